@@ -1,0 +1,70 @@
+//! The chart: which colour each bead of a band has, and the file that holds it.
+
+use crate::colour::Srgb8;
+use crate::drawer::Finish;
+use crate::lattice::{Column, Lattice, Row};
+
+/// A colour that the chart uses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shade {
+    /// The owner's code; unique in the chart.
+    pub code: String,
+    /// As a weaver says it aloud.
+    pub name: String,
+    /// How it looks.
+    pub srgb: Srgb8,
+    /// Its surface, where stated.
+    pub finish: Option<Finish>,
+}
+
+/// How a chart was made, so that it can be made again.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Made {
+    /// The picture's file name, without its folder.
+    pub source: String,
+    /// SHA-256 of the picture's bytes, in hex.
+    pub sha256: String,
+    /// The options in use, as name and value, in a fixed order.
+    pub options: Vec<(String, String)>,
+    /// Version of the program.
+    pub version: String,
+}
+
+/// A band with a colour for each bead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// The band's shape.
+    pub lattice: Lattice,
+    /// The colours in use.
+    pub colours: Vec<Shade>,
+    /// For each bead, in lattice order, its colour's place in `colours`.
+    pub beads: Vec<u16>,
+    /// How it was made.
+    pub made: Made,
+    /// What the designer calls it.
+    pub title: Option<String>,
+    /// What the designer wants to say.
+    pub notes: Option<String>,
+}
+
+impl Chart {
+    /// The colours of `row` in column order.
+    pub fn row(&self, row: Row) -> &[u16] {
+        &self.beads[self.lattice.span_of(row)]
+    }
+
+    /// The colour of the bead at `(row, column)`, if there is a bead.
+    pub fn shade(&self, row: Row, column: Column) -> Option<&Shade> {
+        let index = self.lattice.index(row, column)?;
+        Some(&self.colours[usize::from(self.beads[index])])
+    }
+
+    /// How many beads each colour has, in the order of `colours`.
+    pub fn counts(&self) -> Vec<usize> {
+        let mut counts = vec![0; self.colours.len()];
+        for &colour in &self.beads {
+            counts[usize::from(colour)] += 1;
+        }
+        counts
+    }
+}

@@ -1,0 +1,52 @@
+//! `upbead manual` and `upbead completions`: from the same definitions as the help.
+
+use crate::error::{Error, Result};
+use crate::files;
+use clap::Command;
+use clap_complete::Shell;
+
+/// Options of `upbead manual`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  upbead manual > upbead.1\n  upbead manual | man -l -")]
+pub(crate) struct ManualArgs {}
+
+/// Options of `upbead completions`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  upbead completions bash > ~/.local/share/bash-completion/completions/upbead\n  upbead completions fish > ~/.config/fish/completions/upbead.fish"
+)]
+pub(crate) struct CompletionsArgs {
+    /// The shell
+    #[arg(value_name = "SHELL")]
+    shell: Shell,
+}
+
+/// Prints the manual page, in roff: the program's and every verb's.
+pub(crate) fn manual(_: &ManualArgs, command: Command) -> Result<()> {
+    let mut page = Vec::new();
+    let mut command = command;
+    command.build();
+    let refused = |e| Error::new("the manual page could not be made").because::<std::io::Error>(e);
+    clap_mangen::Man::new(command.clone())
+        .render(&mut page)
+        .map_err(refused)?;
+    for verb in command.get_subcommands() {
+        let man = clap_mangen::Man::new(verb.clone());
+        page.extend_from_slice(
+            format!(".SH \"UPBEAD {}\"\n", verb.get_name().to_uppercase()).as_bytes(),
+        );
+        man.render_synopsis_section(&mut page)
+            .and_then(|()| man.render_description_section(&mut page))
+            .and_then(|()| man.render_options_section(&mut page))
+            .and_then(|()| man.render_extra_section(&mut page))
+            .map_err(refused)?;
+    }
+    files::print(&page)
+}
+
+/// Prints the completions of a shell.
+pub(crate) fn completions(args: &CompletionsArgs, mut command: Command) -> Result<()> {
+    let mut script = Vec::new();
+    clap_complete::generate(args.shell, &mut command, "upbead", &mut script);
+    files::print(&script)
+}

@@ -1,0 +1,105 @@
+//! The command line: what was typed becomes checked options, the library does the work, the answer is printed.
+
+mod chart;
+mod fit;
+mod manual;
+mod palette;
+mod schema;
+mod show;
+
+use crate::error::{Error, Result};
+use clap::{CommandFactory, Parser, Subcommand};
+use std::ffi::OsString;
+use std::io::IsTerminal;
+use std::process::ExitCode;
+
+/// From a picture to a peyote-stitch ring that fits, in beads you own.
+#[derive(Debug, Parser)]
+#[command(
+    name = "upbead",
+    version,
+    about,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    after_help = "`upbead VERB --help` teaches a verb. Start with:\n  upbead chart picture.png --palette colours.csv --columns 9 --size us7 -o band.json --preview band.png"
+)]
+struct Call {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Turn pictures into charts of bands
+    Chart(Box<chart::Args>),
+    /// Say how many rows close round a finger
+    Fit(fit::Args),
+    /// Draw a chart, or print it into the terminal
+    Show(show::Args),
+    /// Check a palette and print it
+    Palette(palette::Args),
+    /// Print the JSON Schema of chart files
+    Schema(schema::Args),
+    /// Print the manual page
+    Manual(manual::ManualArgs),
+    /// Print completions for a shell
+    Completions(manual::CompletionsArgs),
+}
+
+/// How to talk to the person: decided once, from the terminal and `NO_COLOR`.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Manner {
+    /// Whether standard output may carry 24-bit colour.
+    pub(crate) colour: bool,
+    /// Whether progress may be shown on standard error.
+    pub(crate) progress: bool,
+}
+
+impl Manner {
+    fn of_this_terminal() -> Self {
+        let no_colour = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let dumb = std::env::var_os("TERM").is_some_and(|value| value == "dumb");
+        Self {
+            colour: std::io::stdout().is_terminal() && !no_colour && !dumb,
+            progress: std::io::stderr().is_terminal() && !dumb,
+        }
+    }
+}
+
+/// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
+pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let call = match Call::try_parse_from(arguments) {
+        Ok(call) => call,
+        Err(error) => {
+            let status = error.exit_code();
+            // A closed pipe under --help is no error either.
+            let _ = error.print();
+            return ExitCode::from(u8::try_from(status).unwrap_or(2));
+        }
+    };
+    match run(&call.verb, Manner::of_this_terminal()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
+        Err(error) => {
+            tell(&error);
+            ExitCode::from(error.status())
+        }
+    }
+}
+
+/// Prints an error for a person.
+pub(crate) fn tell(error: &Error) {
+    eprintln!("error: {error}");
+}
+
+fn run(verb: &Verb, manner: Manner) -> Result<()> {
+    match verb {
+        Verb::Chart(args) => chart::run(args, manner),
+        Verb::Fit(args) => fit::run(args),
+        Verb::Show(args) => show::run(args, manner),
+        Verb::Palette(args) => palette::run(args, manner),
+        Verb::Schema(args) => schema::run(args),
+        Verb::Manual(args) => manual::manual(args, Call::command()),
+        Verb::Completions(args) => manual::completions(args, Call::command()),
+    }
+}

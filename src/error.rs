@@ -1,0 +1,232 @@
+//! What went wrong, where, and what to do about it: the one error type of the crate.
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+
+/// The crate's result.
+pub type Result<T> = std::result::Result<T, Error>;
+
+/// Where in the input something is wrong.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Place {
+    /// The file, as the user named it (`-` is standard input).
+    pub file: Option<PathBuf>,
+    /// Line, counted from 1.
+    pub line: Option<usize>,
+    /// Column in characters, counted from 1.
+    pub column: Option<usize>,
+    /// The command-line option, with its dashes.
+    pub option: Option<String>,
+}
+
+/// Whether the call itself was wrong or its material; decides the exit status.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fault {
+    /// The material could not be used: exit status 1.
+    Material,
+    /// The call could not be understood: exit status 2.
+    Usage,
+}
+
+/// One error: what (with the value, lower case, no full stop), where, and a hint that can be followed.
+#[derive(Debug)]
+pub struct Error {
+    what: String,
+    place: Place,
+    hint: Option<String>,
+    fault: Fault,
+    cause: Option<Box<dyn std::error::Error + Send + Sync>>,
+    closed_pipe: bool,
+}
+
+impl Error {
+    /// An error about the material: a file, a colour, a picture.
+    pub fn new(what: impl Into<String>) -> Self {
+        Self {
+            what: what.into(),
+            place: Place::default(),
+            hint: None,
+            fault: Fault::Material,
+            cause: None,
+            closed_pipe: false,
+        }
+    }
+
+    /// An error about the call: an option's value that cannot be meant.
+    pub fn usage(what: impl Into<String>) -> Self {
+        Self {
+            fault: Fault::Usage,
+            ..Self::new(what)
+        }
+    }
+
+    /// An input or output error of the system, named plainly.
+    pub fn io(doing: &str, path: &Path, cause: std::io::Error) -> Self {
+        use std::io::ErrorKind as K;
+        let hint = match cause.kind() {
+            K::NotFound => "check the spelling and the folder",
+            K::PermissionDenied => "check that you may read and write there",
+            K::StorageFull => "free some space or choose another disk",
+            K::IsADirectory => "name a file, not a folder",
+            K::NotADirectory => "a part of the path is a file, not a folder",
+            _ => "check the disk and the path",
+        };
+        let closed_pipe = cause.kind() == K::BrokenPipe;
+        let mut error = Self::new(format!("cannot {doing}: {}", plain(&cause)))
+            .file(path)
+            .hint(hint);
+        error.closed_pipe = closed_pipe;
+        error.cause = Some(Box::new(cause));
+        error
+    }
+
+    /// Adds what to do about it: an order that can be followed.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    /// Names the file, unless one is named already.
+    #[must_use]
+    pub fn file(mut self, path: &Path) -> Self {
+        self.place.file.get_or_insert_with(|| path.to_path_buf());
+        self
+    }
+
+    /// Names the line and the column in the file, both counted from 1.
+    #[must_use]
+    pub fn at(mut self, line: usize, column: usize) -> Self {
+        self.place.line = Some(line);
+        self.place.column = Some(column);
+        self
+    }
+
+    /// Names the option whose value was wrong.
+    #[must_use]
+    pub fn option(mut self, option: &str) -> Self {
+        self.place.option.get_or_insert_with(|| option.to_string());
+        self
+    }
+
+    /// Keeps what caused it.
+    #[must_use]
+    pub fn because(mut self, cause: impl std::error::Error + Send + Sync + 'static) -> Self {
+        self.cause = Some(Box::new(cause));
+        self
+    }
+
+    /// The plain statement, without place and hint.
+    pub fn what(&self) -> &str {
+        &self.what
+    }
+
+    /// Where it is wrong.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// What to do about it, if anything can be said.
+    pub fn remedy(&self) -> Option<&str> {
+        self.hint.as_deref()
+    }
+
+    /// The process's exit status for this error: 1 or 2.
+    pub fn status(&self) -> u8 {
+        match self.fault {
+            Fault::Material => 1,
+            Fault::Usage => 2,
+        }
+    }
+
+    /// Whether the reader of our output has gone away, which is no error to report.
+    pub fn is_closed_pipe(&self) -> bool {
+        self.closed_pipe
+    }
+}
+
+/// The system's words without its number.
+fn plain(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    let text = text.split(" (os error").next().unwrap_or(&text);
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
+        None => String::from("unknown fault"),
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(option) = &self.option {
+            write!(f, "{option}: ")?;
+        }
+        if let Some(file) = &self.file {
+            let shown = match file.to_str() {
+                Some("-") => "standard input".into(),
+                _ => file.to_string_lossy(),
+            };
+            f.write_str(&shown)?;
+            if let (Some(line), Some(column)) = (self.line, self.column) {
+                write!(f, ":{line}:{column}")?;
+            }
+            f.write_str(": ")?;
+        }
+        Ok(())
+    }
+}
+
+/// `palettes/tide.csv:7:9: 'kelp' is not a colour`, and the hint on a line of its own.
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.place, self.what)?;
+        if let Some(hint) = &self.hint {
+            write!(f, "\nhint: {hint}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        self.cause.as_deref().map(|cause| cause as _)
+    }
+}
+
+/// The names among `known` that are nearest to `wanted`, best first, for a hint.
+pub fn nearest_names<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let wanted = wanted.to_lowercase();
+    let mut ranked: Vec<(f64, &str)> = known
+        .into_iter()
+        .map(|name| (strsim::jaro_winkler(&wanted, &name.to_lowercase()), name))
+        .filter(|(likeness, _)| *likeness > 0.7)
+        .collect();
+    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    ranked.into_iter().take(3).map(|(_, name)| name).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_says_where_what_and_what_to_do() {
+        let error = Error::new("'kelp' is not a colour")
+            .file(Path::new("palettes/tide.csv"))
+            .at(7, 9)
+            .hint("write six hex digits, such as 2F5D50");
+        assert_eq!(
+            error.to_string(),
+            "palettes/tide.csv:7:9: 'kelp' is not a colour\nhint: write six hex digits, such as 2F5D50"
+        );
+        assert_eq!(error.status(), 1);
+        assert_eq!(Error::usage("x").status(), 2);
+    }
+
+    #[test]
+    fn near_names_are_suggested_and_far_ones_are_not() {
+        let known = ["dulse", "dune", "gull"];
+        assert_eq!(nearest_names("dulce", known)[0], "dulse");
+        assert!(nearest_names("zzz", known).is_empty());
+    }
+}

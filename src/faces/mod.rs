@@ -1,0 +1,1 @@
+//! Scene and results as bytes and as text for people.

@@ -1,0 +1,233 @@
+//! The only reader and writer of files: whole or not at all, never over another file unless told, `-` for the standard streams.
+
+use crate::error::{Error, Result};
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// The largest file that is read: 1 GiB.
+pub const MOST_BYTES: u64 = 1 << 30;
+
+/// Whether an existing file may be replaced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Replace {
+    /// Never.
+    No,
+    /// As `--force` asks.
+    Yes,
+}
+
+/// Where bytes go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Target {
+    /// Standard output.
+    Stdout,
+    /// A file.
+    File(PathBuf),
+}
+
+impl Target {
+    /// `-` is standard output, anything else a file.
+    pub fn new(path: impl Into<PathBuf>) -> Self {
+        let path = path.into();
+        match path == Path::new("-") {
+            true => Self::Stdout,
+            false => Self::File(path),
+        }
+    }
+
+    /// The file, if it is one.
+    pub fn path(&self) -> Option<&Path> {
+        match self {
+            Self::Stdout => None,
+            Self::File(path) => Some(path),
+        }
+    }
+}
+
+/// The bytes of a file, or of standard input for `-`.
+///
+/// # Errors
+/// If it cannot be read, or is larger than 1 GiB.
+pub fn read(path: &Path) -> Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let too_large = || Error::new("the file is larger than 1 GiB").hint("make it smaller first");
+    let taken = if path == Path::new("-") {
+        io::stdin()
+            .lock()
+            .take(MOST_BYTES + 1)
+            .read_to_end(&mut bytes)
+    } else {
+        let file = fs::File::open(path).map_err(|e| Error::io("read", path, e))?;
+        if let Ok(facts) = file.metadata() {
+            if facts.len() > MOST_BYTES {
+                return Err(too_large().file(path));
+            }
+            bytes.reserve_exact(facts.len() as usize);
+        }
+        file.take(MOST_BYTES + 1).read_to_end(&mut bytes)
+    };
+    taken.map_err(|e| Error::io("read", path, e))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_large().file(path));
+    }
+    Ok(bytes)
+}
+
+/// The text of a file in UTF-8, a mark at its head taken off.
+///
+/// # Errors
+/// If it cannot be read, or holds bytes that are not UTF-8 (with their place).
+pub fn read_text(path: &Path) -> Result<String> {
+    let bytes = read(path)?;
+    let text = String::from_utf8(bytes).map_err(|e| {
+        let before = &e.as_bytes()[..e.utf8_error().valid_up_to()];
+        let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
+        let start = before
+            .iter()
+            .rposition(|&byte| byte == b'\n')
+            .map_or(0, |at| at + 1);
+        let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
+        Error::new("the text is not UTF-8")
+            .file(path)
+            .at(line, column)
+            .hint("save the file as UTF-8")
+    })?;
+    Ok(match text.strip_prefix('\u{feff}') {
+        Some(rest) => rest.to_string(),
+        None => text,
+    })
+}
+
+/// Makes sure, before any work is done, that `target` may be written.
+///
+/// # Errors
+/// If it exists and may not be replaced, or its folder is missing or not writable.
+pub fn check(target: &Target, replace: Replace) -> Result<()> {
+    let Target::File(path) = target else {
+        return Ok(());
+    };
+    match fs::metadata(path) {
+        Ok(facts) if facts.is_dir() => {
+            return Err(Error::new("that is a folder")
+                .file(path)
+                .hint("name a file in it"));
+        }
+        Ok(_) if is_device(path) => return Ok(()),
+        Ok(_) if replace == Replace::No => return Err(exists(path)),
+        _ => {}
+    }
+    let folder = folder_of(path);
+    match fs::metadata(folder) {
+        Ok(facts) if facts.is_dir() => {}
+        Ok(_) => {
+            return Err(Error::new("its folder is a file")
+                .file(path)
+                .hint("name a folder"));
+        }
+        Err(_) => {
+            return Err(
+                Error::new(format!("there is no folder '{}'", folder.display()))
+                    .file(path)
+                    .hint("make the folder first"),
+            );
+        }
+    }
+    // Only trying tells: permissions alone do not (root, read-only mounts, quotas).
+    tempfile::Builder::new()
+        .prefix(".upbead-")
+        .tempfile_in(folder)
+        .map(drop)
+        .map_err(|e| Error::io("write", path, e))
+}
+
+/// Writes `bytes` to `target`: a file appears whole, under its name, or not at all.
+///
+/// # Errors
+/// If it exists and may not be replaced, or the system refuses.
+pub fn write(target: &Target, bytes: &[u8], replace: Replace) -> Result<()> {
+    let path = match target {
+        Target::Stdout => return print(bytes),
+        Target::File(path) => path,
+    };
+    if is_device(path) {
+        return fs::OpenOptions::new()
+            .write(true)
+            .open(path)
+            .and_then(|mut device| device.write_all(bytes))
+            .map_err(|e| Error::io("write", path, e));
+    }
+    let refuse = |e| Error::io("write", path, e);
+    let mut file = temporary(path).map_err(refuse)?;
+    file.write_all(bytes)
+        .and_then(|()| file.as_file().sync_all())
+        .map_err(refuse)?;
+    match replace {
+        Replace::Yes => file.persist(path).map(drop).map_err(|e| refuse(e.error)),
+        Replace::No => match file.persist_noclobber(path) {
+            Ok(_) => Ok(()),
+            Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(exists(path)),
+            Err(e) => Err(refuse(e.error)),
+        },
+    }
+}
+
+/// Writes `bytes` to standard output and makes sure they arrived.
+///
+/// # Errors
+/// If the system refuses; a closed pipe is told apart by [`Error::is_closed_pipe`].
+pub fn print(bytes: &[u8]) -> Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(bytes)
+        .and_then(|()| out.flush())
+        .map_err(|e| Error::io("write", Path::new("standard output"), e))
+}
+
+fn exists(path: &Path) -> Error {
+    Error::new("the file exists")
+        .file(path)
+        .hint("choose another name, or add --force to replace it")
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// Devices such as `/dev/full` cannot be replaced by renaming, only written to.
+#[cfg(unix)]
+fn is_device(path: &Path) -> bool {
+    use std::os::unix::fs::FileTypeExt;
+    fs::metadata(path).is_ok_and(|facts| {
+        let kind = facts.file_type();
+        kind.is_char_device() || kind.is_fifo()
+    })
+}
+
+#[cfg(not(unix))]
+fn is_device(_: &Path) -> bool {
+    false
+}
+
+/// A replaced file keeps its permissions; a new one gets what the user's mask leaves of 666.
+#[cfg(unix)]
+fn temporary(path: &Path) -> io::Result<tempfile::NamedTempFile> {
+    use std::os::unix::fs::PermissionsExt;
+    let permissions = match fs::metadata(path) {
+        Ok(facts) => facts.permissions(),
+        Err(_) => fs::Permissions::from_mode(0o666),
+    };
+    tempfile::Builder::new()
+        .prefix(".upbead-")
+        .permissions(permissions)
+        .tempfile_in(folder_of(path))
+}
+
+#[cfg(not(unix))]
+fn temporary(path: &Path) -> io::Result<tempfile::NamedTempFile> {
+    tempfile::Builder::new()
+        .prefix(".upbead-")
+        .tempfile_in(folder_of(path))
+}

@@ -1,0 +1,176 @@
+//! What the weaver should know beside the result: notes as values, with one wording each.
+
+use crate::lattice::MOST_ROWS;
+use crate::units::{Mm, decimals};
+use std::fmt;
+
+/// A result and what was noticed on the way.
+#[derive(Debug, Clone)]
+pub struct Noted<T> {
+    /// The result.
+    pub value: T,
+    /// What was noticed, in the order of the work.
+    pub notes: Vec<Note>,
+}
+
+/// Something noticed that is no error.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Note {
+    /// The picture was turned to keep more of it.
+    Turned {
+        /// Degrees clockwise.
+        degrees: u32,
+        /// Share of the picture that is kept, 0 to 1.
+        kept: f64,
+        /// Share that would be kept upright.
+        upright: f64,
+    },
+    /// Parts of the picture fall outside the band.
+    Cropped {
+        /// Share of the picture that is kept, 0 to 1.
+        kept: f64,
+    },
+    /// Nobody named a ground, and one was needed.
+    GroundChosen {
+        /// Its name in the palette.
+        name: String,
+    },
+    /// More colours were allowed than there are.
+    FewerColours {
+        /// As asked.
+        asked: usize,
+        /// In the palette, after what was ruled out.
+        there: usize,
+    },
+    /// A colour that should be kept suits no bead.
+    KeptUnused {
+        /// Its name in the palette.
+        name: String,
+    },
+    /// The repeats cannot all have the same number of rows.
+    UnevenRepeats {
+        /// Rows of the band.
+        rows: u32,
+        /// Number of repeats.
+        repeats: u32,
+        /// Rows of a short repeat; a long one has two more.
+        short: u32,
+    },
+    /// The embedded profile was not used.
+    ProfileIgnored {
+        /// Why, in a few words.
+        reason: String,
+    },
+    /// The picture has several frames and the first was used.
+    FirstFrame,
+    /// The band is wider than a narrow ring and will feel tighter.
+    WideBand {
+        /// Its width.
+        width: Mm,
+    },
+    /// Nobody gave a gauge.
+    NoGauge {
+        /// Rows at the loosest gauge that is common, and at touching beads.
+        rows: (u32, u32),
+    },
+    /// A gauge is kept for another bead.
+    GaugeForOtherBead {
+        /// The bead in use.
+        bead: String,
+    },
+    /// Two colours of the chart look almost the same.
+    HardToTell {
+        /// One name.
+        one: String,
+        /// The other name.
+        other: String,
+        /// CIEDE2000 between them.
+        difference: f64,
+    },
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let percent = |share: &f64| format!("{:.0}%", share * 100.0);
+        match self {
+            Self::Turned {
+                degrees,
+                kept,
+                upright,
+            } if kept > upright => write!(
+                f,
+                "turned {degrees}° clockwise, which keeps {} of the picture where upright would keep {}; --turn 0 leaves it upright",
+                percent(kept),
+                percent(upright)
+            ),
+            Self::Turned { degrees, .. } => write!(
+                f,
+                "turned {degrees}° clockwise, which fills more of the band; --turn 0 leaves it upright"
+            ),
+            Self::Cropped { kept } => write!(
+                f,
+                "{} of the picture falls on the band; --crop chooses which part, --fit contain keeps all of it",
+                percent(kept)
+            ),
+            Self::GroundChosen { name } => {
+                write!(f, "the ground is {name}; --ground names another colour")
+            }
+            Self::FewerColours { asked, there } => {
+                write!(
+                    f,
+                    "{asked} colours were allowed, {there} are there to choose from"
+                )
+            }
+            Self::KeptUnused { name } => write!(f, "{name} was kept in, but suits no bead"),
+            Self::UnevenRepeats {
+                rows,
+                repeats,
+                short,
+            } => {
+                let step = 2 * repeats;
+                let below = rows / step * step;
+                let above = (below + step).min(MOST_ROWS / step * step);
+                write!(
+                    f,
+                    "{rows} rows do not share evenly into {repeats} repeats: some have {short} rows and some {}; --rows {below} or --rows {above} would",
+                    short + 2
+                )
+            }
+            Self::ProfileIgnored { reason } => {
+                write!(
+                    f,
+                    "the picture's colour profile was not used ({reason}); its colours are read as sRGB"
+                )
+            }
+            Self::FirstFrame => write!(f, "the picture moves; its first frame was used"),
+            Self::WideBand { width } => write!(
+                f,
+                "a band of {width} feels tighter than a narrow one: think of half a US size more"
+            ),
+            Self::NoGauge { rows } if rows.0 == rows.1 => {
+                write!(
+                    f,
+                    "no gauge is known; beads are taken as touching. Measure a swatch and give --swatch ROWS=MM"
+                )
+            }
+            Self::NoGauge { rows } => write!(
+                f,
+                "no gauge is known: looser hands need fewer rows, from {} to {}. Measure a swatch and give --swatch ROWS=MM",
+                rows.0, rows.1
+            ),
+            Self::GaugeForOtherBead { bead } => {
+                write!(f, "the gauge file knows nothing of beads of size {bead}")
+            }
+            Self::HardToTell {
+                one,
+                other,
+                difference,
+            } => write!(
+                f,
+                "{one} and {other} are hard to tell apart (difference {})",
+                decimals(*difference, 1)
+            ),
+        }
+    }
+}

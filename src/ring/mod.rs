@@ -1,0 +1,1 @@
+//! Ring sizes and the rows that close round a finger.
