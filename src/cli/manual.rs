@@ -26,7 +26,7 @@ pub(crate) fn manual(_: &ManualArgs, command: Command) -> Result<()> {
     let mut page = Vec::new();
     let mut command = command;
     command.build();
-    let refused = |e| Error::new("the manual page could not be made").because::<std::io::Error>(e);
+    let refused = |e: std::io::Error| Error::new("the manual page could not be made").because(e);
     clap_mangen::Man::new(command.clone())
         .render(&mut page)
         .map_err(refused)?;
