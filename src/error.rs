@@ -29,8 +29,13 @@ pub enum Fault {
 }
 
 /// One error: what (with the value, lower case, no full stop), where, and a hint that can be followed.
+///
+/// Boxed inside, so that a `Result` stays small.
 #[derive(Debug)]
-pub struct Error {
+pub struct Error(Box<Inner>);
+
+#[derive(Debug)]
+struct Inner {
     what: String,
     place: Place,
     hint: Option<String>,
@@ -42,22 +47,21 @@ pub struct Error {
 impl Error {
     /// An error about the material: a file, a colour, a picture.
     pub fn new(what: impl Into<String>) -> Self {
-        Self {
+        Self(Box::new(Inner {
             what: what.into(),
             place: Place::default(),
             hint: None,
             fault: Fault::Material,
             cause: None,
             closed_pipe: false,
-        }
+        }))
     }
 
     /// An error about the call: an option's value that cannot be meant.
     pub fn usage(what: impl Into<String>) -> Self {
-        Self {
-            fault: Fault::Usage,
-            ..Self::new(what)
-        }
+        let mut error = Self::new(what);
+        error.0.fault = Fault::Usage;
+        error
     }
 
     /// An input or output error of the system, named plainly.
@@ -75,65 +79,68 @@ impl Error {
         let mut error = Self::new(format!("cannot {doing}: {}", plain(&cause)))
             .file(path)
             .hint(hint);
-        error.closed_pipe = closed_pipe;
-        error.cause = Some(Box::new(cause));
+        error.0.closed_pipe = closed_pipe;
+        error.0.cause = Some(Box::new(cause));
         error
     }
 
     /// Adds what to do about it: an order that can be followed.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
+        self.0.hint = Some(hint.into());
         self
     }
 
     /// Names the file, unless one is named already.
     #[must_use]
     pub fn file(mut self, path: &Path) -> Self {
-        self.place.file.get_or_insert_with(|| path.to_path_buf());
+        self.0.place.file.get_or_insert_with(|| path.to_path_buf());
         self
     }
 
     /// Names the line and the column in the file, both counted from 1.
     #[must_use]
     pub fn at(mut self, line: usize, column: usize) -> Self {
-        self.place.line = Some(line);
-        self.place.column = Some(column);
+        self.0.place.line = Some(line);
+        self.0.place.column = Some(column);
         self
     }
 
     /// Names the option whose value was wrong.
     #[must_use]
     pub fn option(mut self, option: &str) -> Self {
-        self.place.option.get_or_insert_with(|| option.to_string());
+        self.0
+            .place
+            .option
+            .get_or_insert_with(|| option.to_string());
         self
     }
 
     /// Keeps what caused it.
     #[must_use]
     pub fn because(mut self, cause: impl std::error::Error + Send + Sync + 'static) -> Self {
-        self.cause = Some(Box::new(cause));
+        self.0.cause = Some(Box::new(cause));
         self
     }
 
     /// The plain statement, without place and hint.
     pub fn what(&self) -> &str {
-        &self.what
+        &self.0.what
     }
 
     /// Where it is wrong.
     pub fn place(&self) -> &Place {
-        &self.place
+        &self.0.place
     }
 
     /// What to do about it, if anything can be said.
     pub fn remedy(&self) -> Option<&str> {
-        self.hint.as_deref()
+        self.0.hint.as_deref()
     }
 
     /// The process's exit status for this error: 1 or 2.
     pub fn status(&self) -> u8 {
-        match self.fault {
+        match self.0.fault {
             Fault::Material => 1,
             Fault::Usage => 2,
         }
@@ -141,7 +148,7 @@ impl Error {
 
     /// Whether the reader of our output has gone away, which is no error to report.
     pub fn is_closed_pipe(&self) -> bool {
-        self.closed_pipe
+        self.0.closed_pipe
     }
 }
 
@@ -179,8 +186,8 @@ impl fmt::Display for Place {
 /// `palettes/tide.csv:7:9: 'kelp' is not a colour`, and the hint on a line of its own.
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.place, self.what)?;
-        if let Some(hint) = &self.hint {
+        write!(f, "{}{}", self.0.place, self.0.what)?;
+        if let Some(hint) = &self.0.hint {
             write!(f, "\nhint: {hint}")?;
         }
         Ok(())
@@ -189,7 +196,7 @@ impl fmt::Display for Error {
 
 impl std::error::Error for Error {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        self.cause.as_deref().map(|cause| cause as _)
+        self.0.cause.as_deref().map(|cause| cause as _)
     }
 }
 

@@ -1,0 +1,13 @@
+//! Each verb through the real program.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod chart;
+mod fit;
+mod manual;
+mod palette;
+mod schema;
+mod show;

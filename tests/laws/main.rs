@@ -1,0 +1,10 @@
+//! Properties that must hold for any input.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod lattice;
+mod nearest;
+mod round_trip;

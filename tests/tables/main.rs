@@ -1,0 +1,12 @@
+//! Formulas against published numbers.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod colour;
+mod kmedian;
+mod profiles;
+mod ring;
+mod sampling;
