@@ -266,7 +266,7 @@ impl Lattice {
     pub const fn position(&self, index: usize) -> (Row, Column) {
         let pair = index / self.columns as usize;
         let within = index % self.columns as usize;
-        let odd_row = ((self.columns + 1) / 2) as usize;
+        let odd_row = self.columns.div_ceil(2) as usize;
         match within < odd_row {
             true => (Row(pair as u32 * 2 + 1), Column(within as u32 * 2 + 1)),
             false => (
@@ -279,7 +279,7 @@ impl Lattice {
     /// Where `row` starts in lattice order; two rows together always hold `W` beads.
     const fn row_start(&self, row: u32) -> usize {
         let before = (row - 1) as usize;
-        let odd_row = ((self.columns + 1) / 2) as usize;
+        let odd_row = self.columns.div_ceil(2) as usize;
         (before / 2) * self.columns as usize + (before % 2) * odd_row
     }
 
