@@ -9,8 +9,10 @@
 
 mod ciede2000;
 mod convert;
+mod judge;
 
 pub use ciede2000::ciede2000;
+pub use judge::Judged;
 pub use convert::{hex, lab, light, oklab, read_hex, srgb8, xyz};
 
 /// Encoded sRGB, 8 bits a component.

@@ -1,5 +1,9 @@
 //! What the owner has: palettes and the nearest colour in them.
 
+mod nearest;
+
+pub use nearest::{Nearest, by_brute_force};
+
 use crate::colour::{Lab, Light, Oklab, Srgb8, lab, light, oklab};
 use crate::error::{Error, Result, nearest_names};
 use crate::units::Grams;
