@@ -9,6 +9,8 @@ pub mod faces;
 pub mod files;
 pub mod lattice;
 pub mod note;
+pub mod picture;
 pub mod ring;
+pub mod sample;
 pub mod scene;
 pub mod units;

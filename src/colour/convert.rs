@@ -14,6 +14,51 @@ const TO_XYZ: [[f64; 3]; 3] = [
 /// The white of D65 from its chromaticities x 0.3127, y 0.3290.
 const WHITE: [f64; 3] = [0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290];
 
+/// XYZ of the profile connection space (D50, ICC.1:2010 clause 7.2.16) to cone responses: Bradford, as ICC.1:2010 annex E gives it.
+const BRADFORD: [[f64; 3]; 3] = [
+    [0.8951, 0.2664, -0.1614],
+    [-0.7502, 1.7135, 0.0367],
+    [0.0389, -0.0685, 1.0296],
+];
+
+/// D50 of the profile connection space, ICC.1:2010 clause 7.2.16.
+pub const PCS_WHITE: [f64; 3] = [0.9642, 1.0, 0.8249];
+
+/// A linear map of three components.
+pub type Matrix = [[f64; 3]; 3];
+
+/// The map from XYZ of the profile connection space (D50) to linear sRGB (D65, Bradford adaptation).
+pub fn from_profile_space() -> Matrix {
+    let cones = |white| apply(&BRADFORD, white);
+    let (from, to) = (cones(PCS_WHITE), cones(WHITE));
+    let scale: Matrix = std::array::from_fn(|i| {
+        std::array::from_fn(|j| if i == j { to[i] / from[i] } else { 0.0 })
+    });
+    let adapt = product(&product(&inverse(&BRADFORD), &scale), &BRADFORD);
+    product(&inverse(&TO_XYZ), &adapt)
+}
+
+/// A matrix times a column.
+pub fn apply(matrix: &Matrix, column: [f64; 3]) -> [f64; 3] {
+    matrix.map(|row| row[0] * column[0] + row[1] * column[1] + row[2] * column[2])
+}
+
+/// The product of two matrices, `second` applied first.
+pub fn product(first: &Matrix, second: &Matrix) -> Matrix {
+    first.map(|row| std::array::from_fn(|j| (0..3).map(|k| row[k] * second[k][j]).sum()))
+}
+
+/// The inverse by cofactors; for matrices of primaries, which are never singular.
+fn inverse(m: &Matrix) -> Matrix {
+    let cofactor = |i: usize, j: usize| {
+        let (a, b) = ((i + 1) % 3, (i + 2) % 3);
+        let (c, d) = ((j + 1) % 3, (j + 2) % 3);
+        m[a][c] * m[b][d] - m[a][d] * m[b][c]
+    };
+    let determinant: f64 = (0..3).map(|j| m[0][j] * cofactor(0, j)).sum();
+    std::array::from_fn(|i| std::array::from_fn(|j| cofactor(j, i) / determinant))
+}
+
 /// Decodes sRGB into linear light (IEC 61966-2-1).
 pub fn light(encoded: Srgb8) -> Light {
     encoded.into_format::<f64>().into_linear()

@@ -210,8 +210,16 @@ mod tests {
 
     #[test]
     fn greys_and_equal_colours_are_handled() {
-        let grey = Judged::new(Lab { l: 40.0, a: 0.0, b: 0.0 });
-        let blue = Judged::new(Lab { l: 42.0, a: 5.0, b: -60.0 });
+        let grey = Judged::new(Lab {
+            l: 40.0,
+            a: 0.0,
+            b: 0.0,
+        });
+        let blue = Judged::new(Lab {
+            l: 42.0,
+            a: 5.0,
+            b: -60.0,
+        });
         for (one, two) in [(grey, grey), (grey, blue), (blue, grey), (blue, blue)] {
             let exact = ciede2000(one.lab, two.lab);
             assert!((one.difference(&two) - exact).abs() < 1e-5);

@@ -12,8 +12,11 @@ mod convert;
 mod judge;
 
 pub use ciede2000::ciede2000;
+pub use convert::{
+    Matrix, PCS_WHITE, apply, from_profile_space, hex, lab, light, oklab, product, read_hex, srgb8,
+    xyz,
+};
 pub use judge::Judged;
-pub use convert::{hex, lab, light, oklab, read_hex, srgb8, xyz};
 
 /// Encoded sRGB, 8 bits a component.
 pub type Srgb8 = palette::Srgb<u8>;

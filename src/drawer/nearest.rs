@@ -66,7 +66,9 @@ impl Nearest {
             index: first,
             difference: ciede2000(tone.lab, judged.lab),
         };
-        let start = self.ranked.partition_point(|(colour, _)| colour.lab.l < tone.lab.l);
+        let start = self
+            .ranked
+            .partition_point(|(colour, _)| colour.lab.l < tone.lab.l);
         let window = |best: &Best| best.difference * (1.0 + ROUNDING);
         for (colour, index) in self.ranked[start..].iter() {
             if wanted.lightness_apart(colour) > window(&best) {

@@ -9,7 +9,10 @@ fn any_palette() -> impl Strategy<Value = Vec<Tone>> {
     let wide = prop::collection::vec(any::<[u8; 3]>(), 1..300);
     let crowded = prop::collection::vec([100..110u8, 90..100u8, 120..130u8], 1..300);
     prop_oneof![wide, crowded].prop_map(|colours| {
-        colours.iter().map(|c| Tone::new(light(Srgb8::new(c[0], c[1], c[2])))).collect()
+        colours
+            .iter()
+            .map(|c| Tone::new(light(Srgb8::new(c[0], c[1], c[2]))))
+            .collect()
     })
 }
 

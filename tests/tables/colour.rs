@@ -21,9 +21,15 @@ fn ciede2000_agrees_with_the_published_pairs() {
         let (one, two) = pair(&row);
         for (one, two) in [(one, two), (two, one)] {
             let ours = ciede2000(one, two);
-            assert!((ours - number(&row, "dE00")).abs() < 1e-4, "{row:?}: {ours}");
+            assert!(
+                (ours - number(&row, "dE00")).abs() < 1e-4,
+                "{row:?}: {ours}"
+            );
             // Pairs 10 and 14 are exactly 180 degrees apart: there the last bit decides.
-            assert!((ours - number(&row, "dE00_computed")).abs() < 1e-9, "{row:?}: {ours}");
+            assert!(
+                (ours - number(&row, "dE00_computed")).abs() < 1e-9,
+                "{row:?}: {ours}"
+            );
         }
     }
 }
@@ -70,8 +76,16 @@ fn oklab_agrees_with_published_values() {
     let mut seen = 0;
     for row in table("reference/oklab_reference.csv") {
         let tolerance = number(&row, "tolerance");
-        let input = [number(&row, "in1"), number(&row, "in2"), number(&row, "in3")];
-        let output = [number(&row, "out1"), number(&row, "out2"), number(&row, "out3")];
+        let input = [
+            number(&row, "in1"),
+            number(&row, "in2"),
+            number(&row, "in3"),
+        ];
+        let output = [
+            number(&row, "out1"),
+            number(&row, "out2"),
+            number(&row, "out3"),
+        ];
         let ours = match row["kind"].as_str() {
             kind if kind.starts_with("srgb8_to_oklab") => {
                 let rgb = input.map(|level| level as u8);
@@ -82,12 +96,19 @@ fn oklab_agrees_with_published_values() {
             "oklab_to_srgb_percent" => {
                 let linear: [f64; 3] = output.map(|percent| {
                     let c: f64 = percent / 100.0;
-                    if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+                    if c <= 0.04045 {
+                        c / 12.92
+                    } else {
+                        ((c + 0.055) / 1.055).powf(2.4)
+                    }
                 });
                 let ours = oklab(Light::new(linear[0], linear[1], linear[2]));
                 for (ours, published) in [ours.l, ours.a, ours.b].into_iter().zip(input) {
                     // A percentage rounded to 1e-3 moves Oklab by at most about 1e-4 above black.
-                    assert!((ours - published).abs() < 2e-3 + tolerance / 50.0, "{row:?}: {ours}");
+                    assert!(
+                        (ours - published).abs() < 2e-3 + tolerance / 50.0,
+                        "{row:?}: {ours}"
+                    );
                 }
                 seen += 1;
                 continue;

@@ -1,0 +1,83 @@
+//! Any picture file as pixels in place: decoded, its profile and orientation read, and laid onto the band.
+//!
+//! Pixels are never turned nor converted as a whole: orientation turns the *coordinates* ([`Plan`]), and light is decoded through small tables
+//! while it is averaged ([`crate::sample`]).
+
+mod decode;
+mod limits;
+mod place;
+mod profile;
+mod vector;
+
+pub use decode::decode;
+pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
+pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Tile, Turn, plan};
+pub use profile::{ONE, Reading, convert_row};
+
+use crate::note::Note;
+
+/// How the numbers of a pixel are stored.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Depth {
+    /// One byte a number.
+    Eight,
+    /// Two bytes a number, in the machine's order.
+    Sixteen,
+}
+
+/// Grey or colour, with or without alpha.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Channels {
+    /// 1 or 3.
+    pub colour: usize,
+    /// Whether an alpha follows; not premultiplied.
+    pub alpha: bool,
+}
+
+impl Channels {
+    /// Numbers in a pixel.
+    pub const fn count(self) -> usize {
+        self.colour + self.alpha as usize
+    }
+}
+
+/// How stored pixels become upright: stored coordinates swap, then count from the far side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Orientation {
+    /// Whether the stored x runs along the upright y.
+    pub swap: bool,
+    /// Whether the stored x counts from the far side.
+    pub flip_x: bool,
+    /// Whether the stored y counts from the far side.
+    pub flip_y: bool,
+}
+
+/// A decoded picture.
+pub struct Picture {
+    /// Stored width in pixels.
+    pub width: u32,
+    /// Stored height in pixels.
+    pub height: u32,
+    /// What a pixel holds.
+    pub channels: Channels,
+    /// How a number is stored.
+    pub depth: Depth,
+    /// Rows from the top, without gaps.
+    pub data: Vec<u8>,
+    /// How it becomes upright.
+    pub orientation: Orientation,
+    /// How its numbers become light.
+    pub reading: Reading,
+    /// What was noticed.
+    pub notes: Vec<Note>,
+}
+
+impl Picture {
+    /// Width and height as seen upright.
+    pub const fn upright(&self) -> (u32, u32) {
+        match self.orientation.swap {
+            true => (self.height, self.width),
+            false => (self.width, self.height),
+        }
+    }
+}
