@@ -14,3 +14,5 @@ pub mod ring;
 pub mod sample;
 pub mod scene;
 pub mod units;
+pub mod eye;
+pub mod choose;

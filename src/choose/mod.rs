@@ -1,0 +1,120 @@
+//! From the light that falls on each bead to a colour for each bead.
+//!
+//! | step | does |
+//! |---|---|
+//! | [`together`] | which beads decide together: mirror images, repeats |
+//! | [`limit`] | which colours of the palette may be used at all |
+//! | [`assign`] | the nearest of them for each bead |
+//! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the colour wanted |
+
+pub mod assign;
+pub mod diffuse;
+mod kernel;
+pub mod limit;
+pub mod mask;
+pub mod together;
+
+pub use kernel::{Share, kernel, seen_noise};
+
+use crate::colour::Light;
+use crate::drawer::{Nearest, Tone};
+use crate::error::{Error, Result};
+use crate::lattice::Lattice;
+use crate::note::{Note, Noted};
+use together::Together;
+
+/// How neighbouring beads are let mix.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Dither {
+    /// Not at all: each bead takes the nearest colour.
+    #[default]
+    None,
+    /// The error of each bead goes on to its neighbours; strength 0 to 1.
+    Diffuse(f64),
+    /// An even, fine-grained mask decides between near colours; strength 0 to 1.
+    Mask(f64),
+}
+
+/// What is wanted of the choice; places are places in the palette.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Options {
+    /// Most colours; none is as many as there are.
+    pub limit: Option<usize>,
+    /// Colours that stay to choose from whatever the limit.
+    pub keep: Vec<usize>,
+    /// Colours that must not be used.
+    pub without: Vec<usize>,
+    /// How neighbours mix.
+    pub dither: Dither,
+}
+
+/// The beads and what is wanted of them, in lattice order.
+pub struct Wanted<'a> {
+    /// The band's shape.
+    pub lattice: &'a Lattice,
+    /// The light that each bead should give.
+    pub light: &'a [Light],
+    /// Beads whose colour is settled: its place in the palette.
+    pub settled: &'a [Option<usize>],
+    /// Which beads decide together.
+    pub together: &'a Together,
+}
+
+/// A colour of the palette for each bead, in lattice order.
+///
+/// # Errors
+/// If what must not be used leaves no colour, or more are to be kept than the limit allows.
+pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Noted<Vec<usize>>> {
+    let mut notes = Vec::new();
+    let allowed = allowed(wanted, tones, options, &mut notes)?;
+    let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
+    let value = match options.dither {
+        Dither::None => assign::assign(wanted, &nearest),
+        Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &allowed, &nearest, strength),
+        Dither::Mask(strength) => mask::choose(wanted, tones, &nearest, strength),
+    };
+    Ok(Noted { value, notes })
+}
+
+/// The colours that may be used, rising.
+fn allowed(
+    wanted: &Wanted,
+    tones: &[Tone],
+    options: &Options,
+    notes: &mut Vec<Note>,
+) -> Result<Vec<usize>> {
+    let free: Vec<usize> = (0..tones.len())
+        .filter(|at| !options.without.contains(at))
+        .collect();
+    if free.is_empty() {
+        return Err(no_colours());
+    }
+    let Some(asked) = options.limit else {
+        return Ok(free);
+    };
+    if options.keep.len() > asked {
+        return Err(Error::usage(format!(
+            "{} colours are to be kept, but only {asked} allowed",
+            options.keep.len()
+        ))
+        .option("--colours")
+        .hint("allow more colours or keep fewer; the ground counts as one"));
+    }
+    if asked > free.len() {
+        notes.push(Note::FewerColours {
+            asked,
+            there: free.len(),
+        });
+    }
+    if asked >= free.len() {
+        return Ok(free);
+    }
+    let items = limit::items(wanted, tones, free.len());
+    Ok(limit::choose(&items, tones, &free, &options.keep, asked))
+}
+
+fn no_colours() -> Error {
+    Error::usage("no colour is left to choose from")
+        .option("--without")
+        .hint("rule out fewer colours")
+}
