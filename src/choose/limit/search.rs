@@ -11,6 +11,8 @@ const MOST_WORK: usize = 400_000_000;
 const MOST_SHAKE_WORK: usize = 20_000_000;
 /// Shakes, at most.
 const SHAKES: usize = 60;
+/// Work that is worth handing to another thread, in items times colours.
+const LEAST_TASK: usize = 50_000;
 /// A gain must be more than rounding, relative to the total.
 const LEAST_GAIN: f64 = 1e-9;
 
@@ -95,7 +97,7 @@ impl<'a> Search<'a> {
                     .near
                     .iter()
                     .zip(costs)
-                    .map(|(near, &cost)| f64::from((near.best - cost).max(0.0)))
+                    .map(|(near, &cost)| gap(near.best, cost).max(0.0))
                     .sum(),
             }
         };
@@ -135,6 +137,7 @@ impl<'a> Search<'a> {
             let best = self
                 .outside()
                 .into_par_iter()
+                .with_min_len(self.colours_at_once())
                 .filter_map(|colour| self.best_exit(colour, &losses))
                 .min_by(by_change);
             match best {
@@ -148,6 +151,11 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Colours that are worth a task of their own.
+    fn colours_at_once(&self) -> usize {
+        LEAST_TASK / self.costs.items().max(1) + 1
+    }
+
     fn outside(&self) -> Vec<usize> {
         (0..self.costs.colours()).filter(|&c| !self.inside[c]).collect()
     }
@@ -156,7 +164,7 @@ impl<'a> Search<'a> {
     fn losses(&self) -> Vec<f64> {
         let mut losses = vec![0.0; self.set.len()];
         for near in &self.near {
-            losses[near.first] += f64::from(near.next - near.best);
+            losses[near.first] += gap(near.next, near.best);
         }
         losses
     }
@@ -172,10 +180,10 @@ impl<'a> Search<'a> {
         let mut coming = 0.0;
         for (near, &cost) in self.near.iter().zip(self.costs.of(colour)) {
             if cost < near.best {
-                coming += f64::from(cost - near.best);
-                exits[near.first] -= f64::from(near.next - near.best);
+                coming += gap(cost, near.best);
+                exits[near.first] -= gap(near.next, near.best);
             } else if cost < near.next {
-                exits[near.first] -= f64::from(near.next - cost);
+                exits[near.first] -= gap(near.next, cost);
             }
         }
         let (place, exit) = exits
@@ -199,6 +207,7 @@ impl<'a> Search<'a> {
             let outside = self.outside();
             let best = outside
                 .par_iter()
+                .with_min_len(self.colours_at_once() / outside.len())
                 .enumerate()
                 .flat_map_iter(|(at, &one)| outside[at + 1..].iter().map(move |&two| (one, two)))
                 .filter_map(|(one, two)| self.best_two_exits(one, two))
@@ -226,15 +235,15 @@ impl<'a> Search<'a> {
         for (near, (&a, &b)) in self.near.iter().zip(pairs) {
             let cost = a.min(b);
             if cost < near.best {
-                coming += f64::from(cost - near.best);
+                coming += gap(cost, near.best);
                 continue;
             }
             let without_first = near.next.min(cost);
-            single[near.first] += f64::from(without_first - near.best);
+            single[near.first] += gap(without_first, near.best);
             let without_both = near.third.min(cost);
             if without_both > without_first {
                 let (low, high) = (near.first.min(near.second), near.first.max(near.second));
-                both[low * members + high] += f64::from(without_both - without_first);
+                both[low * members + high] += gap(without_both, without_first);
             }
         }
         let mut best: Option<(f64, (usize, usize))> = None;
@@ -288,6 +297,11 @@ impl<'a> Search<'a> {
             self.inside[colour] = self.set.contains(&colour);
         }
     }
+}
+
+/// The difference in full precision: sums of rounded ones would see gains between equals, and go round in circles.
+fn gap(more: f32, less: f32) -> f64 {
+    f64::from(more) - f64::from(less)
 }
 
 type TwoForTwo = (f64, (usize, usize), (usize, usize));
