@@ -1,5 +1,7 @@
 //! What the owner has: palettes and the nearest colour in them.
 
+pub mod read;
+
 use crate::colour::{Lab, Light, Oklab, Srgb8, lab, light, oklab};
 use crate::error::{Error, Result, nearest_names};
 use crate::units::Grams;
