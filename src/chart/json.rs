@@ -19,6 +19,9 @@ pub(super) struct Value<'a> {
     raw: &'a str,
 }
 
+/// What a JSON string is called.
+const TEXT: &str = "a text";
+
 /// An object's fields, in the order of the file.
 #[derive(Debug)]
 pub(super) struct Fields<'a> {
@@ -61,74 +64,92 @@ impl<'a> Value<'a> {
 
     /// Adds this value's place to an error.
     pub(super) fn blame(&self, error: Error) -> Error {
-        let offset = self.raw.as_ptr() as usize - self.file.as_ptr() as usize;
-        let (line, column) = place(self.file, offset);
+        let (line, column) = place(self.file, self.offset());
         error.at(line, column)
     }
 
-    /// `name` holds this value and should hold `wanted`.
-    fn mistaken(&self, name: &str, wanted: &str) -> Error {
-        let is = match self.raw.bytes().next() {
-            Some(b'[') => "a list".to_string(),
-            Some(b'{') => "an object".to_string(),
-            Some(b'"') => format!("the text {}", shown(&self.text_or_raw())),
-            _ => shown(self.raw),
+    fn offset(&self) -> usize {
+        self.raw.as_ptr() as usize - self.file.as_ptr() as usize
+    }
+
+    /// The line that this value starts in, from 1.
+    pub(super) fn line(&self) -> usize {
+        place(self.file, self.offset()).0
+    }
+
+    /// `what` is this value and should be `wanted`.
+    fn mistaken(&self, what: &str, wanted: &str) -> Error {
+        const NUMBER: [u8; 11] = *b"-0123456789";
+        let (is, hint) = match self.raw.as_bytes() {
+            [b'[', ..] => ("a list".to_string(), None),
+            [b'{', ..] => ("an object".to_string(), None),
+            [b'"', first, ..] => {
+                let hint = NUMBER.contains(first).then_some("take the quotes off");
+                (format!("the text {}", shown(&self.text_or_raw())), hint)
+            }
+            [first, ..] if NUMBER.contains(first) => {
+                let hint = (wanted == TEXT).then_some("put quotes round it");
+                let digits = shown(self.raw);
+                (format!("the number {}", digits.trim_matches('\'')), hint)
+            }
+            _ => (shown(self.raw), None),
         };
-        self.blame(Error::new(format!("'{name}' is {is}, not {wanted}")))
+        self.blame(Error::new(format!("{what} is {is}, not {wanted}")))
+            .hint(hint.unwrap_or("`upbead schema` says what each field holds"))
     }
 
     fn text_or_raw(&self) -> String {
         serde_json::from_str(self.raw).unwrap_or_else(|_| self.raw.to_string())
     }
 
-    /// The text that `name` holds.
-    pub(super) fn text(&self, name: &str) -> Result<String> {
+    /// The text that `what` is.
+    pub(super) fn text(&self, what: &str) -> Result<String> {
         if !self.raw.starts_with('"') {
-            return Err(self.mistaken(name, "a text"));
+            return Err(self.mistaken(what, TEXT));
         }
         // The document is known to be JSON; only half of a surrogate pair is left to refuse.
         serde_json::from_str(self.raw).map_err(|_| {
-            self.blame(Error::new(format!(
-                "'{name}' holds half of a surrogate pair"
-            )))
-            .hint("write the character itself, in UTF-8")
+            self.blame(Error::new(format!("{what} holds half of a surrogate pair")))
+                .hint("write the character itself, in UTF-8")
         })
     }
 
-    /// The whole number, 0 or more, that `name` holds; what is beyond counting is the largest number.
-    pub(super) fn whole(&self, name: &str) -> Result<u32> {
-        let digits = !self.raw.is_empty() && self.raw.bytes().all(|byte| byte.is_ascii_digit());
-        match digits {
-            true => Ok(self.raw.parse().unwrap_or(u32::MAX)),
-            false => Err(self.mistaken(name, "a whole number")),
+    /// The whole number from 0 that `what` is.
+    pub(super) fn whole(&self, what: &str) -> Result<u32> {
+        let digits = self.raw.bytes().all(|byte| byte.is_ascii_digit());
+        if !digits {
+            return Err(self.mistaken(what, "a whole number from 0"));
         }
+        self.raw
+            .parse()
+            .map_err(|_| self.mistaken(what, "a number that can be counted to"))
     }
 
-    /// The number that `name` holds; infinite where it is beyond 64-bit floating point.
-    pub(super) fn number(&self, name: &str) -> Result<f64> {
+    /// The finite number of millimetres that `what` is.
+    pub(super) fn millimetres(&self, what: &str) -> Result<f64> {
         // Only what starts as a JSON number: `parse` alone would take more.
         let number = self
             .raw
             .starts_with(|c: char| c == '-' || c.is_ascii_digit());
+        let number = number.then(|| self.raw.parse().ok()).flatten();
         number
-            .then(|| self.raw.parse().ok())
-            .flatten()
-            .ok_or_else(|| self.mistaken(name, "a number"))
+            .filter(|number: &f64| number.is_finite())
+            .ok_or_else(|| self.mistaken(what, "a number of millimetres"))
     }
 
-    /// The truth that `name` holds.
-    pub(super) fn truth(&self, name: &str) -> Result<bool> {
+    /// The truth that `what` is.
+    pub(super) fn truth(&self, what: &str) -> Result<bool> {
         match self.raw {
             "true" => Ok(true),
             "false" => Ok(false),
-            _ => Err(self.mistaken(name, "true or false")),
+            _ => Err(self.mistaken(what, "true or false")),
         }
     }
 
-    /// The list that `name` holds, with at most `most` of its items.
-    pub(super) fn list(&self, name: &str, most: usize) -> Result<List<Self>> {
+    /// The list that `what` is, with at most `most` of its items.
+    pub(super) fn list(&self, what: &str, most: usize) -> Result<List<Self>> {
         if !self.raw.starts_with('[') {
-            return Err(self.mistaken(name, "a list"));
+            return Err(self.mistaken(what, "a list"));
         }
         let list: List<&RawValue> = self.take(ListOf::new(most))?;
         Ok(List {
@@ -142,10 +163,10 @@ impl<'a> Value<'a> {
         self.take(ListOf::new(most)).ok()
     }
 
-    /// The fields of the object that `name` holds.
-    pub(super) fn fields(&self, name: &str) -> Result<Fields<'a>> {
+    /// The fields of the object that `what` is.
+    pub(super) fn fields(&self, what: &str) -> Result<Fields<'a>> {
         if !self.raw.starts_with('{') {
-            return Err(self.mistaken(name, "an object"));
+            return Err(self.mistaken(what, "an object"));
         }
         let members: List<(&RawValue, &RawValue)> = self.take(MembersOf)?;
         let mut fields = Vec::with_capacity(members.items.len());

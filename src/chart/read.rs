@@ -40,7 +40,11 @@ pub fn read(text: &str) -> Result<Chart> {
         "format", "version", "title", "notes", "bead", "columns", "closed", "colours", "rows",
         "made",
     ])?;
-    let optional = |name| top.find(name).map(|value| value.text(name)).transpose();
+    let optional = |name| {
+        top.find(name)
+            .map(|value| value.text(&field(name)))
+            .transpose()
+    };
     let (title, notes) = (optional("title")?, optional("notes")?);
     let colours = colours(top.get("colours")?)?;
     let (lattice, beads) = beads(&top, colours.len())?;
@@ -54,6 +58,11 @@ pub fn read(text: &str) -> Result<Chart> {
     })
 }
 
+/// How a complaint names a field.
+fn field(name: &str) -> String {
+    format!("'{name}'")
+}
+
 /// Whether this is a chart at all, and of a version that can be read.
 fn check_format(document: Value, top: &Fields) -> Result<()> {
     let other = "name a chart file, as `upbead chart` writes it";
@@ -61,7 +70,7 @@ fn check_format(document: Value, top: &Fields) -> Result<()> {
         let error = Error::new("this is not a chart: it has no 'format'");
         return Err(document.blame(error).hint(other));
     };
-    let word = format.text("format")?;
+    let word = format.text("'format'")?;
     if word != FORMAT {
         let error = Error::new(format!(
             "this is not a chart: its format is {}, not '{FORMAT}'",
@@ -70,7 +79,7 @@ fn check_format(document: Value, top: &Fields) -> Result<()> {
         return Err(format.blame(error).hint(other));
     }
     let value = top.get("version")?;
-    match value.whole("version")? {
+    match value.whole("'version'")? {
         VERSION => Ok(()),
         version => Err(value
             .blame(Error::new(format!(
@@ -83,9 +92,9 @@ fn check_format(document: Value, top: &Fields) -> Result<()> {
 }
 
 fn bead(value: Value) -> Result<Bead> {
-    let fields = value.fields("bead")?;
+    let fields = value.fields("'bead'")?;
     fields.only(&["length_mm", "diameter_mm", "hole_mm"])?;
-    let measure = |name| fields.get(name)?.number(name).map(Mm::new);
+    let measure = |name| fields.get(name)?.millimetres(&field(name)).map(Mm::new);
     Bead::new(
         measure("length_mm")?,
         measure("diameter_mm")?,
@@ -95,7 +104,7 @@ fn bead(value: Value) -> Result<Bead> {
 }
 
 fn colours(value: Value) -> Result<Vec<Shade>> {
-    let list = value.list("colours", MOST_COLOURS)?;
+    let list = value.list("'colours'", MOST_COLOURS)?;
     if list.count > MOST_COLOURS {
         let error = Error::new(format!("{} colours are too many", grouped(list.count)));
         return Err(value
@@ -109,12 +118,13 @@ fn colours(value: Value) -> Result<Vec<Shade>> {
     }
     let mut seen = HashMap::new();
     let mut colours = Vec::with_capacity(list.items.len());
-    for (index, item) in list.items.into_iter().enumerate() {
+    for item in list.items {
         let (colour, code) = shade(item)?;
-        if let Some(first) = seen.insert(colour.code.clone(), index) {
+        if let Some(first) = seen.insert(colour.code.clone(), code) {
             let error = Error::new(format!("the code {} stands twice", shown(&colour.code)));
             return Err(code.blame(error).hint(format!(
-                "colours {first} and {index} have it, counted from 0; give each a code of its own"
+                "line {} has it too; give each colour a code of its own",
+                first.line()
             )));
         }
         colours.push(colour);
@@ -128,7 +138,7 @@ fn shade(value: Value) -> Result<(Shade, Value)> {
     fields.only(&["code", "name", "hex", "finish"])?;
     let word = |name| {
         let value = fields.get(name)?;
-        let word = value.text(name)?;
+        let word = value.text(&field(name))?;
         match word.trim().is_empty() {
             false => Ok(word),
             true => Err(value
@@ -137,11 +147,11 @@ fn shade(value: Value) -> Result<(Shade, Value)> {
         }
     };
     let hex = fields.get("hex")?;
-    let digits = hex.text("hex")?;
+    let digits = hex.text("'hex'")?;
     let finish = match fields.find("finish") {
         None => None,
         Some(value) => {
-            let word = value.text("finish")?;
+            let word = value.text("'finish'")?;
             let finish = Finish::ALL.into_iter().find(|finish| finish.word() == word);
             Some(finish.ok_or_else(|| value.blame(unknown_finish(&word)))?)
         }
@@ -159,16 +169,16 @@ fn shade(value: Value) -> Result<(Shade, Value)> {
 fn beads(top: &Fields, colours: usize) -> Result<(Lattice, Vec<u16>)> {
     let bead = bead(top.get("bead")?)?;
     let columns = top.get("columns")?;
-    let closed = top.get("closed")?.truth("closed")?;
+    let closed = top.get("closed")?.truth("'closed'")?;
     let value = top.get("rows")?;
-    let list = value.list("rows", MOST_ROWS as usize)?;
+    let list = value.list("'rows'", MOST_ROWS as usize)?;
     let count = u32::try_from(list.count).unwrap_or(u32::MAX);
     let rows = match closed {
         true => Rows::closed(count),
         false => Rows::open(count),
     };
     let rows = rows.map_err(|error| value.blame(error))?;
-    let lattice = Lattice::new(bead, columns.whole("columns")?, rows)
+    let lattice = Lattice::new(bead, columns.whole("'columns'")?, rows)
         .map_err(|error| columns.blame(error))?;
     let mut beads = Vec::with_capacity(lattice.len());
     for (number, value) in lattice.all_rows().zip(list.items) {
@@ -227,9 +237,9 @@ fn bad_row(value: Value, number: Row, lattice: Lattice, colours: usize) -> Error
 }
 
 fn made(value: Value) -> Result<Made> {
-    let fields = value.fields("made")?;
+    let fields = value.fields("'made'")?;
     fields.only(&["source", "sha256", "options", "version"])?;
-    let text = |name| fields.get(name)?.text(name);
+    let text = |name| fields.get(name)?.text(&field(name));
     let sha256 = text("sha256")?;
     let digest = sha256.len() == 64 && sha256.bytes().all(|byte| byte.is_ascii_hexdigit());
     if !(digest || sha256.is_empty()) {
@@ -238,12 +248,19 @@ fn made(value: Value) -> Result<Made> {
             .blame(Error::new(format!("{} is not a SHA-256", shown(&sha256))))
             .hint("write 64 hex digits, or nothing between the quotes"));
     }
-    let options = fields.get("options")?.fields("options")?;
+    let options = fields.get("options")?.fields("'options'")?;
     options.bounded()?;
     let options = options
         .all()
         .iter()
-        .map(|option| Ok((option.name.clone(), option.value.text(&option.name)?)))
+        .map(|option| {
+            Ok((
+                option.name.clone(),
+                option
+                    .value
+                    .text(&format!("the option {}", shown(&option.name)))?,
+            ))
+        })
         .collect::<Result<_>>()?;
     Ok(Made {
         source: text("source")?,
