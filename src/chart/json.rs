@@ -264,20 +264,21 @@ fn broken(text: &str, error: &serde_json::Error) -> Error {
             .at(line, column)
             .hint("name a chart file, as `upbead chart` writes it");
     }
-    if error.is_eof() {
+    let start: usize = text
+        .split_inclusive('\n')
+        .take(error.line().saturating_sub(1))
+        .map(str::len)
+        .sum();
+    let words = error.to_string();
+    let words = words.rsplit_once(" at line ").map_or(&*words, |(w, _)| w);
+    let in_number = words == "invalid number" && start + error.column() >= text.len();
+    if error.is_eof() || in_number {
         let (line, column) = at(text.len());
         return Error::new("the chart ends too soon")
             .at(line, column)
             .hint("the file was cut short: copy it again, or make it anew");
     }
-    let start: usize = text
-        .split_inclusive('\n')
-        .take(error.line() - 1)
-        .map(str::len)
-        .sum();
     let (line, column) = at(start + error.column().saturating_sub(1));
-    let words = error.to_string();
-    let words = words.rsplit_once(" at line ").map_or(&*words, |(w, _)| w);
     Error::new(format!("the JSON is broken: {words}"))
         .at(line, column)
         .hint("mend it there, or make the chart anew")

@@ -2,7 +2,7 @@
 //!
 //! A message changes only under `UPBEAD_BLESS=1`; a blessing run fails too, so that a person looks at it.
 
-use crate::common::repository;
+use crate::common::{Bench, repository};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -48,6 +48,21 @@ fn each_broken_chart_is_refused_with_its_place_and_a_remedy() {
         match upbead::chart::read::read(&text) {
             Ok(_) => "test file is broken: it is a chart".to_string(),
             Err(error) => error.file(name).to_string(),
+        }
+    });
+}
+
+/// The real program, in a folder with nothing but the file.
+#[test]
+fn each_broken_palette_is_refused_with_its_place_and_a_remedy() {
+    each("palette", |path| {
+        let bench = Bench::new();
+        let name = path.file_name().unwrap().to_str().unwrap();
+        bench.put(name, fs::read(path).unwrap());
+        let run = bench.run(&["palette", name]);
+        match (run.status, run.out.as_str()) {
+            (Some(1), "") => run.err.trim_end().to_string(),
+            _ => format!("test file is broken: {}", run.told()),
         }
     });
 }

@@ -1,5 +1,6 @@
 //! What is written is read back the same, and no text makes a reader panic.
 
+use crate::common::{golden, repository};
 use proptest::collection::{hash_map, vec};
 use proptest::option;
 use proptest::prelude::*;
@@ -7,9 +8,9 @@ use std::sync::LazyLock;
 use upbead::bead::Bead;
 use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::drawer::Finish;
+use upbead::drawer::{self, Colour, Finish, Palette};
 use upbead::lattice::{Lattice, Rows};
-use upbead::units::Mm;
+use upbead::units::{Grams, Mm};
 
 static SCHEMA: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
     let schema = serde_json::from_str(chart::SCHEMA).expect("the schema is JSON");
@@ -97,6 +98,136 @@ fn charts() -> impl Strategy<Value = Chart> {
     )
 }
 
+/// Words as palettes can hold them: without spaces at the ends.
+fn trimmed() -> impl Strategy<Value = String> {
+    words().prop_map(|text| text.trim().to_string())
+}
+
+fn palettes() -> impl Strategy<Value = Palette> {
+    let number = || option::of(0.001f64..9000.0);
+    let rest = (number(), number(), number(), vec("[ -~é]{0,5}", 2));
+    let colour = (trimmed(), srgb(), finish(), rest);
+    let heads = prop_oneof![
+        Just(Vec::new()),
+        Just(vec!["box, left".to_string()]),
+        Just(vec!["Shop".to_string(), "\"note\"\n海".to_string()]),
+    ];
+    (heads, hash_map(trimmed(), colour, 1..20)).prop_map(|(heads, colours)| {
+        let colours = colours
+            .into_iter()
+            .map(|(code, (name, srgb, finish, rest))| {
+                let (grams, per_gram, price, cells) = rest;
+                Colour {
+                    code,
+                    name,
+                    srgb,
+                    finish,
+                    grams: grams.map(Grams::new),
+                    per_gram,
+                    price,
+                    extra: cells
+                        .iter()
+                        .take(heads.len())
+                        .map(|cell| cell.trim().to_string())
+                        .collect(),
+                }
+            });
+        Palette::new("tide", colours.collect(), heads.clone()).unwrap()
+    })
+}
+
+/// A chart that a person can read; one colour is not used.
+fn small() -> Chart {
+    let shade = |code: &str, name: &str, srgb: [u8; 3], finish| Shade {
+        code: code.to_string(),
+        name: name.to_string(),
+        srgb: srgb.into(),
+        finish,
+    };
+    Chart {
+        lattice: Lattice::new(Bead::default(), 5, Rows::closed(6).unwrap()).unwrap(),
+        colours: vec![
+            shade(
+                "quay-01",
+                "gull white",
+                [250, 250, 246],
+                Some(Finish::Opaque),
+            ),
+            shade("quay-11", "buoy \"red\"", [205, 38, 38], None),
+            shade("bell-09", "brass", [200, 154, 63], Some(Finish::Metallic)),
+        ],
+        beads: vec![0, 1, 0, 1, 1, 0, 1, 0, 1, 1, 0, 0, 0, 0, 1],
+        made: Made {
+            source: "tide.png".to_string(),
+            sha256: "0123456789abcdef".repeat(4),
+            options: vec![
+                ("columns".to_string(), "5".to_string()),
+                ("colours".to_string(), "2".to_string()),
+            ],
+            version: "0.1.0".to_string(),
+        },
+        title: Some("Tide line".to_string()),
+        notes: Some("for Ada,\nin May".to_string()),
+    }
+}
+
+#[test]
+fn a_chart_file_can_be_read_by_a_person() {
+    golden("chart/small.json", chart::write::write(&small()).as_bytes());
+}
+
+#[test]
+fn what_is_optional_in_a_chart_file_is_left_out() {
+    let plain = Chart {
+        made: Made::default(),
+        title: None,
+        notes: None,
+        ..small()
+    };
+    golden("chart/plain.json", chart::write::write(&plain).as_bytes());
+}
+
+#[test]
+fn a_chart_cut_short_anywhere_is_refused_at_its_end() {
+    let text = chart::write::write(&small());
+    let whole = text.len() - 1;
+    assert!(chart::read::read(&text[..whole]).is_ok());
+    for end in 1..whole {
+        let error = chart::read::read(&text[..end]).unwrap_err();
+        assert_eq!(error.what(), "the chart ends too soon", "{end}");
+        assert_eq!(error.place().line, Some(text[..end].split('\n').count()));
+    }
+}
+
+/// The schema alone finds all but what a schema cannot say.
+#[test]
+fn the_schema_refuses_what_the_reader_refuses() {
+    let mut passed: Vec<String> = std::fs::read_dir(repository("tests/bad/chart"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "json"))
+        .filter(|path| {
+            let text = std::fs::read_to_string(path).unwrap();
+            serde_json::from_str(&text).is_ok_and(|json| SCHEMA.is_valid(&json))
+        })
+        .map(|path| path.file_stem().unwrap().to_string_lossy().into_owned())
+        .collect();
+    passed.sort();
+    assert_eq!(
+        passed,
+        [
+            "bead-hole",
+            "code-twice",
+            "field-twice",
+            "index-out",
+            "option-twice",
+            "row-long",
+            "row-short",
+            "rows-odd",
+        ]
+    );
+}
+
 proptest! {
     #[test]
     fn a_chart_is_read_back_as_it_was_written(chart in charts()) {
@@ -133,6 +264,36 @@ proptest! {
         if let Ok(chart) = chart::read::read(&text) {
             let again = chart::write::write(&chart);
             prop_assert_eq!(chart::read::read(&again).unwrap(), chart);
+        }
+    }
+
+    #[test]
+    fn a_palette_is_read_back_as_it_was_written(palette in palettes()) {
+        let text = drawer::write::write(&palette);
+        prop_assert_eq!(&drawer::read::read(&text, "tide").map_err(|e| e.to_string()), &Ok(palette), "{}", text);
+    }
+
+    #[test]
+    fn no_text_makes_the_palette_reader_panic(
+        text in any::<String>(), cells in "[a-c0-9,\"\r\n; é#-]{0,80}", gpl in "[0-9 \t\r\na-cé:#-]{0,80}",
+    ) {
+        let _ = drawer::read::read(&text, "tide");
+        let _ = drawer::read::read(&format!("code,name,hex,finish,grams\n{cells}"), "tide");
+        let _ = drawer::read::read(&format!("GIMP Palette\n{gpl}"), "tide");
+        let _ = drawer::read::read(&format!("GIMP Palette\n{text}"), "tide");
+    }
+
+    #[test]
+    fn no_change_of_a_palette_makes_its_reader_panic(
+        palette in palettes(), at in 0.0..1.0, gone in 0usize..9, instead in "[,\"\r\n0-9a-f .-]{0,4}",
+    ) {
+        let mut text = drawer::write::write(&palette);
+        let start = text.floor_char_boundary((text.len() as f64 * at) as usize);
+        let end = text.floor_char_boundary((start + gone).min(text.len()));
+        text.replace_range(start..end, &instead);
+        if let Ok(palette) = drawer::read::read(&text, "tide") {
+            let again = drawer::write::write(&palette);
+            prop_assert_eq!(drawer::read::read(&again, "tide").unwrap(), palette);
         }
     }
 }
