@@ -1,1 +1,3 @@
 //! Scene and results as bytes and as text for people.
+
+pub mod fit;
