@@ -2,6 +2,7 @@
 
 mod chart;
 mod fit;
+mod gauge_args;
 mod manual;
 mod palette;
 mod schema;

@@ -1,1 +1,16 @@
-//! Ring sizes and the rows that close round a finger.
+//! Ring sizes, the weaver's gauge, and the rows that close round a finger.
+//!
+//! A size as typed becomes millimetres in [`RingSize::parse`]; a swatch, a band that fits or a remembered gauge becomes a
+//! [`Gauge`]; the two together become a [`Fit`].
+
+mod fit;
+mod gauge;
+mod gauge_file;
+mod gauge_read;
+mod scales;
+mod sizes;
+
+pub use fit::{Closed, Fit, Prefer, SAME, WIDE, fit};
+pub use gauge::{Gauge, KnownFit, LOOSEST, Source, Swatch};
+pub use gauge_file::{GaugeFile, default_path};
+pub use sizes::RingSize;

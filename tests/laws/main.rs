@@ -5,6 +5,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod fit;
 mod lattice;
 mod nearest;
 mod round_trip;

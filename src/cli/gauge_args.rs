@@ -1,0 +1,160 @@
+//! The options that say how a weaver's beads stand, shared by the verbs that fit a finger.
+
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::note::{Note, Noted};
+use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use std::path::{Path, PathBuf};
+
+/// Bead, gauge, and which of two counts to take.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Bead and gauge")]
+pub(crate) struct GaugeArgs {
+    /// Bead size [11], or its measures in mm
+    ///
+    /// Size of the cylinder beads: 11, 10, 8 or 15 (11 is the default), or length x diameter x hole in millimetres, each from
+    /// 0.3 to 20, for beads that were measured: --bead 1.3x1.6x0.8
+    #[arg(
+        long,
+        value_name = "SIZE|LxDxH",
+        default_value = "11",
+        hide_default_value = true
+    )]
+    bead: String,
+
+    /// A flat swatch: its rows and their height
+    ///
+    /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in millimetres: --swatch 40=33.6.
+    /// Columns and width may be given too: --swatch 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. A weaver's tension
+    /// decides the size of her rings, so measure once and keep it with `upbead fit --remember`.
+    #[arg(long, value_name = "ROWS=MM")]
+    swatch: Option<String>,
+
+    /// A closed band that fits: its rows and size
+    ///
+    /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7. It serves in place of a swatch,
+    /// and is the surer measure, since it was worn. Even, at least 6.
+    #[arg(long, value_name = "ROWS=SIZE")]
+    fits: Option<String>,
+
+    /// Gauge file, in place of your own
+    ///
+    /// File with gauges, one for each bead, as `upbead fit --remember` writes it. By default upbead/gauge.json in your folder
+    /// for settings, if it is there. --swatch and --fits go before it. Example: --gauge class.json
+    #[arg(long, value_name = "FILE")]
+    gauge: Option<PathBuf>,
+
+    /// Of two row counts: smaller, nearest or larger
+    ///
+    /// Which of the two even row counts round the wanted size to take. The default is smaller, since a beaded band gives with
+    /// wear; nearest may come out a little large, larger leaves room for a wide band. Example: --prefer nearest
+    #[arg(
+        long,
+        value_name = "WHICH",
+        value_enum,
+        default_value_t,
+        hide_default_value = true,
+        hide_possible_values = true
+    )]
+    prefer: Which,
+}
+
+#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
+enum Which {
+    #[default]
+    Smaller,
+    Nearest,
+    Larger,
+}
+
+impl GaugeArgs {
+    /// The bead.
+    pub(crate) fn bead(&self) -> Result<Bead> {
+        Bead::parse(&self.bead).map_err(|error| of_option(error, "--bead"))
+    }
+
+    /// Which of two counts to take.
+    pub(crate) fn prefer(&self) -> Prefer {
+        match self.prefer {
+            Which::Smaller => Prefer::Smaller,
+            Which::Nearest => Prefer::Nearest,
+            Which::Larger => Prefer::Larger,
+        }
+    }
+
+    /// The gauge that was typed, with --swatch or --fits.
+    pub(crate) fn typed(&self) -> Result<Option<Gauge>> {
+        let bead = self.bead()?;
+        match (&self.swatch, &self.fits) {
+            (Some(_), Some(_)) => Err(Error::usage(
+                "a swatch and a band that fits cannot both set the gauge",
+            )
+            .option("--fits")
+            .hint("leave out --swatch or --fits")),
+            (Some(swatch), None) => Swatch::parse(swatch)
+                .and_then(|swatch| Gauge::from_swatch(bead, swatch))
+                .map(Some)
+                .map_err(|error| of_option(error, "--swatch")),
+            (None, Some(fits)) => KnownFit::parse(fits)
+                .and_then(|known| Gauge::from_fit(bead, known))
+                .map(Some)
+                .map_err(|error| of_option(error, "--fits")),
+            (None, None) => Ok(None),
+        }
+    }
+
+    /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
+    pub(crate) fn resolve(&self) -> Result<Noted<Gauge>> {
+        let bead = self.bead()?;
+        let found = |value| Noted {
+            value,
+            notes: Vec::new(),
+        };
+        if let Some(typed) = self.typed()? {
+            return Ok(found(typed));
+        }
+        let Some((file, kept)) = self.kept()? else {
+            return Ok(found(Gauge::touching(bead)));
+        };
+        Ok(match kept.find(bead, &file)? {
+            Some(gauge) => found(gauge),
+            None => Noted {
+                value: Gauge::touching(bead),
+                notes: vec![Note::GaugeForOtherBead { bead: bead.name() }],
+            },
+        })
+    }
+
+    /// The file to remember a gauge in.
+    pub(crate) fn file(&self) -> Result<PathBuf> {
+        if self.gauge.as_deref() == Some(Path::new("-")) {
+            return Err(Error::usage("a gauge is remembered in a file")
+                .option("--gauge")
+                .hint("name a file, or leave --gauge out for your own"));
+        }
+        self.gauge.clone().or_else(default_path).ok_or_else(|| {
+            Error::new("your folder for settings is not known")
+                .hint("name a file with --gauge, or set HOME")
+        })
+    }
+
+    /// The gauge file in use; a file that was named must be there.
+    fn kept(&self) -> Result<Option<(PathBuf, GaugeFile)>> {
+        if let Some(file) = &self.gauge {
+            return Ok(Some((file.clone(), GaugeFile::read(file)?)));
+        }
+        let Some(file) = default_path() else {
+            return Ok(None);
+        };
+        Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
+    }
+}
+
+/// What is wrong with the value of an option is wrong with the call.
+pub(crate) fn of_option(error: Error, option: &str) -> Error {
+    let usage = Error::usage(error.what()).option(option);
+    match error.remedy() {
+        Some(hint) => usage.hint(hint),
+        None => usage,
+    }
+}

@@ -1,0 +1,267 @@
+//! The weaver's own gauge: how far apart her beads stand, from a swatch or from a band that fits.
+//!
+//! | she has | reading | pitch `P` between the centres of beads in one column |
+//! | --- | --- | --- |
+//! | a flat swatch of `N` rows, `MM` high | [`Swatch`] | `P = 2 (MM - D)/(N - 1)`: `N - 1` half pitches and a bead's diameter |
+//! | a closed band of `N` rows that fits a size of diameter `d` | [`KnownFit`] | `P = (d + D) sin(π/n)`, `n = N/2` |
+//! | neither | | `P = D`: beads touch |
+//!
+//! All three are geometry of rollers of diameter `D`; no published gauge was found to set against them.
+
+use super::sizes::RingSize;
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::lattice::Rows;
+use crate::units::{Mm, decimals};
+use std::f64::consts::PI;
+use std::fmt;
+use std::path::PathBuf;
+
+/// Pitch of the loosest gauge that is shown where none is known, in bead diameters: 1.70 mm for 11/0. Common practice, no source.
+pub const LOOSEST: f64 = 1.0625;
+/// Pitch and column that are believed, in bead diameters and lengths.
+const BELIEVED: (f64, f64) = (0.8, 1.5);
+
+/// Where a gauge comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Source {
+    /// Nobody measured: beads are taken as touching.
+    Touching,
+    /// A flat swatch.
+    Swatch(Swatch),
+    /// A band that is known to fit.
+    KnownFit(KnownFit),
+    /// The weaver's gauge file.
+    Remembered {
+        /// The file.
+        file: PathBuf,
+        /// What was measured then, as it was typed.
+        from: String,
+    },
+}
+
+/// A flat swatch, measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Swatch {
+    /// Rows, counted zigzag over two neighbouring columns.
+    pub rows: u32,
+    /// Height of these rows, from the first bead's edge to the last one's.
+    pub height: Mm,
+    /// Columns and their width, where they were measured too.
+    pub columns: Option<(u32, Mm)>,
+}
+
+/// A closed band that is known to fit a size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownFit {
+    /// Its rows.
+    pub rows: Rows,
+    /// The size.
+    pub size: RingSize,
+}
+
+/// How a weaver's beads stand: pitch along a column, length of a bead across the band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauge {
+    bead: Bead,
+    pitch: Mm,
+    column: Option<Mm>,
+    source: Source,
+}
+
+impl Swatch {
+    /// Reads `ROWS=MM` or `COLUMNSxROWS=MMxMM`, such as `20=17.2` or `9x20=11.9x17.2`.
+    ///
+    /// # Errors
+    /// If the text is neither, a swatch has fewer than 3 rows or no column, or a measure is not above 0.
+    pub fn parse(text: &str) -> Result<Self> {
+        let unreadable = || {
+            Error::usage(format!("'{text}' is not a swatch")).hint(
+                "write rows = height in mm, such as 20=17.2, or columns x rows = width x height, such as 9x20=11.9x17.2",
+            )
+        };
+        let lower = text.to_lowercase().replace("mm", "");
+        let (counts, measures) = lower.split_once('=').ok_or_else(unreadable)?;
+        let counts = parts(counts, |part| part.parse::<u32>().ok()).ok_or_else(unreadable)?;
+        let measures = parts(measures, length).ok_or_else(unreadable)?;
+        let (columns, rows, height) = match (&counts[..], &measures[..]) {
+            (&[rows], &[height]) => (None, rows, height),
+            (&[columns, rows], &[width, height]) => (Some((columns, width)), rows, height),
+            _ => return Err(unreadable()),
+        };
+        if rows < 3 || columns.is_some_and(|(columns, _)| columns == 0) {
+            return Err(Error::usage(format!("'{text}' is too small a swatch"))
+                .hint("weave 40 rows or more; the longer, the surer"));
+        }
+        Ok(Self {
+            rows,
+            height,
+            columns,
+        })
+    }
+}
+
+impl KnownFit {
+    /// Reads `ROWS=SIZE`, such as `74=us7`.
+    ///
+    /// # Errors
+    /// If the text is no such pair, the rows do not close, or the size is none.
+    pub fn parse(text: &str) -> Result<Self> {
+        let unreadable = || {
+            Error::usage(format!("'{text}' is not a band that fits"))
+                .hint("write rows = ring size, such as 74=us7")
+        };
+        let (rows, size) = text.split_once('=').ok_or_else(unreadable)?;
+        let rows: u32 = rows.trim().parse().map_err(|_| unreadable())?;
+        Ok(Self {
+            rows: Rows::closed(rows)?,
+            size: RingSize::parse(size)?,
+        })
+    }
+}
+
+/// The parts between the crosses of `9x20`.
+fn parts<T>(text: &str, read: impl Fn(&str) -> Option<T>) -> Option<Vec<T>> {
+    text.split(['x', '×'])
+        .map(|part| read(part.trim()))
+        .collect()
+}
+
+fn length(text: &str) -> Option<Mm> {
+    let number: f64 = text.replace(',', ".").parse().ok()?;
+    (number.is_finite() && number > 0.0).then(|| Mm::new(number))
+}
+
+impl Gauge {
+    /// Beads that touch, `P = D`: what is taken where nobody measured.
+    pub fn touching(bead: Bead) -> Self {
+        Self {
+            bead,
+            pitch: bead.diameter,
+            column: None,
+            source: Source::Touching,
+        }
+    }
+
+    /// The loosest gauge that is shown where none is known, [`LOOSEST`].
+    pub fn loosest(bead: Bead) -> Self {
+        Self {
+            pitch: bead.diameter * LOOSEST,
+            ..Self::touching(bead)
+        }
+    }
+
+    /// The gauge of a flat swatch: `P = 2 (MM - D)/(N - 1)`.
+    ///
+    /// # Errors
+    /// If the pitch or the column is not 0.8 to 1.5 times the bead's.
+    pub fn from_swatch(bead: Bead, swatch: Swatch) -> Result<Self> {
+        let pitch = (swatch.height - bead.diameter) * 2.0 / f64::from(swatch.rows - 1);
+        let column = swatch
+            .columns
+            .map(|(columns, width)| width / f64::from(columns));
+        Self::of_measures(bead, pitch, column, Source::Swatch(swatch))
+    }
+
+    /// The gauge of a closed band that fits: `P = (d + D) sin(π/n)`.
+    ///
+    /// # Errors
+    /// If the pitch is not 0.8 to 1.5 times the bead's diameter.
+    pub fn from_fit(bead: Bead, known: KnownFit) -> Result<Self> {
+        let round = f64::from(known.rows.count() / 2);
+        let pitch = (known.size.diameter() + bead.diameter) * libm::sin(PI / round);
+        Self::of_measures(bead, pitch, None, Source::KnownFit(known))
+    }
+
+    /// A gauge by its measures.
+    ///
+    /// # Errors
+    /// If the pitch or the column is not 0.8 to 1.5 times the bead's.
+    pub fn of_measures(bead: Bead, pitch: Mm, column: Option<Mm>, source: Source) -> Result<Self> {
+        let believed = |mm: Mm, of: Mm| (BELIEVED.0..=BELIEVED.1).contains(&(mm / of));
+        if !believed(pitch, bead.diameter) {
+            return Err(unbelievable("a pitch", pitch, bead.diameter)
+                .hint("measure in mm, count rows zigzag over two neighbouring columns, and name the bead with --bead"));
+        }
+        if let Some(column) = column
+            && !believed(column, bead.length)
+        {
+            return Err(unbelievable("a column", column, bead.length).hint(
+                "give columns before rows, and width before height, such as 9x20=11.9x17.2",
+            ));
+        }
+        Ok(Self {
+            bead,
+            pitch,
+            column,
+            source,
+        })
+    }
+
+    /// The bead.
+    pub const fn bead(&self) -> Bead {
+        self.bead
+    }
+
+    /// Distance between the centres of neighbouring beads in a column.
+    pub const fn pitch(&self) -> Mm {
+        self.pitch
+    }
+
+    /// Length of a bead across the band as measured in a swatch, if it was.
+    pub const fn measured_column(&self) -> Option<Mm> {
+        self.column
+    }
+
+    /// Where it comes from.
+    pub const fn source(&self) -> &Source {
+        &self.source
+    }
+
+    /// Width of a band: its columns as measured in a swatch, or else beads end to end.
+    pub fn width(&self, columns: u32) -> Mm {
+        self.column.unwrap_or(self.bead.length) * f64::from(columns)
+    }
+
+    /// Inside diameter of a closed band of `rows`, `P / sin(π/n) - D` with `n = N/2` beads standing like rollers round each column.
+    pub fn diameter(&self, rows: Rows) -> Mm {
+        let round = f64::from(rows.count()) / 2.0;
+        self.pitch / libm::sin(PI / round) - self.bead.diameter
+    }
+}
+
+fn unbelievable(what: &str, mm: Mm, of: Mm) -> Error {
+    Error::usage(format!(
+        "{what} of {mm} is not believed; it lies between {} and {}",
+        of * BELIEVED.0,
+        of * BELIEVED.1
+    ))
+}
+
+/// `swatch 9x20=11.9x17.2` or `fits 74=us7`: what was measured, as it is typed.
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Touching => f.write_str("beads touching"),
+            Self::Swatch(swatch) => write!(f, "swatch {swatch}"),
+            Self::KnownFit(known) => write!(f, "fits {}={}", known.rows.count(), known.size),
+            Self::Remembered { from, .. } => f.write_str(from),
+        }
+    }
+}
+
+impl fmt::Display for Swatch {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let number = |mm: Mm| decimals(mm.get(), 3);
+        match self.columns {
+            Some((columns, width)) => write!(
+                f,
+                "{columns}x{}={}x{}",
+                self.rows,
+                number(width),
+                number(self.height)
+            ),
+            None => write!(f, "{}={}", self.rows, number(self.height)),
+        }
+    }
+}

@@ -1,0 +1,191 @@
+//! The weaver's gauge file: one gauge for each kind of bead, so that she measures once.
+//!
+//! ```json
+//! {
+//!   "format": "upbead-gauge",
+//!   "version": 1,
+//!   "gauges": [
+//!     {
+//!       "bead": { "length_mm": 1.3, "diameter_mm": 1.6, "hole_mm": 0.8 },
+//!       "pitch_mm": 1.642105,
+//!       "column_mm": 1.322222,
+//!       "from": "swatch 9x20=11.9x17.2"
+//!     }
+//!   ]
+//! }
+//! ```
+//!
+//! `column_mm` may be absent. Anything else is refused with its place.
+
+use super::gauge::{Gauge, Source};
+use super::gauge_read::entries;
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::files::{self, Replace, Target};
+use crate::units::Mm;
+use etcetera::BaseStrategy;
+use serde::{Deserialize, Serialize};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+pub(super) const FORMAT: &str = "upbead-gauge";
+pub(super) const VERSION: u64 = 1;
+
+/// The gauges of a file, in its order.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct GaugeFile {
+    entries: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: &'a str,
+    version: u64,
+    gauges: &'a [Entry],
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct Entry {
+    pub(super) bead: RawBead,
+    pub(super) pitch_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) column_mm: Option<f64>,
+    pub(super) from: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(
+    deny_unknown_fields,
+    expecting = "an object with length_mm, diameter_mm and hole_mm"
+)]
+pub(super) struct RawBead {
+    pub(super) length_mm: f64,
+    pub(super) diameter_mm: f64,
+    pub(super) hole_mm: f64,
+}
+
+impl GaugeFile {
+    /// Reads the text of a gauge file.
+    ///
+    /// # Errors
+    /// If it is no such file, of an unknown version, has a bead or a gauge that is not believed, or two gauges for one bead;
+    /// with line and column.
+    pub fn parse(text: &str) -> Result<Self> {
+        Ok(Self {
+            entries: entries(text)?,
+        })
+    }
+
+    /// Reads a gauge file; `-` is standard input.
+    ///
+    /// # Errors
+    /// As [`GaugeFile::parse`], or if it cannot be read.
+    pub fn read(file: &Path) -> Result<Self> {
+        Self::parse(&files::read_text(file)?).map_err(|error| error.file(file))
+    }
+
+    /// Reads a gauge file if there is one.
+    ///
+    /// # Errors
+    /// As [`GaugeFile::read`], but a missing file is no error.
+    pub fn read_if_there(file: &Path) -> Result<Option<Self>> {
+        match fs::exists(file) {
+            Ok(false) => Ok(None),
+            _ => Self::read(file).map(Some),
+        }
+    }
+
+    /// The gauge for `bead`, if there is one; `file` is where it was read.
+    ///
+    /// # Errors
+    /// None: entries were checked when they were read.
+    pub fn find(&self, bead: Bead, file: &Path) -> Result<Option<Gauge>> {
+        let entry = self.entries.iter().find(|entry| entry.is_for(bead));
+        entry.map(|entry| entry.gauge(bead, file)).transpose()
+    }
+
+    /// Takes `gauge` in, in place of the one for the same bead if `replace` allows; whether anything changed.
+    ///
+    /// # Errors
+    /// If another gauge for this bead is there and may not be replaced.
+    pub fn remember(&mut self, gauge: &Gauge, replace: Replace) -> Result<bool> {
+        let entry = Entry::of(gauge);
+        let there = self.entries.iter_mut().find(|e| e.is_for(gauge.bead()));
+        match there {
+            Some(there) if *there == entry => return Ok(false),
+            Some(there) if replace == Replace::No => {
+                return Err(Error::new(format!(
+                    "another gauge for {} beads is remembered: {} from {}",
+                    gauge.bead().name(),
+                    Mm::new(there.pitch_mm),
+                    there.from
+                ))
+                .hint("add --force to replace it"));
+            }
+            Some(there) => *there = entry,
+            None => self.entries.push(entry),
+        }
+        Ok(true)
+    }
+
+    /// Writes the gauges to `file`, making its folders.
+    ///
+    /// # Errors
+    /// If the system refuses.
+    pub fn write(&self, file: &Path) -> Result<()> {
+        let document = Document {
+            format: FORMAT,
+            version: VERSION,
+            gauges: &self.entries,
+        };
+        let mut text = serde_json::to_string_pretty(&document)
+            .map_err(|e| Error::new("the gauge could not be written as JSON").because(e))?;
+        text.push('\n');
+        if let Some(folder) = file.parent() {
+            fs::create_dir_all(folder).map_err(|e| Error::io("make the folder", folder, e))?;
+        }
+        files::write(&Target::new(file), text.as_bytes(), Replace::Yes)
+    }
+}
+
+/// The file of the person who runs the program: `upbead/gauge.json` in her folder for settings; none if she has no such folder.
+pub fn default_path() -> Option<PathBuf> {
+    let folders = etcetera::choose_base_strategy().ok()?;
+    Some(folders.config_dir().join("upbead").join("gauge.json"))
+}
+
+impl Entry {
+    /// Micrometres are kept to a thousandth, so that a band known to fit still fits when its gauge is read back.
+    fn of(gauge: &Gauge) -> Self {
+        let kept = |mm: Mm| (mm.get() * 1e6).round() / 1e6;
+        Self {
+            bead: RawBead::of(gauge.bead()),
+            pitch_mm: kept(gauge.pitch()),
+            column_mm: gauge.measured_column().map(kept),
+            from: gauge.source().to_string(),
+        }
+    }
+
+    fn is_for(&self, bead: Bead) -> bool {
+        self.bead == RawBead::of(bead)
+    }
+
+    fn gauge(&self, bead: Bead, file: &Path) -> Result<Gauge> {
+        let source = Source::Remembered {
+            file: file.to_path_buf(),
+            from: self.from.clone(),
+        };
+        let column = self.column_mm.map(Mm::new);
+        Gauge::of_measures(bead, Mm::new(self.pitch_mm), column, source)
+    }
+}
+
+impl RawBead {
+    fn of(bead: Bead) -> Self {
+        Self {
+            length_mm: bead.length.rounded(),
+            diameter_mm: bead.diameter.rounded(),
+            hole_mm: bead.hole.rounded(),
+        }
+    }
+}
