@@ -1,8 +1,21 @@
 //! The chart: which colour each bead of a band has, and the file that holds it.
 
+mod json;
+pub mod read;
+pub mod write;
+
 use crate::colour::Srgb8;
 use crate::drawer::Finish;
 use crate::lattice::{Column, Lattice, Row};
+
+/// What a chart file calls itself.
+pub const FORMAT: &str = "upbead-chart";
+/// The version of the format that is written, and the only one that is read.
+pub const VERSION: u32 = 1;
+/// Most colours of a chart.
+pub const MOST_COLOURS: usize = 65_535;
+/// The JSON Schema of chart files, draft 2020-12.
+pub const SCHEMA: &str = include_str!("schema.json");
 
 /// A colour that the chart uses.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,12 +1,65 @@
-//! `upbead palette`.
+//! `upbead palette`: checks a palette, prints it, and names the pairs that are hard to tell apart.
 
 use super::Manner;
+use crate::drawer::{HARD_TO_TELL, alike, read};
 use crate::error::{Error, Result};
+use crate::faces;
+use crate::files;
+use std::path::PathBuf;
+
+/// Largest difference that may be asked for; beyond it any two colours differ at a glance.
+const MOST_BELOW: f64 = 20.0;
 
 /// Options.
 #[derive(Debug, clap::Args)]
-pub(crate) struct Args {}
+#[command(
+    long_about = "Check a palette and print it\n\nReads the whole file, stops at the first mistake with its line and column, and prints each colour: \
+        a swatch where the terminal has colour, then code, name, hex, finish and grams. Below stand the pairs that are hard to tell apart: \
+        side by side in one chart they may read as one colour.\n\n\
+        A palette is CSV with a header, code,name,hex and perhaps finish,grams,per_gram,price in any order (other columns are kept), or a \
+        GIMP palette (GPL). Empty grams mean that you have enough.",
+    after_help = "Examples:\n  upbead palette colours.csv\n  upbead palette colours.csv --below 5 --json"
+)]
+pub(crate) struct Args {
+    /// Palette, CSV or GPL; - is standard input
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
 
-pub(crate) fn run(_: &Args, _: Manner) -> Result<()> {
-    Err(Error::new("later"))
+    /// Name pairs that differ by less than this
+    ///
+    /// CIEDE2000, from 0 to 20. About 1 is the smallest difference that is seen between large patches side by side; small, shining beads need
+    /// two or three times as much, so 3 errs on the safe side. 0 names no pairs; with 5 you find colours that can stand in for
+    /// each other when one runs out.
+    #[arg(long, value_name = "DIFFERENCE", default_value_t = HARD_TO_TELL.to_string(), allow_hyphen_values = true)]
+    below: String,
+
+    /// Print JSON, for programs
+    ///
+    /// All fields of each colour and its CIELAB values, then the pairs, closest first: all of them, or the closest 100,000 if there are more.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
+    let below = difference(&args.below)?;
+    let palette = read::open(&args.file)?;
+    let tones = palette.tones();
+    let alike = alike(&tones, below);
+    let text = match args.json {
+        true => faces::palette::json(&palette, &tones, &alike, below),
+        false => faces::palette::text(&palette, &alike, below, manner.colour),
+    };
+    files::print(text.as_bytes())
+}
+
+fn difference(text: &str) -> Result<f64> {
+    let number = text.trim().parse::<f64>().ok();
+    number
+        .filter(|number| (0.0..=MOST_BELOW).contains(number))
+        .map(|number| number + 0.0)
+        .ok_or_else(|| {
+            Error::usage(format!("'{text}' is not a difference"))
+                .option("--below")
+                .hint("give a number from 0 to 20, such as 3")
+        })
 }

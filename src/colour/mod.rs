@@ -9,9 +9,11 @@
 
 mod ciede2000;
 mod convert;
+mod judge;
 
 pub use ciede2000::ciede2000;
 pub use convert::{hex, lab, light, oklab, read_hex, srgb8, xyz};
+pub use judge::Judged;
 
 /// Encoded sRGB, 8 bits a component.
 pub type Srgb8 = palette::Srgb<u8>;

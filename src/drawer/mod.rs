@@ -1,5 +1,13 @@
 //! What the owner has: palettes and the nearest colour in them.
 
+mod alike;
+mod nearest;
+pub mod read;
+pub mod write;
+
+pub use alike::{Alike, HARD_TO_TELL, Pair, alike};
+pub use nearest::{Nearest, by_brute_force};
+
 use crate::colour::{Lab, Light, Oklab, Srgb8, lab, light, oklab};
 use crate::error::{Error, Result, nearest_names};
 use crate::units::Grams;

@@ -4,8 +4,10 @@
 //! |---|---|
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
+//! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`png`] | pictures to print, send and look at |
 
+pub mod palette;
 mod png;
 mod svg;
 mod text;

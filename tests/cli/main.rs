@@ -5,6 +5,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod bad;
 mod chart;
 mod fit;
 mod manual;

@@ -1,1 +1,45 @@
-//! Tests of nearest.
+//! The nearest colour is the one that brute force finds, whatever the palette and the colour.
+
+use proptest::prelude::*;
+use upbead::colour::{Light, Srgb8, light};
+use upbead::drawer::{Nearest, Tone, by_brute_force};
+
+fn any_palette() -> impl Strategy<Value = Vec<Tone>> {
+    // Half of the palettes are crowded, so that ties and near ties come up.
+    let wide = prop::collection::vec(any::<[u8; 3]>(), 1..300);
+    let crowded = prop::collection::vec([100..110u8, 90..100u8, 120..130u8], 1..300);
+    prop_oneof![wide, crowded].prop_map(|colours| {
+        colours
+            .iter()
+            .map(|c| Tone::new(light(Srgb8::new(c[0], c[1], c[2]))))
+            .collect()
+    })
+}
+
+/// Light a little beyond what sRGB can show, as wide profiles and diffusion make it.
+fn any_light() -> impl Strategy<Value = Light> {
+    [-0.2..1.3f64, -0.2..1.3f64, -0.2..1.3f64].prop_map(|[r, g, b]| Light::new(r, g, b))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn the_tree_finds_what_brute_force_finds(tones in any_palette(), wanted in prop::collection::vec(any_light(), 50)) {
+        let allowed: Vec<usize> = (0..tones.len()).filter(|at| tones.len() < 3 || at % 3 != 1).collect();
+        let nearest = Nearest::new(&tones, &allowed).unwrap();
+        for light in wanted {
+            let tone = Tone::new(light);
+            prop_assert_eq!(Some(nearest.find(&tone)), by_brute_force(&tones, &allowed, tone.lab));
+            prop_assert_eq!(nearest.find_for_all(&[(tone.lab, 1.0)]), nearest.find(&tone));
+        }
+    }
+}
+
+#[test]
+fn ten_thousand_equal_colours_give_the_first() {
+    let tones = vec![Tone::new(Light::new(0.2, 0.2, 0.2)); 10_000];
+    let allowed: Vec<usize> = (0..tones.len()).collect();
+    let nearest = Nearest::new(&tones, &allowed).unwrap();
+    assert_eq!(nearest.find(&Tone::new(Light::new(0.3, 0.1, 0.2))), 0);
+}

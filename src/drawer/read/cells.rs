@@ -1,0 +1,153 @@
+//! CSV as rows of cells that know where they stand (RFC 4180, and LF or CR alone as the end of a line).
+
+use crate::error::{Error, Result};
+use std::iter::Peekable;
+use std::str::Chars;
+
+/// A cell of a row, without its quotes and the spaces round it.
+#[derive(Debug)]
+pub(super) struct Cell {
+    pub(super) text: String,
+    /// Line and column of its first character, the quote if there is one.
+    pub(super) at: (usize, usize),
+}
+
+/// A row, and where it ends.
+#[derive(Debug)]
+pub(super) struct Record {
+    pub(super) cells: Vec<Cell>,
+    pub(super) end: (usize, usize),
+}
+
+impl Cell {
+    /// Adds this cell's place to an error.
+    pub(super) fn blame(&self, error: Error) -> Error {
+        error.at(self.at.0, self.at.1)
+    }
+}
+
+/// The rows of a text, one by one.
+pub(super) struct Records<'a> {
+    letters: Peekable<Chars<'a>>,
+    at: (usize, usize),
+    after_cr: bool,
+}
+
+/// Most cells of a row.
+const MOST_CELLS: usize = 1000;
+
+impl<'a> Records<'a> {
+    pub(super) fn of(text: &'a str) -> Self {
+        let letters = text.chars().peekable();
+        Self {
+            letters,
+            at: (1, 1),
+            after_cr: false,
+        }
+    }
+
+    /// The next row that is not blank.
+    pub(super) fn next(&mut self) -> Option<Result<Record>> {
+        while self.letters.peek().is_some() {
+            match self.record() {
+                Ok(record) if record.cells.iter().all(|cell| cell.text.is_empty()) => {}
+                record => return Some(record),
+            }
+        }
+        None
+    }
+
+    fn record(&mut self) -> Result<Record> {
+        let mut cells = Vec::new();
+        loop {
+            let cell = self.cell()?;
+            if cells.len() == MOST_CELLS {
+                let error = Error::new(format!("a row has more than {MOST_CELLS} cells"));
+                return Err(cell.blame(error).hint("check the commas of this line"));
+            }
+            cells.push(cell);
+            let end = self.at;
+            match self.take() {
+                Some(',') => continue,
+                Some('\r') if self.letters.peek() == Some(&'\n') => self.take(),
+                _ => None,
+            };
+            return Ok(Record { cells, end });
+        }
+    }
+
+    /// A cell up to the comma or line end after it, which is left.
+    fn cell(&mut self) -> Result<Cell> {
+        while self
+            .letters
+            .peek()
+            .is_some_and(|&c| c != '\n' && c != '\r' && c.is_whitespace())
+        {
+            self.take();
+        }
+        let at = self.at;
+        let text = match self.letters.peek() {
+            Some('"') => self.quoted(at)?,
+            _ => self.plain(),
+        };
+        let text = text.trim().to_string();
+        Ok(Cell { text, at })
+    }
+
+    fn plain(&mut self) -> String {
+        let mut text = String::new();
+        while let Some(&letter) = self.letters.peek() {
+            if matches!(letter, ',' | '\n' | '\r') {
+                break;
+            }
+            text.push(letter);
+            self.take();
+        }
+        text
+    }
+
+    fn quoted(&mut self, at: (usize, usize)) -> Result<String> {
+        let mut text = String::new();
+        self.take();
+        loop {
+            match self.letters.peek() {
+                None => {
+                    return Err(Error::new("a quote is opened and never closed")
+                        .at(at.0, at.1)
+                        .hint("close it, and write a quote within quotes twice"));
+                }
+                Some('"') => {
+                    self.take();
+                    if self.letters.peek() != Some(&'"') {
+                        break;
+                    }
+                    text.push('"');
+                    self.take();
+                }
+                Some(&letter) => {
+                    text.push(letter);
+                    self.take();
+                }
+            }
+        }
+        let after = self.at;
+        match self.plain().trim() {
+            "" => Ok(text),
+            _ => Err(Error::new("there is text after the closing quote")
+                .at(after.0, after.1)
+                .hint("put a comma there, or write a quote within quotes twice")),
+        }
+    }
+
+    /// Takes one character and keeps count of lines and columns; CR LF is one line end.
+    fn take(&mut self) -> Option<char> {
+        let letter = self.letters.next()?;
+        match letter {
+            '\n' if self.after_cr => {}
+            '\n' | '\r' => self.at = (self.at.0 + 1, 1),
+            _ => self.at.1 += 1,
+        }
+        self.after_cr = letter == '\r';
+        Some(letter)
+    }
+}

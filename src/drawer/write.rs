@@ -1,0 +1,58 @@
+//! A palette as CSV.
+
+use super::Palette;
+use crate::colour::hex;
+
+/// The text of a palette's file: CSV with a header and LF line ends; columns that no colour fills are left out, the extra ones are kept.
+///
+/// [`super::read::read`] gives the palette back, if no code, name or cell has spaces at its ends.
+pub fn write(palette: &Palette) -> String {
+    let colours = palette.colours();
+    let finish = colours.iter().any(|colour| colour.finish.is_some());
+    let grams = colours.iter().any(|colour| colour.grams.is_some());
+    let per_gram = colours.iter().any(|colour| colour.per_gram.is_some());
+    let price = colours.iter().any(|colour| colour.price.is_some());
+    let line = |cells: Vec<(bool, String)>, extra: &[String]| {
+        let there = cells.into_iter().filter(|(there, _)| *there);
+        let cells: Vec<String> = there
+            .map(|(_, cell)| cell)
+            .chain(extra.iter().cloned())
+            .map(|cell| quoted(&cell))
+            .collect();
+        cells.join(",") + "\n"
+    };
+    let number = |number: Option<f64>| number.map_or(String::new(), |number| number.to_string());
+    let heads = [
+        (true, "code"),
+        (true, "name"),
+        (true, "hex"),
+        (finish, "finish"),
+        (grams, "grams"),
+        (per_gram, "per_gram"),
+        (price, "price"),
+    ];
+    let heads = heads.map(|(there, head)| (there, head.to_string()));
+    let mut text = line(heads.to_vec(), &palette.extra);
+    for colour in colours {
+        let word = colour.finish.map_or("", |finish| finish.word());
+        let cells = vec![
+            (true, colour.code.clone()),
+            (true, colour.name.clone()),
+            (true, hex(colour.srgb)),
+            (finish, word.to_string()),
+            (grams, number(colour.grams.map(|grams| grams.get()))),
+            (per_gram, number(colour.per_gram)),
+            (price, number(colour.price)),
+        ];
+        text += &line(cells, &colour.extra);
+    }
+    text
+}
+
+/// A cell, in quotes where it needs them (RFC 4180).
+fn quoted(cell: &str) -> String {
+    match cell.contains([',', '"', '\n', '\r']) {
+        true => format!("\"{}\"", cell.replace('"', "\"\"")),
+        false => cell.to_string(),
+    }
+}
