@@ -1,10 +1,10 @@
 //! The flat chart as the work grows: row 1 at the bottom, numbers at the edges, the colours with their counts beside it.
 
-use super::key::Key;
+use super::key::{Key, larger};
 use super::layout::{Band, Style, broken, shape};
 use super::numbers::{Numbers, marks};
 use super::words::{clean, description, facts, seam};
-use super::{Anchor, Group, Item, Scene, Text, Weight};
+use super::{Anchor, Group, Item, Paint, Scene, Text, Weight};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
@@ -93,65 +93,83 @@ impl Default for FlatOptions {
 /// Row 1 is at the bottom and column 1 at the left. Beads are in proportion to their true size, a hairline apart; text keeps the size of a
 /// page's whatever the scale. Colours that no bead has are not listed.
 pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
-    let scale = options.scale.times(chart);
-    let unit = unit(chart, scale);
-    let style = Style::on(options.ground, unit);
-    let paints = style.paints(chart);
-    let numbers = Numbers::new(&chart.lattice, scale, &style);
-    let margin = style.mm(9.0);
-
-    let mut band = Band {
-        lattice: chart.lattice,
-        scale,
-        left: margin + numbers.margin(&style),
-        top: margin,
-    };
-    let beside = band.right() + numbers.margin(&style) + style.mm(9.0);
-    let key = Key::new(
-        &paints,
-        &style,
-        (beside + margin, band.height() + margin * 2.0),
-    );
-    let narrowest = margin + style.mm(NARROWEST);
-    let right = [beside + key.width(), narrowest]
-        .into_iter()
-        .fold(beside, |one, other| if other > one { other } else { one });
-    let room = right - margin;
-
-    let mut items = Vec::new();
-    let heading = heading(chart, &style, (margin, margin), room);
+    let sheet = Sheet::new(chart, options);
+    let (style, margin) = (&sheet.style, sheet.margin);
+    let mut band = sheet.band;
+    let heading = heading(chart, style, (margin, margin), sheet.room());
     if let Some(last) = heading.last() {
         band.top = last.baseline + style.mm(7.5);
     }
-    items.extend(heading.into_iter().map(Item::Text));
-    items.push(group("Band", vec![Item::Beads(band.beads(chart))]));
-    let mut edges = marks(&band, &style);
-    edges.extend(numbers.draw(&band, &style));
-    items.push(group("Row numbers", edges));
-    items.push(key.draw(beside, band.top, shape(&chart.lattice, scale)));
+    let mut edges = marks(&band, style);
+    edges.extend(sheet.numbers.draw(&band, style));
+    let shape = shape(&chart.lattice, band.scale);
+    let end = larger(band.top + sheet.key.height(), band.bottom());
+    let below = (margin, end + style.mm(9.5));
+    let foot = foot(chart, band.scale, style, below, sheet.room());
 
-    let end = match band.top + key.height() > band.bottom() {
-        true => band.top + key.height(),
-        false => band.bottom(),
-    };
-    let foot = foot(
-        chart,
-        options.scale,
-        &style,
-        (margin, end + style.mm(9.5)),
-        room,
-    );
-    let bottom = foot.bottom;
+    let mut items: Vec<Item> = heading.into_iter().map(Item::Text).collect();
+    items.push(group("Band", vec![Item::Beads(band.beads(chart))]));
+    items.push(group("Row numbers", edges));
+    items.push(sheet.key.draw(sheet.beside, band.top, shape));
     items.push(group("About the band", foot.items));
     let tenth_up = |mm: Mm| Mm::new((mm.get() * 10.0 - 1e-6).ceil() / 10.0);
     Scene {
-        width: tenth_up(right + margin),
-        height: tenth_up(bottom + margin),
+        width: tenth_up(sheet.right + margin),
+        height: tenth_up(foot.bottom + margin),
         ground: options.ground,
         title: title(chart),
         description: description(chart),
-        paints,
+        paints: sheet.paints,
         items,
+    }
+}
+
+/// What is decided before anything is drawn: how large, and where across.
+struct Sheet {
+    style: Style,
+    paints: Vec<Paint>,
+    numbers: Numbers,
+    key: Key,
+    /// The band; below a title it moves down.
+    band: Band,
+    margin: Mm,
+    /// Left edge of the key.
+    beside: Mm,
+    /// Right edge of what is drawn.
+    right: Mm,
+}
+
+impl Sheet {
+    fn new(chart: &Chart, options: &FlatOptions) -> Self {
+        let scale = options.scale.times(chart);
+        let style = Style::on(options.ground, unit(chart, scale));
+        let paints = style.paints(chart);
+        let numbers = Numbers::new(&chart.lattice, scale, &style);
+        let (margin, edge) = (style.mm(9.0), numbers.margin(&style));
+        let band = Band {
+            lattice: chart.lattice,
+            scale,
+            left: margin + edge,
+            top: margin,
+        };
+        let beside = band.right() + edge + style.mm(9.0);
+        let whole = (beside + margin, band.height() + margin * 2.0);
+        let key = Key::new(&paints, &style, whole);
+        let right = larger(beside + key.width(), margin + style.mm(NARROWEST));
+        Self {
+            style,
+            paints,
+            numbers,
+            key,
+            band,
+            margin,
+            beside,
+            right,
+        }
+    }
+
+    fn room(&self) -> Mm {
+        self.right - self.margin
     }
 }
 
@@ -198,15 +216,12 @@ struct Foot {
 }
 
 /// Measures, seam and scale, with a ruler at true size.
-fn foot(chart: &Chart, scale: Scale, style: &Style, (x, top): (Mm, Mm), room: Mm) -> Foot {
+fn foot(chart: &Chart, times: f64, style: &Style, (x, top): (Mm, Mm), room: Mm) -> Foot {
     let size = style.mm(2.7);
     let line = size * 1.5;
-    let drawn = match scale {
-        Scale::True => "drawn at true size".to_string(),
-        other => format!(
-            "drawn at {} times true size",
-            decimals(other.times(chart), 2)
-        ),
+    let drawn = match times == 1.0 {
+        true => "drawn at true size".to_string(),
+        false => format!("drawn at {} times true size", decimals(times, 2)),
     };
     let sentences = [facts(chart), format!("{}; {drawn}", seam(chart))];
     let lines = sentences
@@ -225,7 +240,7 @@ fn foot(chart: &Chart, scale: Scale, style: &Style, (x, top): (Mm, Mm), room: Mm
         baseline = baseline + line;
     }
     let mut bottom = baseline - line;
-    if scale == Scale::True {
+    if times == 1.0 {
         bottom = bottom + line * 1.5;
         items.extend(ruler(style, (x, bottom), size));
     }
@@ -269,3 +284,6 @@ fn capital(words: &str) -> String {
         None => String::new(),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,52 +1,17 @@
 //! The colours beside a band: a bead of each, its name, code and finish, and how many there are.
 
-use super::layout::{Style, broken};
-use super::words::{clean, count_of};
-use super::{Anchor, Beads, Figures, Group, Item, Paint, Placed, Shape, Text, Weight, font};
+mod entry;
+
+use super::layout::Style;
+use super::words::count_of;
+use super::{Anchor, Beads, Figures, Group, Item, Paint, Placed, Shape, Text, font};
 use crate::units::Mm;
+pub(super) use entry::larger;
+use entry::{Entry, LARGE, SMALL, Sizes, count_width};
 use std::ops::Range;
 
 /// Most colours that have two lines each; more are set smaller, in one line.
 const FEW: usize = 36;
-/// Widest name before it is broken, in millimetres on a page.
-const WIDEST: f64 = 46.0;
-
-/// Measures of one kind of key, in millimetres on a page.
-#[derive(Debug, Clone, Copy)]
-struct Sizes {
-    /// Side of the square that holds the bead.
-    swatch: f64,
-    name: f64,
-    code: f64,
-    /// From one line of an entry to the next.
-    line: f64,
-    /// Between two entries.
-    apart: f64,
-}
-
-const LARGE: Sizes = Sizes {
-    swatch: 5.4,
-    name: 3.1,
-    code: 2.4,
-    line: 3.7,
-    apart: 3.7,
-};
-const SMALL: Sizes = Sizes {
-    swatch: 3.4,
-    name: 2.4,
-    code: 2.1,
-    line: 3.1,
-    apart: 1.6,
-};
-
-/// One colour's entry: its lines are broken, its place is not chosen yet.
-#[derive(Debug, Clone)]
-struct Entry {
-    paint: u16,
-    name: Vec<String>,
-    code: Vec<String>,
-    count: usize,
-}
 
 /// The key, flowed into columns.
 #[derive(Debug, Clone)]
@@ -242,62 +207,6 @@ impl Key {
     }
 }
 
-impl Entry {
-    /// Two lines, or one where the key is set small: then the code follows the name.
-    fn new(paint: u16, of: &Paint, sizes: &Sizes, style: &Style) -> Self {
-        let room = style.mm(WIDEST);
-        let lines = |words: &str, size| broken(words, style.mm(size), Weight::Regular, room);
-        let shade = &of.shade;
-        let (name, code) = (clean(&shade.name), clean(&shade.code));
-        let code = match shade.finish {
-            Some(finish) => format!("{code}, {finish}"),
-            None => code,
-        };
-        let (name, code) = match sizes.line < LARGE.line {
-            true => (format!("{name} ({code})"), String::new()),
-            false => (name, code),
-        };
-        let code = match code.is_empty() {
-            true => Vec::new(),
-            false => lines(&code, sizes.code),
-        };
-        Self {
-            paint,
-            name: lines(&name, sizes.name),
-            code,
-            count: of.count,
-        }
-    }
-
-    fn lines(&self) -> f64 {
-        (self.name.len() + self.code.len()) as f64
-    }
-
-    fn height(&self, sizes: &Sizes, style: &Style) -> Mm {
-        style.mm(sizes.swatch + (self.lines() - 2.0).max(0.0) * sizes.line)
-    }
-
-    fn width(&self, sizes: &Sizes, style: &Style) -> Mm {
-        let wide = |words: &String, size| {
-            font::width(words, style.mm(size), Weight::Regular, Figures::Running)
-        };
-        let names = self.name.iter().map(|words| wide(words, sizes.name));
-        let codes = self.code.iter().map(|words| wide(words, sizes.code));
-        names.chain(codes).fold(Mm::new(0.0), larger)
-    }
-}
-
-/// Width of `× 123` with tabular figures.
-fn count_width(count: usize, sizes: &Sizes, style: &Style) -> Mm {
-    let words = count_of(count);
-    font::width(
-        &words,
-        style.mm(sizes.name),
-        Weight::Regular,
-        Figures::Tabular,
-    )
-}
-
 /// The bead's shape, as large as fits a square.
 fn swatch(bead: Shape, side: Mm) -> Shape {
     let scale = side / larger(bead.width, bead.height);
@@ -306,12 +215,5 @@ fn swatch(bead: Shape, side: Mm) -> Shape {
         height: bead.height * scale,
         corner: bead.corner * scale,
         outline: bead.outline * scale,
-    }
-}
-
-fn larger(one: Mm, other: Mm) -> Mm {
-    match one < other {
-        true => other,
-        false => one,
     }
 }

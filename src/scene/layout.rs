@@ -3,7 +3,7 @@
 use super::{Anchor, Beads, Figures, Line, Paint, Placed, Shape, Text, Weight, font};
 use crate::chart::Chart;
 use crate::colour::{Srgb8, lab, light};
-use crate::lattice::{Lattice, Row};
+use crate::lattice::{Column, Lattice, Row};
 use crate::units::Mm;
 
 /// Space between two beads, over the smaller side of a bead.
@@ -151,8 +151,8 @@ impl Band {
 
     /// The line through the middle of a row's beads.
     pub(super) fn middle(&self, row: Row) -> Mm {
-        let bead = self.lattice.bead();
-        let above = self.lattice.flat_height() - bead.diameter * (f64::from(row.get()) / 2.0);
+        let (_, y) = self.lattice.centre(row, Column::new(1));
+        let above = self.lattice.flat_height() - y;
         self.top + above * self.scale
     }
 

@@ -30,11 +30,12 @@ impl Numbers {
     /// Where there is room every row has its number on the side where its outermost bead is: left where the first column has a bead, else
     /// right. Where there is not, every second, fifth, tenth .. row has it on both sides, and the first and the last row.
     pub(super) fn new(lattice: &Lattice, scale: f64, style: &Style) -> Self {
-        let pair = lattice.bead().diameter.get() * scale / style.unit;
-        let size = (0.43 * pair).clamp(SMALLEST, LARGEST);
+        let y = |row| lattice.centre(Row::new(row), Column::new(1)).1;
+        let pitch = (y(2) - y(1)).get() * scale / style.unit;
+        let size = (0.86 * pitch).clamp(SMALLEST, LARGEST);
         let roomy = |step: u32| match step {
-            1 => pair >= APART.0 * size,
-            _ => pair / 2.0 * f64::from(step) >= APART.1 * size,
+            1 => pitch * 2.0 >= APART.0 * size,
+            _ => pitch * f64::from(step) >= APART.1 * size,
         };
         let step = STEPS
             .into_iter()
@@ -46,7 +47,7 @@ impl Numbers {
             let size = style.mm(size);
             return Self { size, left, right };
         }
-        let apart = (APART.0 * size / (pair / 2.0)).ceil() as u32;
+        let apart = (APART.0 * size / pitch).ceil() as u32;
         let rows = stepped(lattice.rows(), step, apart);
         Self {
             size: style.mm(size),
