@@ -45,7 +45,7 @@ impl Kind {
             Some("png") => Ok(Self::Png),
             Some(other) => Err(unknown(&format!("'.{other}' is no kind of picture"), other)),
             None => Err(unknown(
-                "a file without an ending does not say what it becomes",
+                "a name without an ending does not say what to draw",
                 "",
             )),
         }
@@ -55,7 +55,7 @@ impl Kind {
 fn unknown(what: &str, ending: &str) -> Error {
     let hint = match nearest_names(ending, ["svg", "png"])[..] {
         [near, ..] => format!("did you mean .{near}?"),
-        [] => "end the name in .svg or .png".to_string(),
+        _ => "end the name in .svg or .png".to_string(),
     };
     Error::usage(what).hint(hint)
 }

@@ -165,32 +165,31 @@ fn key(chart: &Chart, marks: &[String], colour: bool, out: &mut String) {
     }
 }
 
-/// Most colours that have one character each.
-const SINGLE: usize = 30;
+/// Most colours that have a letter each, and two; more are numbered.
+const LETTERED: (usize, usize) = (30, 1000);
 
-/// A mark for each colour, all of one width and no two alike: a letter of its name where one is left, else any letter or digit.
+/// A mark for each colour, all of one width and no two alike: letters of its name where they are left, else any letters and digits.
 fn marks(colours: &[Shade]) -> Vec<String> {
+    let count = colours.len();
+    if count > LETTERED.1 {
+        let wide = count.to_string().len();
+        return (1..=count).map(|at| format!("{at:0wide$}")).collect();
+    }
     let mut taken = HashSet::new();
-    colours
-        .iter()
-        .map(|shade| {
-            let name = letters_of(&shade.name);
-            let all: Vec<char> = name
-                .iter()
-                .copied()
-                .chain('a'..='z')
-                .chain('0'..='9')
-                .collect();
-            let mut candidates: Box<dyn Iterator<Item = String>> = match colours.len() <= SINGLE {
-                true => Box::new(all.iter().map(char::to_string)),
-                false => Box::new(pairs(&name, &all)),
-            };
-            let free = candidates.find(|mark| !taken.contains(mark));
-            let mark = free.unwrap_or_else(|| numbered(&taken));
-            taken.insert(mark.clone());
-            mark
-        })
-        .collect()
+    let mark = |shade: &Shade| {
+        let name = letters_of(&shade.name);
+        let spare = ('a'..='z').chain('0'..='9');
+        let all: Vec<char> = name.iter().copied().chain(spare).collect();
+        let free = match count <= LETTERED.0 {
+            true => all.iter().map(char::to_string).find(|m| !taken.contains(m)),
+            false => pairs(&name, &all).find(|m| !taken.contains(m)),
+        };
+        // 36 letters and digits make more marks than there are colours, so one is always free.
+        let mark = free.unwrap_or_default();
+        taken.insert(mark.clone());
+        mark
+    };
+    colours.iter().map(mark).collect()
 }
 
 /// The letters of a name that one column of a terminal holds and that do not turn the line round, in lower case.
@@ -216,18 +215,75 @@ fn pairs<'a>(name: &'a [char], all: &'a [char]) -> impl Iterator<Item = String> 
     )
 }
 
-/// Beyond some thousand colours there are no pairs left: Greek ones follow, then those of Cyrillic.
-fn numbered(taken: &HashSet<String>) -> String {
-    let more: Vec<char> = ('α'..='ω').chain('а'..='я').chain('A'..='Z').collect();
-    let spare = more
-        .iter()
-        .flat_map(|first| more.iter().map(move |second| format!("{first}{second}")));
-    spare
-        .into_iter()
-        .find(|mark| !taken.contains(mark))
-        .unwrap_or_else(|| "??".to_string())
-}
-
 fn push(out: &mut String, words: std::fmt::Arguments<'_>) {
     let _ = out.write_fmt(words);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bead::Bead;
+    use crate::chart::Made;
+    use crate::colour::read_hex;
+
+    fn chart(columns: u32, rows: Rows, names: &[(&str, &str)], beads: &[u16]) -> Chart {
+        let colours = names.iter().enumerate().map(|(at, (name, hex))| Shade {
+            code: format!("c{at}"),
+            name: (*name).to_string(),
+            srgb: read_hex(hex).unwrap(),
+            finish: None,
+        });
+        Chart {
+            lattice: Lattice::new(Bead::default(), columns, rows).unwrap(),
+            colours: colours.collect(),
+            beads: beads.to_vec(),
+            made: Made::default(),
+            title: None,
+            notes: None,
+        }
+    }
+
+    #[test]
+    fn colour_paints_half_blocks_with_row_1_at_the_bottom_and_bare_edges() {
+        let names = [("red", "FF0000"), ("blue", "0000FF")];
+        let chart = chart(3, Rows::open(2).unwrap(), &names, &[0, 0, 1]);
+        let text = text(&chart, true);
+        let lines: Vec<&str> = text.lines().collect();
+        // Half rows from below: red bare red, red blue red, bare blue bare.
+        assert_eq!(lines[0], "    \x1b[38;2;0;0;255m▄▄  \x1b[0m");
+        assert_eq!(
+            lines[1],
+            "\x1b[2m1\x1b[22m \x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\x1b[49m\x1b[38;2;0;0;255m▀▀\x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\x1b[0m"
+        );
+        assert_eq!(lines[3], "\x1b[38;2;255;0;0m██\x1b[0m × 2  red (c0)");
+    }
+
+    #[test]
+    fn a_closed_band_lies_flat_and_does_not_wrap() {
+        let names = [("red", "FF0000")];
+        let text = text(&chart(3, Rows::closed(6).unwrap(), &names, &[0; 9]), true);
+        assert_eq!(
+            text.lines()
+                .filter(|line| line.contains(['▀', '▄']))
+                .count(),
+            4
+        );
+    }
+
+    #[test]
+    fn marks_are_letters_of_the_names_and_never_alike() {
+        let shades = |names: &[&str]| -> Vec<Shade> {
+            let named: Vec<(&str, &str)> = names.iter().map(|name| (*name, "000000")).collect();
+            chart(3, Rows::open(2).unwrap(), &named, &[0, 0, 0]).colours
+        };
+        let some = shades(&["kelp green", "kelp", "Gold", "θάλασσα", "海", "!"]);
+        assert_eq!(marks(&some), ["k", "e", "g", "θ", "a", "b"]);
+        for (count, wide) in [(30, 1), (31, 2), (1000, 2), (3000, 4)] {
+            let names: Vec<String> = (0..count).map(|at| format!("sea {at}")).collect();
+            let names: Vec<&str> = names.iter().map(String::as_str).collect();
+            let marks = marks(&shades(&names));
+            assert!(marks.iter().all(|mark| mark.chars().count() == wide));
+            assert_eq!(marks.iter().collect::<HashSet<_>>().len(), count);
+        }
+    }
 }
