@@ -1,4 +1,74 @@
 //! Scene and results as bytes and as text for people.
+//!
+//! | face | for |
+//! |---|---|
+//! | [`text`] | the terminal, in colour or in plain characters |
+//! | [`svg`] | drawings that scale and can be edited |
+//! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
+//! | [`png`] | pictures to print, send and look at |
 
 pub mod fit;
 pub mod palette;
+mod png;
+mod svg;
+mod text;
+
+pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
+pub use svg::svg;
+pub use text::text;
+
+use crate::chart::Chart;
+use crate::error::{Error, Result, nearest_names};
+use crate::scene::{FlatOptions, flat};
+use std::path::Path;
+
+/// What kind of file a drawing becomes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Lines and words.
+    Svg,
+    /// Pixels.
+    Png,
+}
+
+impl Kind {
+    /// The kind that a path's ending names, in any case; standard output (`-`) gets SVG.
+    ///
+    /// # Errors
+    /// If the ending names none.
+    pub fn of(path: &Path) -> Result<Self> {
+        if path == Path::new("-") {
+            return Ok(Self::Svg);
+        }
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        match ending.map(str::to_ascii_lowercase).as_deref() {
+            Some("svg") => Ok(Self::Svg),
+            Some("png") => Ok(Self::Png),
+            Some(other) => Err(unknown(&format!("'.{other}' is no kind of picture"), other)),
+            None => Err(unknown(
+                "a name without an ending does not say what to draw",
+                "",
+            )),
+        }
+    }
+}
+
+fn unknown(what: &str, ending: &str) -> Error {
+    let hint = match nearest_names(ending, ["svg", "png"])[..] {
+        [near, ..] => format!("did you mean .{near}?"),
+        _ => "end the name in .svg or .png".to_string(),
+    };
+    Error::usage(what).hint(hint)
+}
+
+/// The flat chart as a file of `kind`, as the verb `chart` writes it beside the chart: at reading size on white.
+///
+/// # Errors
+/// If the picture cannot be drawn.
+pub fn preview(chart: &Chart, kind: Kind) -> Result<Vec<u8>> {
+    let scene = flat(chart, &FlatOptions::default());
+    match kind {
+        Kind::Svg => Ok(svg(&scene).into_bytes()),
+        Kind::Png => png(&scene, None).map(|picture| picture.bytes),
+    }
+}

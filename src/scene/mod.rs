@@ -1,1 +1,174 @@
-//! What is drawn, in millimetres.
+//! What is drawn, in millimetres. No pixels, no pages.
+//!
+//! By the time a [`Scene`] exists nothing is left to decide: where each bead, line and word stands, how large and in which colour. The
+//! faces only write it down, so that SVG and PNG cannot disagree. `y` grows downwards, as on a page.
+//!
+//! | item | for |
+//! |---|---|
+//! | [`Beads`] | many beads of one shape; each names its [`Paint`], so that a face can define the shape once |
+//! | [`Line`] | marks beside the band, the ruler |
+//! | [`Text`] | one line of words or figures |
+//! | [`Group`] | items that belong together, with a title for those who cannot see them |
+
+mod flat;
+pub mod font;
+mod key;
+mod layout;
+mod numbers;
+mod words;
+
+pub use flat::{FlatOptions, Scale, flat};
+pub use layout::Style;
+pub use words::{clean, count_of, facts, seam};
+
+use crate::chart::Shade;
+use crate::colour::Srgb8;
+use crate::units::Mm;
+
+/// A drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scene {
+    /// From the left edge to the right one.
+    pub width: Mm,
+    /// From the upper edge to the lower one.
+    pub height: Mm,
+    /// What it is drawn on; none is transparent.
+    pub ground: Option<Srgb8>,
+    /// What it shows, in a few words.
+    pub title: String,
+    /// What it shows, for those who cannot see it.
+    pub description: String,
+    /// What beads are painted with, in the order of the chart's colours.
+    pub paints: Vec<Paint>,
+    /// From the back to the front.
+    pub items: Vec<Item>,
+}
+
+/// What a bead is painted with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Paint {
+    /// Name, colour and finish.
+    pub shade: Shade,
+    /// How many beads the chart has of it.
+    pub count: usize,
+    /// A thin line round the bead, where its colour is close to the ground's.
+    pub outline: Option<Srgb8>,
+}
+
+/// Something drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Item {
+    /// Beads of one shape.
+    Beads(Beads),
+    /// A straight line.
+    Line(Line),
+    /// A line of text.
+    Text(Text),
+    /// Items that belong together.
+    Group(Group),
+}
+
+/// Items that belong together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// What they are.
+    pub title: String,
+    /// From the back to the front.
+    pub items: Vec<Item>,
+}
+
+/// The outline of a bead seen from the side: a rectangle with round corners, its hole lying across.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shape {
+    /// Along the hole.
+    pub width: Mm,
+    /// Across the hole.
+    pub height: Mm,
+    /// Radius of the corners; at most half of the smaller side.
+    pub corner: Mm,
+    /// Width of the line round it where its [`Paint`] has one; the line lies inside the shape.
+    pub outline: Mm,
+}
+
+/// Beads of one shape.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Beads {
+    /// Their shape.
+    pub shape: Shape,
+    /// Where they are, from the upper edge downwards.
+    pub placed: Vec<Placed>,
+}
+
+/// A bead in its place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Placed {
+    /// Left edge of its shape.
+    pub left: Mm,
+    /// Upper edge of its shape.
+    pub top: Mm,
+    /// Its place in [`Scene::paints`].
+    pub paint: u16,
+}
+
+/// A straight line with flat ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// One end, from the left edge and the upper edge.
+    pub from: (Mm, Mm),
+    /// The other end.
+    pub to: (Mm, Mm),
+    /// How thick.
+    pub thickness: Mm,
+    /// Its colour.
+    pub colour: Srgb8,
+}
+
+/// Which point of a text stands at its place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its left end.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its right end.
+    End,
+}
+
+/// How heavy the letters are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// 400.
+    Regular,
+    /// 600.
+    Semibold,
+}
+
+/// How figures are set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Figures {
+    /// Each in its own width, as in a sentence.
+    Running,
+    /// All in one width, so that columns of numbers line up.
+    Tabular,
+}
+
+/// One line of text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text {
+    /// Where its anchor stands, from the left edge.
+    pub x: Mm,
+    /// Where the letters stand, from the upper edge.
+    pub baseline: Mm,
+    /// The letters' size (the em).
+    pub size: Mm,
+    /// How heavy.
+    pub weight: Weight,
+    /// Which point stands at `x`.
+    pub anchor: Anchor,
+    /// How figures are set.
+    pub figures: Figures,
+    /// Its colour.
+    pub colour: Srgb8,
+    /// The words; no line breaks, no control characters.
+    pub words: String,
+}

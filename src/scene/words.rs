@@ -1,0 +1,89 @@
+//! The words that stand beside a band, the same in every face.
+
+use crate::chart::Chart;
+use crate::units::{Mm, decimals, grouped};
+
+/// A name as it can be printed anywhere: line breaks and other control characters become spaces, marks that turn the direction of writing go.
+pub fn clean(name: &str) -> String {
+    let kept = name.chars().filter(|letter| !turns(*letter));
+    let text: String = kept
+        .map(|letter| match letter.is_control() || unprintable(letter) {
+            true => ' ',
+            false => letter,
+        })
+        .collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Unicode's explicit directional marks (UAX #9), which could turn a whole line round.
+fn turns(letter: char) -> bool {
+    matches!(letter, '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+}
+
+/// What XML 1.0 forbids beside control characters, and the line and paragraph separators.
+fn unprintable(letter: char) -> bool {
+    matches!(letter, '\u{2028}' | '\u{2029}' | '\u{FFFE}' | '\u{FFFF}')
+}
+
+/// `9 columns, 74 rows, 333 beads, 11.7 × 59.2 mm, size 11/0`: a closed band's height is measured round.
+pub fn facts(chart: &Chart) -> String {
+    let lattice = &chart.lattice;
+    let tenths = |mm: Mm| decimals(mm.get(), 1);
+    let bead = lattice.bead();
+    let size = match bead.size() {
+        Some(_) => format!("size {}", bead.name()),
+        None => format!("bead {} mm", bead.name().replace('x', " × ")),
+    };
+    format!(
+        "{} columns, {} rows, {} beads, {} × {} mm, {size}",
+        grouped(lattice.columns() as usize),
+        grouped(lattice.rows() as usize),
+        grouped(lattice.len()),
+        tenths(lattice.width()),
+        tenths(lattice.picture_height()),
+    )
+}
+
+/// How the ends of the band meet: `row 74 meshes with row 1`, or that they do not.
+pub fn seam(chart: &Chart) -> String {
+    match chart.lattice.is_closed() {
+        true => format!(
+            "row {} meshes with row 1",
+            grouped(chart.lattice.rows() as usize)
+        ),
+        false => "a flat strip, not closed".to_string(),
+    }
+}
+
+/// `× 123`.
+pub fn count_of(count: usize) -> String {
+    format!("× {}", grouped(count))
+}
+
+/// The colours with their counts, as one sentence for those who cannot see the picture.
+pub(super) fn description(chart: &Chart) -> String {
+    let mut colours = Vec::new();
+    for (shade, count) in chart.colours.iter().zip(chart.counts()) {
+        if count > 0 {
+            colours.push(format!("{} {}", clean(&shade.name), count_of(count)));
+        }
+    }
+    format!(
+        "Peyote stitch, row 1 at the bottom: {}; {}. Colours: {}.",
+        facts(chart),
+        seam(chart),
+        colours.join(", ")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_lose_what_would_break_a_line_or_turn_it_round() {
+        assert_eq!(clean("kelp\n\u{1b}[31m green"), "kelp [31m green");
+        assert_eq!(clean("\u{202e}kelp "), "kelp");
+        assert_eq!(clean("θάλασσα <&\">"), "θάλασσα <&\">");
+    }
+}
