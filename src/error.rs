@@ -42,6 +42,7 @@ struct Inner {
     fault: Fault,
     cause: Option<Box<dyn std::error::Error + Send + Sync>>,
     closed_pipe: bool,
+    told: bool,
 }
 
 impl Error {
@@ -54,6 +55,7 @@ impl Error {
             fault: Fault::Material,
             cause: None,
             closed_pipe: false,
+            told: false,
         }))
     }
 
@@ -144,6 +146,18 @@ impl Error {
             Fault::Material => 1,
             Fault::Usage => 2,
         }
+    }
+
+    /// Marks it as told already: only its status counts from here on.
+    #[must_use]
+    pub fn told(mut self) -> Self {
+        self.0.told = true;
+        self
+    }
+
+    /// Whether it has been told already.
+    pub fn is_told(&self) -> bool {
+        self.0.told
     }
 
     /// Whether the reader of our output has gone away, which is no error to report.

@@ -16,3 +16,4 @@ pub mod scene;
 pub mod units;
 pub mod eye;
 pub mod choose;
+pub mod make;

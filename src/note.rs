@@ -62,8 +62,6 @@ pub enum Note {
         /// Why, in a few words.
         reason: String,
     },
-    /// The picture has several frames and the first was used.
-    FirstFrame,
     /// The band is wider than a narrow ring and will feel tighter.
     WideBand {
         /// Its width.
@@ -143,7 +141,6 @@ impl fmt::Display for Note {
                     "the picture's colour profile was not used ({reason}); its colours are read as sRGB"
                 )
             }
-            Self::FirstFrame => write!(f, "the picture moves; its first frame was used"),
             Self::WideBand { width } => write!(
                 f,
                 "a band of {width} feels tighter than a narrow one: think of half a US size more"

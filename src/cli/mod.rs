@@ -5,6 +5,7 @@ mod fit;
 mod gauge_args;
 mod manual;
 mod palette;
+mod progress;
 mod schema;
 mod show;
 
@@ -82,7 +83,9 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
-            tell(&error);
+            if !error.is_told() {
+                tell(&error);
+            }
             ExitCode::from(error.status())
         }
     }

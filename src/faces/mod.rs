@@ -8,6 +8,7 @@
 //! | [`png`] | pictures to print, send and look at |
 
 pub mod fit;
+pub mod made;
 pub mod palette;
 mod png;
 mod svg;

@@ -1,0 +1,119 @@
+//! What a chart came out as, for a person and for other programs.
+
+use crate::drawer::Palette;
+use crate::error::Error;
+use crate::make::Outcome;
+use crate::note::Note;
+use crate::ring::Closed;
+use crate::scene::facts;
+use crate::units::{decimals, grouped};
+use serde_json::{Map, Value, json};
+use std::path::{Path, PathBuf};
+
+/// One chart that was made, and where it went.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// The picture.
+    pub picture: PathBuf,
+    /// The chart's file; none is standard output.
+    pub chart: Option<PathBuf>,
+    /// The drawing's file.
+    pub preview: Option<PathBuf>,
+    /// The chart and how well it came out.
+    pub outcome: Outcome,
+    /// The ring that it makes, if it is closed.
+    pub ring: Option<Closed>,
+    /// What was noticed.
+    pub notes: Vec<Note>,
+}
+
+/// The summary for a person.
+pub fn text(told: &Told, palette: &Palette) -> String {
+    let chart = &told.outcome.chart;
+    let name = told.chart.as_deref().map_or("chart".into(), Path::to_string_lossy);
+    let mut lines = vec![format!("{name}: {}", facts(chart))];
+    if let Some(Closed { rows, size }) = &told.ring {
+        let us = size.us().map_or(String::new(), |us| format!(", US {}", decimals(us, 2)));
+        lines.push(format!(
+            "ring: {} inside{us}, ISO {}; row {} meshes with row 1",
+            size.diameter(),
+            size.iso(),
+            rows.count()
+        ));
+    }
+    if let Some(preview) = &told.preview {
+        lines.push(format!("picture: {}", preview.display()));
+    }
+    lines.push(format!(
+        "colours: {} of {} in {}; mean difference from the picture {}",
+        chart.colours.len(),
+        palette.colours().len(),
+        palette.name,
+        decimals(told.outcome.difference, 1)
+    ));
+    let mut counted: Vec<(usize, &str)> = chart
+        .counts()
+        .into_iter()
+        .zip(chart.colours.iter().map(|shade| shade.name.as_str()))
+        .collect();
+    counted.sort_by_key(|&(count, _)| std::cmp::Reverse(count));
+    let most = counted.first().map_or(0, |&(count, _)| grouped(count).len());
+    const SHOWN: usize = 16;
+    for (count, name) in counted.iter().take(SHOWN) {
+        lines.push(format!("{:>most$}  {name}", grouped(*count), most = most + 2));
+    }
+    if counted.len() > SHOWN {
+        let rest: usize = counted[SHOWN..].iter().map(|(count, _)| count).sum();
+        lines.push(format!("{:>most$}  in {} more colours", grouped(rest), counted.len() - SHOWN, most = most + 2));
+    }
+    lines.extend(told.notes.iter().map(|note| format!("note: {note}")));
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// The summary for other programs.
+pub fn json(told: &Told, palette: &Palette) -> Value {
+    let chart = &told.outcome.chart;
+    let lattice = &chart.lattice;
+    let mut colours: Vec<Value> = Vec::new();
+    for (shade, count) in chart.colours.iter().zip(chart.counts()) {
+        colours.push(json!({ "code": shade.code, "name": shade.name, "hex": crate::colour::hex(shade.srgb), "beads": count }));
+    }
+    let shown = |path: &Option<PathBuf>| path.as_ref().map(|path| path.to_string_lossy().into_owned());
+    let mut object = Map::new();
+    let mut put = |name: &str, value: Value| {
+        object.insert(name.to_string(), value);
+    };
+    put("picture", json!(told.picture.to_string_lossy()));
+    put("chart", json!(shown(&told.chart)));
+    put("preview", json!(shown(&told.preview)));
+    put("columns", json!(lattice.columns()));
+    put("rows", json!(lattice.rows()));
+    put("closed", json!(lattice.is_closed()));
+    put("beads", json!(lattice.len()));
+    put("width_mm", json!(lattice.width().rounded()));
+    put("height_mm", json!(lattice.picture_height().rounded()));
+    put("inside_diameter_mm", json!(told.ring.as_ref().map(|ring| ring.size.diameter().rounded())));
+    put("us", json!(told.ring.as_ref().and_then(|ring| ring.size.us()).map(|us| (us * 100.0).round() / 100.0)));
+    put("turned", json!(told.outcome.turned));
+    put("kept", json!((told.outcome.kept * 1e4).round() / 1e4));
+    put("ground", json!(told.outcome.ground.map(|at| palette.colours()[at].code.clone())));
+    put("difference", json!((told.outcome.difference * 1e4).round() / 1e4));
+    put("colours", Value::Array(colours));
+    put("notes", json!(told.notes.iter().map(Note::to_string).collect::<Vec<_>>()));
+    Value::Object(object)
+}
+
+/// A picture of which no chart was made.
+pub fn failed(picture: &Path, error: &Error) -> Value {
+    json!({
+        "picture": picture.to_string_lossy(),
+        "error": format!("{}{}", error.place(), error.what()),
+        "hint": error.remedy(),
+    })
+}
+
+/// A document with its line end.
+pub fn document(value: &Value) -> String {
+    format!("{value:#}\n")
+}
