@@ -21,7 +21,7 @@ pub struct Item {
 
 /// The distinct items of a band. Where there are more than 16,384, or more than 32 million pairs with `colours` colours, near ones are pooled in Oklab,
 /// on a grid that is made coarser until they fit: the choice of colours is then nearly, not exactly, that of all beads.
-pub fn items(wanted: &Wanted, tones: &[Tone], colours: usize) -> Vec<Item> {
+pub fn items(wanted: &Wanted, colours: usize) -> Vec<Item> {
     let most = MOST_ITEMS.min(MOST_COSTS / colours.max(1)).max(1);
     let groups: Vec<&[u32]> = (0..wanted.together.len())
         .map(|group| wanted.together.beads_of(group))
@@ -36,7 +36,6 @@ pub fn items(wanted: &Wanted, tones: &[Tone], colours: usize) -> Vec<Item> {
     if exact.len() <= most {
         return exact;
     }
-    let _ = tones;
     let single: Vec<Item> = exact.into_iter().map(averaged).collect();
     let mut steps = 512.0;
     loop {
