@@ -2,37 +2,18 @@
 
 mod common;
 
-use common::{closed, file, harbour, seconds};
-use std::sync::Arc;
+use common::{PICTURES, closed, harbour, light_of, seconds};
 use upbead::choose::limit::{Costs, best_set, greedy_set, items};
 use upbead::choose::together::Together;
 use upbead::choose::{Options, Wanted, choose};
-use upbead::picture::{Arrangement, decode, plan};
-use upbead::sample::sample;
 
 fn main() {
     let tones = harbour().tones();
     let free: Vec<usize> = (0..tones.len()).collect();
     for (columns, rows) in [(9, 74), (81, 240)] {
         let lattice = closed(columns, rows);
-        for name in [
-            "samples/harbour-dusk.jpg",
-            "tests/data/pictures/coffee.jpg",
-            "tests/data/pictures/astronaut.png",
-        ] {
-            let picture = decode(Arc::new(file(name)), &lattice).expect("a picture");
-            let plan = plan(
-                picture.upright(),
-                picture.orientation,
-                &lattice,
-                &Arrangement::default(),
-            )
-            .expect("a plan");
-            let light: Vec<_> = sample(&picture, &plan, &lattice)
-                .expect("samples")
-                .into_iter()
-                .map(|s| s.light)
-                .collect();
+        for name in PICTURES {
+            let light = light_of(name, &lattice);
             let together = Together::alone(lattice.len());
             let settled = vec![None; lattice.len()];
             let wanted = Wanted {

@@ -2,34 +2,18 @@
 
 mod common;
 
-use common::{closed, file, harbour, paired};
-use std::sync::Arc;
+use common::{PICTURES, closed, harbour, light_of, paired};
 use upbead::drawer::{Nearest, Tone, by_brute_force};
-use upbead::picture::{Arrangement, decode, plan};
-use upbead::sample::sample;
 
 fn main() {
     let tones = harbour().tones();
     let allowed: Vec<usize> = (0..tones.len()).collect();
     let nearest = Nearest::new(&tones, &allowed).expect("a palette");
     let lattice = closed(81, 240);
-    for name in [
-        "samples/harbour-dusk.jpg",
-        "tests/data/pictures/coffee.jpg",
-        "tests/data/pictures/astronaut.png",
-    ] {
-        let picture = decode(Arc::new(file(name)), &lattice).expect("a picture");
-        let plan = plan(
-            picture.upright(),
-            picture.orientation,
-            &lattice,
-            &Arrangement::default(),
-        )
-        .expect("a plan");
-        let wanted: Vec<Tone> = sample(&picture, &plan, &lattice)
-            .expect("samples")
+    for name in PICTURES {
+        let wanted: Vec<Tone> = light_of(name, &lattice)
             .into_iter()
-            .map(|sample| Tone::new(sample.light))
+            .map(Tone::new)
             .collect();
         let quick = || {
             wanted

@@ -6,8 +6,11 @@ use std::hint::black_box;
 use std::sync::Arc;
 use std::time::Instant;
 use upbead::bead::Bead;
+use upbead::colour::Light;
 use upbead::drawer::{Palette, read};
 use upbead::lattice::{Lattice, Rows};
+use upbead::picture::{Arrangement, decode, plan};
+use upbead::sample::sample;
 
 /// Seconds that one run takes: median of `runs` after one that does not count.
 pub fn seconds<T>(runs: usize, mut work: impl FnMut() -> T) -> f64 {
@@ -101,7 +104,26 @@ pub fn photograph(width: u32, height: u32) -> Vec<u8> {
     bytes
 }
 
-/// Bytes to share.
-pub fn shared(bytes: &[u8]) -> Arc<Vec<u8>> {
-    Arc::new(bytes.to_vec())
+/// The light that a picture of the repository throws on each bead of a band.
+pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
+    let picture = decode(Arc::new(file(name)), lattice).expect("a picture");
+    let plan = plan(
+        picture.upright(),
+        picture.orientation,
+        lattice,
+        &Arrangement::default(),
+    )
+    .expect("a plan");
+    sample(&picture, &plan, lattice)
+        .expect("samples")
+        .into_iter()
+        .map(|sample| sample.light)
+        .collect()
 }
+
+/// One picture of our own and two photographs.
+pub const PICTURES: [&str; 3] = [
+    "samples/harbour-dusk.jpg",
+    "tests/data/pictures/coffee.jpg",
+    "tests/data/pictures/astronaut.png",
+];

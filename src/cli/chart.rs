@@ -204,7 +204,7 @@ pub(crate) struct Args {
     /// Let neighbours mix: none, diffuse or mask
     ///
     /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its neighbours, for soft gradients; mask decides by an
-    /// even fine grain, which is calmer in flat parts. Both bring more colour changes to weave. Example: --dither diffuse
+    /// even grain, the same everywhere, which leaves no trails. Both bring more colour changes to weave. Example: --dither diffuse
     #[arg(
         long,
         value_name = "WAY",
