@@ -41,7 +41,8 @@ fn list(light: [f64; 3], tones: &[Tone], nearest: &Nearest, strength: f64) -> Ve
     let mut lacking = [0.0; 3];
     let mut list: Vec<usize> = (0..ENTRIES)
         .map(|_| {
-            let asked: [f64; 3] = std::array::from_fn(|i| (light[i] + lacking[i] * strength).clamp(-1.0, 2.0));
+            let asked: [f64; 3] =
+                std::array::from_fn(|i| (light[i] + lacking[i] * strength).clamp(-1.0, 2.0));
             let colour = nearest.find(&Tone::new(Light::new(asked[0], asked[1], asked[2])));
             let given = tones[colour].light;
             lacking[0] += light[0] - given.red;

@@ -80,7 +80,13 @@ pub(crate) struct Args {
     /// Columns across the band [9]
     ///
     /// 3 to 1000; 9 is the default. An odd count has a centre column. Example: --columns 11
-    #[arg(long, value_name = "COLUMNS", default_value_t = 9, hide_default_value = true, help_heading = "Band")]
+    #[arg(
+        long,
+        value_name = "COLUMNS",
+        default_value_t = 9,
+        hide_default_value = true,
+        help_heading = "Band"
+    )]
     columns: u32,
 
     /// Ring size, such as us7, uk-n or 54.4mm
@@ -106,14 +112,26 @@ pub(crate) struct Args {
     ///
     /// round (the default) lays the picture once all round; motif sets it once in the middle of a plain ground; repeat:N shows it N times, an
     /// even number of rows each. Example: --place repeat:4
-    #[arg(long, value_name = "PLACE", default_value = "round", hide_default_value = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "PLACE",
+        default_value = "round",
+        hide_default_value = true,
+        help_heading = "Picture"
+    )]
     place: String,
 
     /// Quarter turn: auto, 0, 90, 180 or 270
     ///
     /// Degrees clockwise. Upright, the top of the picture is the end of the band. auto (the default) takes 0 or 90, whichever keeps more of
     /// the picture, and says so. Example: --turn 0
-    #[arg(long, value_name = "DEGREES", default_value = "auto", hide_default_value = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        default_value = "auto",
+        hide_default_value = true,
+        help_heading = "Picture"
+    )]
     turn: String,
 
     /// Part of the picture to use, in pixels
@@ -126,13 +144,25 @@ pub(crate) struct Args {
     ///
     /// cover fills the place and cuts off what stands out; contain shows all of the picture on a ground; stretch fills the place out of
     /// proportion. By default contain for a motif, cover otherwise. Example: --fit stretch
-    #[arg(long, value_name = "FIT", value_enum, hide_possible_values = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "FIT",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Picture"
+    )]
     fit: Option<FitWord>,
 
     /// Plain columns along either edge [0]
     ///
     /// Columns that stay ground along each edge; 0 by default. Example: --margin 1
-    #[arg(long, value_name = "COLUMNS", default_value_t = 0, hide_default_value = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "COLUMNS",
+        default_value_t = 0,
+        hide_default_value = true,
+        help_heading = "Picture"
+    )]
     margin: u32,
 
     /// Colour where there is no picture, by code
@@ -152,20 +182,38 @@ pub(crate) struct Args {
     /// Colours to keep in, by code
     ///
     /// Codes that count among --colours whatever else is chosen. None by default. Example: --keep quay-11,quay-01
-    #[arg(long, value_name = "CODE,..", value_delimiter = ',', help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "CODE,..",
+        value_delimiter = ',',
+        help_heading = "Colours"
+    )]
     keep: Vec<String>,
 
     /// Colours to leave out, by code
     ///
     /// Codes that must not be used. None by default. Example: --without quay-09
-    #[arg(long, value_name = "CODE,..", value_delimiter = ',', help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "CODE,..",
+        value_delimiter = ',',
+        help_heading = "Colours"
+    )]
     without: Vec<String>,
 
     /// Let neighbours mix: none, diffuse or mask
     ///
     /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its neighbours, for soft gradients; mask decides by an
     /// even fine grain, which is calmer in flat parts. Both bring more colour changes to weave. Example: --dither diffuse
-    #[arg(long, value_name = "WAY", value_enum, default_value_t, hide_default_value = true, hide_possible_values = true, help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "WAY",
+        value_enum,
+        default_value_t,
+        hide_default_value = true,
+        hide_possible_values = true,
+        help_heading = "Colours"
+    )]
     dither: DitherWord,
 
     /// Strength of dithering, 0 to 1 [0.5]
@@ -178,7 +226,13 @@ pub(crate) struct Args {
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows makes both ends alike, both does both. Mirrored beads choose
     /// their colour together. Off by default. Example: --mirror columns
-    #[arg(long, value_name = "WAY", value_enum, hide_possible_values = true, help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "WAY",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Colours"
+    )]
     mirror: Option<MirrorWord>,
 
     #[command(flatten)]
@@ -223,11 +277,17 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
         true => Replace::Yes,
         false => Replace::No,
     };
-    let jobs = outputs::jobs(&args.pictures, args.output.as_deref(), args.preview.as_deref())?;
+    let jobs = outputs::jobs(
+        &args.pictures,
+        args.output.as_deref(),
+        args.preview.as_deref(),
+    )?;
     if args.json && jobs.iter().any(|job| job.prints_chart()) {
-        return Err(Error::usage("the chart and the summary cannot both go to standard output")
-            .option("--json")
-            .hint("give -o FILE"));
+        return Err(
+            Error::usage("the chart and the summary cannot both go to standard output")
+                .option("--json")
+                .hint("give -o FILE"),
+        );
     }
     let bar = super::progress::Bar::new(jobs.len(), manner);
     let told: Vec<(Job, Result<Told>)> = jobs
@@ -243,7 +303,13 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
 }
 
 /// Makes one chart; nothing is written before all of it is there.
-fn one(job: &Job, palette: &Palette, options: &Options, shape: &Shape, replace: Replace) -> Result<Told> {
+fn one(
+    job: &Job,
+    palette: &Palette,
+    options: &Options,
+    shape: &Shape,
+    replace: Replace,
+) -> Result<Told> {
     job.check(replace)?;
     let source = Source {
         name: job.name(),
@@ -265,7 +331,10 @@ fn one(job: &Job, palette: &Palette, options: &Options, shape: &Shape, replace: 
     Ok(Told {
         picture: job.picture.clone(),
         chart: job.chart.path().map(Path::to_path_buf),
-        preview: job.preview.as_ref().and_then(|(target, _)| target.path().map(Path::to_path_buf)),
+        preview: job
+            .preview
+            .as_ref()
+            .and_then(|(target, _)| target.path().map(Path::to_path_buf)),
         outcome: made.value,
         ring: shape.ring.clone(),
         notes: shape.notes.iter().cloned().chain(made.notes).collect(),
@@ -285,7 +354,10 @@ fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Res
             Err(error) => {
                 documents.push(made::failed(&job.picture, &error));
                 super::tell(&error);
-                if worst.as_ref().is_none_or(|before| error.status() > before.status()) {
+                if worst
+                    .as_ref()
+                    .is_none_or(|before| error.status() > before.status())
+                {
                     worst = Some(error.told());
                 }
             }
@@ -322,9 +394,8 @@ impl Args {
                 notes.extend(fit.notes(self.columns));
                 fit.chosen.rows
             }
-            (None, rows) => {
-                Rows::closed(rows.unwrap_or_default()).map_err(|error| of_option(error, "--rows"))?
-            }
+            (None, rows) => Rows::closed(rows.unwrap_or_default())
+                .map_err(|error| of_option(error, "--rows"))?,
         };
         Ok(Shape {
             lattice: self.lattice(gauge.bead(), rows)?,
@@ -345,11 +416,18 @@ impl Args {
             Some(MirrorWord::Both) => vec![Axis::Columns, Axis::Rows],
         };
         for &axis in &mirror {
-            shape.lattice.check_mirror(axis).map_err(|error| of_option(error, "--mirror"))?;
+            shape
+                .lattice
+                .check_mirror(axis)
+                .map_err(|error| of_option(error, "--mirror"))?;
         }
         let ground = match &self.ground {
             None => None,
-            Some(code) => Some(palette.find(code).map_err(|error| of_option(error, "--ground"))?),
+            Some(code) => Some(
+                palette
+                    .find(code)
+                    .map_err(|error| of_option(error, "--ground"))?,
+            ),
         };
         Ok(Options {
             lattice: shape.lattice,
@@ -382,9 +460,11 @@ impl Args {
                     .hint("add --dither diffuse or --dither mask"));
             }
             (Some(strength), _) if !(0.0..=1.0).contains(&strength) => {
-                return Err(Error::usage(format!("a strength of {strength} is out of range"))
-                    .option("--strength")
-                    .hint("give a number from 0 to 1"));
+                return Err(
+                    Error::usage(format!("a strength of {strength} is out of range"))
+                        .option("--strength")
+                        .hint("give a number from 0 to 1"),
+                );
             }
             (strength, _) => strength.unwrap_or(STRENGTH),
         };
@@ -397,9 +477,17 @@ impl Args {
 }
 
 fn read_crop(text: &str) -> Result<Crop> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
+    let numbers: Option<Vec<u32>> = text
+        .split(',')
+        .map(|part| part.trim().parse().ok())
+        .collect();
     match numbers.as_deref() {
-        Some(&[x, y, width, height]) => Ok(Crop { x, y, width, height }),
+        Some(&[x, y, width, height]) => Ok(Crop {
+            x,
+            y,
+            width,
+            height,
+        }),
         _ => Err(Error::usage(format!("'{text}' is not a part of a picture"))
             .option("--crop")
             .hint("give x,y,width,height in whole pixels, such as 120,0,300,900")),

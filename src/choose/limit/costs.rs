@@ -28,7 +28,10 @@ pub fn items(wanted: &Wanted, tones: &[Tone], colours: usize) -> Vec<Item> {
         .filter(|beads| settled(wanted, beads).is_none())
         .collect();
     let exact = merged(groups.iter().map(|beads| item(wanted, beads)), |item| {
-        item.wishes.iter().map(|(light, weight)| (bits(*light), weight.to_bits())).collect::<Vec<_>>()
+        item.wishes
+            .iter()
+            .map(|(light, weight)| (bits(*light), weight.to_bits()))
+            .collect::<Vec<_>>()
     });
     if exact.len() <= most {
         return exact;
@@ -61,7 +64,10 @@ fn item(wanted: &Wanted, beads: &[u32]) -> Item {
 }
 
 /// Items with equal keys become one, in order of first appearance.
-fn merged<K: std::hash::Hash + Eq>(items: impl Iterator<Item = Item>, key: impl Fn(&Item) -> K) -> Vec<Item> {
+fn merged<K: std::hash::Hash + Eq>(
+    items: impl Iterator<Item = Item>,
+    key: impl Fn(&Item) -> K,
+) -> Vec<Item> {
     let mut place: HashMap<K, usize> = HashMap::new();
     let mut merged: Vec<Item> = Vec::new();
     for item in items {
@@ -89,7 +95,9 @@ fn averaged(item: Item) -> Item {
     let mean = item
         .wishes
         .iter()
-        .fold(Light::new(0.0, 0.0, 0.0), |sum, &(light, weight)| sum + light * (weight / total));
+        .fold(Light::new(0.0, 0.0, 0.0), |sum, &(light, weight)| {
+            sum + light * (weight / total)
+        });
     Item {
         wishes: vec![(mean, total)],
     }
@@ -108,19 +116,27 @@ impl Costs {
         let wishes: Vec<Vec<(Judged, f64)>> = items
             .par_iter()
             .map(|item| {
-                let judged = |&(light, weight): &(Light, f64)| (Judged::new(crate::colour::lab(light)), weight);
+                let judged = |&(light, weight): &(Light, f64)| {
+                    (Judged::new(crate::colour::lab(light)), weight)
+                };
                 item.wishes.iter().map(judged).collect()
             })
             .collect();
         let mut table = vec![0.0; items.len() * free.len()];
         if !items.is_empty() {
-            table.par_chunks_mut(items.len()).zip(free).for_each(|(row, &at)| {
-                let colour = Judged::new(tones[at].lab);
-                for (cost, wishes) in row.iter_mut().zip(&wishes) {
-                    let sum: f64 = wishes.iter().map(|(wish, weight)| weight * wish.difference(&colour)).sum();
-                    *cost = sum as f32;
-                }
-            });
+            table
+                .par_chunks_mut(items.len())
+                .zip(free)
+                .for_each(|(row, &at)| {
+                    let colour = Judged::new(tones[at].lab);
+                    for (cost, wishes) in row.iter_mut().zip(&wishes) {
+                        let sum: f64 = wishes
+                            .iter()
+                            .map(|(wish, weight)| weight * wish.difference(&colour))
+                            .sum();
+                        *cost = sum as f32;
+                    }
+                });
         }
         Self {
             items: items.len(),
@@ -157,7 +173,10 @@ impl Costs {
     pub fn total(&self, set: &[usize]) -> f64 {
         (0..self.items)
             .map(|item| {
-                let cheapest = set.iter().map(|&colour| self.of(colour)[item]).fold(f32::INFINITY, f32::min);
+                let cheapest = set
+                    .iter()
+                    .map(|&colour| self.of(colour)[item])
+                    .fold(f32::INFINITY, f32::min);
                 f64::from(cheapest)
             })
             .sum()

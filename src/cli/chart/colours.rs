@@ -1,7 +1,7 @@
 //! The codes that were typed as places in the palette.
 
-use crate::cli::gauge_args::of_option;
 use crate::choose::Options;
+use crate::cli::gauge_args::of_option;
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
 

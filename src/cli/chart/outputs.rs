@@ -40,14 +40,21 @@ impl Job {
 }
 
 fn name_of(path: &Path) -> String {
-    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+    path.file_name()
+        .unwrap_or(path.as_os_str())
+        .to_string_lossy()
+        .into_owned()
 }
 
 /// One job a picture.
 ///
 /// # Errors
 /// If several pictures would share a file, or the drawing's kind is not known.
-pub(super) fn jobs(pictures: &[PathBuf], output: Option<&Path>, preview: Option<&Path>) -> Result<Vec<Job>> {
+pub(super) fn jobs(
+    pictures: &[PathBuf],
+    output: Option<&Path>,
+    preview: Option<&Path>,
+) -> Result<Vec<Job>> {
     let one = pictures.len() == 1;
     let jobs: Vec<Job> = pictures
         .iter()
@@ -62,12 +69,19 @@ pub(super) fn jobs(pictures: &[PathBuf], output: Option<&Path>, preview: Option<
         })
         .collect::<Result<_>>()?;
     let mut seen = std::collections::BTreeSet::new();
-    let targets = jobs.iter().flat_map(|job| [Some(&job.chart), job.preview.as_ref().map(|(target, _)| target)]);
+    let targets = jobs.iter().flat_map(|job| {
+        [
+            Some(&job.chart),
+            job.preview.as_ref().map(|(target, _)| target),
+        ]
+    });
     for path in targets.flatten().filter_map(Target::path) {
         if !seen.insert(path) {
-            return Err(Error::usage(format!("two outputs would be called '{}'", path.display()))
-                .option("-o")
-                .hint("chart pictures of the same name one by one"));
+            return Err(
+                Error::usage(format!("two outputs would be called '{}'", path.display()))
+                    .option("-o")
+                    .hint("chart pictures of the same name one by one"),
+            );
         }
     }
     Ok(jobs)
@@ -89,9 +103,12 @@ fn chart(picture: &Path, output: Option<&Path>, one: bool) -> Result<Target> {
         None => Ok(Target::File(own().into())),
         Some(folder) if folder.is_dir() => Ok(Target::File(folder.join(own()))),
         Some(file) if one => Ok(Target::new(file)),
-        Some(other) => Err(Error::usage(format!("'{}' is not a folder, and there are several pictures", other.display()))
-            .option("-o")
-            .hint("name a folder that exists")),
+        Some(other) => Err(Error::usage(format!(
+            "'{}' is not a folder, and there are several pictures",
+            other.display()
+        ))
+        .option("-o")
+        .hint("name a folder that exists")),
     }
 }
 
@@ -104,9 +121,11 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
     };
     if let Some((kind, ending)) = kind {
         let Some(path) = chart.path() else {
-            return Err(Error::usage("there is no chart file to put the picture beside")
-                .option("--preview")
-                .hint("give the picture a name, or the chart one with -o"));
+            return Err(
+                Error::usage("there is no chart file to put the picture beside")
+                    .option("--preview")
+                    .hint("give the picture a name, or the chart one with -o"),
+            );
         };
         return Ok((Target::File(path.with_extension(ending)), kind));
     }
@@ -118,9 +137,11 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
     let kind = Kind::of(wish).map_err(|error| error.option("--preview"))?;
     let target = Target::new(wish);
     if target == Target::Stdout && *chart == Target::Stdout {
-        return Err(Error::usage("the chart and its picture cannot both go to standard output")
-            .option("--preview")
-            .hint("give one of them a name"));
+        return Err(
+            Error::usage("the chart and its picture cannot both go to standard output")
+                .option("--preview")
+                .hint("give one of them a name"),
+        );
     }
     Ok((target, kind))
 }
