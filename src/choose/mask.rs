@@ -38,14 +38,17 @@ pub fn choose(wanted: &Wanted, tones: &[Tone], nearest: &Nearest, strength: f64)
     wanted.together.spread(&of_groups)
 }
 
-/// Colours whose mean is near `light`, from dark to light.
+/// Colours whose mean is near `light`, or at less than full strength near a point on the way to it from the nearest colour; from dark to light.
 fn list(light: [f64; 3], tones: &[Tone], nearest: &Nearest, strength: f64) -> Vec<usize> {
+    let first = nearest.find(&Tone::new(Light::new(light[0], light[1], light[2])));
+    let own = tones[first].light;
+    let own = [own.red, own.green, own.blue];
+    let light: [f64; 3] = std::array::from_fn(|i| own[i] + (light[i] - own[i]) * strength);
     let mut lacking = [0.0; 3];
     let mut list: Vec<usize> = Vec::with_capacity(ENTRIES);
     let mut found: Vec<(Judged, usize)> = Vec::new();
     while list.len() < ENTRIES {
-        let asked: [f64; 3] =
-            std::array::from_fn(|i| (light[i] + lacking[i] * strength).clamp(-1.0, 2.0));
+        let asked: [f64; 3] = std::array::from_fn(|i| (light[i] + lacking[i]).clamp(-1.0, 2.0));
         let asked = Light::new(asked[0], asked[1], asked[2]);
         let colour = match list.len() < SEARCHED {
             true => nearest.find(&Tone::new(asked)),

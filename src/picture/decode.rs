@@ -184,7 +184,12 @@ fn cut_short() -> Error {
 fn damaged(error: ImageError) -> Error {
     match error {
         ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => cut_short(),
-        ImageError::Unsupported(_) => unknown().because(error),
+        ImageError::Unsupported(_) => Error::new(format!(
+            "this kind of picture is not read ({})",
+            first_line(&error)
+        ))
+        .hint("export it with 8 or 16 bits a channel, as PNG, JPEG, WebP, GIF, BMP or TIFF")
+        .because(error),
         ImageError::Limits(_) => Error::new("the picture needs too much memory to decode")
             .hint(format!(
                 "keep it under {} MiB of pixels and {MOST_SIDE} a side",
