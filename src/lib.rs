@@ -122,6 +122,7 @@ pub mod chart;
 pub mod choose;
 pub mod make;
 pub mod scene;
+pub mod weave;
 
 pub mod faces;
 

@@ -10,3 +10,4 @@ mod fit;
 mod lattice;
 mod nearest;
 mod round_trip;
+mod weave;

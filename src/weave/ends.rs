@@ -1,0 +1,98 @@
+//! How a loose end is woven in: back and forth through the body, so that it cannot slip; no knots.
+
+use super::passes::{Pass, Plan};
+
+/// Changes of direction when an end is woven in.
+pub(super) const CHANGES: usize = 4;
+/// Beads passed between two changes, where the band is wide enough.
+const LEG: u32 = 4;
+
+/// Where the needle is in the plan: it has just come out of this bead.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Needle {
+    pub(super) row: i64,
+    pub(super) column: u32,
+    pub(super) forward: bool,
+}
+
+impl Plan<'_> {
+    /// Weaves an end in from where the needle is, row by row away from the edge it lies at: `up` or down at first, and back where the rows end.
+    ///
+    /// A strip of two rows has no body to weave into: there the list stays empty.
+    pub(super) fn weave_in(&mut self, mut needle: Needle, mut up: bool) -> Vec<Pass> {
+        let before = std::mem::take(&mut self.passes);
+        // The first way on is a change of direction too, unless the needle stands inside the band.
+        let mut changes = 0;
+        while changes <= CHANGES {
+            let Some(next) = self.turned(needle, &mut up) else {
+                break;
+            };
+            changes += usize::from(next.forward != needle.forward);
+            needle = self.leg(next);
+        }
+        std::mem::replace(&mut self.passes, before)
+    }
+
+    /// The first bead of the next leg.
+    fn turned(&self, needle: Needle, up: &mut bool) -> Option<Needle> {
+        let at_edge = match needle.forward {
+            true => needle.column == self.columns,
+            false => needle.column == 1,
+        };
+        let inside_start = self.passes.is_empty() && !at_edge;
+        for _ in 0..2 {
+            let step = if *up { 1 } else { -1 };
+            let next = match inside_start {
+                true => Needle {
+                    row: needle.row + step,
+                    column: if needle.forward {
+                        needle.column + 1
+                    } else {
+                        needle.column - 1
+                    },
+                    forward: needle.forward,
+                },
+                false => Needle {
+                    row: needle.row + 2 * step,
+                    column: needle.column,
+                    forward: !needle.forward,
+                },
+            };
+            if self.has(next.row) {
+                return Some(next);
+            }
+            *up = !*up;
+        }
+        None
+    }
+
+    /// Passes through up to [`LEG`] beads, zigzag between two rows; returns where the needle comes out.
+    fn leg(&mut self, first: Needle) -> Needle {
+        let partner = match self.has(first.row - 1) {
+            true => first.row - 1,
+            false => first.row + 1,
+        };
+        let mut needle = first;
+        for step in 0..LEG {
+            self.pass_at(needle);
+            let column = match needle.forward {
+                true => needle.column + 1,
+                false => needle.column.wrapping_sub(1),
+            };
+            if step + 1 == LEG || !(1..=self.columns).contains(&column) {
+                break;
+            }
+            let row = if needle.row == first.row {
+                partner
+            } else {
+                first.row
+            };
+            needle = Needle {
+                row,
+                column,
+                ..needle
+            };
+        }
+        needle
+    }
+}

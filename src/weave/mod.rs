@@ -1,0 +1,16 @@
+//! The weave: one list of thread passes, from which rows, turnarounds, thread and closing are read off.
+//!
+//! Flat peyote stitch. The first `W` beads are strung together and become the two outermost rows; every later bead is picked up, and the needle goes on through the
+//! next bead that stands up. With an even number of columns each row ends with an ordinary turn. With an odd number the last bead of every second row has nothing
+//! to pass into: the first time it is locked by a figure-eight through the body, later it catches the thread bridge below it.
+
+mod ends;
+mod frame;
+mod holes;
+mod passes;
+mod thread;
+
+pub use frame::{Frame, Hand, Start};
+pub use holes::holes;
+pub use passes::{Pass, Turn, Weave, Work, weave};
+pub use thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths};

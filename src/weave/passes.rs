@@ -1,0 +1,256 @@
+//! The list of passes, simulated bead by bead.
+
+use super::ends::Needle;
+use super::frame::Frame;
+use crate::lattice::{Lattice, Row};
+
+/// The needle goes through a bead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pass {
+    /// The bead, in lattice order.
+    pub bead: usize,
+    /// Whether towards higher columns.
+    pub forward: bool,
+    /// Whether the bead is picked up with this pass.
+    pub picked: bool,
+    /// Whether the thread catches the bridge below the edge before this pass.
+    pub caught: bool,
+}
+
+/// How a row ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// The needle turns round the edge and goes on.
+    Ordinary,
+    /// The last bead is locked by a figure-eight through the body: odd counts, once.
+    FigureEight,
+    /// The last bead catches the thread bridge below it: odd counts, every second row.
+    Bridge,
+    /// The work ends here.
+    End,
+}
+
+/// One row after the strung ones.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Work {
+    /// The chart's row.
+    pub row: Row,
+    /// Whether it is worked towards higher columns.
+    pub forward: bool,
+    /// The beads in the order in which they are picked up.
+    pub beads: Vec<usize>,
+    /// How it ends.
+    pub turn: Turn,
+    /// Its passes, turn included: places in the list.
+    pub passes: std::ops::Range<usize>,
+}
+
+/// All of the work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Weave {
+    /// Where it begins.
+    pub frame: Frame,
+    /// The beads strung first, in order.
+    pub strung: Vec<usize>,
+    /// The rows after them, in the order of work.
+    pub rows: Vec<Work>,
+    /// Every passage of the needle, from the first bead strung to the last row's end.
+    pub passes: Vec<Pass>,
+    /// The passages that close the band: once across and once back; none on an open strip.
+    pub seam: Vec<Pass>,
+    /// The passages that weave in the working thread.
+    pub thread_end: Vec<Pass>,
+    /// The passages that weave in the tail at the stopper bead.
+    pub tail_end: Vec<Pass>,
+}
+
+/// Plans the work on a band of this shape.
+pub fn weave(lattice: &Lattice, frame: Frame) -> Weave {
+    let mut plan = Plan::new(lattice, frame);
+    plan.string();
+    let rows: Vec<Work> = (3..=lattice.rows()).map(|row| plan.row(row)).collect();
+    let strung = plan.passes[..lattice.columns() as usize]
+        .iter()
+        .map(|pass| pass.bead)
+        .collect();
+    let passes = std::mem::take(&mut plan.passes);
+    if lattice.is_closed() {
+        plan.zip();
+    }
+    let seam = std::mem::take(&mut plan.passes);
+    let thread_end = plan.weave_in(plan.last_needle(), false);
+    let tail_end = plan.weave_in(plan.tail_needle(), true);
+    Weave {
+        frame,
+        strung,
+        rows,
+        passes,
+        seam,
+        thread_end,
+        tail_end,
+    }
+}
+
+/// Passes being planned: rows and columns as in [`Frame`].
+pub(super) struct Plan<'a> {
+    lattice: &'a Lattice,
+    frame: Frame,
+    pub(super) columns: u32,
+    rows: u32,
+    pub(super) passes: Vec<Pass>,
+}
+
+impl<'a> Plan<'a> {
+    fn new(lattice: &'a Lattice, frame: Frame) -> Self {
+        Self {
+            lattice,
+            frame,
+            columns: lattice.columns(),
+            rows: lattice.rows(),
+            passes: Vec::with_capacity(2 * lattice.len()),
+        }
+    }
+
+    fn pass(&mut self, row: u32, column: u32, forward: bool) {
+        self.push(row, column, forward, false, false);
+    }
+
+    fn push(&mut self, row: u32, column: u32, forward: bool, picked: bool, caught: bool) {
+        let (row, column) = self.frame.place(row, column);
+        // The frame has been checked to lay beads on beads.
+        if let Some(bead) = self.lattice.index(row, column) {
+            let forward = self.frame.forward(forward);
+            self.passes.push(Pass {
+                bead,
+                forward,
+                picked,
+                caught,
+            });
+        }
+    }
+
+    /// A pass at a planned place, rows counted on round a closed band.
+    pub(super) fn pass_at(&mut self, needle: Needle) {
+        let rows = i64::from(self.rows);
+        let row = (needle.row - 1).rem_euclid(rows) + 1;
+        self.pass(row as u32, needle.column, needle.forward);
+    }
+
+    /// Whether there is such a planned row.
+    pub(super) fn has(&self, row: i64) -> bool {
+        self.lattice.is_closed() || (1..=i64::from(self.rows)).contains(&row)
+    }
+
+    /// Where the working thread comes out in the end.
+    fn last_needle(&self) -> Needle {
+        let rows = i64::from(self.rows);
+        let (odd_row, odd_count) = (self.rows % 2 == 1, self.columns % 2 == 1);
+        let (row, column, forward) = match () {
+            () if self.lattice.is_closed() => (rows + 1, self.columns, true),
+            () if rows == 2 => (1, self.columns, true),
+            // An even row ends at the right, in the edge bead below it.
+            () if !odd_row => (rows - 1, self.columns, true),
+            // An odd one at the left: locked, the needle comes back through the new edge bead; or ordinary, in the edge bead below.
+            () if odd_count => (rows, 1, true),
+            () => (rows - 1, 1, false),
+        };
+        Needle {
+            row,
+            column,
+            forward,
+        }
+    }
+
+    /// Where the tail hangs: before the first bead strung.
+    fn tail_needle(&self) -> Needle {
+        Needle {
+            row: if self.fills(1, 1) { 1 } else { 2 },
+            column: 1,
+            forward: false,
+        }
+    }
+
+    /// Whether planned `row` fills planned `column`.
+    fn fills(&self, row: u32, column: u32) -> bool {
+        (row + column + self.columns) % 2 == 1
+    }
+
+    /// Rows 1 and 2 together, from the left.
+    fn string(&mut self) {
+        for column in 1..=self.columns {
+            let row = if self.fills(1, column) { 1 } else { 2 };
+            self.push(row, column, true, true, false);
+        }
+    }
+
+    /// One row and its turn.
+    fn row(&mut self, row: u32) -> Work {
+        let start = self.passes.len();
+        let forward = row.is_multiple_of(2);
+        let mut columns: Vec<u32> = (1..=self.columns)
+            .filter(|&column| self.fills(row, column))
+            .collect();
+        if !forward {
+            columns.reverse();
+        }
+        let mut beads = Vec::with_capacity(columns.len());
+        for &column in &columns {
+            self.push(row, column, forward, true, false);
+            beads.push(self.passes[self.passes.len() - 1].bead);
+            // On through the bead that stands up beside it, but at the far edge there is none.
+            let next = if forward { column + 1 } else { column - 1 };
+            if (1..=self.columns).contains(&next) {
+                self.pass(row - 1, next, forward);
+            }
+        }
+        let hard = !forward && self.columns % 2 == 1;
+        let turn = match (hard, row) {
+            (true, 3) => self.figure_eight(),
+            (true, _) => self.bridge(row),
+            (false, _) if row == self.rows => Turn::End,
+            (false, _) => Turn::Ordinary,
+        };
+        Work {
+            row: self.frame.place(row, columns[0]).0,
+            forward: self.frame.forward(forward),
+            beads,
+            turn,
+            passes: start..self.passes.len(),
+        }
+    }
+
+    /// From the last bead of row 3, left of the edge: out through the edge bead below and up the body, back down below, and out through the new bead.
+    fn figure_eight(&mut self) -> Turn {
+        self.pass(1, 1, true);
+        self.pass(2, 2, true);
+        self.pass(3, 3, true);
+        self.pass(1, 3, false);
+        self.pass(2, 2, false);
+        self.pass(1, 1, false);
+        self.pass(3, 1, true);
+        Turn::FigureEight
+    }
+
+    /// Round the bridge between the two edge beads below, and back through the new bead.
+    fn bridge(&mut self, row: u32) -> Turn {
+        self.push(row, 1, true, false, true);
+        Turn::Bridge
+    }
+
+    /// Across as if row 1 were the next row, then back through what stands beside it.
+    fn zip(&mut self) {
+        let (rows, columns) = (self.rows, self.columns);
+        // Row N, even, is worked towards higher columns: it ends at the right.
+        for column in (1..=columns).rev() {
+            let row = if self.fills(1, column) { 1 } else { rows };
+            self.pass(row, column, false);
+        }
+        // At the left: with an odd count the edge bead just passed belongs to row 1, with an even one to row N.
+        let edge = if self.fills(1, 1) { rows - 1 } else { 2 };
+        self.pass(edge, 1, true);
+        for column in 2..=columns {
+            let row = if self.fills(1, column) { 1 } else { rows };
+            self.pass(row, column, true);
+        }
+    }
+}

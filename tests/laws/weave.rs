@@ -1,0 +1,178 @@
+//! The list of passes is a faithful simulation of flat peyote stitch, whatever the band.
+
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+use upbead::bead::Bead;
+use upbead::lattice::{Lattice, Rows};
+use upbead::weave::{Frame, Hand, Pass, Start, TAIL, Thread, Turn, Weave, lengths, weave};
+
+fn any_lattice() -> impl Strategy<Value = Lattice> {
+    let open =
+        (3..=60u32, 2..=400u32).prop_map(|(columns, rows)| (columns, Rows::open(rows).unwrap()));
+    let closed = (3..=60u32, 3..=200u32)
+        .prop_map(|(columns, pairs)| (columns, Rows::closed(2 * pairs).unwrap()));
+    prop_oneof![open, closed]
+        .prop_map(|(columns, rows)| Lattice::new(Bead::default(), columns, rows).unwrap())
+}
+
+fn any_work() -> impl Strategy<Value = (Lattice, Weave)> {
+    let hand = prop_oneof![Just(Hand::Left), Just(Hand::Right)];
+    let start = prop_oneof![Just(Start::Bottom), Just(Start::Top)];
+    (any_lattice(), hand, start).prop_filter_map(
+        "a strip that can be begun there",
+        |(lattice, hand, start)| {
+            let frame = Frame::new(&lattice, hand, start).ok()?;
+            Some((lattice, weave(&lattice, frame)))
+        },
+    )
+}
+
+/// Where the needle enters and leaves, in mm.
+fn ends(lattice: &Lattice, pass: &Pass) -> ((f64, f64), (f64, f64)) {
+    let (row, column) = lattice.position(pass.bead);
+    let rectangle = lattice.rectangle(row, column);
+    let y = lattice.centre(row, column).1.get();
+    let (left, right) = ((rectangle.left.get(), y), (rectangle.right.get(), y));
+    if pass.forward {
+        (left, right)
+    } else {
+        (right, left)
+    }
+}
+
+/// Every pass begins at the mouth where the last ended: on the same upright line between columns, at most a bead's diameter along it. That is the step
+/// between two beads of a column, round the edge or in the figure-eight; beside each other it is half of it.
+fn follow_each_other(lattice: &Lattice, passes: &[Pass]) -> std::result::Result<(), TestCaseError> {
+    let diameter = lattice.bead().diameter.get();
+    let period = lattice.picture_height().get();
+    for pair in passes.windows(2) {
+        let (_, left) = ends(lattice, &pair[0]);
+        let (entered, _) = ends(lattice, &pair[1]);
+        prop_assert!((left.0 - entered.0).abs() < 1e-9, "{pair:?}");
+        let mut apart = (left.1 - entered.1).abs();
+        if lattice.is_closed() {
+            apart = apart.min((period - apart).abs());
+        }
+        prop_assert!(apart < diameter + 1e-9, "{apart} between {pair:?}");
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
+
+    #[test]
+    fn every_bead_is_picked_up_once_and_before_it_is_passed((lattice, work) in any_work()) {
+        let mut held = vec![false; lattice.len()];
+        for pass in &work.passes {
+            prop_assert_eq!(pass.picked, !held[pass.bead], "{:?}", pass);
+            held[pass.bead] = true;
+        }
+        prop_assert!(held.iter().all(|&held| held));
+        let after = work.seam.iter().chain(&work.thread_end).chain(&work.tail_end);
+        prop_assert!(after.clone().all(|pass| !pass.picked));
+    }
+
+    #[test]
+    fn each_pass_begins_where_the_last_ended((lattice, work) in any_work()) {
+        let whole: Vec<Pass> = work.passes.iter().chain(&work.seam).chain(&work.thread_end).copied().collect();
+        follow_each_other(&lattice, &whole)?;
+        follow_each_other(&lattice, &work.tail_end)?;
+    }
+
+    #[test]
+    fn rows_alternate_and_turn_as_their_count_asks((lattice, work) in any_work()) {
+        let columns = lattice.columns();
+        prop_assert_eq!(work.strung.len() as u32, columns);
+        prop_assert_eq!(work.rows.len() as u32, lattice.rows() - 2);
+        let first = work.passes[0].forward;
+        for (at, row) in work.rows.iter().enumerate() {
+            prop_assert_eq!(row.forward, (at % 2 == 1) == first, "row {}", at + 3);
+            prop_assert!(work.passes[row.passes.clone()].iter().filter(|pass| pass.picked).map(|pass| pass.bead).eq(row.beads.iter().copied()));
+            prop_assert!(row.beads.iter().all(|&bead| lattice.position(bead).0 == row.row));
+        }
+        let turns = |turn: Turn| work.rows.iter().filter(|row| row.turn == turn).count();
+        let odd = columns % 2 == 1;
+        let odd_rows_from_5 = (5..=lattice.rows()).filter(|row| row % 2 == 1).count();
+        prop_assert_eq!(turns(Turn::FigureEight), usize::from(odd && lattice.rows() >= 3));
+        prop_assert_eq!(turns(Turn::Bridge), if odd { odd_rows_from_5 } else { 0 });
+        prop_assert_eq!(work.passes.iter().filter(|pass| pass.caught).count(), turns(Turn::Bridge));
+        // The bridge is caught at one edge only: the one the work began at.
+        let edge = lattice.position(work.strung[0]).1;
+        for row in work.rows.iter().filter(|row| matches!(row.turn, Turn::Bridge | Turn::FigureEight)) {
+            prop_assert_eq!(lattice.position(row.beads[row.beads.len() - 1]).1, edge);
+        }
+        // The list is the strung beads and then the rows, without gap.
+        let mut at = columns as usize;
+        for row in &work.rows {
+            prop_assert_eq!(row.passes.start, at);
+            at = row.passes.end;
+        }
+        prop_assert_eq!(at, work.passes.len());
+    }
+
+    #[test]
+    fn the_seam_touches_every_bead_of_both_edges((lattice, work) in any_work()) {
+        if !lattice.is_closed() {
+            prop_assert!(work.seam.is_empty());
+            return Ok(());
+        }
+        let touched: BTreeSet<usize> = work.seam.iter().map(|pass| pass.bead).collect();
+        let outermost = lattice.position(work.strung[work.strung.len() - 1]).0;
+        let last = work.rows[work.rows.len() - 1].row;
+        for row in [outermost, last] {
+            prop_assert!(lattice.span_of(row).all(|bead| touched.contains(&bead)), "row {row:?}");
+        }
+        // Once across and once back, whole.
+        prop_assert_eq!(work.seam.len() as u32, 2 * lattice.columns());
+        let (out, back) = work.seam.split_at(lattice.columns() as usize);
+        prop_assert!(out.iter().all(|pass| pass.forward == out[0].forward));
+        prop_assert!(back.iter().all(|pass| pass.forward != out[0].forward));
+    }
+
+    #[test]
+    fn ends_change_direction_at_least_four_times((lattice, work) in any_work()) {
+        let start = work.seam.last().or(work.passes.last()).copied();
+        for (end, before) in [(&work.thread_end, start), (&work.tail_end, None)] {
+            let all: Vec<Pass> = before.into_iter().chain(end.iter().copied()).collect();
+            let changes = all.windows(2).filter(|pair| pair[0].forward != pair[1].forward).count();
+            match lattice.rows() {
+                2 => prop_assert!(end.is_empty()),
+                _ => prop_assert!(changes >= 4, "{changes}"),
+            }
+        }
+    }
+
+    #[test]
+    fn the_other_hand_gives_the_mirrored_list((lattice, work) in any_work()) {
+        if lattice.columns() % 2 == 0 {
+            return Ok(());
+        }
+        let other = match work.frame.hand() {
+            Hand::Left => Hand::Right,
+            Hand::Right => Hand::Left,
+        };
+        let mirrored = weave(&lattice, Frame::new(&lattice, other, work.frame.start()).unwrap());
+        prop_assert_eq!(mirrored.passes.len(), work.passes.len());
+        for (one, two) in work.passes.iter().zip(&mirrored.passes) {
+            let (row, column) = lattice.position(one.bead);
+            let (image_row, image) = lattice.position(two.bead);
+            prop_assert_eq!(row, image_row);
+            prop_assert_eq!(column.get() + image.get(), lattice.columns() + 1);
+            prop_assert_eq!(one.forward, !two.forward);
+            prop_assert_eq!((one.picked, one.caught), (two.picked, two.caught));
+        }
+        let thread = Thread::default();
+        let (one, two) = (lengths(&lattice, &work, thread, TAIL), lengths(&lattice, &mirrored, thread, TAIL));
+        prop_assert!((one.total().get() - two.total().get()).abs() < 1e-6);
+    }
+}
+
+/// Common practice, no source: a nine-column ring of US 7 takes about five feet (1.5 m) of thread, cut with a tail of about four inches (100 mm).
+#[test]
+fn a_nine_column_ring_of_us_7_takes_about_five_feet_of_thread() {
+    let ring = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
+    let work = weave(&ring, Frame::new(&ring, Hand::Left, Start::Bottom).unwrap());
+    let total = lengths(&ring, &work, Thread::default(), TAIL).total().get();
+    assert!((1350.0..1650.0).contains(&total), "{total}");
+}
