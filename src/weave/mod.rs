@@ -11,6 +11,6 @@ mod passes;
 mod thread;
 
 pub use frame::{Frame, Hand, Start};
-pub use holes::holes;
+pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Pass, Turn, Weave, Work, weave};
 pub use thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths};
