@@ -72,9 +72,14 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
     let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
     let mut picture = picture?;
     let mut notes = std::mem::take(&mut picture.notes);
-    let plan = plan(picture.upright(), picture.orientation, lattice, &options.arrangement)?;
+    let plan = plan(
+        picture.upright(),
+        picture.orientation,
+        lattice,
+        &options.arrangement,
+    )?;
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(&picture, &plan, lattice)?;
+    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
     drop(picture);
 
     let tones = palette.tones();
@@ -93,7 +98,9 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
     };
     let mut choice = options.choice.clone();
     // A ground that shows is one of the colours, whatever the limit.
-    choice.keep.extend(ground.filter(|at| !options.choice.keep.contains(at)));
+    choice
+        .keep
+        .extend(ground.filter(|at| !options.choice.keep.contains(at)));
     let chosen = choose::choose(&wanted, &tones, &choice)?;
     notes.extend(chosen.notes);
     let difference = mean_difference(&light, &tones, &chosen.value);
@@ -114,6 +121,15 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         },
         notes,
     })
+}
+
+/// Where nothing is seen, a picture that was not read may be why.
+fn missing(error: Error, notes: &[Note]) -> Error {
+    let linked = |note: &&Note| matches!(note, Note::LinkedPicture { .. });
+    match notes.iter().find(linked) {
+        Some(note) => error.hint(note.to_string()),
+        None => error,
+    }
 }
 
 fn digest(bytes: Arc<Vec<u8>>) -> String {
@@ -214,9 +230,17 @@ fn chart(options: &Options, palette: &Palette, chosen: &[usize], made: Made) -> 
 }
 
 /// The options in use, so that the chart can be made again.
-fn record(options: &Options, palette: &Palette, turned: u32, ground: Option<usize>) -> Vec<(String, String)> {
+fn record(
+    options: &Options,
+    palette: &Palette,
+    turned: u32,
+    ground: Option<usize>,
+) -> Vec<(String, String)> {
     let codes = |places: &[usize]| -> String {
-        let codes: Vec<&str> = places.iter().map(|&at| palette.colours()[at].code.as_str()).collect();
+        let codes: Vec<&str> = places
+            .iter()
+            .map(|&at| palette.colours()[at].code.as_str())
+            .collect();
         codes.join(",")
     };
     let how = &options.arrangement;
@@ -226,26 +250,46 @@ fn record(options: &Options, palette: &Palette, turned: u32, ground: Option<usiz
         ("turn", turned.to_string()),
     ];
     record.extend(how.fit.map(|fit| ("fit", fit_word(fit).to_string())));
-    record.extend(how.crop.map(|c| ("crop", format!("{},{},{},{}", c.x, c.y, c.width, c.height))));
+    record.extend(
+        how.crop
+            .map(|c| ("crop", format!("{},{},{},{}", c.x, c.y, c.width, c.height))),
+    );
     if how.margin > 0 {
         record.push(("margin", how.margin.to_string()));
     }
     record.extend(ground.map(|at| ("ground", codes(&[at]))));
-    record.extend(options.choice.limit.map(|limit| ("colours", limit.to_string())));
-    for (name, places) in [("keep", &options.choice.keep), ("without", &options.choice.without)] {
+    record.extend(
+        options
+            .choice
+            .limit
+            .map(|limit| ("colours", limit.to_string())),
+    );
+    for (name, places) in [
+        ("keep", &options.choice.keep),
+        ("without", &options.choice.without),
+    ] {
         if !places.is_empty() {
             record.push((name, codes(places)));
         }
     }
     match options.choice.dither {
         Dither::None => {}
-        Dither::Diffuse(strength) => record.extend([("dither", "diffuse".into()), ("strength", decimals(strength, 6))]),
-        Dither::Mask(strength) => record.extend([("dither", "mask".into()), ("strength", decimals(strength, 6))]),
+        Dither::Diffuse(strength) => record.extend([
+            ("dither", "diffuse".into()),
+            ("strength", decimals(strength, 6)),
+        ]),
+        Dither::Mask(strength) => record.extend([
+            ("dither", "mask".into()),
+            ("strength", decimals(strength, 6)),
+        ]),
     }
     if !options.mirror.is_empty() {
         record.push(("mirror", mirror_word(&options.mirror).to_string()));
     }
-    record.into_iter().map(|(name, value)| (name.to_string(), value)).collect()
+    record
+        .into_iter()
+        .map(|(name, value)| (name.to_string(), value))
+        .collect()
 }
 
 fn place_word(place: Place) -> String {
