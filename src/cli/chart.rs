@@ -5,6 +5,7 @@ mod outputs;
 
 use super::Manner;
 use super::gauge_args::{GaugeArgs, of_option};
+use super::numbers::{decimal, whole};
 use crate::bead::Bead;
 use crate::chart::write::write;
 use crate::choose::{self, Dither};
@@ -80,20 +81,20 @@ pub(crate) struct Args {
     /// Columns across the band [9]
     ///
     /// 3 to 1000; 9 is the default. An odd count has a centre column. Example: --columns 11
-    #[arg(long, value_name = "COLUMNS", default_value_t = 9, hide_default_value = true, help_heading = "Band")]
+    #[arg(long, value_name = "COLUMNS", default_value_t = 9, hide_default_value = true, allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Band")]
     columns: u32,
 
     /// Ring size, such as us7, uk-n or 54.4mm
     ///
     /// Size to close round, in any case: us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside
     /// diameter). `upbead fit` tells more about it. This or --rows is needed. Example: --size us7
-    #[arg(long, value_name = "SIZE", conflicts_with_all = ["rows", "open"], required_unless_present = "rows", help_heading = "Band")]
+    #[arg(long, value_name = "SIZE", conflicts_with_all = ["rows", "open"], allow_negative_numbers = true, help_heading = "Band")]
     size: Option<String>,
 
     /// Rows, in place of a size
     ///
-    /// Even and at least 6 for a closed band, 2 or more with --open; 20,000 at most. Example: --rows 74
-    #[arg(long, value_name = "ROWS", help_heading = "Band")]
+    /// Even and at least 6 for a closed band, 2 or more with --open; 20,000 at most. By default --size decides. Example: --rows 74
+    #[arg(long, value_name = "ROWS", allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Band")]
     rows: Option<u32>,
 
     /// A flat strip that is not closed
@@ -106,33 +107,57 @@ pub(crate) struct Args {
     ///
     /// round (the default) lays the picture once all round; motif sets it once in the middle of a plain ground; repeat:N shows it N times, an
     /// even number of rows each. Example: --place repeat:4
-    #[arg(long, value_name = "PLACE", default_value = "round", hide_default_value = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "PLACE",
+        default_value = "round",
+        hide_default_value = true,
+        help_heading = "Picture"
+    )]
     place: String,
 
     /// Quarter turn: auto, 0, 90, 180 or 270
     ///
     /// Degrees clockwise. Upright, the top of the picture is the end of the band. auto (the default) takes 0 or 90, whichever keeps more of
     /// the picture, and says so. Example: --turn 0
-    #[arg(long, value_name = "DEGREES", default_value = "auto", hide_default_value = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_negative_numbers = true,
+        default_value = "auto",
+        hide_default_value = true,
+        help_heading = "Picture"
+    )]
     turn: String,
 
     /// Part of the picture to use, in pixels
     ///
     /// From the left, from the top, width and height, in pixels of the upright picture. All of it by default. Example: --crop 120,0,300,900
-    #[arg(long, value_name = "X,Y,W,H", help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "X,Y,W,H",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
     crop: Option<String>,
 
     /// Fit: cover, contain or stretch
     ///
     /// cover fills the place and cuts off what stands out; contain shows all of the picture on a ground; stretch fills the place out of
     /// proportion. By default contain for a motif, cover otherwise. Example: --fit stretch
-    #[arg(long, value_name = "FIT", value_enum, hide_possible_values = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "FIT",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Picture"
+    )]
     fit: Option<FitWord>,
 
     /// Plain columns along either edge [0]
     ///
     /// Columns that stay ground along each edge; 0 by default. Example: --margin 1
-    #[arg(long, value_name = "COLUMNS", default_value_t = 0, hide_default_value = true, help_heading = "Picture")]
+    #[arg(long, value_name = "COLUMNS", default_value_t = 0, hide_default_value = true, allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Picture")]
     margin: u32,
 
     /// Colour where there is no picture, by code
@@ -146,39 +171,63 @@ pub(crate) struct Args {
     ///
     /// The best so many colours of the palette, chosen for the whole band; a ground counts as one. 1 or more; no limit by default.
     /// Example: --colours 6
-    #[arg(long, value_name = "COLOURS", help_heading = "Colours")]
+    #[arg(long, value_name = "COLOURS", allow_negative_numbers = true, value_parser = whole::<usize>, help_heading = "Colours")]
     colours: Option<usize>,
 
     /// Colours to keep in, by code
     ///
     /// Codes that count among --colours whatever else is chosen. None by default. Example: --keep quay-11,quay-01
-    #[arg(long, value_name = "CODE,..", value_delimiter = ',', help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "CODE,..",
+        value_delimiter = ',',
+        help_heading = "Colours"
+    )]
     keep: Vec<String>,
 
     /// Colours to leave out, by code
     ///
     /// Codes that must not be used. None by default. Example: --without quay-09
-    #[arg(long, value_name = "CODE,..", value_delimiter = ',', help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "CODE,..",
+        value_delimiter = ',',
+        help_heading = "Colours"
+    )]
     without: Vec<String>,
 
     /// Let neighbours mix: none, diffuse or mask
     ///
     /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its neighbours, for soft gradients; mask decides by an
     /// even fine grain, which is calmer in flat parts. Both bring more colour changes to weave. Example: --dither diffuse
-    #[arg(long, value_name = "WAY", value_enum, default_value_t, hide_default_value = true, hide_possible_values = true, help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "WAY",
+        value_enum,
+        default_value_t,
+        hide_default_value = true,
+        hide_possible_values = true,
+        help_heading = "Colours"
+    )]
     dither: DitherWord,
 
     /// Strength of dithering, 0 to 1 [0.5]
     ///
     /// 0 changes nothing, 1 keeps the mean light of every part; the default is 0.5. Example: --dither diffuse --strength 1
-    #[arg(long, value_name = "STRENGTH", help_heading = "Colours")]
+    #[arg(long, value_name = "STRENGTH", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     strength: Option<f64>,
 
     /// Mirror image: columns, rows or both
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows makes both ends alike, both does both. Mirrored beads choose
     /// their colour together. Off by default. Example: --mirror columns
-    #[arg(long, value_name = "WAY", value_enum, hide_possible_values = true, help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "WAY",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Colours"
+    )]
     mirror: Option<MirrorWord>,
 
     #[command(flatten)]
@@ -217,17 +266,20 @@ struct Shape {
 /// Makes every chart, tells of each, and ends with the worst result.
 pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     let shape = args.shape()?;
+    let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
     let options = args.options(&shape, &palette)?;
     let replace = match args.force {
         true => Replace::Yes,
         false => Replace::No,
     };
-    let jobs = outputs::jobs(&args.pictures, args.output.as_deref(), args.preview.as_deref())?;
-    if args.json && jobs.iter().any(|job| job.prints_chart()) {
-        return Err(Error::usage("the chart and the summary cannot both go to standard output")
-            .option("--json")
-            .hint("give -o FILE"));
+    let prints = jobs.iter().any(Job::prints);
+    if args.json && prints {
+        return Err(Error::usage(
+            "the summary and what was made cannot both go to standard output",
+        )
+        .option("--json")
+        .hint("give the chart a file with -o, and the drawing one with --preview"));
     }
     let bar = super::progress::Bar::new(jobs.len(), manner);
     let told: Vec<(Job, Result<Told>)> = jobs
@@ -239,40 +291,49 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
         })
         .collect();
     drop(bar);
-    report(args, told, &palette)
+    report(args, told, &palette, prints)
 }
 
 /// Makes one chart; nothing is written before all of it is there.
-fn one(job: &Job, palette: &Palette, options: &Options, shape: &Shape, replace: Replace) -> Result<Told> {
+fn one(
+    job: &Job,
+    palette: &Palette,
+    options: &Options,
+    shape: &Shape,
+    replace: Replace,
+) -> Result<Told> {
     job.check(replace)?;
     let source = Source {
         name: job.name(),
         bytes: files::read(&job.picture)?,
     };
-    let made = make(source, palette, options).map_err(|error| match error.place().option {
-        None => error.file(&job.picture),
-        Some(_) => error,
-    })?;
+    let made = make(source, palette, options).map_err(|error| error.file(&job.picture))?;
     let chart = &made.value.chart;
-    let drawn = match &job.preview {
-        Some((target, kind)) => Some((target, preview(chart, *kind)?)),
-        None => None,
-    };
-    files::write(&job.chart, write(chart).as_bytes(), replace)?;
-    if let Some((target, bytes)) = drawn {
-        files::write(target, &bytes, replace)?;
+    let mut outputs = vec![(&job.chart, write(chart).into_bytes())];
+    if let Some((target, kind)) = &job.preview {
+        outputs.push((target, preview(chart, *kind)?));
     }
+    files::write_all(&outputs, replace)?;
     Ok(Told {
         picture: job.picture.clone(),
         chart: job.chart.path().map(Path::to_path_buf),
-        preview: job.preview.as_ref().and_then(|(target, _)| target.path().map(Path::to_path_buf)),
+        preview: job
+            .preview
+            .as_ref()
+            .and_then(|(target, _)| target.path().map(Path::to_path_buf)),
         outcome: made.value,
         ring: shape.ring.clone(),
         notes: shape.notes.iter().cloned().chain(made.notes).collect(),
     })
 }
 
-fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Result<()> {
+/// Tells of every chart, on standard error where standard output carries what was made.
+fn report(
+    args: &Args,
+    told: Vec<(Job, Result<Told>)>,
+    palette: &Palette,
+    prints: bool,
+) -> Result<()> {
     let several = told.len() > 1;
     let mut worst: Option<Error> = None;
     let mut texts = Vec::new();
@@ -280,12 +341,16 @@ fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Res
     for (job, told) in told {
         match told {
             Ok(told) if args.json => documents.push(made::json(&told, palette)),
-            Ok(told) if job.prints_chart() => eprint!("{}", made::text(&told, palette)),
             Ok(told) => texts.push(made::text(&told, palette)),
+            // The reader of the chart has gone away, which is no error.
+            Err(error) if error.is_closed_pipe() => {}
             Err(error) => {
                 documents.push(made::failed(&job.picture, &error));
                 super::tell(&error);
-                if worst.as_ref().is_none_or(|before| error.status() > before.status()) {
+                if worst
+                    .as_ref()
+                    .is_none_or(|before| error.status() > before.status())
+                {
                     worst = Some(error.told());
                 }
             }
@@ -297,8 +362,14 @@ fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Res
         (true, false) if worst.is_some() => String::new(),
         (true, false) => documents.iter().map(made::document).collect(),
     };
-    files::print(printed.as_bytes())?;
-    worst.map_or(Ok(()), Err)
+    let printed = match prints {
+        true => {
+            super::say(&printed);
+            Ok(())
+        }
+        false => files::print(printed.as_bytes()),
+    };
+    worst.map_or(printed, Err)
 }
 
 impl Args {
@@ -322,8 +393,12 @@ impl Args {
                 notes.extend(fit.notes(self.columns));
                 fit.chosen.rows
             }
-            (None, rows) => {
-                Rows::closed(rows.unwrap_or_default()).map_err(|error| of_option(error, "--rows"))?
+            (None, Some(rows)) => Rows::closed(rows).map_err(|error| of_option(error, "--rows"))?,
+            (None, None) => {
+                return Err(
+                    Error::usage("neither a ring size nor a number of rows was given")
+                        .hint("add --size, such as --size us7, or --rows, such as --rows 74"),
+                );
             }
         };
         Ok(Shape {
@@ -345,25 +420,34 @@ impl Args {
             Some(MirrorWord::Both) => vec![Axis::Columns, Axis::Rows],
         };
         for &axis in &mirror {
-            shape.lattice.check_mirror(axis).map_err(|error| of_option(error, "--mirror"))?;
+            shape
+                .lattice
+                .check_mirror(axis)
+                .map_err(|error| of_option(error, "--mirror"))?;
         }
         let ground = match &self.ground {
             None => None,
-            Some(code) => Some(palette.find(code).map_err(|error| of_option(error, "--ground"))?),
+            Some(code) => Some(
+                palette
+                    .find(code)
+                    .map_err(|error| of_option(error, "--ground"))?,
+            ),
         };
+        let arrangement = Arrangement {
+            place: read_place(&self.place)?,
+            fit: self.fit.map(|word| match word {
+                FitWord::Cover => Fit::Cover,
+                FitWord::Contain => Fit::Contain,
+                FitWord::Stretch => Fit::Stretch,
+            }),
+            turn: read_turn(&self.turn)?,
+            crop: self.crop.as_deref().map(read_crop).transpose()?,
+            margin: self.margin,
+        };
+        arrangement.check(&shape.lattice)?;
         Ok(Options {
             lattice: shape.lattice,
-            arrangement: Arrangement {
-                place: read_place(&self.place)?,
-                fit: self.fit.map(|word| match word {
-                    FitWord::Cover => Fit::Cover,
-                    FitWord::Contain => Fit::Contain,
-                    FitWord::Stretch => Fit::Stretch,
-                }),
-                turn: read_turn(&self.turn)?,
-                crop: self.crop.as_deref().map(read_crop).transpose()?,
-                margin: self.margin,
-            },
+            arrangement,
             ground,
             mirror,
             choice: choose::Options {
@@ -382,9 +466,11 @@ impl Args {
                     .hint("add --dither diffuse or --dither mask"));
             }
             (Some(strength), _) if !(0.0..=1.0).contains(&strength) => {
-                return Err(Error::usage(format!("a strength of {strength} is out of range"))
-                    .option("--strength")
-                    .hint("give a number from 0 to 1"));
+                return Err(
+                    Error::usage(format!("a strength of {strength} is out of range"))
+                        .option("--strength")
+                        .hint("give a number from 0 to 1"),
+                );
             }
             (strength, _) => strength.unwrap_or(STRENGTH),
         };
@@ -397,9 +483,17 @@ impl Args {
 }
 
 fn read_crop(text: &str) -> Result<Crop> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
+    let numbers: Option<Vec<u32>> = text
+        .split(',')
+        .map(|part| part.trim().parse().ok())
+        .collect();
     match numbers.as_deref() {
-        Some(&[x, y, width, height]) => Ok(Crop { x, y, width, height }),
+        Some(&[x, y, width, height]) => Ok(Crop {
+            x,
+            y,
+            width,
+            height,
+        }),
         _ => Err(Error::usage(format!("'{text}' is not a part of a picture"))
             .option("--crop")
             .hint("give x,y,width,height in whole pixels, such as 120,0,300,900")),

@@ -19,7 +19,9 @@ impl Bar {
         if !manner.progress {
             return Self { bar, _done: None };
         }
-        if let Ok(style) = ProgressStyle::with_template("{spinner} {pos} of {len} charted, {elapsed}") {
+        if let Ok(style) =
+            ProgressStyle::with_template("{spinner} {pos} of {len} charted, {elapsed}")
+        {
             bar.set_style(style);
         }
         let (sender, receiver) = channel::<()>();

@@ -30,10 +30,15 @@ pub struct Told {
 /// The summary for a person.
 pub fn text(told: &Told, palette: &Palette) -> String {
     let chart = &told.outcome.chart;
-    let name = told.chart.as_deref().map_or("chart".into(), Path::to_string_lossy);
+    let name = told
+        .chart
+        .as_deref()
+        .map_or("chart".into(), Path::to_string_lossy);
     let mut lines = vec![format!("{name}: {}", facts(chart))];
     if let Some(Closed { rows, size }) = &told.ring {
-        let us = size.us().map_or(String::new(), |us| format!(", US {}", decimals(us, 2)));
+        let us = size
+            .us()
+            .map_or(String::new(), |us| format!(", US {}", decimals(us, 2)));
         lines.push(format!(
             "ring: {} inside{us}, ISO {}; row {} meshes with row 1",
             size.diameter(),
@@ -57,14 +62,25 @@ pub fn text(told: &Told, palette: &Palette) -> String {
         .zip(chart.colours.iter().map(|shade| shade.name.as_str()))
         .collect();
     counted.sort_by_key(|&(count, _)| std::cmp::Reverse(count));
-    let most = counted.first().map_or(0, |&(count, _)| grouped(count).len());
+    let most = counted
+        .first()
+        .map_or(0, |&(count, _)| grouped(count).len());
     const SHOWN: usize = 16;
     for (count, name) in counted.iter().take(SHOWN) {
-        lines.push(format!("{:>most$}  {name}", grouped(*count), most = most + 2));
+        lines.push(format!(
+            "{:>most$}  {name}",
+            grouped(*count),
+            most = most + 2
+        ));
     }
     if counted.len() > SHOWN {
         let rest: usize = counted[SHOWN..].iter().map(|(count, _)| count).sum();
-        lines.push(format!("{:>most$}  in {} more colours", grouped(rest), counted.len() - SHOWN, most = most + 2));
+        lines.push(format!(
+            "{:>most$}  in {} more colours",
+            grouped(rest),
+            counted.len() - SHOWN,
+            most = most + 2
+        ));
     }
     lines.extend(told.notes.iter().map(|note| format!("note: {note}")));
     lines.push(String::new());
@@ -79,7 +95,10 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
     for (shade, count) in chart.colours.iter().zip(chart.counts()) {
         colours.push(json!({ "code": shade.code, "name": shade.name, "hex": crate::colour::hex(shade.srgb), "beads": count }));
     }
-    let shown = |path: &Option<PathBuf>| path.as_ref().map(|path| path.to_string_lossy().into_owned());
+    let shown = |path: &Option<PathBuf>| {
+        path.as_ref()
+            .map(|path| path.to_string_lossy().into_owned())
+    };
     let mut object = Map::new();
     let mut put = |name: &str, value: Value| {
         object.insert(name.to_string(), value);
@@ -93,14 +112,42 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
     put("beads", json!(lattice.len()));
     put("width_mm", json!(lattice.width().rounded()));
     put("height_mm", json!(lattice.picture_height().rounded()));
-    put("inside_diameter_mm", json!(told.ring.as_ref().map(|ring| ring.size.diameter().rounded())));
-    put("us", json!(told.ring.as_ref().and_then(|ring| ring.size.us()).map(|us| (us * 100.0).round() / 100.0)));
+    put(
+        "inside_diameter_mm",
+        json!(
+            told.ring
+                .as_ref()
+                .map(|ring| ring.size.diameter().rounded())
+        ),
+    );
+    put(
+        "us",
+        json!(
+            told.ring
+                .as_ref()
+                .and_then(|ring| ring.size.us())
+                .map(|us| (us * 100.0).round() / 100.0)
+        ),
+    );
     put("turned", json!(told.outcome.turned));
     put("kept", json!((told.outcome.kept * 1e4).round() / 1e4));
-    put("ground", json!(told.outcome.ground.map(|at| palette.colours()[at].code.clone())));
-    put("difference", json!((told.outcome.difference * 1e4).round() / 1e4));
+    put(
+        "ground",
+        json!(
+            told.outcome
+                .ground
+                .map(|at| palette.colours()[at].code.clone())
+        ),
+    );
+    put(
+        "difference",
+        json!((told.outcome.difference * 1e4).round() / 1e4),
+    );
     put("colours", Value::Array(colours));
-    put("notes", json!(told.notes.iter().map(Note::to_string).collect::<Vec<_>>()));
+    put(
+        "notes",
+        json!(told.notes.iter().map(Note::to_string).collect::<Vec<_>>()),
+    );
     Value::Object(object)
 }
 

@@ -1,7 +1,7 @@
 //! The codes that were typed as places in the palette.
 
-use crate::cli::gauge_args::of_option;
 use crate::choose::Options;
+use crate::cli::gauge_args::of_option;
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
 
@@ -25,6 +25,11 @@ pub(super) fn choice(
     }
     if let Some(ground) = ground.filter(|at| without.contains(at)) {
         return Err(contradiction(ground, "the ground", palette));
+    }
+    if without.len() == palette.colours().len() {
+        return Err(Error::usage("no colour is left to choose from")
+            .option("--without")
+            .hint("rule out fewer colours"));
     }
     Ok(Options {
         limit,
