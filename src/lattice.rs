@@ -72,7 +72,7 @@ impl Rows {
             let choices: Vec<String> = [below, above]
                 .into_iter()
                 .filter(fits)
-                .map(|rows| grouped(rows as usize))
+                .map(|rows| rows.to_string())
                 .collect();
             let choice = format!("use {}", choices.join(" or "));
             return Err(Error::new(format!(

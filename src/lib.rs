@@ -1,19 +1,128 @@
-//! x
-pub mod bead;
-pub mod chart;
-pub mod cli;
-pub mod colour;
-pub mod drawer;
+//! From a picture to a peyote-stitch ring that fits, in beads you own.
+//!
+//! A bead weaver has a picture, a list of the cylinder beads in her drawer and a finger to fit. This crate decodes the picture, averages its light over
+//! the rectangle that each bead covers on the staggered lattice of the stitch, chooses colours of her palette for the beads, finds how many rows
+//! close round the finger, and writes the chart as a file and as a drawing. The program `upbead` is [`cli`] and nothing more.
+//!
+//! # From bytes to a chart
+//!
+//! Each stage is a function of the one before: borrowed input and options in, a new value or an [`error::Error`] out; no printing, no file, no clock, no
+//! chance. [`make::make`] calls them once each, in this order:
+//!
+//! | stage | in | out |
+//! |---|---|---|
+//! | [`drawer::read::read`] | text of a palette, CSV or GPL | [`drawer::Palette`] |
+//! | [`ring::fit`] | [`ring::RingSize`], [`ring::Gauge`] | [`ring::Fit`], with the [`lattice::Rows`] that close |
+//! | [`picture::decode`] | bytes of a file | [`picture::Picture`]: stored pixels, how they become upright and how they become light |
+//! | [`picture::plan`] | size, orientation, [`lattice::Lattice`], [`picture::Arrangement`] | [`picture::Plan`]: coordinates only |
+//! | [`sample::sample`] | picture, plan, lattice | one [`sample::Sample`] a bead: mean linear light and alpha |
+//! | [`choose::choose`] | light wanted of each bead, the palette's [`drawer::Tone`]s | one place in the palette a bead |
+//! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
+//! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
+//! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
+//! | [`faces::svg`], [`faces::png`], [`faces::text`] | scene, or chart | bytes |
+//!
+//! Every array with one item a bead is in lattice order: row 1 first, then by column.
+//!
+//! # Modules
+//!
+//! A module uses only what stands above it.
+//!
+//! | module | holds |
+//! |---|---|
+//! | [`error`] | what went wrong, where, and what to do about it: the one error type |
+//! | [`files`] | the only reader and writer of files: whole or not at all |
+//! | [`units`] | millimetres and grams, built and read by name |
+//! | [`bead`] | the one table of bead sizes, and a weaver's own size |
+//! | [`lattice`] | shape, parity, neighbours, wrap, rectangles; nobody else computes with half beads |
+//! | [`note`] | what the weaver should know beside the result, as values with one wording each |
+//! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
+//! | [`colour`] | conversions between colour spaces, and how different two colours look |
+//! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
+//! | [`eye`] | what is seen at a distance in millimetres |
+//! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
+//! | [`mod@sample`] | pixels to the mean linear light of each bead |
+//! | [`chart`] | which colour each bead has, and the file that holds it |
+//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
+//! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
+//! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
+//! | [`faces`] | scene and results as SVG, PNG, JSON and text |
+//! | [`cli`] | what was typed becomes checked options; the answer is printed |
+//!
+//! # Example
+//!
+//! A chart of bytes in memory, and no file touched:
+//!
+//! ```
+//! use upbead::bead::Bead;
+//! use upbead::choose;
+//! use upbead::drawer::read::read;
+//! use upbead::lattice::{Column, Lattice, Row};
+//! use upbead::make::{Options, Source, make};
+//! use upbead::picture::Arrangement;
+//! use upbead::ring::{Gauge, Prefer, RingSize};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! // Pale sky over dark water, as a tiny PNG.
+//! let artwork = image::RgbImage::from_fn(9, 40, |_, y| match y < 20 {
+//!     true => image::Rgb([0xC0, 0xC4, 0xC8]),
+//!     false => image::Rgb([0x14, 0x28, 0x58]),
+//! });
+//! let mut png = std::io::Cursor::new(Vec::new());
+//! artwork.write_to(&mut png, image::ImageFormat::Png)?;
+//!
+//! let palette = read("code,name,hex\ng,herring grey,BBBEC1\nn,jersey navy,1C3261\nr,buoy red,CD2626\n", "three")?;
+//! let rows = Gauge::touching(Bead::default()).rows_for(RingSize::parse("us7")?.diameter(), Prefer::Smaller)?;
+//! let options = Options {
+//!     lattice: Lattice::new(Bead::default(), 9, rows)?,
+//!     arrangement: Arrangement::default(),
+//!     ground: None,
+//!     mirror: vec![],
+//!     choice: choose::Options::default(),
+//!     title: None,
+//! };
+//! let source = Source { name: "sky.png".to_string(), bytes: png.into_inner() };
+//! let chart = make(source, &palette, &options)?.value.chart;
+//!
+//! assert_eq!((chart.lattice.rows(), chart.beads.len()), (74, 333));
+//! let name = |row, column| chart.shade(Row::new(row), Column::new(column)).map(|shade| shade.name.as_str());
+//! // Row 1 is at the bottom; row 1 has the odd columns only.
+//! assert_eq!(name(1, 5), Some("jersey navy"));
+//! assert_eq!(name(1, 6), None);
+//! assert_eq!(name(73, 5), Some("herring grey"));
+//! assert_eq!(chart.colours.len(), 2);
+//!
+//! let file = upbead::chart::write::write(&chart);
+//! assert_eq!(upbead::chart::read::read(&file)?, chart);
+//! # Ok(())
+//! # }
+//! ```
+
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+// The order is that of the table above, in groups so that the formatter keeps it.
+
 pub mod error;
-pub mod faces;
 pub mod files;
+pub mod units;
+
+pub mod bead;
 pub mod lattice;
 pub mod note;
-pub mod picture;
 pub mod ring;
-pub mod sample;
-pub mod scene;
-pub mod units;
+
+pub mod colour;
+pub mod drawer;
 pub mod eye;
+pub mod picture;
+pub mod sample;
+
+pub mod chart;
 pub mod choose;
 pub mod make;
+pub mod scene;
+
+pub mod faces;
+
+pub mod cli;

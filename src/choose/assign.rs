@@ -36,7 +36,10 @@ fn of_group(
         return colour;
     }
     let first = wanted.light[beads[0] as usize];
-    if beads.iter().all(|&bead| wanted.light[bead as usize] == first) {
+    if beads
+        .iter()
+        .all(|&bead| wanted.light[bead as usize] == first)
+    {
         // Flat artwork asks for the same few colours again and again.
         return *known
             .entry(bits(first))
@@ -56,5 +59,9 @@ pub(super) fn settled(wanted: &Wanted, beads: &[u32]) -> Option<usize> {
 
 /// A colour's exact bits, for looking it up.
 pub(super) fn bits(light: Light) -> [u64; 3] {
-    [light.red.to_bits(), light.green.to_bits(), light.blue.to_bits()]
+    [
+        light.red.to_bits(),
+        light.green.to_bits(),
+        light.blue.to_bits(),
+    ]
 }

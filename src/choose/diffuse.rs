@@ -135,7 +135,9 @@ impl<'a> Round<'a> {
             let asked = self.target[group][i] + self.carry[group][i] / size;
             asked.clamp(self.bounds[i].0, self.bounds[i].1)
         });
-        let colour = self.nearest.find(&Tone::new(Light::new(asked[0], asked[1], asked[2])));
+        let colour = self
+            .nearest
+            .find(&Tone::new(Light::new(asked[0], asked[1], asked[2])));
         self.chosen[group] = colour;
         let given = self.tones[colour].light;
         let given = [given.red, given.green, given.blue];

@@ -68,7 +68,12 @@ pub fn seen_noise(bead: Bead, shares: &[Share], millimetres: f64) -> f64 {
 
 fn autocorrelation(bead: Bead, rows: i64, columns: i64) -> f64 {
     let degrees = SHARPEST_DEGREES.to_radians();
-    autocorrelation_at(bead, rows, columns, bead.diameter.get() / libm::tan(degrees))
+    autocorrelation_at(
+        bead,
+        rows,
+        columns,
+        bead.diameter.get() / libm::tan(degrees),
+    )
 }
 
 /// The filter is a sum of Gaussians of spread `s`; two of them convolve to `exp(-d^2/(s^2 + t^2)) / (π (s^2 + t^2))`.

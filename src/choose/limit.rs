@@ -17,9 +17,17 @@ use crate::drawer::Tone;
 use search::Search;
 
 /// The best set found of `count` colours among `free` (places in `tones`, rising) that holds all of `keep`; rising.
-pub fn choose(items: &[Item], tones: &[Tone], free: &[usize], keep: &[usize], count: usize) -> Vec<usize> {
+pub fn choose(
+    items: &[Item],
+    tones: &[Tone],
+    free: &[usize],
+    keep: &[usize],
+    count: usize,
+) -> Vec<usize> {
     let costs = Costs::new(items, tones, free);
-    let kept: Vec<usize> = (0..free.len()).filter(|&own| keep.contains(&free[own])).collect();
+    let kept: Vec<usize> = (0..free.len())
+        .filter(|&own| keep.contains(&free[own]))
+        .collect();
     let mut chosen = best_set(&costs, &kept, count);
     chosen.sort_unstable();
     chosen.into_iter().map(|own| free[own]).collect()

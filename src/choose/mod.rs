@@ -109,7 +109,7 @@ fn allowed(
     if asked >= free.len() {
         return Ok(free);
     }
-    let items = limit::items(wanted, tones, free.len());
+    let items = limit::items(wanted, free.len());
     Ok(limit::choose(&items, tones, &free, &options.keep, asked))
 }
 

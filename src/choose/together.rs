@@ -45,13 +45,13 @@ impl Together {
         let mut number = vec![u32::MAX; root.len()];
         let mut sizes: Vec<u32> = Vec::new();
         let mut group = vec![0; root.len()];
-        for bead in 0..root.len() {
+        for (bead, own) in group.iter_mut().enumerate() {
             let top = find(&mut root, bead as u32) as usize;
             if number[top] == u32::MAX {
                 number[top] = sizes.len() as u32;
                 sizes.push(0);
             }
-            group[bead] = number[top];
+            *own = number[top];
             sizes[number[top] as usize] += 1;
         }
         let mut starts = vec![0; sizes.len() + 1];
@@ -64,7 +64,11 @@ impl Together {
             beads[next[own as usize] as usize] = bead as u32;
             next[own as usize] += 1;
         }
-        Self { group, beads, starts }
+        Self {
+            group,
+            beads,
+            starts,
+        }
     }
 
     /// Number of groups.
@@ -89,7 +93,10 @@ impl Together {
 
     /// One value a group, handed to its beads.
     pub fn spread<T: Copy>(&self, of_groups: &[T]) -> Vec<T> {
-        self.group.iter().map(|&group| of_groups[group as usize]).collect()
+        self.group
+            .iter()
+            .map(|&group| of_groups[group as usize])
+            .collect()
     }
 }
 
@@ -140,7 +147,10 @@ mod tests {
             let size = together.beads_of(together.group_of(bead)).len();
             assert_eq!(size, if image == bead { 1 } else { 2 });
         }
-        assert_eq!(Together::new(&lattice, &[], None), Together::alone(lattice.len()));
+        assert_eq!(
+            Together::new(&lattice, &[], None),
+            Together::alone(lattice.len())
+        );
     }
 
     #[test]

@@ -154,6 +154,46 @@ impl Palette {
             .collect()
     }
 
+    /// The codes of the colours whose code or name is nearest to what was typed, best first.
+    fn near(&self, typed: &str) -> Vec<&str> {
+        let named = |name: &str| {
+            let colour = self.colours.iter().find(|colour| colour.name == name);
+            colour.map(|colour| colour.code.as_str())
+        };
+        if let Some(code) = named(typed) {
+            return vec![code];
+        }
+        let codes = nearest_names(
+            typed,
+            self.colours.iter().map(|colour| colour.code.as_str()),
+        );
+        if !codes.is_empty() {
+            return codes;
+        }
+        // A word of a name is what people remember.
+        let worded = self
+            .colours
+            .iter()
+            .filter(|colour| {
+                colour
+                    .name
+                    .split_whitespace()
+                    .any(|word| word.eq_ignore_ascii_case(typed))
+            })
+            .map(|colour| colour.code.as_str());
+        let worded: Vec<&str> = worded.take(3).collect();
+        match worded.is_empty() {
+            false => worded,
+            true => nearest_names(
+                typed,
+                self.colours.iter().map(|colour| colour.name.as_str()),
+            )
+            .into_iter()
+            .filter_map(named)
+            .collect(),
+        }
+    }
+
     /// Where the colour with `code` stands.
     ///
     /// # Errors
@@ -163,11 +203,7 @@ impl Palette {
             return Ok(at);
         }
         let error = Error::new(format!("no colour has the code '{code}'"));
-        let same_name = self.colours.iter().find(|colour| colour.name == code);
-        let near = match same_name {
-            Some(colour) => vec![colour.code.as_str()],
-            None => nearest_names(code, self.colours.iter().map(|colour| colour.code.as_str())),
-        };
+        let near = self.near(code);
         Err(match near[..] {
             [] => error.hint("`upbead palette FILE` lists the codes"),
             _ => error.hint(format!("did you mean {}?", near.join(" or "))),

@@ -36,13 +36,12 @@ pub fn text(told: &Told, palette: &Palette) -> String {
         .map_or("chart".into(), Path::to_string_lossy);
     let mut lines = vec![format!("{name}: {}", facts(chart))];
     if let Some(Closed { rows, size }) = &told.ring {
-        let us = size
-            .us()
-            .map_or(String::new(), |us| format!(", US {}", decimals(us, 2)));
+        let labels = size.us().map_or(String::new(), |us| {
+            format!(", US {}, ISO {}", decimals(us, 2), size.iso())
+        });
         lines.push(format!(
-            "ring: {} inside{us}, ISO {}; row {} meshes with row 1",
+            "ring: {} inside{labels}; row {} meshes with row 1",
             size.diameter(),
-            size.iso(),
             rows.count()
         ));
     }

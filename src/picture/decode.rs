@@ -190,7 +190,7 @@ fn damaged(error: ImageError) -> Error {
                 "this kind of {} picture is not read",
                 format.extensions_str()[0].to_uppercase()
             ))
-            .hint("export it as PNG"),
+            .hint("export it as PNG with 8 or 16 bits a channel"),
             _ => unknown(),
         }
         .because(error),

@@ -198,7 +198,7 @@ fn by_pixels(
 /// One row of pixels as the channels' light, and alpha as it was, by a table profile.
 ///
 /// # Errors
-/// If the row does not fit the profile, which [`reading`] has made sure of.
+/// If the row does not fit the profile, which reading the profile has made sure of.
 pub fn convert_row(executor: &TransformF64Executor, row: &[f64], out: &mut [f64]) -> Result<()> {
     executor
         .transform(row, out)

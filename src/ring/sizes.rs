@@ -6,6 +6,9 @@ use crate::units::{Mm, decimals};
 use std::f64::consts::PI;
 use std::fmt;
 
+/// Inside diameter beyond which a closed band is no ring.
+const LARGEST: Mm = Mm::new(40.0);
+
 /// The ways to write a size, for hints.
 const WAYS: &str = "us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside diameter)";
 
@@ -52,7 +55,7 @@ impl RingSize {
         self.diameter * PI
     }
 
-    /// The US and Canadian number to two decimals; none below 0.
+    /// The US and Canadian number to two decimals; none below 0 or over 40 mm inside, where nobody counts on.
     pub fn us(&self) -> Option<f64> {
         self.above_zero(Scale::Us)
     }
@@ -90,7 +93,7 @@ impl RingSize {
 
     fn above_zero(&self, scale: Scale) -> Option<f64> {
         let number = (scale.number(self.diameter) * 100.0).round() / 100.0;
-        (number >= 0.0).then_some(number.abs())
+        (number >= 0.0 && self.diameter <= LARGEST).then_some(number.abs())
     }
 }
 

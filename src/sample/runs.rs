@@ -240,8 +240,8 @@ impl Read for Any<'_> {
                 true => self.level(at + self.colour) as u64,
                 false => self.top,
             };
-            for i in 0..3 {
-                sums[i] += alpha * u64::from(self.tables[i][self.level(at + i * step)]);
+            for (i, (sum, table)) in sums.iter_mut().zip(self.tables).enumerate() {
+                *sum += alpha * u64::from(table[self.level(at + i * step)]);
             }
             sums[3] += alpha;
         }

@@ -5,6 +5,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod dither;
 mod fit;
 mod lattice;
 mod nearest;

@@ -1,8 +1,14 @@
 //! The nearest colour is the one that brute force finds, whatever the palette and the colour.
 
+use crate::common::repository;
 use proptest::prelude::*;
+use std::sync::Arc;
+use upbead::bead::Bead;
 use upbead::colour::{Light, Srgb8, light};
-use upbead::drawer::{Nearest, Tone, by_brute_force};
+use upbead::drawer::{self, Nearest, Tone, by_brute_force};
+use upbead::lattice::{Lattice, Rows};
+use upbead::picture::{Arrangement, decode, plan};
+use upbead::sample::sample;
 
 fn any_palette() -> impl Strategy<Value = Vec<Tone>> {
     // Half of the palettes are crowded, so that ties and near ties come up.
@@ -42,4 +48,55 @@ fn ten_thousand_equal_colours_give_the_first() {
     let allowed: Vec<usize> = (0..tones.len()).collect();
     let nearest = Nearest::new(&tones, &allowed).unwrap();
     assert_eq!(nearest.find(&Tone::new(Light::new(0.3, 0.1, 0.2))), 0);
+}
+
+/// Every bead of every picture that the tests and samples hold, in each shipped palette.
+#[test]
+fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
+    let lattice = Lattice::new(Bead::default(), 21, Rows::closed(80).unwrap()).unwrap();
+    let mut beads = 0;
+    for folder in ["samples", "tests/data/pictures"] {
+        let mut paths: Vec<_> = std::fs::read_dir(repository(folder))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| {
+                path.extension()
+                    .is_some_and(|end| end == "png" || end == "jpg" || end == "svg")
+            })
+            .collect();
+        paths.sort();
+        assert!(paths.len() >= 5, "{folder} has lost its pictures");
+        for path in paths {
+            let picture = decode(Arc::new(std::fs::read(&path).unwrap()), &lattice).unwrap();
+            let plan = plan(
+                picture.upright(),
+                picture.orientation,
+                &lattice,
+                &Arrangement::default(),
+            )
+            .unwrap();
+            let wanted: Vec<Tone> = sample(&picture, &plan, &lattice)
+                .unwrap()
+                .iter()
+                .map(|sample| Tone::new(sample.light))
+                .collect();
+            for palette in ["tin", "shelf", "harbour"] {
+                let palette =
+                    drawer::read::open(&repository(&format!("palettes/{palette}.csv"))).unwrap();
+                let tones = palette.tones();
+                let allowed: Vec<usize> = (0..tones.len()).collect();
+                let nearest = Nearest::new(&tones, &allowed).unwrap();
+                for tone in &wanted {
+                    assert_eq!(
+                        Some(nearest.find(tone)),
+                        by_brute_force(&tones, &allowed, tone.lab),
+                        "{}",
+                        path.display()
+                    );
+                    beads += 1;
+                }
+            }
+        }
+    }
+    assert!(beads > 30_000);
 }

@@ -43,7 +43,11 @@ fn orientation_and_profiles_are_honoured() {
             number(&row, "y") as u32,
         );
         // Table profiles: moxcms and LittleCMS round differently on the way through L*a*b* nodes (0.00034 seen).
-        let least = if row["file"].starts_with("table_") { 5e-4 } else { 0.0 };
+        let least = if row["file"].starts_with("table_") {
+            5e-4
+        } else {
+            0.0
+        };
         let tolerance = number(&row, "tolerance").max(least);
         for (ours, column) in [(light.red, "r"), (light.green, "g"), (light.blue, "b")] {
             let off = (ours - number(&row, column)).abs();

@@ -21,19 +21,21 @@ pub struct Item {
 
 /// The distinct items of a band. Where there are more than 16,384, or more than 32 million pairs with `colours` colours, near ones are pooled in Oklab,
 /// on a grid that is made coarser until they fit: the choice of colours is then nearly, not exactly, that of all beads.
-pub fn items(wanted: &Wanted, tones: &[Tone], colours: usize) -> Vec<Item> {
+pub fn items(wanted: &Wanted, colours: usize) -> Vec<Item> {
     let most = MOST_ITEMS.min(MOST_COSTS / colours.max(1)).max(1);
     let groups: Vec<&[u32]> = (0..wanted.together.len())
         .map(|group| wanted.together.beads_of(group))
         .filter(|beads| settled(wanted, beads).is_none())
         .collect();
     let exact = merged(groups.iter().map(|beads| item(wanted, beads)), |item| {
-        item.wishes.iter().map(|(light, weight)| (bits(*light), weight.to_bits())).collect::<Vec<_>>()
+        item.wishes
+            .iter()
+            .map(|(light, weight)| (bits(*light), weight.to_bits()))
+            .collect::<Vec<_>>()
     });
     if exact.len() <= most {
         return exact;
     }
-    let _ = tones;
     let single: Vec<Item> = exact.into_iter().map(averaged).collect();
     let mut steps = 512.0;
     loop {
@@ -61,7 +63,10 @@ fn item(wanted: &Wanted, beads: &[u32]) -> Item {
 }
 
 /// Items with equal keys become one, in order of first appearance.
-fn merged<K: std::hash::Hash + Eq>(items: impl Iterator<Item = Item>, key: impl Fn(&Item) -> K) -> Vec<Item> {
+fn merged<K: std::hash::Hash + Eq>(
+    items: impl Iterator<Item = Item>,
+    key: impl Fn(&Item) -> K,
+) -> Vec<Item> {
     let mut place: HashMap<K, usize> = HashMap::new();
     let mut merged: Vec<Item> = Vec::new();
     for item in items {
@@ -89,7 +94,9 @@ fn averaged(item: Item) -> Item {
     let mean = item
         .wishes
         .iter()
-        .fold(Light::new(0.0, 0.0, 0.0), |sum, &(light, weight)| sum + light * (weight / total));
+        .fold(Light::new(0.0, 0.0, 0.0), |sum, &(light, weight)| {
+            sum + light * (weight / total)
+        });
     Item {
         wishes: vec![(mean, total)],
     }
@@ -108,19 +115,27 @@ impl Costs {
         let wishes: Vec<Vec<(Judged, f64)>> = items
             .par_iter()
             .map(|item| {
-                let judged = |&(light, weight): &(Light, f64)| (Judged::new(crate::colour::lab(light)), weight);
+                let judged = |&(light, weight): &(Light, f64)| {
+                    (Judged::new(crate::colour::lab(light)), weight)
+                };
                 item.wishes.iter().map(judged).collect()
             })
             .collect();
         let mut table = vec![0.0; items.len() * free.len()];
         if !items.is_empty() {
-            table.par_chunks_mut(items.len()).zip(free).for_each(|(row, &at)| {
-                let colour = Judged::new(tones[at].lab);
-                for (cost, wishes) in row.iter_mut().zip(&wishes) {
-                    let sum: f64 = wishes.iter().map(|(wish, weight)| weight * wish.difference(&colour)).sum();
-                    *cost = sum as f32;
-                }
-            });
+            table
+                .par_chunks_mut(items.len())
+                .zip(free)
+                .for_each(|(row, &at)| {
+                    let colour = Judged::new(tones[at].lab);
+                    for (cost, wishes) in row.iter_mut().zip(&wishes) {
+                        let sum: f64 = wishes
+                            .iter()
+                            .map(|(wish, weight)| weight * wish.difference(&colour))
+                            .sum();
+                        *cost = sum as f32;
+                    }
+                });
         }
         Self {
             items: items.len(),
@@ -157,7 +172,10 @@ impl Costs {
     pub fn total(&self, set: &[usize]) -> f64 {
         (0..self.items)
             .map(|item| {
-                let cheapest = set.iter().map(|&colour| self.of(colour)[item]).fold(f32::INFINITY, f32::min);
+                let cheapest = set
+                    .iter()
+                    .map(|&colour| self.of(colour)[item])
+                    .fold(f32::INFINITY, f32::min);
                 f64::from(cheapest)
             })
             .sum()

@@ -74,9 +74,20 @@ impl<'a> Search<'a> {
         self.inside[colour] = true;
         for (near, &cost) in self.near.iter_mut().zip(self.costs.of(colour)) {
             if cost < near.best {
-                *near = Near { first: place, second: near.first, best: cost, next: near.best, third: near.next };
+                *near = Near {
+                    first: place,
+                    second: near.first,
+                    best: cost,
+                    next: near.best,
+                    third: near.next,
+                };
             } else if cost < near.next {
-                *near = Near { second: place, next: cost, third: near.next, ..*near };
+                *near = Near {
+                    second: place,
+                    next: cost,
+                    third: near.next,
+                    ..*near
+                };
             } else if cost < near.third {
                 near.third = cost;
             }
@@ -105,7 +116,10 @@ impl<'a> Search<'a> {
         while self.set.len() < self.count {
             if self.set.len() <= 1 {
                 // Gains before and after the first colour are different quantities: start afresh.
-                let fresh: Vec<f64> = (0..bounds.len()).into_par_iter().map(|c| gain(self, c)).collect();
+                let fresh: Vec<f64> = (0..bounds.len())
+                    .into_par_iter()
+                    .map(|c| gain(self, c))
+                    .collect();
                 bounds = fresh;
             }
             let mut order: Vec<usize> = (0..bounds.len()).filter(|&c| !self.inside[c]).collect();
@@ -157,7 +171,9 @@ impl<'a> Search<'a> {
     }
 
     fn outside(&self) -> Vec<usize> {
-        (0..self.costs.colours()).filter(|&c| !self.inside[c]).collect()
+        (0..self.costs.colours())
+            .filter(|&c| !self.inside[c])
+            .collect()
     }
 
     /// What the total gains when a member leaves and nobody comes.
@@ -173,7 +189,12 @@ impl<'a> Search<'a> {
     fn best_exit(&self, colour: usize, losses: &[f64]) -> Option<(f64, usize, usize)> {
         if self.set.len() == 1 {
             // Nobody is next nearest: the newcomer takes all.
-            let all: f64 = self.costs.of(colour).iter().map(|&cost| f64::from(cost)).sum();
+            let all: f64 = self
+                .costs
+                .of(colour)
+                .iter()
+                .map(|&cost| f64::from(cost))
+                .sum();
             return (self.kept == 0).then(|| (all - self.total(), 0, colour));
         }
         let mut exits = losses.to_vec();
@@ -274,7 +295,12 @@ impl<'a> Search<'a> {
                 let movable = set.len() - self.kept;
                 set.remove(self.kept + (shake * 7 + turn * 3) % movable);
             }
-            let gone: Vec<usize> = best.1.iter().copied().filter(|c| !set.contains(c)).collect();
+            let gone: Vec<usize> = best
+                .1
+                .iter()
+                .copied()
+                .filter(|c| !set.contains(c))
+                .collect();
             self.settle(set);
             self.fill_without(&gone);
             self.exchange();
@@ -288,7 +314,8 @@ impl<'a> Search<'a> {
 
     /// Fills up, but not with what has just left.
     fn fill_without(&mut self, gone: &[usize]) {
-        let enough = self.costs.colours() - self.set.len() - gone.len() >= self.count - self.set.len();
+        let enough =
+            self.costs.colours() - self.set.len() - gone.len() >= self.count - self.set.len();
         for &colour in gone.iter().filter(|_| enough) {
             self.inside[colour] = true;
         }

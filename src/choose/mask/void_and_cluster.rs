@@ -53,7 +53,9 @@ impl Tile {
         let even = |n: u32| n + n % 2;
         let rows = rows(even(lattice.rows()), lattice.is_closed());
         let widest = (MOST_BEADS as u32 * 2 / rows).min(MOST_COLUMNS) / 2 * 2;
-        let columns = even(lattice.columns()).max(LEAST_COLUMNS).min(widest.max(LEAST_COLUMNS));
+        let columns = even(lattice.columns())
+            .max(LEAST_COLUMNS)
+            .min(widest.max(LEAST_COLUMNS));
         Self {
             columns,
             rows,
@@ -114,7 +116,8 @@ impl Tile {
         let count = self.len();
         let mut ones = vec![false; count];
         // Multiples of the golden section scatter without chance.
-        let first = (0..count.div_ceil(10)).map(|i| ((i as f64 * 0.618_033_988_749_894_9) % 1.0 * count as f64) as usize);
+        let first = (0..count.div_ceil(10))
+            .map(|i| ((i as f64 * 0.618_033_988_749_894_9) % 1.0 * count as f64) as usize);
         first.for_each(|point| ones[point.min(count - 1)] = true);
         let mut energy = self.energy(&ones);
         for _ in 0..count {
@@ -214,7 +217,8 @@ impl Field {
 
     fn decide(&mut self, node: usize) {
         self.full[node] = self.winner(self.full[2 * node], self.full[2 * node + 1], |a, b| b > a);
-        self.empty[node] = self.winner(self.empty[2 * node], self.empty[2 * node + 1], |a, b| b < a);
+        self.empty[node] =
+            self.winner(self.empty[2 * node], self.empty[2 * node + 1], |a, b| b < a);
     }
 
     /// Of equals the lower number wins.

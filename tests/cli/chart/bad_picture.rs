@@ -26,7 +26,9 @@ fn in_a_gigabyte(bench: &Bench, picture: &str) -> Run {
         .args(&arguments)
         .current_dir(bench.path(""))
         .env_clear()
-        .env("HOME", bench.path(""));
+        .env("HOME", bench.path(""))
+        // Each thread reserves room of its own.
+        .env("RAYON_NUM_THREADS", "2");
     let output = command.output().expect("a shell");
     bench.ended(&arguments, output)
 }

@@ -47,7 +47,7 @@ fn kinds_that_are_not_read_are_told_from_other_files() {
         chart(&bench, name, &["--rows", "12"]).fails(
             1,
             &format!(
-                "error: {name}: this kind of TIFF picture is not read\nhint: export it as PNG"
+                "error: {name}: this kind of TIFF picture is not read\nhint: export it as PNG with 8 or 16 bits a channel"
             ),
         );
         assert_eq!(bench.listing(), before);

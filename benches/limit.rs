@@ -1,0 +1,42 @@
+//! The best 8 colours of 240 for an 81 x 240 band: time, and what the search gains over greedy choice alone.
+
+mod common;
+
+use common::{PICTURES, closed, harbour, light_of, seconds};
+use upbead::choose::limit::{Costs, best_set, greedy_set, items};
+use upbead::choose::together::Together;
+use upbead::choose::{Options, Wanted, choose};
+
+fn main() {
+    let tones = harbour().tones();
+    let free: Vec<usize> = (0..tones.len()).collect();
+    for (columns, rows) in [(9, 74), (81, 240)] {
+        let lattice = closed(columns, rows);
+        for name in PICTURES {
+            let light = light_of(name, &lattice);
+            let together = Together::alone(lattice.len());
+            let settled = vec![None; lattice.len()];
+            let wanted = Wanted {
+                lattice: &lattice,
+                light: &light,
+                settled: &settled,
+                together: &together,
+            };
+            for count in [4, 8, 16] {
+                let options = Options {
+                    limit: Some(count),
+                    ..Options::default()
+                };
+                let time = seconds(5, || choose(&wanted, &tones, &options).expect("colours"));
+                let costs = Costs::new(&items(&wanted, free.len()), &tones, &free);
+                let greedy = costs.total(&greedy_set(&costs, &[], count));
+                let best = costs.total(&best_set(&costs, &[], count));
+                println!(
+                    "{columns} x {rows}, {name}, {count} colours: {:.0} ms; greedy alone costs {:.2}% more",
+                    time * 1e3,
+                    (greedy / best - 1.0) * 100.0
+                );
+            }
+        }
+    }
+}
