@@ -7,6 +7,7 @@
 mod ends;
 mod frame;
 mod holes;
+pub mod kit;
 mod passes;
 mod thread;
 

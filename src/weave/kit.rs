@@ -1,0 +1,233 @@
+//! What to gather for one band or many: beads and grams of each colour, what is lacking, thread and needle.
+
+mod stock;
+mod weight;
+
+pub use stock::{Missing, Owned, Stock, owned};
+pub use weight::{PerGram, Source, of_glass};
+
+use super::frame::{Frame, Start};
+use super::holes::{Needle, filled, holes, needle_for};
+use super::passes::weave;
+use super::thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths};
+use crate::chart::Chart;
+use crate::error::Result;
+use crate::units::{Grams, Mm};
+
+/// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common practice, no source.
+pub const SPARE: f64 = 10.0;
+/// Most spare beads, in percent. Ours.
+pub const MOST_SPARE: f64 = 1000.0;
+/// Most bands of one kit. Ours.
+pub const MOST_BANDS: u32 = 100_000;
+/// A colour of the chart that is further from the palette's of the same code may be another bead, CIEDE2000. Ours.
+pub const OTHER_BEAD: f64 = 5.0;
+/// Longest thread that is comfortable to sew with: 1.5 yd. A craft reference.
+pub const COMFORTABLE: Mm = Mm::new(1400.0);
+
+/// What the kit is for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// How many bands, 1 to [`MOST_BANDS`].
+    pub make: u32,
+    /// Beads more than counted, in percent, 0 to [`MOST_SPARE`].
+    pub spare: f64,
+    /// The thread.
+    pub thread: Thread,
+    /// Tail left at the stopper bead.
+    pub tail: Mm,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            make: 1,
+            spare: SPARE,
+            thread: Thread::default(),
+            tail: TAIL,
+        }
+    }
+}
+
+/// The beads of one colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Portion {
+    /// Its place among the chart's colours.
+    pub colour: usize,
+    /// In one band.
+    pub each: u64,
+    /// In all bands.
+    pub beads: u64,
+    /// In all bands, and the spare ones, rounded up.
+    pub with_spare: u64,
+    /// Beads in a gram.
+    pub per_gram: PerGram,
+    /// What `with_spare` weighs.
+    pub grams: Grams,
+    /// What the owner has of it, if that is known.
+    pub stock: Option<Stock>,
+}
+
+impl Portion {
+    /// Price of what is needed, in the owner's money, where she states one.
+    pub fn cost(&self) -> Option<f64> {
+        Some(self.stock.as_ref()?.price? * self.grams.get())
+    }
+
+    /// Price of what is lacking.
+    pub fn cost_lacking(&self) -> Option<f64> {
+        let stock = self.stock.as_ref()?;
+        Some(stock.price? * stock.lacking_grams.get())
+    }
+}
+
+/// New lengths of thread within one band.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Joins {
+    /// How many.
+    pub count: u32,
+    /// Thread that all of them take besides.
+    pub extra: Mm,
+}
+
+/// All that is needed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kit {
+    /// What it was made for.
+    pub options: Options,
+    /// The colours in use, in the chart's order.
+    pub portions: Vec<Portion>,
+    /// For how many of the bands the owner's beads are enough, spare ones included; none if they are not known.
+    pub enough_for: Option<u32>,
+    /// The thread of one band.
+    pub lengths: Lengths,
+    /// The joins, where one thread would be longer than [`COMFORTABLE`].
+    pub joins: Option<Joins>,
+    /// Passes through the fullest hole.
+    pub most_passes: u16,
+    /// Share of its cross-section that they fill.
+    pub filled: f64,
+    /// The thickest usual needle that still goes through it.
+    pub needle: Option<&'static Needle>,
+}
+
+/// What is needed for `chart`, and what of it is lacking where it is known what is `owned`.
+///
+/// # Errors
+/// If the band cannot be woven.
+pub fn kit(chart: &Chart, owned: Option<&Owned>, options: Options) -> Result<Kit> {
+    let counts = chart.counts();
+    let portions: Vec<Portion> = (0..counts.len())
+        .filter(|&colour| counts[colour] > 0)
+        .map(|colour| portion(chart, colour, counts[colour] as u64, owned, options))
+        .collect();
+    let lattice = &chart.lattice;
+    let hand = Frame::usual_hand(lattice, Start::Bottom);
+    let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);
+    let lengths = lengths(lattice, &work, options.thread, options.tail);
+    let most_passes = holes(lattice, &work).into_iter().max().unwrap_or(0);
+    let (bead, thread) = (lattice.bead(), options.thread);
+    Ok(Kit {
+        options,
+        enough_for: owned.map(|_| enough_for(&portions, options)),
+        portions,
+        joins: joins(&lengths),
+        lengths,
+        most_passes,
+        filled: filled(bead, thread, most_passes),
+        needle: needle_for(bead, thread, most_passes),
+    })
+}
+
+fn portion(
+    chart: &Chart,
+    colour: usize,
+    each: u64,
+    owned: Option<&Owned>,
+    options: Options,
+) -> Portion {
+    let per_gram = owned
+        .and_then(|owned| owned.per_gram(colour))
+        .unwrap_or_else(|| PerGram::of(chart.lattice.bead()));
+    let beads = each * u64::from(options.make);
+    let with_spare = with_spare(beads, options.spare);
+    Portion {
+        colour,
+        each,
+        beads,
+        with_spare,
+        per_gram,
+        grams: per_gram.grams(with_spare),
+        stock: owned.and_then(|owned| owned.stock(colour, with_spare, per_gram)),
+    }
+}
+
+/// So many beads and the spare ones, rounded up.
+pub fn with_spare(beads: u64, percent: f64) -> u64 {
+    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12 beads, far below 2^53.
+    let spare = beads as f64 * percent / 100.0;
+    beads + (spare - spare * 1e-12).ceil() as u64
+}
+
+/// The most bands, up to those wanted, for which nothing is lacking.
+fn enough_for(portions: &[Portion], options: Options) -> u32 {
+    let enough = |bands: u32| {
+        portions.iter().all(|portion| {
+            let Some(Stock {
+                owned: Some(grams), ..
+            }) = portion.stock
+            else {
+                return true;
+            };
+            let needed = with_spare(portion.each * u64::from(bands), options.spare);
+            needed <= portion.per_gram.beads_in(grams)
+        })
+    };
+    // `enough(some)` holds, `enough(many + 1)` does not, and more bands need more beads.
+    let (mut some, mut many) = (0, options.make);
+    while some < many {
+        let middle = some + (many - some).div_ceil(2);
+        match enough(middle) {
+            true => some = middle,
+            false => many = middle - 1,
+        }
+    }
+    some
+}
+
+/// The joins of a band whose thread, less the tail that hangs, is longer than is comfortable.
+///
+/// Each length spends its tail, its last stitches in hand and a way in; the rest of it is sewn.
+fn joins(lengths: &Lengths) -> Option<Joins> {
+    let item = |wanted: Item| {
+        let found = lengths.items.iter().find(|(item, _)| *item == wanted);
+        found.map_or(Mm::new(0.0), |(_, length)| *length)
+    };
+    let tail = item(Item::Tail);
+    if lengths.total() - tail <= COMFORTABLE {
+        return None;
+    }
+    let spent = TAIL + HANDLING + item(Item::ThreadEnd);
+    let sewn = item(Item::Path) + item(Item::Seam);
+    let count = (sewn / (COMFORTABLE - spent)).ceil().max(2.0) - 1.0;
+    Some(Joins {
+        count: count as u32,
+        extra: spent * count,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spare_beads_are_rounded_up_and_never_for_noise() {
+        // 10% of 72 is 7.2, of 70 exactly 7; 2.3% of 3000 is 69, but 69.000...01 in binary.
+        assert_eq!(with_spare(72, 10.0), 80);
+        assert_eq!(with_spare(70, 10.0), 77);
+        assert_eq!(with_spare(3000, 2.3), 3069);
+        assert_eq!(with_spare(1, 0.001), 2);
+        assert_eq!((with_spare(5, 0.0), with_spare(0, 10.0)), (5, 0));
+        assert_eq!(with_spare(1, 1000.0), 11);
+    }
+}

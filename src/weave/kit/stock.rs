@@ -1,0 +1,125 @@
+//! What the owner has, held against what is needed.
+
+use super::weight::{PerGram, Source};
+use crate::chart::Chart;
+use crate::colour::{ciede2000, light};
+use crate::drawer::{Colour, Nearest, Palette, Tone};
+use crate::units::Grams;
+use std::collections::HashMap;
+
+/// A chart's colours in the owner's palette.
+#[derive(Debug, Clone)]
+pub struct Owned<'a> {
+    palette: &'a Palette,
+    /// For each colour of the chart its place in the palette, and how far apart the two are; none where it is not in use.
+    places: Vec<Option<(usize, f64)>>,
+}
+
+/// A colour of the chart that the palette does not have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Missing {
+    /// Its place among the chart's colours.
+    pub colour: usize,
+    /// The place of the nearest colour of the palette.
+    pub nearest: usize,
+    /// CIEDE2000 between them.
+    pub difference: f64,
+}
+
+/// What the owner has of one colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// What is owned; none means enough.
+    pub owned: Option<Grams>,
+    /// Beads that are lacking, spare ones included.
+    pub lacking: u64,
+    /// What they weigh.
+    pub lacking_grams: Grams,
+    /// Price of a gram, in the owner's money, where she states it.
+    pub price: Option<f64>,
+    /// How far the chart's colour is from the palette's, CIEDE2000.
+    pub difference: f64,
+}
+
+/// Finds the colours in use in the palette, by their codes.
+///
+/// # Errors
+/// With every colour in use that the palette does not have, each with the nearest that it has.
+pub fn owned<'a>(
+    chart: &Chart,
+    palette: &'a Palette,
+) -> std::result::Result<Owned<'a>, Vec<Missing>> {
+    let places: HashMap<&str, usize> = palette
+        .colours()
+        .iter()
+        .enumerate()
+        .map(|(at, colour)| (colour.code.as_str(), at))
+        .collect();
+    let tones = palette.tones();
+    let apart = |colour: usize, place: usize| ciede2000(tone(chart, colour).lab, tones[place].lab);
+    let counts = chart.counts();
+    let mut found = vec![None; counts.len()];
+    let mut lacking = Vec::new();
+    for colour in (0..counts.len()).filter(|&colour| counts[colour] > 0) {
+        match places.get(chart.colours[colour].code.as_str()) {
+            Some(&place) => found[colour] = Some((place, apart(colour, place))),
+            None => lacking.push(colour),
+        }
+    }
+    let all: Vec<usize> = (0..tones.len()).collect();
+    // A palette has at least one colour, so there is a nearest.
+    match Nearest::new(&tones, &all) {
+        Some(search) if !lacking.is_empty() => Err(lacking
+            .into_iter()
+            .map(|colour| {
+                let nearest = search.find(&tone(chart, colour));
+                let difference = apart(colour, nearest);
+                Missing {
+                    colour,
+                    nearest,
+                    difference,
+                }
+            })
+            .collect()),
+        _ => Ok(Owned {
+            palette,
+            places: found,
+        }),
+    }
+}
+
+fn tone(chart: &Chart, colour: usize) -> Tone {
+    Tone::new(light(chart.colours[colour].srgb))
+}
+
+impl Owned<'_> {
+    fn colour(&self, colour: usize) -> Option<(&Colour, f64)> {
+        let (place, apart) = (*self.places.get(colour)?)?;
+        Some((&self.palette.colours()[place], apart))
+    }
+
+    /// The palette's own beads in a gram.
+    pub(super) fn per_gram(&self, colour: usize) -> Option<PerGram> {
+        let beads = self.colour(colour)?.0.per_gram?;
+        Some(PerGram {
+            beads,
+            source: Source::Palette,
+        })
+    }
+
+    /// What there is of a colour of which `needed` beads are needed.
+    pub(super) fn stock(&self, colour: usize, needed: u64, per_gram: PerGram) -> Option<Stock> {
+        let (colour, difference) = self.colour(colour)?;
+        let lacking = match colour.grams {
+            Some(grams) => needed.saturating_sub(per_gram.beads_in(grams)),
+            None => 0,
+        };
+        Some(Stock {
+            owned: colour.grams,
+            lacking,
+            lacking_grams: per_gram.grams(lacking),
+            price: colour.price,
+            difference,
+        })
+    }
+}

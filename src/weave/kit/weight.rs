@@ -1,0 +1,99 @@
+//! Beads in a gram.
+
+use crate::bead::{Bead, SIZES};
+use crate::units::{Grams, Mm};
+
+/// Density of bead glass in mg/mm^3: 2.4 to 2.6 are usual. From memory.
+const GLASS: f64 = 2.5;
+
+/// Where the beads in a gram come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// The owner's palette.
+    Palette,
+    /// The table of sizes, computed from published measures: 11/0.
+    Table,
+    /// The table of sizes, from memory: the others.
+    Memory,
+    /// The weight of the glass, for a size of one's own.
+    Glass,
+}
+
+/// Beads in a gram.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PerGram {
+    /// How many.
+    pub beads: f64,
+    /// Who says so.
+    pub source: Source,
+}
+
+impl PerGram {
+    /// What is known of a bead of this size.
+    pub fn of(bead: Bead) -> Self {
+        match bead.size() {
+            Some(size) => Self {
+                beads: size.per_gram,
+                source: match size.name == SIZES[0].name {
+                    true => Source::Table,
+                    false => Source::Memory,
+                },
+            },
+            None => Self {
+                beads: of_glass(bead),
+                source: Source::Glass,
+            },
+        }
+    }
+
+    /// What so many beads weigh.
+    pub fn grams(&self, beads: u64) -> Grams {
+        Grams::new(beads as f64 / self.beads)
+    }
+
+    /// How many whole beads weigh so much.
+    pub fn beads_in(&self, grams: Grams) -> u64 {
+        // A little is added so that a whole number is not lost to rounding; the cast saturates.
+        (grams.get() * self.beads + 1e-6) as u64
+    }
+}
+
+/// Beads in a gram by the weight of the glass tube, `pi/4 (D^2 - h^2) L` at 2.5 mg/mm^3. Geometry; finish and coating are left out.
+pub fn of_glass(bead: Bead) -> f64 {
+    let square = |mm: Mm| mm.get() * mm.get();
+    let across = std::f64::consts::FRAC_PI_4 * (square(bead.diameter) - square(bead.hole));
+    1000.0 / (across * bead.length.get() * GLASS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// pi/4 (1.6^2 - 0.8^2) 1.3 = 1.9604 mm^3; at 2.5 mg/mm^3 4.9010 mg: 204.04 beads a gram. At 2.4 and 2.6 it would be 196.2 and 212.5.
+    #[test]
+    fn glass_of_11_gives_204_beads_a_gram() {
+        let beads = of_glass(Bead::default());
+        assert!((beads - 204.04).abs() < 0.01, "{beads}");
+        assert!((196.0..213.0).contains(&PerGram::of(Bead::default()).beads));
+    }
+
+    #[test]
+    fn a_weight_knows_its_source() {
+        let source = |text| Bead::parse(text).map(|bead| PerGram::of(bead).source).ok();
+        assert_eq!(source("11"), Some(Source::Table));
+        assert_eq!(source("15"), Some(Source::Memory));
+        assert_eq!(source("1.4x1.6x0.8"), Some(Source::Glass));
+    }
+
+    #[test]
+    fn a_gram_gives_its_whole_beads() {
+        let per_gram = |beads| PerGram {
+            beads,
+            source: Source::Palette,
+        };
+        // 0.29 x 200 is 57.999... in binary.
+        assert_eq!(per_gram(200.0).beads_in(Grams::new(0.29)), 58);
+        assert_eq!(per_gram(201.0).beads_in(Grams::new(2.5)), 502);
+        assert_eq!(per_gram(200.0).grams(330).get(), 1.65);
+    }
+}
