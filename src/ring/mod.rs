@@ -8,9 +8,11 @@ mod gauge;
 mod gauge_file;
 mod gauge_read;
 mod scales;
+mod series;
 mod sizes;
 
 pub use fit::{Closed, Fit, Prefer, SAME, WIDE, fit};
 pub use gauge::{Gauge, KnownFit, LOOSEST, Source, Swatch};
 pub use gauge_file::{GaugeFile, default_path};
+pub use series::series;
 pub use sizes::RingSize;

@@ -26,15 +26,26 @@ impl RingSize {
     /// # Errors
     /// If the text is no size, has no scale, or is out of range: 8 to 40 mm inside are believed, as far as the scale reaches.
     pub fn parse(text: &str) -> Result<Self> {
+        let (scale, number) = Self::parse_on_scale(text)?;
+        Ok(Self::written(
+            text.trim().to_string(),
+            scale.diameter(number),
+        ))
+    }
+
+    /// The scale that `text` names and the number on it.
+    pub(super) fn parse_on_scale(text: &str) -> Result<(Scale, f64)> {
         let text = text.trim();
         let (scale, number) = read(text)?;
-        if !scale.believes(number) {
-            return Err(out_of_range(text, scale, number));
+        match scale.believes(number) {
+            true => Ok((scale, number)),
+            false => Err(out_of_range(text, scale, number)),
         }
-        Ok(Self {
-            text: text.to_string(),
-            diameter: scale.diameter(number),
-        })
+    }
+
+    /// A size of `diameter`, written as `text`.
+    pub(super) fn written(text: String, diameter: Mm) -> Self {
+        Self { text, diameter }
     }
 
     /// The size with this inside diameter, which must be above 0; its text is `d17.3mm`.
