@@ -22,6 +22,14 @@ pub(crate) struct GaugeArgs {
     )]
     bead: String,
 
+    #[command(flatten)]
+    measured: MeasuredArgs,
+}
+
+/// The gauge of beads that are known, and which of two counts to take.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Bead and gauge")]
+pub(crate) struct MeasuredArgs {
     /// A flat swatch: its rows and their height
     ///
     /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in millimetres: --swatch 40=33.6.
@@ -75,6 +83,28 @@ impl GaugeArgs {
 
     /// Which of two counts to take.
     pub(crate) fn prefer(&self) -> Prefer {
+        self.measured.prefer()
+    }
+
+    /// The gauge that was typed, with --swatch or --fits.
+    pub(crate) fn typed(&self) -> Result<Option<Gauge>> {
+        self.measured.typed(self.bead()?)
+    }
+
+    /// The gauge to work with, which knows its bead.
+    pub(crate) fn resolve(&self) -> Result<Noted<Gauge>> {
+        self.measured.resolve(self.bead()?)
+    }
+
+    /// The file to remember a gauge in.
+    pub(crate) fn file(&self) -> Result<PathBuf> {
+        self.measured.file()
+    }
+}
+
+impl MeasuredArgs {
+    /// Which of two counts to take.
+    pub(crate) fn prefer(&self) -> Prefer {
         match self.prefer {
             Which::Smaller => Prefer::Smaller,
             Which::Nearest => Prefer::Nearest,
@@ -83,8 +113,7 @@ impl GaugeArgs {
     }
 
     /// The gauge that was typed, with --swatch or --fits.
-    pub(crate) fn typed(&self) -> Result<Option<Gauge>> {
-        let bead = self.bead()?;
+    pub(crate) fn typed(&self, bead: Bead) -> Result<Option<Gauge>> {
         match (&self.swatch, &self.fits) {
             (Some(_), Some(_)) => Err(Error::usage(
                 "a swatch and a band that fits cannot both set the gauge",
@@ -104,13 +133,12 @@ impl GaugeArgs {
     }
 
     /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
-    pub(crate) fn resolve(&self) -> Result<Noted<Gauge>> {
-        let bead = self.bead()?;
+    pub(crate) fn resolve(&self, bead: Bead) -> Result<Noted<Gauge>> {
         let found = |value| Noted {
             value,
             notes: Vec::new(),
         };
-        if let Some(typed) = self.typed()? {
+        if let Some(typed) = self.typed(bead)? {
             return Ok(found(typed));
         }
         let Some((file, kept)) = self.kept()? else {
