@@ -1,5 +1,6 @@
 //! The chart: which colour each bead of a band has, and the file that holds it.
 
+pub mod grade;
 mod json;
 pub mod read;
 pub mod write;

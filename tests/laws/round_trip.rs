@@ -12,7 +12,7 @@ use upbead::drawer::{self, Colour, Finish, Palette};
 use upbead::lattice::{Lattice, Rows};
 use upbead::units::{Grams, Mm};
 
-static SCHEMA: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
+pub(crate) static SCHEMA: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
     let schema = serde_json::from_str(chart::SCHEMA).expect("the schema is JSON");
     jsonschema::draft202012::meta::validate(&schema).expect("the schema is a schema");
     jsonschema::validator_for(&schema).expect("the schema compiles")

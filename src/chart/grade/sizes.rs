@@ -1,0 +1,148 @@
+//! Which sizes a design can be graded for.
+
+use super::{Grading, Way};
+use crate::error::{Error, Result};
+use crate::lattice::Rows;
+use crate::ring::{Closed, Gauge, Prefer, RingSize, fit};
+use crate::units::decimals;
+
+/// A size, and the rows that it gets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Planned {
+    /// As it was asked for.
+    pub size: RingSize,
+    /// The rows that close round it, and their size.
+    pub wanted: Closed,
+    /// The rows that it gets; none if the design cannot have those exactly, and the nearest were not asked for.
+    pub taken: Option<Closed>,
+    /// Where the wanted rows are not exact: what is.
+    pub gap: Option<SizeGap>,
+}
+
+/// The exact counts round one that is not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SizeGap {
+    /// The next one below.
+    pub below: Option<Closed>,
+    /// The next one above.
+    pub above: Option<Closed>,
+}
+
+/// The rows for each of `sizes`. With `nearest`, a size that cannot be exact takes the nearest count that is: of two as near the smaller, or as `prefer` says.
+///
+/// # Errors
+/// If a size needs fewer rows than the design has at least, or cannot be closed with this gauge at all.
+pub fn plan(
+    grading: &Grading,
+    sizes: &[RingSize],
+    gauge: &Gauge,
+    prefer: Prefer,
+    nearest: bool,
+) -> Result<Vec<Planned>> {
+    let one = |size: &RingSize| {
+        let wanted = fit(size, gauge, prefer)?.chosen;
+        let rows = wanted.rows.count();
+        if rows < grading.fewest() {
+            return Err(too_few(grading, size, rows, gauge));
+        }
+        if grading.is_exact(rows) {
+            return Ok(Planned {
+                size: size.clone(),
+                taken: Some(wanted.clone()),
+                wanted,
+                gap: None,
+            });
+        }
+        let (below, above) = grading.near(rows);
+        let taken = match (nearest, below, above) {
+            (false, _, _) => None,
+            (true, Some(below), Some(above)) => {
+                let (down, up) = (rows - below, above - rows);
+                let upwards = up < down || (up == down && prefer == Prefer::Larger);
+                Some(if upwards { above } else { below })
+            }
+            (true, one, other) => one.or(other),
+        };
+        let closed = |rows: Option<u32>| -> Result<Option<Closed>> {
+            rows.map(|rows| Ok(gauge.closed(Rows::closed(rows)?)))
+                .transpose()
+        };
+        Ok(Planned {
+            size: size.clone(),
+            wanted,
+            taken: closed(taken)?,
+            gap: Some(SizeGap {
+                below: closed(below)?,
+                above: closed(above)?,
+            }),
+        })
+    };
+    sizes.iter().map(one).collect()
+}
+
+fn too_few(grading: &Grading, size: &RingSize, rows: u32, gauge: &Gauge) -> Error {
+    let least = grading.near(grading.fewest()).1.unwrap_or(grading.fewest());
+    let error = Error::new(format!(
+        "{size} closes with {rows} rows, and the design needs {least} at least"
+    ));
+    match Rows::closed(least) {
+        Ok(least) => error.hint(format!(
+            "leave out sizes below {}, or draw a shorter motif",
+            label(&gauge.closed(least))
+        )),
+        Err(_) => error,
+    }
+}
+
+/// `us4.43`, or the diameter where there is no US number.
+fn label(closed: &Closed) -> String {
+    match closed.size.us() {
+        Some(us) => format!("us{}", decimals(us, 2)),
+        None => closed.size.to_string(),
+    }
+}
+
+impl Planned {
+    /// The error of a size that is left out, which says what would work; none if it is not left out.
+    pub fn left_out(&self, grading: &Grading) -> Option<Error> {
+        let gap = match (&self.taken, &self.gap) {
+            (None, Some(gap)) => gap,
+            _ => return None,
+        };
+        let error = Error::new(format!(
+            "{} closes with {} rows, {}",
+            self.size,
+            self.wanted.rows.count(),
+            broken(grading)
+        ));
+        let ways: Vec<String> = [&gap.below, &gap.above]
+            .into_iter()
+            .flatten()
+            .map(|closed| format!("{} rows ({})", closed.rows.count(), label(closed)))
+            .collect();
+        Some(match &ways[..] {
+            [] => error,
+            [one] => error.hint(format!(
+                "the nearest that work are {one}; --nearest takes them"
+            )),
+            _ => error.hint(format!(
+                "the nearest that work are {}; --nearest takes the nearer",
+                ways.join(" and ")
+            )),
+        })
+    }
+}
+
+/// What a count that is not exact does not come out as.
+fn broken(grading: &Grading) -> String {
+    match (grading.way(), grading.repeats()) {
+        (Way::Repeats, _) => format!(
+            "which whole repeats of {} rows do not fill",
+            grading.period()
+        ),
+        (Way::Stretches(_), 1) => "which would not leave both ends alike".to_string(),
+        (Way::Stretches(_), repeats) => {
+            format!("which {repeats} equal repeats do not fill")
+        }
+    }
+}
