@@ -33,7 +33,7 @@ pub const PACKED: f64 = 0.75;
 
 /// Below this bore the thickest usual needle is 12, not 10: retailers and a craft reference advise 10 to 12 for 11/0 (hole 0.8 mm) and 12 to 15 for 15/0
 /// (0.65 mm). The bore between them is ours.
-const FINE_HOLE: Mm = Mm::new(0.7);
+pub(super) const FINE_HOLE: Mm = Mm::new(0.7);
 
 const fn needle(name: &'static str, diameter: f64) -> Needle {
     Needle {

@@ -4,6 +4,7 @@
 //! next bead that stands up. With an even number of columns each row ends with an ordinary turn. With an odd number the last bead of every second row has nothing
 //! to pass into: the first time it is locked by a figure-eight through the body, later it catches the thread bridge below it.
 
+pub mod check;
 mod ends;
 mod frame;
 mod holes;
@@ -14,4 +15,4 @@ mod thread;
 pub use frame::{Frame, Hand, Start};
 pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Pass, Turn, Weave, Work, weave};
-pub use thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths};
+pub use thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};

@@ -91,6 +91,25 @@ pub fn lengths(lattice: &Lattice, weave: &Weave, thread: Thread, tail: Mm) -> Le
     }
 }
 
+/// The thread taken from the first bead strung to the end of each row of [`Weave::rows`], taut along the whole path; the last is all of [`Item::Path`].
+pub fn lengths_by_row(lattice: &Lattice, weave: &Weave, thread: Thread) -> Vec<Mm> {
+    let gates = gates(lattice, weave, weave.passes.iter(), thread);
+    let mut ends = Vec::with_capacity(weave.rows.len());
+    let mut caught = 0;
+    for row in &weave.rows {
+        let passes = &weave.passes[row.passes.clone()];
+        caught += passes.iter().filter(|pass| pass.caught).count();
+        // Two gates a pass, and one for each bridge.
+        ends.push((2 * row.passes.end + caught).saturating_sub(1));
+    }
+    let mut lengths = taut_to(&gates, &ends);
+    // Between its last gate and the end of the line there is nothing but rounding.
+    if let (Some(last), length) = (lengths.last_mut(), taut(&gates)) {
+        *last = length;
+    }
+    lengths.into_iter().map(Mm::new).collect()
+}
+
 /// An upright line that the thread crosses: how far along the unfolded path, and between which heights.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Gate {
@@ -162,19 +181,55 @@ fn distance(a: Point, b: Point) -> f64 {
 
 /// The length of the shortest line from the middle of the first gate to the middle of the last, through all between, in order.
 fn taut(gates: &[Gate]) -> f64 {
+    corners(gates)
+        .windows(2)
+        .map(|pair| distance(pair[0], pair[1]))
+        .sum()
+}
+
+/// The lengths of that line as far as each gate of `ends`, which rise.
+fn taut_to(gates: &[Gate], ends: &[usize]) -> Vec<f64> {
+    let corners = corners(gates);
+    let mut lengths = Vec::with_capacity(ends.len());
+    let (mut before, mut at) = (0.0, 0);
+    for &end in ends {
+        let along = gates.get(end).map_or(0.0, |gate| apart(end, gate));
+        while at + 2 < corners.len() && corners[at + 1].0 < along {
+            before += distance(corners[at], corners[at + 1]);
+            at += 1;
+        }
+        let Some(&[one, other]) = corners.get(at..at + 2).and_then(|two| two.first_chunk()) else {
+            lengths.push(before);
+            continue;
+        };
+        // As far along the segment as its part to the left of the gate.
+        let share = match other.0 > one.0 {
+            true => ((along - one.0) / (other.0 - one.0)).clamp(0.0, 1.0),
+            false => 1.0,
+        };
+        lengths.push(before + share * distance(one, other));
+    }
+    lengths
+}
+
+/// Gates on one upright line are set apart by next to nothing, so that left and right are always told apart.
+fn apart(at: usize, gate: &Gate) -> f64 {
+    gate.along + at as f64 * APART
+}
+
+/// The corners of the shortest line, from its first point to its last.
+fn corners(gates: &[Gate]) -> Vec<Point> {
     let (Some(first), Some(last)) = (gates.first(), gates.last()) else {
-        return 0.0;
+        return Vec::new();
     };
     let middle = |gate: &Gate| (gate.low + gate.high) / 2.0;
-    // Gates on one upright line are set apart by next to nothing, so that left and right are always told apart.
-    let along = |at: usize, gate: &Gate| gate.along + at as f64 * APART;
-    let goal = (along(gates.len(), last), middle(last));
+    let goal = (apart(gates.len(), last), middle(last));
     let side = |at: usize| match gates.get(at) {
-        Some(gate) => ((along(at, gate), gate.low), (along(at, gate), gate.high)),
+        Some(gate) => ((apart(at, gate), gate.low), (apart(at, gate), gate.high)),
         None => (goal, goal),
     };
-    let mut length = 0.0;
-    let mut apex = (along(0, first), middle(first));
+    let mut apex = (apart(0, first), middle(first));
+    let mut corners = vec![apex];
     // What can be seen from the apex lies between the lines to these two points.
     let (mut low, mut high) = (apex, apex);
     let (mut low_at, mut high_at) = (0, 0);
@@ -198,7 +253,7 @@ fn taut(gates: &[Gate]) -> f64 {
         }
         match corner {
             Some((point, place)) => {
-                length += distance(apex, point);
+                corners.push(point);
                 (apex, low, high) = (point, point, point);
                 (low_at, high_at) = (place, place);
                 at = place + 1;
@@ -206,7 +261,8 @@ fn taut(gates: &[Gate]) -> f64 {
             None => at += 1,
         }
     }
-    length + distance(apex, goal)
+    corners.push(goal);
+    corners
 }
 
 #[cfg(test)]
@@ -260,6 +316,18 @@ mod tests {
             let pulled = taut(&gates);
             prop_assert!(pulled <= tried + 1e-4, "{pulled} {tried}");
             prop_assert!(pulled >= tried - 0.02 * gates.len() as f64 * 0.4, "{pulled} {tried}");
+            // Up to each gate it grows, and the last has it all, if it lies further along than the one before: on an upright line the end is no one's.
+            let mut gates = gates;
+            gates.push(Gate { along: along + 0.7, ..gates[gates.len() - 1] });
+            let pulled = taut(&gates);
+            let ends: Vec<usize> = (0..gates.len()).collect();
+            let lengths = taut_to(&gates, &ends);
+            prop_assert!(lengths.is_sorted(), "{lengths:?}");
+            prop_assert!((lengths[ends.len() - 1] - pulled).abs() < 1e-3, "{lengths:?} {pulled}");
+            for (pair, length) in gates.windows(2).zip(lengths.windows(2)) {
+                let across = pair[1].along - pair[0].along;
+                prop_assert!(length[1] - length[0] >= across - 1e-4, "{lengths:?}");
+            }
         }
     }
 }

@@ -4,7 +4,9 @@ use proptest::prelude::*;
 use std::collections::BTreeSet;
 use upbead::bead::Bead;
 use upbead::lattice::{Lattice, Rows};
-use upbead::weave::{Frame, Hand, Pass, Start, TAIL, Thread, Turn, Weave, lengths, weave};
+use upbead::weave::{
+    Frame, Hand, Item, Pass, Start, TAIL, Thread, Turn, Weave, lengths, lengths_by_row, weave,
+};
 
 fn any_lattice() -> impl Strategy<Value = Lattice> {
     let open =
@@ -140,6 +142,25 @@ proptest! {
                 2 => prop_assert!(end.is_empty()),
                 _ => prop_assert!(changes >= 4, "{changes}"),
             }
+        }
+    }
+
+    #[test]
+    fn thread_by_row_rises_by_what_a_row_takes_and_ends_at_the_whole_path((lattice, work) in any_work()) {
+        let thread = Thread::default();
+        let rows = lengths_by_row(&lattice, &work, thread);
+        prop_assert_eq!(rows.len(), work.rows.len());
+        let path = lengths(&lattice, &work, thread, TAIL).items.iter().find(|(item, _)| *item == Item::Path).unwrap().1;
+        prop_assert_eq!(rows.last().copied().unwrap_or(path), path);
+        // A row passes through as many beads as it has passes, and the thread is no shorter than they are long.
+        let ends = std::iter::once(0.0).chain(rows.iter().map(|length| length.get()));
+        let starts: Vec<f64> = ends.collect();
+        for (at, row) in work.rows.iter().enumerate() {
+            let passes = if at == 0 { row.passes.end } else { row.passes.len() };
+            let least = passes as f64 * lattice.bead().length.get();
+            let taken = starts[at + 1] - starts[at];
+            prop_assert!(taken >= least - 1e-2, "row {at}: {taken} < {least}");
+            prop_assert!(taken <= 2.5 * least + 2.0 * lattice.bead().diameter.get(), "row {at}: {taken} {least}");
         }
     }
 

@@ -1,0 +1,79 @@
+//! Where a new thread is begun.
+
+use super::Finding;
+use crate::chart::Chart;
+use crate::units::Mm;
+use crate::weave::passes::Weave;
+use crate::weave::thread::{HANDLING, Item, TAIL, Thread, lengths, lengths_by_row};
+
+/// A thread that is longer than `limit`, without the tail that hangs at the stopper bead and is not drawn through.
+///
+/// Each piece spends its tail, its last stitches in hand and a way in; the rest of it is sewn. Pieces are as few as they can be, and then about equal.
+pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Option<Finding> {
+    let items = lengths(&chart.lattice, work, thread, TAIL);
+    let item = |wanted: Item| {
+        let found = items.items.iter().find(|(item, _)| *item == wanted);
+        found.map_or(Mm::new(0.0), |(_, length)| *length)
+    };
+    let length = items.total() - item(Item::Tail);
+    if length <= limit {
+        return None;
+    }
+    let spent = TAIL + HANDLING + item(Item::ThreadEnd);
+    let mut ends: Vec<f64> = lengths_by_row(&chart.lattice, work, thread)
+        .into_iter()
+        .map(Mm::get)
+        .collect();
+    // The seam is sewn with the last piece.
+    *ends.last_mut()? += item(Item::Seam).get();
+    let (joins, longest) = even(&ends, (limit - spent).get());
+    Some(Finding::Long {
+        length,
+        limit,
+        joins: joins.into_iter().map(|at| work.rows[at].row).collect(),
+        piece: spent + Mm::new(longest),
+    })
+}
+
+/// The places in `ends` after which a piece ends, as few as pieces of `most` allow and then about equal, and the longest piece.
+///
+/// A row that is longer than `most` gets a piece of its own.
+fn even(ends: &[f64], most: f64) -> (Vec<usize>, f64) {
+    let row = |at: usize| ends[at] - if at > 0 { ends[at - 1] } else { 0.0 };
+    let longest_row = (0..ends.len()).map(row).fold(0.0, f64::max);
+    let most = most.max(longest_row);
+    let (few, _) = greedy(ends, most);
+    // Pieces of their mean and one row are enough for the same number: each sews its mean at least.
+    let mean = ends.last().copied().unwrap_or(0.0) / (few.len() + 1) as f64;
+    greedy(ends, most.min(mean + longest_row))
+}
+
+fn greedy(ends: &[f64], most: f64) -> (Vec<usize>, f64) {
+    let (mut joins, mut start, mut longest) = (Vec::new(), 0.0, 0.0f64);
+    for at in 1..ends.len() {
+        if ends[at] - start > most + 1e-9 {
+            longest = longest.max(ends[at - 1] - start);
+            joins.push(at - 1);
+            start = ends[at - 1];
+        }
+    }
+    let last = ends.last().map_or(0.0, |end| end - start);
+    (joins, longest.max(last))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pieces_are_few_and_then_about_equal() {
+        let ends: Vec<f64> = (1..=10).map(|at| f64::from(at) * 10.0).collect();
+        // Two pieces of 60 and 40 would do; 60 is a mean of 50 and a row of 10 anyway.
+        assert_eq!(even(&ends, 90.0), (vec![5], 60.0));
+        assert_eq!(even(&ends, 50.0), (vec![4], 50.0));
+        assert_eq!(even(&ends, 45.0), (vec![3, 7], 40.0));
+        // A row longer than any thread.
+        assert_eq!(even(&[100.0, 200.0], 50.0), (vec![0], 100.0));
+        assert_eq!(even(&[100.0], 50.0), (vec![], 100.0));
+    }
+}
