@@ -1,8 +1,10 @@
 //! The command line: what was typed becomes checked options, the library does the work, the answer is printed.
 
 mod chart;
+mod check;
 mod fit;
 mod gauge_args;
+mod grade;
 mod manual;
 mod numbers;
 mod palette;
@@ -39,6 +41,10 @@ enum Verb {
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
     Show(show::Args),
+    /// Find what would make you curse, before you weave
+    Check(check::Args),
+    /// Grade a design for other sizes
+    Grade(grade::Args),
     /// Check a palette and print it
     Palette(palette::Args),
     /// Print the JSON Schema of chart files
@@ -107,6 +113,8 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Chart(args) => chart::run(args, manner),
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
+        Verb::Check(args) => check::run(args),
+        Verb::Grade(args) => grade::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

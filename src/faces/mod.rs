@@ -5,9 +5,13 @@
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
+//! | [`mod@check`] | what would make a weaver curse |
+//! | [`grade`] | a graded set of sizes |
 //! | [`png`] | pictures to print, send and look at |
 
+pub mod check;
 pub mod fit;
+pub mod grade;
 pub mod made;
 pub mod palette;
 mod png;

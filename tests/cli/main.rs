@@ -7,7 +7,9 @@ mod common;
 
 mod bad;
 mod chart;
+mod check;
 mod fit;
+mod grade;
 mod help;
 mod manual;
 mod palette;

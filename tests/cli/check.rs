@@ -1,0 +1,355 @@
+//! `upbead check`.
+
+use crate::common::{Bench, golden, repository};
+use serde_json::{Value, json};
+use std::fs;
+
+const COLOURS: [(&str, &str, &str); 7] = [
+    ("n", "navy", "1C3261"),
+    ("w", "white", "FAFAF6"),
+    ("r", "red", "CD2626"),
+    ("b", "brass", "C89A3F"),
+    ("g", "green", "497427"),
+    ("t", "teal", "2D847B"),
+    ("k", "black", "111111"),
+];
+
+/// A chart's text: the colour of the bead in each row and column, both from 1.
+fn chart(
+    columns: u32,
+    rows: u32,
+    colours: &[(&str, &str, &str)],
+    colour: impl Fn(u32, u32) -> usize,
+) -> String {
+    let of_row = |row: u32| -> Vec<usize> {
+        let filled = (1..=columns).filter(|column| column % 2 == row % 2);
+        filled.map(|column| colour(row, column)).collect()
+    };
+    json!({
+        "format": "upbead-chart",
+        "version": 1,
+        "bead": { "length_mm": 1.3, "diameter_mm": 1.6, "hole_mm": 0.8 },
+        "columns": columns,
+        "closed": true,
+        "colours": colours.iter().map(|(code, name, hex)| json!({ "code": code, "name": name, "hex": hex })).collect::<Vec<_>>(),
+        "rows": (1..=rows).map(of_row).collect::<Vec<_>>(),
+        "made": { "source": "", "sha256": "", "options": {}, "version": "" },
+    })
+    .to_string()
+}
+
+/// Two colours in stripes along the band: nothing to find.
+fn stripes(_: u32, column: u32) -> usize {
+    usize::from(column > 4)
+}
+
+/// The findings of one kind.
+#[track_caller]
+fn found(text: &str, more: &[&str], kind: &str) -> Vec<Value> {
+    let bench = Bench::new();
+    bench.put("band.json", text);
+    bench.put(
+        "tin.csv",
+        "code,name,hex,grams,per_gram\nn,navy,1C3261,1,200\nw,white,FAFAF6,,\n",
+    );
+    let json = bench
+        .run(&[&["check", "band.json", "--json"], more].concat())
+        .ok()
+        .json();
+    let all = json["findings"].as_array().unwrap();
+    assert_eq!(json["count"], all.len());
+    let mut findings = all.clone();
+    findings.retain(|finding| finding["kind"] == kind);
+    findings
+}
+
+#[track_caller]
+fn one(text: &str, more: &[&str], kind: &str) -> Value {
+    let findings = found(text, more, kind);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    findings[0].clone()
+}
+
+fn greys() -> Vec<(String, String)> {
+    (0..10)
+        .map(|at| {
+            (
+                format!("grey {at}"),
+                format!("{0:02X}{0:02X}{0:02X}", 20 + 23 * at),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn a_plain_chart_is_told_so_in_one_line() {
+    let bench = Bench::new();
+    let text = chart(9, 40, &COLOURS[..2], stripes);
+    bench.put("band.json", &text);
+    let run = bench.run(&["check", "band.json", "--strict"]).ok();
+    assert_eq!(
+        (run.out.as_str(), run.err.as_str()),
+        ("band.json: nothing found\n", "")
+    );
+    let run = bench.run_with(&["check", "-"], text.as_bytes()).ok();
+    assert_eq!(run.out, "standard input: nothing found\n");
+    let json = bench.run(&["check", "band.json", "--json"]).ok().json();
+    assert_eq!(
+        json,
+        json!({ "columns": 9, "rows": 40, "beads": 180, "count": 0, "findings": [] })
+    );
+}
+
+#[test]
+fn a_seam_that_breaks_the_motif_is_measured() {
+    let greys = greys();
+    let greys: Vec<(&str, &str, &str)> = greys
+        .iter()
+        .map(|(name, hex)| (name.as_str(), name.as_str(), hex.as_str()))
+        .collect();
+    // From black to white, and at the seam back in one step.
+    let ramp = chart(9, 40, &greys, |row, _| (row as usize - 1) / 4);
+    let seam = one(&ramp, &[], "seam");
+    assert_eq!(seam["rows"], json!([40, 1]));
+    assert!(
+        seam["measure"].as_f64().unwrap() > 3.0 * seam["limit"].as_f64().unwrap(),
+        "{seam}"
+    );
+    // There and back again, it closes.
+    let there_and_back = chart(9, 40, &greys, |row, _| (row.min(41 - row) as usize - 1) / 2);
+    assert!(found(&there_and_back, &[], "seam").is_empty());
+    // Two halves have the same edge in the middle: that is the design.
+    let halves = chart(9, 40, &COLOURS[..2], |row, _| usize::from(row > 20));
+    assert!(found(&halves, &[], "seam").is_empty());
+}
+
+#[test]
+fn colours_that_look_alike_are_named_if_both_are_in_use() {
+    let colours = [
+        ("n", "navy", "1C3261"),
+        ("m", "midnight", "1D3362"),
+        ("w", "white", "FAFAF6"),
+    ];
+    let alike = one(&chart(9, 40, &colours, stripes), &[], "alike");
+    assert_eq!(
+        (&alike["colours"], &alike["limit"]),
+        (&json!(["n", "m"]), &json!(3.0))
+    );
+    assert!(
+        alike["hint"].as_str().unwrap().contains("--without n"),
+        "{alike}"
+    );
+    let unused = chart(9, 40, &colours, |row, column| 2 * stripes(row, column));
+    assert!(found(&unused, &[], "alike").is_empty());
+}
+
+#[test]
+fn a_colour_for_one_or_two_beads_and_beads_alone_are_placed() {
+    let with = |places: &'static [(u32, u32)]| {
+        chart(9, 40, &COLOURS[..3], move |row, column| {
+            match places.contains(&(row, column)) {
+                true => 2,
+                false => stripes(row, column),
+            }
+        })
+    };
+    let two = with(&[(12, 4), (14, 4)]);
+    let few = one(&two, &[], "few");
+    assert_eq!(
+        few["beads"],
+        json!([{ "row": 12, "column": 4 }, { "row": 14, "column": 4 }])
+    );
+    assert_eq!(
+        (&few["measure"], &few["limit"], &few["colours"]),
+        (&json!(2), &json!(3), &json!(["r"]))
+    );
+    assert!(found(&two, &[], "alone").is_empty(), "they touch");
+    assert!(found(&with(&[(12, 4), (14, 4), (16, 4)]), &[], "few").is_empty());
+    // Not touching; then a line of one row.
+    let alone = one(&with(&[(12, 4), (20, 4), (30, 4)]), &[], "alone");
+    assert_eq!(alone["rows"], json!([12, 20, 30]));
+    assert!(found(&with(&[(12, 2), (12, 4), (12, 6)]), &[], "alone").is_empty());
+}
+
+#[test]
+fn a_speckled_chart_is_summed_up() {
+    // No two neighbours alike: 3 columns on or 1 row on is never a multiple of 7.
+    let speckled = chart(9, 42, &COLOURS, |row, column| {
+        (row + 3 * column) as usize % 7
+    });
+    let alone = one(&speckled, &[], "alone");
+    assert_eq!(alone["measure"], 189);
+    assert!(
+        alone["text"]
+            .as_str()
+            .unwrap()
+            .starts_with("the chart is speckled: 189 of 189 beads, 100%"),
+        "{alone}"
+    );
+}
+
+#[test]
+fn rows_that_change_colour_far_more_often_than_most_are_named() {
+    let busy = |changes: u32| {
+        chart(25, 40, &COLOURS[..2], move |row, column| {
+            usize::from(row == 13 && column <= 2 * changes && column % 4 == 3)
+        })
+    };
+    let busiest = one(&busy(12), &[], "busy");
+    assert_eq!(
+        (&busiest["rows"], &busiest["changes"], &busiest["limit"]),
+        (&json!([13]), &json!([12]), &json!(4))
+    );
+    assert!(found(&busy(4), &[], "busy").is_empty());
+}
+
+#[test]
+fn beads_that_are_lacking_are_counted_and_colours_that_are_not_there_named() {
+    // 4 of 9 columns in 40 rows are navy: 80 beads; 200 are there.
+    let text = chart(9, 40, &COLOURS[..2], stripes);
+    let stock = |make: &str| found(&text, &["--palette", "tin.csv", "--make", make], "short");
+    assert!(stock("2").is_empty());
+    let short = &stock("3")[0];
+    assert_eq!(
+        (&short["measure"], &short["limit"], &short["lacking"]),
+        (&json!(240), &json!(200), &json!(40))
+    );
+    let foreign = chart(9, 40, &COLOURS[1..3], stripes);
+    let lacking = one(&foreign, &["--palette", "tin.csv"], "not-owned");
+    assert_eq!(
+        (&lacking["colours"], &lacking["nearest"]),
+        (&json!(["r"]), &json!("n"))
+    );
+}
+
+#[test]
+fn a_long_thread_is_joined_after_named_rows() {
+    let text = chart(9, 200, &COLOURS[..2], stripes);
+    let long = one(&text, &[], "thread");
+    let rows: Vec<u64> = long["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| row.as_u64().unwrap())
+        .collect();
+    assert_eq!(long["limit"], 1400.0);
+    assert!(rows.len() >= 2 && rows.is_sorted() && rows[0] > 2, "{long}");
+    // The pieces are about equal: none is longer by two rows than another, and each is comfortable.
+    let gaps: Vec<u64> = rows.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    assert!(
+        gaps.iter().all(|gap| gap.abs_diff(rows[0]) <= 3),
+        "{rows:?}"
+    );
+    assert!(long["piece_mm"].as_f64().unwrap() <= 1400.0, "{long}");
+    assert!(found(&text, &["--length", "5000"], "thread").is_empty());
+}
+
+#[test]
+fn holes_that_get_too_full_are_named() {
+    let text = chart(9, 40, &COLOURS[..2], stripes);
+    let full = one(&text, &["--thread", "0.35"], "holes");
+    assert_eq!((&full["limit"], &full["needle"]), (&json!(4), &json!("12")));
+    assert!(full["measure"].as_u64().unwrap() > 4, "{full}");
+    assert!(found(&text, &[], "holes").is_empty());
+}
+
+#[test]
+fn findings_read_well_and_fail_only_if_strict() {
+    let bench = Bench::new();
+    let text = chart(25, 74, &COLOURS[..4], |row, column| match (row, column) {
+        (13, _) => usize::from(column % 4 == 1),
+        (30, 4) | (50, 10) => 2,
+        (62, 12 | 14) => 3,
+        _ => stripes(row, column),
+    });
+    bench.put("band.json", text);
+    bench.put("tin.csv", "code,name,hex,grams,per_gram\nn,navy,1C3261,0.5,200\nw,white,FAFAF6,,\nr,red,CD2626,,\nb,brass,C89A3F,,\n");
+    let call = [
+        "check",
+        "band.json",
+        "--palette",
+        "tin.csv",
+        "--thread",
+        "0.35",
+    ];
+    let run = bench.run(&call).ok();
+    golden("check/band.txt", &run.bytes);
+    let strict = bench.run(&[&call[..], &["--strict"]].concat());
+    assert_eq!(
+        (strict.status, strict.err.as_str()),
+        (Some(1), ""),
+        "{}",
+        strict.told()
+    );
+    assert_eq!(strict.out, run.out);
+    let json = bench.run(&[&call[..], &["--json"]].concat()).ok();
+    golden("check/band.json", &json.bytes);
+}
+
+#[test]
+fn what_cannot_be_meant_is_refused() {
+    let bench = Bench::new();
+    bench.put("band.json", chart(9, 40, &COLOURS[..2], stripes));
+    bench.put("odd.json", chart(9, 41, &COLOURS[..2], stripes));
+    bench.put("tin.csv", "code,name,hex\nn,navy,1C3261\n");
+    let odd = bench.run(&["check", "odd.json"]);
+    assert_eq!(odd.status, Some(1));
+    assert!(
+        odd.err
+            .contains("41 rows do not close into a ring\nhint: use 40 or 42"),
+        "{}",
+        odd.told()
+    );
+    for (more, status, error) in [
+        (
+            vec!["--thread", "0"],
+            2,
+            "--thread: '0' is not a thickness of thread\nhint: give millimetres from 0.05 to 1, such as 0.15",
+        ),
+        (
+            vec!["--thread", "0.8"],
+            1,
+            "--thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\nhint: take a thinner thread",
+        ),
+        (
+            vec!["--length", "-3"],
+            2,
+            "--length: '-3' is not a length of thread\nhint: give millimetres from 500 to 20000, such as 1400",
+        ),
+        (
+            vec!["--palette", "tin.csv", "--make", "0"],
+            2,
+            "--make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100\u{202f}000",
+        ),
+    ] {
+        let call = [&["check", "band.json"], &more[..]].concat();
+        bench.run(&call).fails(status, &format!("error: {error}"));
+    }
+    bench.run(&["check", "-", "--palette", "-"]).fails(
+        2,
+        "error: --palette: chart and palette cannot both come from standard input\nhint: name a file for one of them",
+    );
+}
+
+#[test]
+fn a_large_panel_is_checked_at_once() {
+    let bench = Bench::new();
+    bench.put(
+        "panel.json",
+        chart(81, 240, &COLOURS, |row, column| {
+            ((row / 7) * (column / 5)) as usize % 7
+        }),
+    );
+    bench.put("tin.csv", fs::read(repository("palettes/tin.csv")).unwrap());
+    let start = std::time::Instant::now();
+    let json = bench.run(&["check", "panel.json", "--json"]).ok().json();
+    // Far above what it takes, so that a busy machine does not fail it.
+    assert!(start.elapsed().as_millis() < 1000, "{:?}", start.elapsed());
+    assert!(
+        json["findings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|finding| finding["kind"] == "thread")
+    );
+}

@@ -1,0 +1,207 @@
+//! `upbead grade`.
+
+use crate::common::{Bench, golden, repository};
+use serde_json::json;
+
+/// A bench with a motif, a border in repeats, and a folder.
+fn bench() -> Bench {
+    let bench = Bench::new();
+    let palette = repository("palettes/tin.csv");
+    let palette = palette.to_str().unwrap();
+    for (picture, more) in [
+        (
+            "kittiwake",
+            "--columns 11 --size us7 --place motif --ground quay-58",
+        ),
+        ("tide-line", "--rows 72 --place repeat:4 --mirror columns"),
+        ("lobster-pot", "--rows 53 --open"),
+    ] {
+        let file = repository(&format!("samples/{picture}.png"));
+        let output = format!("{picture}.json");
+        let mut call = vec![
+            "chart",
+            file.to_str().unwrap(),
+            "--palette",
+            palette,
+            "--colours",
+            "5",
+            "-o",
+            &output,
+        ];
+        call.extend(more.split(' '));
+        bench.run(&call).ok();
+    }
+    // A motif of 50 rows on a plain ground.
+    let mut long: serde_json::Value = serde_json::from_str(&bench.text("kittiwake.json")).unwrap();
+    let rows = long["rows"].as_array_mut().unwrap();
+    let own = rows.clone();
+    for at in 0..24 {
+        rows[at + 50] = own[26 + at % 24].clone();
+    }
+    bench.put("long.json", long.to_string());
+    std::fs::create_dir(bench.path("sizes")).unwrap();
+    bench
+}
+
+fn listing(bench: &Bench) -> Vec<String> {
+    let mut names: Vec<String> = std::fs::read_dir(bench.path("sizes"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_motif_is_graded_and_each_chart_is_a_chart() {
+    let bench = bench();
+    let run = bench
+        .run(&[
+            "grade",
+            "kittiwake.json",
+            "--sizes",
+            "us5..us9",
+            "-o",
+            "sizes",
+        ])
+        .ok();
+    golden("grade/kittiwake.txt", &run.bytes);
+    let names = listing(&bench);
+    assert_eq!(
+        names,
+        [5, 6, 7, 8, 9].map(|size| format!("kittiwake-us{size}.json"))
+    );
+    for (name, rows) in names.iter().zip([66, 70, 74, 76, 80]) {
+        let chart: serde_json::Value =
+            serde_json::from_str(&bench.text(&format!("sizes/{name}"))).unwrap();
+        assert_eq!(chart["rows"].as_array().unwrap().len(), rows);
+        assert_eq!(chart["made"]["options"]["graded"], name[10..13], "{name}");
+        assert_eq!(chart["made"]["source"], "kittiwake.png");
+        bench.run(&["show", &format!("sizes/{name}")]).ok();
+    }
+    // The size that it was made for is the chart itself, but for what it was graded for.
+    let own: serde_json::Value = serde_json::from_str(&bench.text("kittiwake.json")).unwrap();
+    let us7: serde_json::Value =
+        serde_json::from_str(&bench.text("sizes/kittiwake-us7.json")).unwrap();
+    assert_eq!(
+        (&own["rows"], &own["colours"]),
+        (&us7["rows"], &us7["colours"])
+    );
+}
+
+#[test]
+fn json_has_each_size_with_its_file() {
+    let bench = bench();
+    let json = bench
+        .run(&[
+            "grade",
+            "kittiwake.json",
+            "--sizes",
+            "us6..us7",
+            "--step",
+            "0.5",
+            "-o",
+            "sizes",
+            "--json",
+            "--swatch",
+            "40=33.6",
+        ])
+        .ok()
+        .json();
+    let sizes: Vec<(&str, u64)> = json["sizes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|size| {
+            (
+                size["size"].as_str().unwrap(),
+                size["rows"].as_u64().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(sizes, [("us6", 68), ("us6.5", 70), ("us7", 72)]);
+    assert_eq!(
+        (&json["repeats"], &json["motif_rows"], &json["step_rows"]),
+        (&json!(1), &json!(25), &json!(2))
+    );
+    assert_eq!(json["sizes"][1]["file"], "sizes/kittiwake-us6.5.json");
+    assert!(json["sizes"][1]["thread_mm"].as_f64().unwrap() > 1000.0);
+    assert_eq!(json["left_out"], json!([]));
+}
+
+#[test]
+fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
+    let bench = bench();
+    let call = [
+        "grade",
+        "tide-line.json",
+        "--sizes",
+        "us6.5,us8",
+        "-o",
+        "sizes",
+    ];
+    let run = bench.run(&call);
+    assert_eq!(run.status, Some(1), "{}", run.told());
+    assert_eq!(
+        run.err,
+        "error: tide-line.json: us8 closes with 76 rows, which whole repeats of 18 rows do not fill\n\
+         hint: the nearest that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest takes the nearer\n"
+    );
+    assert_eq!(listing(&bench), ["tide-line-us6.5.json"]);
+    let run = bench
+        .run(&[&call[..], &["--nearest", "--force"]].concat())
+        .ok();
+    assert!(run.out.contains("note: * us8: 76 rows would fit, and the nearest that keep the design are 72, 1.02 mm narrower inside\n"), "{}", run.told());
+    assert_eq!(
+        listing(&bench),
+        ["tide-line-us6.5.json", "tide-line-us8.json"]
+    );
+}
+
+#[test]
+fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
+    let bench = bench();
+    let grade = |more: &[&str]| {
+        let call = ["grade", "long.json", "--sizes", "d9mm,us7", "-o", "sizes"];
+        bench.run(&[&call[..], more].concat())
+    };
+    for more in [&[][..], &["--nearest"]] {
+        grade(more).fails(
+            1,
+            "error: long.json: d9mm closes with 40 rows, and the design needs 52 at least\n\
+             hint: leave out sizes below us0.05, or draw a shorter motif",
+        );
+    }
+    assert!(listing(&bench).is_empty());
+}
+
+#[test]
+fn what_cannot_be_graded_is_refused() {
+    let bench = bench();
+    let grade =
+        |chart: &str, sizes: &str| bench.run(&["grade", chart, "--sizes", sizes, "-o", "sizes"]);
+    grade("lobster-pot.json", "us7").fails(
+        1,
+        "error: lobster-pot.json: an open strip goes round no finger, and so has no sizes\nhint: chart the picture again without --open",
+    );
+    grade("kittiwake.json", "us7..iso54").fails(
+        2,
+        "error: --sizes: 'us7' and 'iso54' are on two scales\nhint: write both ends on one scale, such as us5..us9",
+    );
+    bench
+        .run(&["grade", "kittiwake.json", "--sizes", "us7", "-o", "nowhere"])
+        .fails(
+            2,
+            "error: -o: there is no folder 'nowhere'\nhint: make the folder first",
+        );
+    bench.run(&["grade", "kittiwake.json", "--sizes", "us7", "-o", "sizes", "--step", "2"]).fails(
+        2,
+        "error: --step: '2' is not a step between sizes\nhint: give 1 for whole sizes or 0.5 for halves",
+    );
+    grade("kittiwake.json", "us7").ok();
+    grade("kittiwake.json", "us5..us9").fails(
+        1,
+        "error: sizes/kittiwake-us7.json: the file exists\nhint: choose another name, or add --force to replace it",
+    );
+    assert_eq!(listing(&bench), ["kittiwake-us7.json"]);
+}
