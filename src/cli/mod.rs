@@ -3,6 +3,7 @@
 mod chart;
 mod fit;
 mod gauge_args;
+mod kit;
 mod manual;
 mod palette;
 mod progress;
@@ -38,6 +39,8 @@ enum Verb {
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
     Show(show::Args),
+    /// Gather beads, thread and needle
+    Kit(kit::Args),
     /// Check a palette and print it
     Palette(palette::Args),
     /// Print the JSON Schema of chart files
@@ -101,6 +104,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Chart(args) => chart::run(args, manner),
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
+        Verb::Kit(args) => kit::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

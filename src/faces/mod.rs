@@ -4,10 +4,12 @@
 //! |---|---|
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
+//! | [`kit`] | what to gather for a band or many, as text, CSV and JSON
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`png`] | pictures to print, send and look at |
 
 pub mod fit;
+pub mod kit;
 pub mod made;
 pub mod palette;
 mod png;

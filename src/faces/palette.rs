@@ -75,7 +75,7 @@ fn table(colours: &[Colour]) -> Vec<String> {
 }
 
 /// Lines from columns of cells, each to the right or to the left, two spaces apart.
-fn aligned(columns: Vec<(bool, Vec<String>)>) -> Vec<String> {
+pub(super) fn aligned(columns: Vec<(bool, Vec<String>)>) -> Vec<String> {
     let lines = columns.first().map_or(0, |(_, cells)| cells.len());
     let mut text = vec![String::new(); lines];
     for (at, (right, cells)) in columns.into_iter().enumerate() {
@@ -171,7 +171,7 @@ fn fraction(number: &str) -> &str {
 }
 
 /// A cell without control characters, and not wider than the widest.
-fn printable(cell: &str) -> String {
+pub(super) fn printable(cell: &str) -> String {
     let mut text = String::new();
     let mut width = 0;
     for letter in cell.chars() {

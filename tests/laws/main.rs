@@ -7,6 +7,7 @@ mod common;
 
 mod dither;
 mod fit;
+mod kit;
 mod lattice;
 mod nearest;
 mod round_trip;
