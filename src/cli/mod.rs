@@ -5,6 +5,7 @@ mod check;
 mod fit;
 mod gauge_args;
 mod grade;
+mod kit;
 mod manual;
 mod numbers;
 mod palette;
@@ -45,6 +46,8 @@ enum Verb {
     Check(check::Args),
     /// Grade a design for other sizes
     Grade(grade::Args),
+    /// Gather beads, thread and needle
+    Kit(kit::Args),
     /// Check a palette and print it
     Palette(palette::Args),
     /// Print the JSON Schema of chart files
@@ -115,6 +118,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
         Verb::Grade(args) => grade::run(args),
+        Verb::Kit(args) => kit::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

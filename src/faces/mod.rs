@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
+//! | [`kit`] | what to gather for a band or many, as text, CSV and JSON
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
@@ -12,6 +13,7 @@
 pub mod check;
 pub mod fit;
 pub mod grade;
+pub mod kit;
 pub mod made;
 pub mod palette;
 mod png;

@@ -11,6 +11,7 @@ mod check;
 mod fit;
 mod grade;
 mod help;
+mod kit;
 mod manual;
 mod palette;
 mod schema;

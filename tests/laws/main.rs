@@ -8,6 +8,7 @@ mod common;
 mod dither;
 mod fit;
 mod grade;
+mod kit;
 mod lattice;
 mod nearest;
 mod round_trip;

@@ -1,0 +1,205 @@
+//! `upbead kit`: what to gather for one band or many.
+
+use crate::chart::{Chart, read};
+use crate::drawer::{self, Palette};
+use crate::error::{Error, Result};
+use crate::faces::kit::{Answer, csv, json, missing, text};
+use crate::files;
+use crate::units::Mm;
+use crate::weave::Thread;
+use crate::weave::kit::{MOST_BANDS, MOST_SPARE, Options, kit, owned};
+use std::ops::RangeInclusive;
+use std::path::{Path, PathBuf};
+
+/// Threads that are believed, in millimetres: 0.12 to 0.20 are usual for these beads. Ours.
+const THREADS: RangeInclusive<f64> = 0.05..=1.0;
+/// Tails that are believed, in millimetres. Ours.
+const TAILS: RangeInclusive<f64> = 0.0..=1000.0;
+
+/// Options of `upbead kit`.
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Gather beads, thread and needle\n\nCounts the beads of each colour for one band or many, with some to spare, and weighs them; says what your \
+        palette lacks and what it costs; measures the thread, item by item; and names the needle that goes through the fullest hole.\n\n\
+        Colours are matched by code. The palette's per_gram goes before the size's; empty grams mean that you have enough; price is of a gram.",
+    after_help = "Examples:\n  upbead kit band.json\n  upbead kit band.json --palette owned.csv --make 12 --as csv"
+)]
+pub(crate) struct Args {
+    /// Chart file, or - for standard input
+    #[arg(value_name = "CHART")]
+    chart: PathBuf,
+
+    /// What you own, CSV or GPL
+    ///
+    /// A palette with the chart's codes, as for `upbead chart`; - is standard input. With it the kit says what is lacking and, where the palette has
+    /// prices, what it costs. A colour that it does not have is an error; write it with 0 grams. Example: --palette owned.csv
+    #[arg(long, value_name = "FILE")]
+    palette: Option<PathBuf>,
+
+    /// Bands to make [1]
+    ///
+    /// How many bands of this chart, 1 (the default) to 100,000. Example: --make 12
+    #[arg(long, value_name = "COUNT", allow_hyphen_values = true)]
+    make: Option<String>,
+
+    /// Beads to spare [10%]
+    ///
+    /// Percent more of each colour, 0 to 1000, rounded up to whole beads. The default is 10: uneven beads are culled, some break and some roll
+    /// away. Example: --spare 25%
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    spare: Option<String>,
+
+    /// Thickness of the thread in mm [0.15]
+    ///
+    /// From 0.05 to 1 mm, and thinner than the hole. The default, 0.15, is gel-spun thread of 6 lb. A thin thread has more play in the holes, and leaves
+    /// more room for the needle. Example: --thread 0.13
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    thread: Option<String>,
+
+    /// Tail at the stopper bead in mm [100]
+    ///
+    /// Thread left hanging where the work begins, 0 to 1000 mm; 100 is the default. It is woven in at the end, and what that takes is
+    /// the least that is reckoned. Example: --tail 150
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    tail: Option<String>,
+
+    /// Format: text or csv
+    ///
+    /// text (the default) is for people; csv has a header and a row a colour, for a spreadsheet, and leaves out thread and needle. Example: --as csv
+    #[arg(
+        long = "as",
+        value_name = "FORMAT",
+        value_enum,
+        hide_possible_values = true
+    )]
+    format: Option<Format>,
+
+    /// Print JSON, for programs
+    ///
+    /// All of it, with units in the names. Off by default. Example: upbead kit band.json --json
+    #[arg(long, conflicts_with = "format")]
+    json: bool,
+}
+
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum Format {
+    Text,
+    Csv,
+}
+
+/// Prints the kit for one chart.
+pub(crate) fn run(args: &Args) -> Result<()> {
+    let options = args.options()?;
+    let palette = args.palette()?;
+    let chart = read::open(&args.chart)?;
+    check_thread(&chart, options.thread)?;
+    let owned = match &palette {
+        None => None,
+        Some((file, palette)) => Some(
+            owned(&chart, palette)
+                .map_err(|lacking| missing(&chart, palette, &lacking).file(file))?,
+        ),
+    };
+    let answer = Answer {
+        chart: &chart,
+        palette: palette.as_ref().map(|(_, palette)| palette),
+        kit: &kit(&chart, owned.as_ref(), options)?,
+    };
+    let printed = match (args.json, args.format) {
+        (true, _) => json(&answer)?,
+        (false, Some(Format::Csv)) => csv(&answer),
+        (false, Some(Format::Text) | None) => text(&answer),
+    };
+    files::print(printed.as_bytes())
+}
+
+impl Args {
+    fn options(&self) -> Result<Options> {
+        let mut options = Options::default();
+        if let Some(text) = &self.make {
+            options.make = bands(text)?;
+        }
+        if let Some(text) = &self.spare {
+            options.spare = spare(text)?;
+        }
+        if let Some(text) = &self.thread {
+            options.thread.diameter = millimetres("--thread", "thread", text, THREADS, "0.15")?;
+        }
+        if let Some(text) = &self.tail {
+            options.tail = millimetres("--tail", "tail", text, TAILS, "100")?;
+        }
+        Ok(options)
+    }
+
+    fn palette(&self) -> Result<Option<(&Path, Palette)>> {
+        let Some(file) = self.palette.as_deref() else {
+            return Ok(None);
+        };
+        if file == Path::new("-") && self.chart == Path::new("-") {
+            return Err(
+                Error::usage("chart and palette cannot both come from standard input")
+                    .option("--palette")
+                    .hint("name a file for one of them"),
+            );
+        }
+        Ok(Some((file, drawer::read::open(file)?)))
+    }
+}
+
+fn bands(text: &str) -> Result<u32> {
+    let count = text.trim().parse().ok();
+    count
+        .filter(|count| (1..=MOST_BANDS).contains(count))
+        .ok_or_else(|| {
+            Error::usage(format!("'{text}' is not a number of bands to make"))
+                .option("--make")
+                .hint("give a whole number from 1 to 100\u{202f}000")
+        })
+}
+
+fn spare(text: &str) -> Result<f64> {
+    let trimmed = text.trim();
+    let number = trimmed.strip_suffix('%').unwrap_or(trimmed).trim_end();
+    within(number, 0.0..=MOST_SPARE).ok_or_else(|| {
+        Error::usage(format!("'{text}' is not a share of spare beads"))
+            .option("--spare")
+            .hint("give a percentage from 0 to 1000, such as 10%")
+    })
+}
+
+fn millimetres(
+    option: &str,
+    what: &str,
+    text: &str,
+    believed: RangeInclusive<f64>,
+    such_as: &str,
+) -> Result<Mm> {
+    let (least, most) = (*believed.start(), *believed.end());
+    within(text, believed).map(Mm::new).ok_or_else(|| {
+        Error::usage(format!("'{text}' is not a {what}"))
+            .option(option)
+            .hint(format!(
+                "give millimetres from {least} to {most}, such as {such_as}"
+            ))
+    })
+}
+
+/// A number of that range; NaN is in none.
+fn within(text: &str, range: RangeInclusive<f64>) -> Option<f64> {
+    let number = text.trim().parse::<f64>().ok()?;
+    range.contains(&number).then_some(number + 0.0)
+}
+
+/// A thread has to go through the chart's beads.
+fn check_thread(chart: &Chart, thread: Thread) -> Result<()> {
+    let hole = chart.lattice.bead().hole;
+    if thread.diameter < hole {
+        return Ok(());
+    }
+    Err(Error::usage(format!(
+        "a thread of {} does not go through a hole of {hole}",
+        thread.diameter
+    ))
+    .option("--thread")
+    .hint("give a thread that is thinner than the hole"))
+}
