@@ -28,6 +28,7 @@ fn main() {
                     ..Default::default()
                 },
                 title: None,
+                length: vec![],
             };
             let work = || {
                 let source = Source {

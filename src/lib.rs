@@ -80,6 +80,7 @@
 //!     mirror: vec![],
 //!     choice: choose::Options::default(),
 //!     title: None,
+//!     length: vec![],
 //! };
 //! let source = Source { name: "sky.png".to_string(), bytes: png.into_inner() };
 //! let chart = make(source, &palette, &options)?.value.chart;

@@ -1,10 +1,13 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
+mod ground;
+
 use crate::chart::{Chart, Made, Shade};
 use crate::choose::together::Together;
 use crate::choose::{self, Dither, Wanted};
 use crate::colour::{Light, ciede2000, lab};
-use crate::drawer::{Palette, Tone};
+use crate::drawer::write::write;
+use crate::drawer::{HARD_TO_TELL, Palette, Tone, alike};
 use crate::error::{Error, Result};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
@@ -13,9 +16,6 @@ use crate::sample::{Sample, sample};
 use crate::units::decimals;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
-
-/// Alpha below which a bead is all ground: half a level of 8 bits.
-const CLEAR: f64 = 1.0 / 510.0;
 
 /// A picture's bytes and name.
 pub struct Source {
@@ -40,6 +40,8 @@ pub struct Options {
     pub choice: choose::Options,
     /// What the designer calls it.
     pub title: Option<String>,
+    /// How the band's length came about, for the record: names and values, such as the ring size and the pitch.
+    pub length: Vec<(String, String)>,
 }
 
 /// A chart and how well it came out.
@@ -80,14 +82,19 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
     )?;
     notes.extend(plan.notes.iter().cloned());
     let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let has_alpha = picture.channels.alpha;
     drop(picture);
 
     let tones = palette.tones();
-    let ground = ground(&samples, &tones, palette, options, &mut notes);
+    let ground = match ground::wanted(&samples) {
+        false => None,
+        true => Some(ground::choose(&samples, has_alpha, &tones, options)),
+    };
+    notes.extend(ground::notes(&samples, ground, palette, options));
     let light = laid_on(&samples, ground.map(|at| tones[at].light));
     let settled: Vec<Option<usize>> = samples
         .iter()
-        .map(|sample| ground.filter(|_| sample.alpha < CLEAR))
+        .map(|sample| ground.filter(|_| sample.alpha < ground::CLEAR))
         .collect();
     let together = Together::new(lattice, &options.mirror, plan.alike.as_ref());
     let wanted = Wanted {
@@ -103,8 +110,9 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         .extend(ground.filter(|at| !options.choice.keep.contains(at)));
     let chosen = choose::choose(&wanted, &tones, &choice)?;
     notes.extend(chosen.notes);
-    let difference = mean_difference(&light, &tones, &chosen.value);
+    let difference = mean_difference(&wanted, &tones, &chosen.value);
     notes.extend(unused(&options.choice.keep, &chosen.value, palette));
+    notes.extend(hard_to_tell(&chosen.value, &tones, palette));
     let made = Made {
         source: name,
         sha256,
@@ -133,43 +141,12 @@ fn missing(error: Error, notes: &[Note]) -> Error {
 }
 
 fn digest(bytes: Arc<Vec<u8>>) -> String {
-    let digest = Sha256::digest(bytes.as_slice());
-    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+    digest_of(&bytes)
 }
 
-/// The ground, where some bead is not wholly covered: as asked, or the lightest or darkest colour, whichever differs more from the picture.
-fn ground(
-    samples: &[Sample],
-    tones: &[Tone],
-    palette: &Palette,
-    options: &Options,
-    notes: &mut Vec<Note>,
-) -> Option<usize> {
-    if samples.iter().all(|sample| sample.alpha > 1.0 - 1e-9) {
-        return None;
-    }
-    if options.ground.is_some() {
-        return options.ground;
-    }
-    let allowed = |at: &usize| !options.choice.without.contains(at);
-    let by_lightness = |a: &usize, b: &usize| tones[*a].lab.l.total_cmp(&tones[*b].lab.l);
-    let lightest = (0..tones.len()).filter(allowed).max_by(by_lightness)?;
-    let darkest = (0..tones.len()).filter(allowed).min_by(by_lightness)?;
-    let apart = |at: usize| -> f64 {
-        samples
-            .iter()
-            .filter(|sample| sample.alpha > CLEAR)
-            .map(|sample| sample.alpha * ciede2000(lab(sample.light / sample.alpha), tones[at].lab))
-            .sum()
-    };
-    let ground = match apart(darkest) > apart(lightest) {
-        true => darkest,
-        false => lightest,
-    };
-    notes.push(Note::GroundChosen {
-        name: palette.colours()[ground].name.clone(),
-    });
-    Some(ground)
+fn digest_of(bytes: &[u8]) -> String {
+    let digest = Sha256::digest(bytes);
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The light wanted of each bead: the picture's, and the ground's where it shows through.
@@ -183,13 +160,28 @@ fn laid_on(samples: &[Sample], ground: Option<Light>) -> Vec<Light> {
         .collect()
 }
 
-fn mean_difference(light: &[Light], tones: &[Tone], chosen: &[usize]) -> f64 {
-    let sum: f64 = light
-        .iter()
-        .zip(chosen)
-        .map(|(&light, &at)| ciede2000(lab(light), tones[at].lab))
-        .sum();
-    sum / light.len() as f64
+/// Over the beads that show some of the picture: plain ground would only flatter.
+fn mean_difference(wanted: &Wanted, tones: &[Tone], chosen: &[usize]) -> f64 {
+    let differences: Vec<f64> = (0..chosen.len())
+        .filter(|&bead| wanted.settled[bead].is_none())
+        .map(|bead| ciede2000(lab(wanted.light[bead]), tones[chosen[bead]].lab))
+        .collect();
+    differences.iter().sum::<f64>() / differences.len().max(1) as f64
+}
+
+/// The pairs of colours in use that look almost the same, the closest few.
+fn hard_to_tell(chosen: &[usize], tones: &[Tone], palette: &Palette) -> Vec<Note> {
+    const TOLD: usize = 3;
+    let used: Vec<usize> = (0..tones.len()).filter(|at| chosen.contains(at)).collect();
+    let used_tones: Vec<Tone> = used.iter().map(|&at| tones[at]).collect();
+    let name = |place: usize| palette.colours()[used[place]].name.clone();
+    let pairs = alike(&used_tones, HARD_TO_TELL).pairs;
+    let told = pairs.iter().take(TOLD).map(|pair| Note::HardToTell {
+        one: name(pair.one),
+        other: name(pair.other),
+        difference: pair.difference,
+    });
+    told.collect()
 }
 
 fn unused(keep: &[usize], chosen: &[usize], palette: &Palette) -> Vec<Note> {
@@ -246,6 +238,7 @@ fn record(
     let how = &options.arrangement;
     let mut record = vec![
         ("palette", palette.name.clone()),
+        ("palette_sha256", digest_of(write(palette).as_bytes())),
         ("place", place_word(how.place)),
         ("turn", turned.to_string()),
     ];
@@ -286,10 +279,10 @@ fn record(
     if !options.mirror.is_empty() {
         record.push(("mirror", mirror_word(&options.mirror).to_string()));
     }
-    record
+    let own = record
         .into_iter()
-        .map(|(name, value)| (name.to_string(), value))
-        .collect()
+        .map(|(name, value)| (name.to_string(), value));
+    own.chain(options.length.iter().cloned()).collect()
 }
 
 fn place_word(place: Place) -> String {

@@ -31,6 +31,13 @@ pub enum Note {
         /// Share of the picture that is kept, 0 to 1.
         kept: f64,
     },
+    /// Much of the picture is clear, and it was laid all round.
+    MostlyClear {
+        /// Share of the band that shows the ground, 0 to 1.
+        clear: f64,
+    },
+    /// A ground was named, and shows nowhere.
+    GroundUnseen,
     /// Nobody named a ground, and one was needed.
     GroundChosen {
         /// Its name in the palette.
@@ -71,6 +78,10 @@ pub enum Note {
     WideBand {
         /// Its width.
         width: Mm,
+        /// The size to consider: half a US size more.
+        size: String,
+        /// Rows as chosen, and rows for that size.
+        rows: (u32, u32),
     },
     /// Nobody gave a gauge.
     NoGauge {
@@ -116,6 +127,14 @@ impl fmt::Display for Note {
                 "{} of the picture falls on the band; --crop chooses which part, --fit contain keeps all of it",
                 percent(kept)
             ),
+            Self::MostlyClear { clear } => write!(
+                f,
+                "{} of the band shows no picture, only ground; --place motif sets the whole picture on it once",
+                percent(clear)
+            ),
+            Self::GroundUnseen => {
+                write!(f, "the picture covers the band: the ground shows nowhere")
+            }
             Self::GroundChosen { name } => {
                 write!(f, "the ground is {name}; --ground names another colour")
             }
@@ -150,10 +169,18 @@ impl fmt::Display for Note {
                     "the picture's colour profile was not used ({reason}); its colours are read as sRGB"
                 )
             }
-            Self::WideBand { width } => write!(
-                f,
-                "a band of {width} feels tighter than a narrow one: think of half a US size more"
-            ),
+            Self::WideBand { width, size, rows } => {
+                write!(
+                    f,
+                    "a band of {width} feels tighter than a narrow one: think of half a US size more, {size}: "
+                )?;
+                match rows {
+                    (chosen, more) if chosen == more => {
+                        write!(f, "still {more} rows, and {} are the next step", more + 2)
+                    }
+                    (_, more) => write!(f, "{more} rows"),
+                }
+            }
             Self::NoGauge { rows } if rows.0 == rows.1 => {
                 write!(
                     f,

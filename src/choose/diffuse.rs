@@ -57,11 +57,13 @@ struct Round<'a> {
     nearest: &'a Nearest,
     shares: &'a [Share],
     strength: f64,
-    /// Mean light wanted, within what the palette reaches.
+    /// Mean light wanted.
     target: Vec<[f64; 3]>,
     settled: Vec<Option<usize>>,
-    /// Darkest and brightest that a bead may be asked for with what it was handed.
-    bounds: [(f64, f64); 3],
+    /// Least and most light that the colours give.
+    reach: [(f64, f64); 3],
+    /// Most that a bead is handed.
+    span: [f64; 3],
     /// Handed on, in light times beads.
     carry: Vec<[f64; 3]>,
     /// Handed across the seam.
@@ -81,12 +83,7 @@ impl<'a> Round<'a> {
     ) -> Self {
         let groups = wanted.together.len();
         let reach = reach(tones, allowed);
-        let target = (0..groups)
-            .map(|group| {
-                let mean = mean(wanted, group);
-                std::array::from_fn(|i| mean[i].clamp(reach[i].0, reach[i].1))
-            })
-            .collect();
+        let target = (0..groups).map(|group| mean(wanted, group)).collect();
         Self {
             wanted,
             tones,
@@ -97,7 +94,8 @@ impl<'a> Round<'a> {
             settled: (0..groups)
                 .map(|group| settled(wanted, wanted.together.beads_of(group)))
                 .collect(),
-            bounds: reach.map(|(low, high)| (2.0 * low - high, 2.0 * high - low)),
+            reach,
+            span: reach.map(|(low, high)| high - low),
             carry: vec![[0.0; 3]; groups],
             over_seam: vec![[0.0; 3]; groups],
             chosen: vec![0; groups],
@@ -131,17 +129,24 @@ impl<'a> Round<'a> {
         }
         self.done[group] = true;
         let size = self.wanted.together.beads_of(group).len() as f64;
-        let asked: [f64; 3] = std::array::from_fn(|i| {
-            let asked = self.target[group][i] + self.carry[group][i] / size;
-            asked.clamp(self.bounds[i].0, self.bounds[i].1)
+        let carried: [f64; 3] = std::array::from_fn(|i| {
+            let carried = self.carry[group][i] / size;
+            carried.clamp(-self.span[i], self.span[i])
         });
-        let colour = self
-            .nearest
-            .find(&Tone::new(Light::new(asked[0], asked[1], asked[2])));
+        let target = self.target[group];
+        let colour = self.nearest.find(&Tone::new(Light::new(
+            target[0] + carried[0],
+            target[1] + carried[1],
+            target[2] + carried[2],
+        )));
         self.chosen[group] = colour;
         let given = self.tones[colour].light;
         let given = [given.red, given.green, given.blue];
-        let error = std::array::from_fn(|i| (asked[i] - given[i]) * size * self.strength);
+        // What no mixture reaches is not handed on: it would smear into the next part of the picture.
+        let error = std::array::from_fn(|i| {
+            let within = target[i].clamp(self.reach[i].0, self.reach[i].1);
+            (within + carried[i] - given[i]) * size * self.strength
+        });
         self.hand_on(bead, row, way, error);
     }
 

@@ -71,7 +71,7 @@ pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Note
     let value = match options.dither {
         Dither::None => assign::assign(wanted, &nearest),
         Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &allowed, &nearest, strength),
-        Dither::Mask(strength) => mask::choose(wanted, tones, &nearest, strength),
+        Dither::Mask(strength) => mask::choose(wanted, tones, &allowed, &nearest, strength),
     };
     Ok(Noted { value, notes })
 }

@@ -19,6 +19,7 @@ use crate::make::{Options, Source, make, read_place, read_turn};
 use crate::note::Note;
 use crate::picture::{Arrangement, Crop, Fit};
 use crate::ring::{Closed, RingSize, fit};
+use crate::units::decimals;
 use outputs::Job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -261,6 +262,8 @@ struct Shape {
     lattice: Lattice,
     ring: Option<Closed>,
     notes: Vec<Note>,
+    /// How its length came about, for the record.
+    length: Vec<(String, String)>,
 }
 
 /// Makes every chart, tells of each, and ends with the worst result.
@@ -323,7 +326,8 @@ fn one(
             .and_then(|(target, _)| target.path().map(Path::to_path_buf)),
         outcome: made.value,
         ring: shape.ring.clone(),
-        notes: shape.notes.iter().cloned().chain(made.notes).collect(),
+        band_notes: shape.notes.clone(),
+        notes: made.notes,
     })
 }
 
@@ -337,11 +341,15 @@ fn report(
     let several = told.len() > 1;
     let mut worst: Option<Error> = None;
     let mut texts = Vec::new();
+    let mut about_band = String::new();
     let mut documents = Vec::new();
     for (job, told) in told {
         match told {
             Ok(told) if args.json => documents.push(made::json(&told, palette)),
-            Ok(told) => texts.push(made::text(&told, palette)),
+            Ok(told) => {
+                texts.push(made::text(&told, palette));
+                about_band = made::notes(&told.band_notes);
+            }
             // The reader of the chart has gone away, which is no error.
             Err(error) if error.is_closed_pipe() => {}
             Err(error) => {
@@ -357,7 +365,7 @@ fn report(
         }
     }
     let printed = match (args.json, several) {
-        (false, _) => texts.join("\n"),
+        (false, _) => texts.join("\n") + &about_band,
         (true, true) => made::document(&serde_json::Value::Array(documents)),
         (true, false) if worst.is_some() => String::new(),
         (true, false) => documents.iter().map(made::document).collect(),
@@ -381,16 +389,20 @@ impl Args {
                 lattice: self.lattice(self.gauge.bead()?, rows)?,
                 ring: None,
                 notes: Vec::new(),
+                length: Vec::new(),
             });
         }
         let gauge = self.gauge.resolve()?;
         let mut notes = gauge.notes;
         let gauge = gauge.value;
+        let mut length = Vec::new();
         let rows = match (&self.size, self.rows) {
             (Some(size), _) => {
                 let size = RingSize::parse(size).map_err(|error| error.option("--size"))?;
                 let fit = fit(&size, &gauge, self.gauge.prefer())?;
                 notes.extend(fit.notes(self.columns));
+                length.push(("size".to_string(), size.to_string()));
+                length.push(("pitch_mm".to_string(), decimals(gauge.pitch().get(), 6)));
                 fit.chosen.rows
             }
             (None, Some(rows)) => Rows::closed(rows).map_err(|error| of_option(error, "--rows"))?,
@@ -405,6 +417,7 @@ impl Args {
             lattice: self.lattice(gauge.bead(), rows)?,
             ring: Some(gauge.closed(rows)),
             notes,
+            length,
         })
     }
 
@@ -455,6 +468,7 @@ impl Args {
                 ..colours::choice(self.colours, &self.keep, &self.without, ground, palette)?
             },
             title: self.title.clone(),
+            length: shape.length.clone(),
         })
     }
 

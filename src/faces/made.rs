@@ -23,7 +23,9 @@ pub struct Told {
     pub outcome: Outcome,
     /// The ring that it makes, if it is closed.
     pub ring: Option<Closed>,
-    /// What was noticed.
+    /// What there is to say about the band, the same for every picture.
+    pub band_notes: Vec<Note>,
+    /// What was noticed of the picture.
     pub notes: Vec<Note>,
 }
 
@@ -81,9 +83,13 @@ pub fn text(told: &Told, palette: &Palette) -> String {
             most = most + 2
         ));
     }
-    lines.extend(told.notes.iter().map(|note| format!("note: {note}")));
-    lines.push(String::new());
+    lines.push(notes(&told.notes));
     lines.join("\n")
+}
+
+/// Notes, each on a line of its own.
+pub fn notes(notes: &[Note]) -> String {
+    notes.iter().map(|note| format!("note: {note}\n")).collect()
 }
 
 /// The summary for other programs.
@@ -145,7 +151,13 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
     put("colours", Value::Array(colours));
     put(
         "notes",
-        json!(told.notes.iter().map(Note::to_string).collect::<Vec<_>>()),
+        json!(
+            told.band_notes
+                .iter()
+                .chain(&told.notes)
+                .map(Note::to_string)
+                .collect::<Vec<_>>()
+        ),
     );
     Value::Object(object)
 }

@@ -182,7 +182,7 @@ pub fn plan(
         })
         .collect();
     let kept = kept(turned_size, &narrow, fit);
-    if kept < 0.995 && !notes.iter().any(|note| matches!(note, Note::Turned { .. })) {
+    if kept < 0.9 && !notes.iter().any(|note| matches!(note, Note::Turned { .. })) {
         notes.push(Note::Cropped { kept });
     }
     Ok(Plan {

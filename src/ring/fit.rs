@@ -162,7 +162,16 @@ impl Fit {
     /// What to know about a band of this fit that is `columns` wide.
     pub fn notes(&self, columns: u32) -> Vec<Note> {
         let width = self.gauge.width(columns);
-        let wide = (width >= WIDE).then_some(Note::WideBand { width });
+        let size = self.wanted.half_a_us_size_more();
+        let more = self.gauge.rows_for(size.diameter(), self.prefer);
+        let wide = more
+            .ok()
+            .filter(|_| width >= WIDE)
+            .map(|more| Note::WideBand {
+                width,
+                size: size.to_string(),
+                rows: (self.chosen.rows.count(), more.count()),
+            });
         let unknown = self.range.map(|(loose, touching)| Note::NoGauge {
             rows: (loose.count(), touching.count()),
         });

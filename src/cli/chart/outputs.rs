@@ -76,6 +76,7 @@ pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
         })
         .collect::<Result<_>>()?;
     apart(args, &jobs)?;
+    jobs.iter().try_for_each(named_as_chart)?;
     Ok(jobs)
 }
 
@@ -119,6 +120,19 @@ fn apart(args: &Args, jobs: &[Job]) -> Result<()> {
         }
     }
     Ok(())
+}
+
+/// A chart under a picture's name would puzzle whoever opens it.
+fn named_as_chart(job: &Job) -> Result<()> {
+    match job.chart.path().filter(|path| Kind::of(path).is_ok()) {
+        None => Ok(()),
+        Some(path) => Err(Error::usage(format!(
+            "'{}' would be a picture, and a chart is JSON",
+            path.display()
+        ))
+        .option("-o")
+        .hint("end its name in .json; --preview names its drawing")),
+    }
 }
 
 fn chart(picture: &Path, output: Option<&Path>, one: bool) -> Result<Target> {

@@ -21,12 +21,7 @@ pub(super) fn advice(answer: &Answer) -> Vec<String> {
     if let Source::Swatch(swatch) = fit.gauge.source() {
         advice.extend(short_swatch(fit, swatch));
     }
-    for note in fit.notes(columns) {
-        advice.push(match note {
-            Note::WideBand { .. } => format!("{note}{}", half_a_size_more(fit)),
-            _ => note.to_string(),
-        });
-    }
+    advice.extend(fit.notes(columns).iter().map(Note::to_string));
     advice.push(
         "measure the finger at the end of the day, never with cold hands; a sizer about 3 mm wide reads like a narrow band".to_string(),
     );
@@ -49,22 +44,6 @@ fn smaller_of_two(fit: &Fit) -> String {
             rows + 2
         ),
         _ => reason,
-    }
-}
-
-/// The rows for half a US size more, after a note that says to think of it.
-fn half_a_size_more(fit: &Fit) -> String {
-    let size = fit.wanted.half_a_us_size_more();
-    match fit.gauge.rows_for(size.diameter(), fit.prefer) {
-        Ok(rows) if rows == fit.chosen.rows => {
-            format!(
-                ", {size}: still {} rows, and {} are the next step",
-                rows.count(),
-                rows.count() + 2
-            )
-        }
-        Ok(rows) => format!(", {size}: {} rows", rows.count()),
-        Err(_) => String::new(),
     }
 }
 

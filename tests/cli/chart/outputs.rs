@@ -390,6 +390,10 @@ fn outputs_that_contradict_one_another_are_refused() {
             "error: --preview: there is no chart file to put the drawing beside\nhint: give the drawing a name, or the chart one with -o",
         ),
         (
+            &["-o", "a.png"],
+            "error: -o: 'a.png' would be a picture, and a chart is JSON\nhint: end its name in .json; --preview names its drawing",
+        ),
+        (
             &["--preview", "a.jpg"],
             "error: --preview: '.jpg' is no kind of picture\nhint: end the name in .svg or .png",
         ),

@@ -1,0 +1,103 @@
+//! The colour where there is no picture.
+
+use super::Options;
+use crate::colour::{Light, ciede2000, lab};
+use crate::drawer::{Palette, Tone, by_brute_force};
+use crate::note::Note;
+use crate::picture::Place;
+use crate::sample::Sample;
+
+/// Alpha below which a bead is all ground: half a level of 8 bits.
+pub(super) const CLEAR: f64 = 1.0 / 510.0;
+/// Alpha from which a bead is all picture, but for rounding.
+const WHOLE: f64 = 1.0 - 1e-9;
+/// Share of plain ground from which a picture laid all round is told of.
+const MUCH: f64 = 0.3;
+
+/// Whether any bead shows some ground.
+pub(super) fn wanted(samples: &[Sample]) -> bool {
+    samples.iter().any(|sample| sample.alpha < WHOLE)
+}
+
+/// The ground's place in the palette: as asked; or for a picture with clear parts the lightest or darkest colour, whichever differs more from it; or for an opaque picture
+/// that leaves a strip bare the colour nearest to the picture there, so that it hardly shows.
+pub(super) fn choose(
+    samples: &[Sample],
+    has_alpha: bool,
+    tones: &[Tone],
+    options: &Options,
+) -> usize {
+    if let Some(ground) = options.ground {
+        return ground;
+    }
+    let allowed: Vec<usize> = (0..tones.len())
+        .filter(|at| !options.choice.without.contains(at))
+        .collect();
+    let found = match has_alpha {
+        true => apart(samples, tones, &allowed),
+        false => by_brute_force(tones, &allowed, lab(edge(samples, options))),
+    };
+    // Where nothing is allowed, the choice of colours will say so.
+    found.unwrap_or_default()
+}
+
+fn apart(samples: &[Sample], tones: &[Tone], allowed: &[usize]) -> Option<usize> {
+    let by_lightness = |a: &usize, b: &usize| tones[*a].lab.l.total_cmp(&tones[*b].lab.l);
+    let lightest = allowed.iter().copied().max_by(by_lightness)?;
+    let darkest = allowed.iter().copied().min_by(by_lightness)?;
+    let apart = |at: usize| -> f64 {
+        samples
+            .iter()
+            .filter(|sample| sample.alpha > CLEAR)
+            .map(|sample| sample.alpha * ciede2000(lab(sample.light / sample.alpha), tones[at].lab))
+            .sum()
+    };
+    Some(match apart(darkest) > apart(lightest) {
+        true => darkest,
+        false => lightest,
+    })
+}
+
+/// Mean light of the picture along its edge: of the beads beside or on bare ground.
+fn edge(samples: &[Sample], options: &Options) -> Light {
+    let lattice = &options.lattice;
+    let bare = |index: usize| samples[index].alpha < WHOLE;
+    let mut sum = Light::new(0.0, 0.0, 0.0);
+    let mut weight = 0.0;
+    for (index, sample) in samples.iter().enumerate() {
+        let beside = || {
+            lattice
+                .neighbours(index)
+                .any(|neighbour| bare(neighbour.index))
+        };
+        if sample.alpha > CLEAR && (bare(index) || beside()) {
+            sum += sample.light;
+            weight += sample.alpha;
+        }
+    }
+    sum / weight.max(CLEAR)
+}
+
+/// What there is to say about the ground.
+pub(super) fn notes(
+    samples: &[Sample],
+    ground: Option<usize>,
+    palette: &Palette,
+    options: &Options,
+) -> Vec<Note> {
+    let Some(at) = ground else {
+        return options
+            .ground
+            .map(|_| Note::GroundUnseen)
+            .into_iter()
+            .collect();
+    };
+    let clear: f64 =
+        samples.iter().map(|sample| 1.0 - sample.alpha).sum::<f64>() / samples.len() as f64;
+    let mostly = options.arrangement.place == Place::Round && clear > MUCH;
+    let told = options.ground.is_none().then(|| Note::GroundChosen {
+        name: palette.colours()[at].name.clone(),
+    });
+    let clear = mostly.then_some(Note::MostlyClear { clear });
+    told.into_iter().chain(clear).collect()
+}
