@@ -1,18 +1,17 @@
 //! `upbead check`: what would make a weaver curse, before a needle is threaded.
 
+use super::kit::{THREADS, bands, check_thread, millimetres};
 use crate::chart::read;
 use crate::drawer;
 use crate::error::{Error, Result};
 use crate::faces::check::{Checked, json, text};
 use crate::files;
-use crate::units::{Mm, decimals};
+use crate::units::decimals;
 use crate::weave::check::{Options, check};
-use crate::weave::kit::{COMFORTABLE, MOST_BANDS};
+use crate::weave::kit::COMFORTABLE;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
-/// Threads that are believed, in millimetres: 0.12 to 0.20 are usual for these beads. Ours.
-const THREADS: RangeInclusive<f64> = 0.05..=1.0;
 /// Lengths of thread that are believed, in millimetres: shorter ones would be tail and end alone. Ours.
 const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
 
@@ -81,15 +80,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     let mut options = args.options()?;
     options.palette = palette.as_ref();
     let chart = read::open(&args.chart)?;
-    let hole = chart.lattice.bead().hole;
-    if options.thread.diameter >= hole {
-        return Err(Error::new(format!(
-            "a thread of {} does not go through a hole of {hole}",
-            options.thread.diameter
-        ))
-        .option("--thread")
-        .hint("take a thinner thread"));
-    }
+    check_thread(&chart, options.thread)?;
     let findings = check(&chart, &options)?;
     let checked = Checked {
         file: &args.chart,
@@ -113,11 +104,11 @@ impl Args {
     fn options(&self) -> Result<Options<'static>> {
         let mut options = Options::default();
         if let Some(text) = &self.thread {
-            options.thread.diameter = millimetres("--thread", "thickness", text, THREADS, "0.15")?;
+            options.thread.diameter = millimetres("--thread", "thread", text, THREADS, "0.15")?;
         }
         if let Some(text) = &self.length {
             let usual = decimals(COMFORTABLE.get(), 0);
-            options.length = millimetres("--length", "length", text, LENGTHS, &usual)?;
+            options.length = millimetres("--length", "length of thread", text, LENGTHS, &usual)?;
         }
         if let Some(text) = &self.make {
             options.make = bands(text)?;
@@ -138,37 +129,4 @@ impl Args {
         }
         drawer::read::open(file).map(Some)
     }
-}
-
-fn bands(text: &str) -> Result<u32> {
-    let count = text.trim().parse().ok();
-    count
-        .filter(|count| (1..=MOST_BANDS).contains(count))
-        .ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a number of bands to make"))
-                .option("--make")
-                .hint("give a whole number from 1 to 100\u{202f}000")
-        })
-}
-
-fn millimetres(
-    option: &str,
-    what: &str,
-    text: &str,
-    believed: RangeInclusive<f64>,
-    usual: &str,
-) -> Result<Mm> {
-    let number = text.trim().parse::<f64>().ok();
-    number
-        .filter(|number| believed.contains(number))
-        .map(Mm::new)
-        .ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a {what} of thread"))
-                .option(option)
-                .hint(format!(
-                    "give millimetres from {} to {}, such as {usual}",
-                    believed.start(),
-                    believed.end()
-                ))
-        })
 }

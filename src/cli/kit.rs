@@ -12,7 +12,7 @@ use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// Threads that are believed, in millimetres: 0.12 to 0.20 are usual for these beads. Ours.
-const THREADS: RangeInclusive<f64> = 0.05..=1.0;
+pub(super) const THREADS: RangeInclusive<f64> = 0.05..=1.0;
 /// Tails that are believed, in millimetres. Ours.
 const TAILS: RangeInclusive<f64> = 0.0..=1000.0;
 
@@ -146,7 +146,8 @@ impl Args {
     }
 }
 
-fn bands(text: &str) -> Result<u32> {
+/// The bands that --make asks for.
+pub(super) fn bands(text: &str) -> Result<u32> {
     let count = text.trim().parse().ok();
     count
         .filter(|count| (1..=MOST_BANDS).contains(count))
@@ -167,7 +168,8 @@ fn spare(text: &str) -> Result<f64> {
     })
 }
 
-fn millimetres(
+/// The length that `option` gives.
+pub(super) fn millimetres(
     option: &str,
     what: &str,
     text: &str,
@@ -191,7 +193,7 @@ fn within(text: &str, range: RangeInclusive<f64>) -> Option<f64> {
 }
 
 /// A thread has to go through the chart's beads.
-fn check_thread(chart: &Chart, thread: Thread) -> Result<()> {
+pub(super) fn check_thread(chart: &Chart, thread: Thread) -> Result<()> {
     let hole = chart.lattice.bead().hole;
     if thread.diameter < hole {
         return Ok(());

@@ -304,12 +304,12 @@ fn what_cannot_be_meant_is_refused() {
         (
             vec!["--thread", "0"],
             2,
-            "--thread: '0' is not a thickness of thread\nhint: give millimetres from 0.05 to 1, such as 0.15",
+            "--thread: '0' is not a thread\nhint: give millimetres from 0.05 to 1, such as 0.15",
         ),
         (
             vec!["--thread", "0.8"],
-            1,
-            "--thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\nhint: take a thinner thread",
+            2,
+            "--thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\nhint: give a thread that is thinner than the hole",
         ),
         (
             vec!["--length", "-3"],
