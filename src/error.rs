@@ -214,16 +214,20 @@ impl std::error::Error for Error {
     }
 }
 
-/// The names among `known` that are nearest to `wanted`, best first, for a hint.
+/// The names among `known` that are nearest to `wanted`, fewest slips of the keys first, for a hint.
 pub fn nearest_names<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let wanted = wanted.to_lowercase();
-    let mut ranked: Vec<(f64, &str)> = known
+    let mut ranked: Vec<(usize, f64, &str)> = known
         .into_iter()
-        .map(|name| (strsim::jaro_winkler(&wanted, &name.to_lowercase()), name))
-        .filter(|(likeness, _)| *likeness > 0.7)
+        .map(|name| {
+            let lower = name.to_lowercase();
+            let slips = strsim::osa_distance(&wanted, &lower);
+            (slips, strsim::jaro_winkler(&wanted, &lower), name)
+        })
+        .filter(|(_, likeness, _)| *likeness > 0.7)
         .collect();
-    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    ranked.into_iter().take(3).map(|(_, name)| name).collect()
+    ranked.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(b.2)));
+    ranked.into_iter().take(3).map(|(.., name)| name).collect()
 }
 
 #[cfg(test)]
@@ -248,6 +252,11 @@ mod tests {
     fn near_names_are_suggested_and_far_ones_are_not() {
         let known = ["dulse", "dune", "gull"];
         assert_eq!(nearest_names("dulce", known)[0], "dulse");
+        // A slip of one key is nearer than a longer common beginning.
+        assert_eq!(
+            nearest_names("quay-10", ["quay-04", "quay-09", "quay-01", "quay-11"])[..2],
+            ["quay-01", "quay-11"]
+        );
         assert!(nearest_names("zzz", known).is_empty());
     }
 }

@@ -117,7 +117,11 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
         Ok(_) if replace == Replace::No => return Err(exists(path)),
         _ => {}
     }
-    let folder = folder_of(path);
+    let ends_in_slash = |text: &str| text.ends_with(std::path::is_separator);
+    let folder = match path.to_str().is_some_and(ends_in_slash) {
+        true => path,
+        false => folder_of(path),
+    };
     match fs::metadata(folder) {
         Ok(facts) if facts.is_dir() => {}
         Ok(_) => {
@@ -146,30 +150,71 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
 /// # Errors
 /// If it exists and may not be replaced, or the system refuses.
 pub fn write(target: &Target, bytes: &[u8], replace: Replace) -> Result<()> {
-    let path = match target {
-        Target::Stdout => return print(bytes),
-        Target::File(path) => path,
-    };
-    if is_device(path) {
-        return fs::OpenOptions::new()
-            .write(true)
-            .open(path)
-            .and_then(|mut device| device.write_all(bytes))
-            .map_err(|e| Error::io("write", path, e));
+    write_all(&[(target, bytes)], replace)
+}
+
+/// Writes all of `outputs`, or none: files get their names only when every byte has found its place.
+///
+/// Not promised if the system fails between two names.
+///
+/// # Errors
+/// As [`write()`].
+pub fn write_all<B: AsRef<[u8]>>(outputs: &[(&Target, B)], replace: Replace) -> Result<()> {
+    let mut ready = Vec::new();
+    for (target, bytes) in outputs {
+        if let Target::File(path) = target
+            && !is_device(path)
+        {
+            ready.push((path, filled(path, bytes.as_ref())?));
+        }
     }
+    let mut gone = Ok(());
+    for (target, bytes) in outputs {
+        let written = match target {
+            Target::Stdout => print(bytes.as_ref()),
+            Target::File(path) if is_device(path) => to_device(path, bytes.as_ref()),
+            Target::File(_) => Ok(()),
+        };
+        match written {
+            // A reader that goes away spoils nothing but its own copy.
+            Err(error) if error.is_closed_pipe() => gone = Err(error),
+            other => other?,
+        }
+    }
+    for (path, file) in ready {
+        named(path, file, replace)?;
+    }
+    gone
+}
+
+/// A temporary file beside `path` that holds `bytes`; it goes if it is not given a name.
+fn filled(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
     let refuse = |e| Error::io("write", path, e);
     let mut file = temporary(path).map_err(refuse)?;
     file.write_all(bytes)
         .and_then(|()| file.as_file().sync_all())
         .map_err(refuse)?;
-    match replace {
-        Replace::Yes => file.persist(path).map(drop).map_err(|e| refuse(e.error)),
-        Replace::No => match file.persist_noclobber(path) {
-            Ok(_) => Ok(()),
-            Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(exists(path)),
-            Err(e) => Err(refuse(e.error)),
-        },
+    Ok(file)
+}
+
+fn named(path: &Path, file: tempfile::NamedTempFile, replace: Replace) -> Result<()> {
+    let refused = match replace {
+        Replace::Yes => file.persist(path).err(),
+        Replace::No => file.persist_noclobber(path).err(),
+    };
+    match refused {
+        None => Ok(()),
+        Some(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(exists(path)),
+        Some(e) => Err(Error::io("write", path, e.error)),
     }
+}
+
+fn to_device(path: &Path, bytes: &[u8]) -> Result<()> {
+    fs::OpenOptions::new()
+        .write(true)
+        .open(path)
+        .and_then(|mut device| device.write_all(bytes))
+        .map_err(|e| Error::io("write", path, e))
 }
 
 /// Writes `bytes` to standard output and makes sure they arrived.
@@ -196,9 +241,20 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// Devices such as `/dev/full` cannot be replaced by renaming, only written to.
+/// Where `path` leads: with links followed as far as it exists, so that two spellings of one file are equal.
+pub fn place(path: &Path) -> PathBuf {
+    if let Ok(whole) = fs::canonicalize(path) {
+        return whole;
+    }
+    match (fs::canonicalize(folder_of(path)), path.file_name()) {
+        (Ok(folder), Some(name)) => folder.join(name),
+        _ => path.to_path_buf(),
+    }
+}
+
+/// Whether `path` is a device or a pipe, such as `/dev/full`: it cannot be replaced by renaming, only written to.
 #[cfg(unix)]
-fn is_device(path: &Path) -> bool {
+pub fn is_device(path: &Path) -> bool {
     use std::os::unix::fs::FileTypeExt;
     fs::metadata(path).is_ok_and(|facts| {
         let kind = facts.file_type();
@@ -206,8 +262,9 @@ fn is_device(path: &Path) -> bool {
     })
 }
 
+/// Whether `path` is a device: not known here.
 #[cfg(not(unix))]
-fn is_device(_: &Path) -> bool {
+pub fn is_device(_: &Path) -> bool {
     false
 }
 

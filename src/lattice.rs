@@ -68,16 +68,20 @@ impl Rows {
         Self::bounded(count, FEWEST_CLOSED)?;
         if count % 2 == 1 {
             let (below, above) = (count - 1, count + 1);
-            let choice = match (below >= FEWEST_CLOSED, above <= MOST_ROWS) {
-                (true, true) => format!("use {below} or {above}"),
-                (true, false) => format!("use {below}"),
-                _ => format!("use {above}"),
-            };
-            return Err(
-                Error::new(format!("{count} rows do not close into a ring")).hint(format!(
-                    "{choice}; an even count lets the last row mesh with the first"
-                )),
-            );
+            let fits = |rows: &u32| (FEWEST_CLOSED..=MOST_ROWS).contains(rows);
+            let choices: Vec<String> = [below, above]
+                .into_iter()
+                .filter(fits)
+                .map(|rows| rows.to_string())
+                .collect();
+            let choice = format!("use {}", choices.join(" or "));
+            return Err(Error::new(format!(
+                "{} do not close into a ring",
+                counted(count, "row")
+            ))
+            .hint(format!(
+                "{choice}; an even count lets the last row mesh with the first"
+            )));
         }
         Ok(Self {
             count,
@@ -111,15 +115,19 @@ impl Rows {
         if (fewest..=MOST_ROWS).contains(&count) {
             return Ok(());
         }
-        Err(Error::new(format!(
-            "{} rows cannot be charted",
-            grouped(count as usize)
-        ))
-        .hint(format!(
-            "use {fewest} to {} rows",
-            grouped(MOST_ROWS as usize)
-        )))
+        Err(
+            Error::new(format!("{} cannot be charted", counted(count, "row"))).hint(format!(
+                "use {fewest} to {} rows",
+                grouped(MOST_ROWS as usize)
+            )),
+        )
     }
+}
+
+/// `1 row`, `74 rows`.
+fn counted(count: u32, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{} {thing}{ending}", grouped(count as usize))
 }
 
 /// A rectangle in millimetres, `y` upwards from the band's lower edge.
@@ -169,8 +177,8 @@ impl Lattice {
     pub fn new(bead: Bead, columns: u32, rows: Rows) -> Result<Self> {
         if !(COLUMNS.0..=COLUMNS.1).contains(&columns) {
             return Err(Error::new(format!(
-                "{} columns cannot be woven",
-                grouped(columns as usize)
+                "{} cannot be woven",
+                counted(columns, "column")
             ))
             .hint(format!(
                 "use {} to {}; a ring usually has 5 to 15, and an odd count has a centre column",

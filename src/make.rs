@@ -79,7 +79,7 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         &options.arrangement,
     )?;
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(&picture, &plan, lattice)?;
+    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
     drop(picture);
 
     let tones = palette.tones();
@@ -121,6 +121,15 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         },
         notes,
     })
+}
+
+/// Where nothing is seen, a picture that was not read may be why.
+fn missing(error: Error, notes: &[Note]) -> Error {
+    let linked = |note: &&Note| matches!(note, Note::LinkedPicture { .. });
+    match notes.iter().find(linked) {
+        Some(note) => error.hint(note.to_string()),
+        None => error,
+    }
 }
 
 fn digest(bytes: Arc<Vec<u8>>) -> String {

@@ -57,6 +57,11 @@ pub enum Note {
         /// Rows of a short repeat; a long one has two more.
         short: u32,
     },
+    /// An SVG shows a picture that it does not carry.
+    LinkedPicture {
+        /// As the SVG names it.
+        name: String,
+    },
     /// The embedded profile was not used.
     ProfileIgnored {
         /// Why, in a few words.
@@ -135,6 +140,10 @@ impl fmt::Display for Note {
                     short + 2
                 )
             }
+            Self::LinkedPicture { name } => write!(
+                f,
+                "the SVG shows '{name}' from outside itself, which is not read; embed the picture in the drawing"
+            ),
             Self::ProfileIgnored { reason } => {
                 write!(
                     f,

@@ -5,6 +5,7 @@ mod outputs;
 
 use super::Manner;
 use super::gauge_args::{GaugeArgs, of_option};
+use super::numbers::{decimal, whole};
 use crate::bead::Bead;
 use crate::chart::write::write;
 use crate::choose::{self, Dither};
@@ -80,26 +81,20 @@ pub(crate) struct Args {
     /// Columns across the band [9]
     ///
     /// 3 to 1000; 9 is the default. An odd count has a centre column. Example: --columns 11
-    #[arg(
-        long,
-        value_name = "COLUMNS",
-        default_value_t = 9,
-        hide_default_value = true,
-        help_heading = "Band"
-    )]
+    #[arg(long, value_name = "COLUMNS", default_value_t = 9, hide_default_value = true, allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Band")]
     columns: u32,
 
     /// Ring size, such as us7, uk-n or 54.4mm
     ///
     /// Size to close round, in any case: us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside
     /// diameter). `upbead fit` tells more about it. This or --rows is needed. Example: --size us7
-    #[arg(long, value_name = "SIZE", conflicts_with_all = ["rows", "open"], required_unless_present = "rows", help_heading = "Band")]
+    #[arg(long, value_name = "SIZE", conflicts_with_all = ["rows", "open"], allow_negative_numbers = true, help_heading = "Band")]
     size: Option<String>,
 
     /// Rows, in place of a size
     ///
-    /// Even and at least 6 for a closed band, 2 or more with --open; 20,000 at most. Example: --rows 74
-    #[arg(long, value_name = "ROWS", help_heading = "Band")]
+    /// Even and at least 6 for a closed band, 2 or more with --open; 20,000 at most. By default --size decides. Example: --rows 74
+    #[arg(long, value_name = "ROWS", allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Band")]
     rows: Option<u32>,
 
     /// A flat strip that is not closed
@@ -128,6 +123,7 @@ pub(crate) struct Args {
     #[arg(
         long,
         value_name = "DEGREES",
+        allow_negative_numbers = true,
         default_value = "auto",
         hide_default_value = true,
         help_heading = "Picture"
@@ -137,7 +133,12 @@ pub(crate) struct Args {
     /// Part of the picture to use, in pixels
     ///
     /// From the left, from the top, width and height, in pixels of the upright picture. All of it by default. Example: --crop 120,0,300,900
-    #[arg(long, value_name = "X,Y,W,H", help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "X,Y,W,H",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
     crop: Option<String>,
 
     /// Fit: cover, contain or stretch
@@ -156,13 +157,7 @@ pub(crate) struct Args {
     /// Plain columns along either edge [0]
     ///
     /// Columns that stay ground along each edge; 0 by default. Example: --margin 1
-    #[arg(
-        long,
-        value_name = "COLUMNS",
-        default_value_t = 0,
-        hide_default_value = true,
-        help_heading = "Picture"
-    )]
+    #[arg(long, value_name = "COLUMNS", default_value_t = 0, hide_default_value = true, allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Picture")]
     margin: u32,
 
     /// Colour where there is no picture, by code
@@ -176,7 +171,7 @@ pub(crate) struct Args {
     ///
     /// The best so many colours of the palette, chosen for the whole band; a ground counts as one. 1 or more; no limit by default.
     /// Example: --colours 6
-    #[arg(long, value_name = "COLOURS", help_heading = "Colours")]
+    #[arg(long, value_name = "COLOURS", allow_negative_numbers = true, value_parser = whole::<usize>, help_heading = "Colours")]
     colours: Option<usize>,
 
     /// Colours to keep in, by code
@@ -219,7 +214,7 @@ pub(crate) struct Args {
     /// Strength of dithering, 0 to 1 [0.5]
     ///
     /// 0 changes nothing, 1 keeps the mean light of every part; the default is 0.5. Example: --dither diffuse --strength 1
-    #[arg(long, value_name = "STRENGTH", help_heading = "Colours")]
+    #[arg(long, value_name = "STRENGTH", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     strength: Option<f64>,
 
     /// Mirror image: columns, rows or both
@@ -271,23 +266,20 @@ struct Shape {
 /// Makes every chart, tells of each, and ends with the worst result.
 pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     let shape = args.shape()?;
+    let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
     let options = args.options(&shape, &palette)?;
     let replace = match args.force {
         true => Replace::Yes,
         false => Replace::No,
     };
-    let jobs = outputs::jobs(
-        &args.pictures,
-        args.output.as_deref(),
-        args.preview.as_deref(),
-    )?;
-    if args.json && jobs.iter().any(|job| job.prints_chart()) {
-        return Err(
-            Error::usage("the chart and the summary cannot both go to standard output")
-                .option("--json")
-                .hint("give -o FILE"),
-        );
+    let prints = jobs.iter().any(Job::prints);
+    if args.json && prints {
+        return Err(Error::usage(
+            "the summary and what was made cannot both go to standard output",
+        )
+        .option("--json")
+        .hint("give the chart a file with -o, and the drawing one with --preview"));
     }
     let bar = super::progress::Bar::new(jobs.len(), manner);
     let told: Vec<(Job, Result<Told>)> = jobs
@@ -299,7 +291,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
         })
         .collect();
     drop(bar);
-    report(args, told, &palette)
+    report(args, told, &palette, prints)
 }
 
 /// Makes one chart; nothing is written before all of it is there.
@@ -315,19 +307,13 @@ fn one(
         name: job.name(),
         bytes: files::read(&job.picture)?,
     };
-    let made = make(source, palette, options).map_err(|error| match error.place().option {
-        None => error.file(&job.picture),
-        Some(_) => error,
-    })?;
+    let made = make(source, palette, options).map_err(|error| error.file(&job.picture))?;
     let chart = &made.value.chart;
-    let drawn = match &job.preview {
-        Some((target, kind)) => Some((target, preview(chart, *kind)?)),
-        None => None,
-    };
-    files::write(&job.chart, write(chart).as_bytes(), replace)?;
-    if let Some((target, bytes)) = drawn {
-        files::write(target, &bytes, replace)?;
+    let mut outputs = vec![(&job.chart, write(chart).into_bytes())];
+    if let Some((target, kind)) = &job.preview {
+        outputs.push((target, preview(chart, *kind)?));
     }
+    files::write_all(&outputs, replace)?;
     Ok(Told {
         picture: job.picture.clone(),
         chart: job.chart.path().map(Path::to_path_buf),
@@ -341,7 +327,13 @@ fn one(
     })
 }
 
-fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Result<()> {
+/// Tells of every chart, on standard error where standard output carries what was made.
+fn report(
+    args: &Args,
+    told: Vec<(Job, Result<Told>)>,
+    palette: &Palette,
+    prints: bool,
+) -> Result<()> {
     let several = told.len() > 1;
     let mut worst: Option<Error> = None;
     let mut texts = Vec::new();
@@ -349,8 +341,9 @@ fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Res
     for (job, told) in told {
         match told {
             Ok(told) if args.json => documents.push(made::json(&told, palette)),
-            Ok(told) if job.prints_chart() => eprint!("{}", made::text(&told, palette)),
             Ok(told) => texts.push(made::text(&told, palette)),
+            // The reader of the chart has gone away, which is no error.
+            Err(error) if error.is_closed_pipe() => {}
             Err(error) => {
                 documents.push(made::failed(&job.picture, &error));
                 super::tell(&error);
@@ -369,8 +362,14 @@ fn report(args: &Args, told: Vec<(Job, Result<Told>)>, palette: &Palette) -> Res
         (true, false) if worst.is_some() => String::new(),
         (true, false) => documents.iter().map(made::document).collect(),
     };
-    files::print(printed.as_bytes())?;
-    worst.map_or(Ok(()), Err)
+    let printed = match prints {
+        true => {
+            super::say(&printed);
+            Ok(())
+        }
+        false => files::print(printed.as_bytes()),
+    };
+    worst.map_or(printed, Err)
 }
 
 impl Args {
@@ -394,8 +393,13 @@ impl Args {
                 notes.extend(fit.notes(self.columns));
                 fit.chosen.rows
             }
-            (None, rows) => Rows::closed(rows.unwrap_or_default())
-                .map_err(|error| of_option(error, "--rows"))?,
+            (None, Some(rows)) => Rows::closed(rows).map_err(|error| of_option(error, "--rows"))?,
+            (None, None) => {
+                return Err(
+                    Error::usage("neither a ring size nor a number of rows was given")
+                        .hint("add --size, such as --size us7, or --rows, such as --rows 74"),
+                );
+            }
         };
         Ok(Shape {
             lattice: self.lattice(gauge.bead(), rows)?,
@@ -429,19 +433,21 @@ impl Args {
                     .map_err(|error| of_option(error, "--ground"))?,
             ),
         };
+        let arrangement = Arrangement {
+            place: read_place(&self.place)?,
+            fit: self.fit.map(|word| match word {
+                FitWord::Cover => Fit::Cover,
+                FitWord::Contain => Fit::Contain,
+                FitWord::Stretch => Fit::Stretch,
+            }),
+            turn: read_turn(&self.turn)?,
+            crop: self.crop.as_deref().map(read_crop).transpose()?,
+            margin: self.margin,
+        };
+        arrangement.check(&shape.lattice)?;
         Ok(Options {
             lattice: shape.lattice,
-            arrangement: Arrangement {
-                place: read_place(&self.place)?,
-                fit: self.fit.map(|word| match word {
-                    FitWord::Cover => Fit::Cover,
-                    FitWord::Contain => Fit::Contain,
-                    FitWord::Stretch => Fit::Stretch,
-                }),
-                turn: read_turn(&self.turn)?,
-                crop: self.crop.as_deref().map(read_crop).transpose()?,
-                margin: self.margin,
-            },
+            arrangement,
             ground,
             mirror,
             choice: choose::Options {

@@ -18,7 +18,7 @@ pub(crate) struct Args {
     ///
     /// Size to close round, in any case: us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14 (continental: circumference less 40),
     /// 54.4mm (inner circumference) or d17.3mm (inside diameter). Rings of 8 to 40 mm inside are believed. Needed unless a gauge
-    /// is only to be remembered.
+    /// is only to be remembered. Example: --size uk-n
     #[arg(long, value_name = "SIZE", required_unless_present = "remember")]
     size: Option<String>,
 
@@ -30,7 +30,9 @@ pub(crate) struct Args {
         long,
         value_name = "COLUMNS",
         default_value_t = 9,
-        hide_default_value = true
+        hide_default_value = true,
+        allow_negative_numbers = true,
+        value_parser = super::numbers::whole::<u32>
     )]
     columns: u32,
 

@@ -25,7 +25,7 @@ pub(crate) struct GaugeArgs {
     /// A flat swatch: its rows and their height
     ///
     /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in millimetres: --swatch 40=33.6.
-    /// Columns and width may be given too: --swatch 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. A weaver's tension
+    /// Columns and width may be given too: --swatch 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. None by default. A weaver's tension
     /// decides the size of her rings, so measure once and keep it with `upbead fit --remember`.
     #[arg(long, value_name = "ROWS=MM")]
     swatch: Option<String>,
@@ -33,7 +33,7 @@ pub(crate) struct GaugeArgs {
     /// A closed band that fits: its rows and size
     ///
     /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7. It serves in place of a swatch,
-    /// and is the surer measure, since it was worn. Even, at least 6.
+    /// and is the surer measure, since it was worn. Even, at least 6. None by default.
     #[arg(long, value_name = "ROWS=SIZE")]
     fits: Option<String>,
 

@@ -4,6 +4,7 @@ mod chart;
 mod fit;
 mod gauge_args;
 mod manual;
+mod numbers;
 mod palette;
 mod progress;
 mod schema;
@@ -12,7 +13,7 @@ mod show;
 use crate::error::{Error, Result};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 /// From a picture to a peyote-stitch ring that fits, in beads you own.
@@ -93,7 +94,12 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 /// Prints an error for a person.
 pub(crate) fn tell(error: &Error) {
-    eprintln!("error: {error}");
+    say(&format!("error: {error}\n"));
+}
+
+/// Prints words for a person on standard error; where nobody can hear them, they are lost.
+pub(crate) fn say(words: &str) {
+    let _ = std::io::stderr().write_all(words.as_bytes());
 }
 
 fn run(verb: &Verb, manner: Manner) -> Result<()> {

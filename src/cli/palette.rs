@@ -25,17 +25,18 @@ pub(crate) struct Args {
     #[arg(value_name = "FILE")]
     file: PathBuf,
 
-    /// Name pairs that differ by less than this
+    /// Name pairs that differ by less than this [3]
     ///
     /// CIEDE2000, from 0 to 20. About 1 is the smallest difference that is seen between large patches side by side; small, shining beads need
-    /// two or three times as much, so 3 errs on the safe side. 0 names no pairs; with 5 you find colours that can stand in for
-    /// each other when one runs out.
-    #[arg(long, value_name = "DIFFERENCE", default_value_t = HARD_TO_TELL.to_string(), allow_hyphen_values = true)]
+    /// two or three times as much, so the default of 3 errs on the safe side. 0 names no pairs; with 5 you find colours that can
+    /// stand in for each other when one runs out. Example: --below 5
+    #[arg(long, value_name = "DIFFERENCE", default_value_t = HARD_TO_TELL.to_string(), hide_default_value = true, allow_hyphen_values = true)]
     below: String,
 
     /// Print JSON, for programs
     ///
-    /// All fields of each colour and its CIELAB values, then the pairs, closest first: all of them, or the closest 100,000 if there are more.
+    /// All fields of each colour and its CIELAB values, then the pairs, closest first: all of them, or the closest 100,000 if there are
+    /// more. Off by default. Example: upbead palette colours.csv --json
     #[arg(long)]
     json: bool,
 }

@@ -33,16 +33,21 @@ pub(crate) struct Args {
     /// Times true size, or true for true size
     ///
     /// How many times its true size the band is drawn, from 0.1 to 50, or true for true size with a ruler to check the print.
-    /// Left out, a ring is drawn at 3.5, where every row can be numbered, and a larger band so that it fits a sheet of A3, but
+    /// By default a ring is drawn at 3.5, where every row can be numbered, and a larger band so that it fits a sheet of A3, but
     /// not below its true size. Example: --scale true
-    #[arg(long, value_name = "TIMES", requires = "flat")]
+    #[arg(
+        long,
+        value_name = "TIMES",
+        requires = "flat",
+        allow_negative_numbers = true
+    )]
     scale: Option<String>,
 
     /// Dots per inch of a PNG [300]
     ///
     /// Pixel density, 30 to 1200 dots per inch, recorded in the file so that it prints at its size. The default is 300, or less
     /// where the picture would pass 40 megapixels; a density that is asked for is kept or refused. Example: --density 600
-    #[arg(long, value_name = "DPI", requires = "flat")]
+    #[arg(long, value_name = "DPI", requires = "flat", allow_negative_numbers = true, value_parser = super::numbers::decimal)]
     density: Option<f64>,
 
     /// Ground: white, transparent or a hex colour
@@ -109,11 +114,11 @@ impl Args {
         }
         let picture = png(&scene, self.density)?;
         if self.density.is_none() && picture.density() < DENSITY - 1.0 {
-            eprintln!(
-                "note: drawn at {:.0} dots per inch in place of {DENSITY}, to keep to {:.0} megapixels",
+            super::say(&format!(
+                "note: drawn at {:.0} dots per inch in place of {DENSITY}, to keep to {:.0} megapixels\n",
                 picture.density(),
                 MOST_PIXELS / 1e6
-            );
+            ));
         }
         Ok(picture.bytes)
     }

@@ -4,6 +4,7 @@ use super::limits::{MOST_PICTURE_BYTES, MOST_SIDE, check};
 use super::{Channels, Depth, Orientation, Picture, profile, vector};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
+use image::error::ImageFormatHint;
 use image::metadata::Orientation as Exif;
 use image::{ColorType, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
 use std::io::Cursor;
@@ -184,11 +185,14 @@ fn cut_short() -> Error {
 fn damaged(error: ImageError) -> Error {
     match error {
         ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => cut_short(),
-        ImageError::Unsupported(_) => Error::new(format!(
-            "this kind of picture is not read ({})",
-            first_line(&error)
-        ))
-        .hint("export it with 8 or 16 bits a channel, as PNG, JPEG, WebP, GIF, BMP or TIFF")
+        ImageError::Unsupported(ref kind) => match kind.format_hint() {
+            ImageFormatHint::Exact(format) => Error::new(format!(
+                "this kind of {} picture is not read",
+                format.extensions_str()[0].to_uppercase()
+            ))
+            .hint("export it as PNG with 8 or 16 bits a channel"),
+            _ => unknown(),
+        }
         .because(error),
         ImageError::Limits(_) => Error::new("the picture needs too much memory to decode")
             .hint(format!(

@@ -68,6 +68,18 @@ pub struct Arrangement {
     pub margin: u32,
 }
 
+impl Arrangement {
+    /// Makes sure that `lattice` has room for it, whatever the picture.
+    ///
+    /// # Errors
+    /// If the margin leaves no column, or the repeats are too many for the rows.
+    pub fn check(&self, lattice: &Lattice) -> Result<()> {
+        checked_margin(self.margin, lattice)?;
+        spans(lattice, self.place)?;
+        Ok(())
+    }
+}
+
 /// One coordinate of a picture as a line in one coordinate of the band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {

@@ -1,17 +1,25 @@
 //! SVG artwork, rendered eight pixels to a bead and half row, with nothing fetched from outside the file.
 
-use super::limits::check;
+mod depth;
+mod inside;
+
+use super::limits::{MOST_PICTURE_BYTES, check};
 use super::{Channels, Depth, Orientation, Picture, Reading};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
+use inside::Inside;
 use resvg::tiny_skia::{Pixmap, Transform};
-use resvg::usvg::{ImageHrefResolver, Options, Tree};
+use resvg::usvg::{Options, Tree};
 use std::sync::Arc;
 
 /// Pixels across a bead, and across a half row.
 const FINENESS: f64 = 8.0;
 /// Most pixels that are rendered; a larger band gets a coarser picture.
 const MOST_PIXELS: f64 = 32e6;
+/// Stack of the thread that reads and draws: both follow the document as deep as it goes, and only what is used is taken.
+const STACK: usize = 256 << 20;
+/// Most clip paths, masks and patterns: as long a chain of them is followed within [`STACK`].
+const MOST_LINKS: usize = 20_000;
 
 /// Whether `bytes` begin like an SVG document.
 pub fn is_svg(bytes: &[u8]) -> bool {
@@ -25,13 +33,29 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 /// Text is set in the program's own font. Pictures inside the file are drawn if the file carries them, never from other files.
 ///
 /// # Errors
-/// If the document cannot be read, or has no size.
+/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large.
 pub fn render(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
+    let failed = || Error::new("the SVG could not be drawn").hint("export it as PNG");
+    std::thread::scope(|scope| {
+        std::thread::Builder::new()
+            .stack_size(STACK)
+            .spawn_scoped(scope, || drawn(bytes, lattice))
+            .map_err(|e| failed().because(e))?
+            .join()
+            .map_err(|_| failed())?
+    })
+}
+
+fn drawn(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
+    if links(bytes) > MOST_LINKS {
+        return Err(
+            Error::new("the SVG has too many clip paths, masks and patterns")
+                .hint("export it as PNG"),
+        );
+    }
+    let inside = Arc::new(Inside::default());
     let mut options = Options {
-        image_href_resolver: ImageHrefResolver {
-            resolve_data: ImageHrefResolver::default_data_resolver(),
-            resolve_string: Box::new(|_, _| None),
-        },
+        image_href_resolver: Inside::resolver(&inside),
         font_family: "Inter".to_string(),
         ..Options::default()
     };
@@ -43,11 +67,21 @@ pub fn render(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
         Error::new(format!("the SVG cannot be read ({e})"))
             .hint("open and save it in a drawing program, or export it as PNG")
     })?;
+    let notes = inside.notes()?;
+    let layers = depth::depth(tree.root());
+    if layers > depth::MOST {
+        return Err(Error::new(format!(
+            "the SVG lays {layers} layers one upon another, and {} are drawn at most",
+            depth::MOST
+        ))
+        .hint("export it as PNG"));
+    }
     let (width, height) = (
         f64::from(tree.size().width()),
         f64::from(tree.size().height()),
     );
-    let scale = fineness(width, height, lattice);
+    let held = MOST_PICTURE_BYTES as f64 / (4.0 * (layers + 1) as f64);
+    let scale = fineness(width, height, lattice).min((held / (width * height)).sqrt());
     let (columns, rows) = (
         (width * scale).ceil().max(1.0),
         (height * scale).ceil().max(1.0),
@@ -68,7 +102,7 @@ pub fn render(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
         data: straight(pixels),
         orientation: Orientation::default(),
         reading: Reading::srgb(Depth::Eight),
-        notes: Vec::new(),
+        notes,
     })
 }
 
@@ -81,6 +115,12 @@ fn fineness(width: f64, height: f64, lattice: &Lattice) -> f64 {
     let millimetres = cover(width, height).max(cover(height, width));
     let wanted = millimetres * FINENESS / finest;
     wanted.min((MOST_PIXELS / (width * height)).sqrt())
+}
+
+/// Clip paths, masks and patterns, or more: each is named where it begins.
+fn links(bytes: &[u8]) -> usize {
+    let count = |word: &[u8]| bytes.windows(word.len()).filter(|at| *at == word).count();
+    count(b"clipPath") + count(b"mask") + count(b"pattern")
 }
 
 /// Takes the premultiplication out again.

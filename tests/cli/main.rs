@@ -8,6 +8,7 @@ mod common;
 mod bad;
 mod chart;
 mod fit;
+mod help;
 mod manual;
 mod palette;
 mod schema;

@@ -26,6 +26,11 @@ pub(super) fn choice(
     if let Some(ground) = ground.filter(|at| without.contains(at)) {
         return Err(contradiction(ground, "the ground", palette));
     }
+    if without.len() == palette.colours().len() {
+        return Err(Error::usage("no colour is left to choose from")
+            .option("--without")
+            .hint("rule out fewer colours"));
+    }
     Ok(Options {
         limit,
         keep,

@@ -1,5 +1,6 @@
 //! Where each picture's chart and drawing go.
 
+use super::Args;
 use crate::error::{Error, Result};
 use crate::faces::Kind;
 use crate::files::{self, Replace, Target};
@@ -24,18 +25,20 @@ impl Job {
         }
     }
 
-    /// Whether the chart goes to standard output.
-    pub(super) fn prints_chart(&self) -> bool {
-        self.chart == Target::Stdout
+    /// Whether the chart or its drawing goes to standard output.
+    pub(super) fn prints(&self) -> bool {
+        self.targets().any(|target| *target == Target::Stdout)
+    }
+
+    fn targets(&self) -> impl Iterator<Item = &Target> {
+        let drawing = self.preview.as_ref().map(|(target, _)| target);
+        std::iter::once(&self.chart).chain(drawing)
     }
 
     /// Makes sure that all of it may be written.
     pub(super) fn check(&self, replace: Replace) -> Result<()> {
-        files::check(&self.chart, replace)?;
-        match &self.preview {
-            Some((target, _)) => files::check(target, replace),
-            None => Ok(()),
-        }
+        self.targets()
+            .try_for_each(|target| files::check(target, replace))
     }
 }
 
@@ -49,12 +52,16 @@ fn name_of(path: &Path) -> String {
 /// One job a picture.
 ///
 /// # Errors
-/// If several pictures would share a file, or the drawing's kind is not known.
-pub(super) fn jobs(
-    pictures: &[PathBuf],
-    output: Option<&Path>,
-    preview: Option<&Path>,
-) -> Result<Vec<Job>> {
+/// If outputs would share a file or replace an input, standard input is named twice, or the drawing's kind is not known.
+pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
+    let pictures = &args.pictures;
+    let (output, preview) = (args.output.as_deref(), args.preview.as_deref());
+    let from_stdin = inputs(args).filter(|path| *path == Path::new("-")).count();
+    if from_stdin > 1 {
+        return Err(
+            Error::usage("standard input can be read only once").hint("name files for the others")
+        );
+    }
     let one = pictures.len() == 1;
     let jobs: Vec<Job> = pictures
         .iter()
@@ -68,23 +75,50 @@ pub(super) fn jobs(
             })
         })
         .collect::<Result<_>>()?;
-    let mut seen = std::collections::BTreeSet::new();
-    let targets = jobs.iter().flat_map(|job| {
-        [
-            Some(&job.chart),
-            job.preview.as_ref().map(|(target, _)| target),
-        ]
-    });
-    for path in targets.flatten().filter_map(Target::path) {
-        if !seen.insert(path) {
+    apart(args, &jobs)?;
+    Ok(jobs)
+}
+
+fn inputs(args: &Args) -> impl Iterator<Item = &Path> {
+    args.pictures
+        .iter()
+        .chain([&args.palette])
+        .map(PathBuf::as_path)
+}
+
+/// Makes sure that no file is written twice, and that no picture or palette is written over.
+fn apart(args: &Args, jobs: &[Job]) -> Result<()> {
+    let read: Vec<(PathBuf, &Path)> = inputs(args)
+        .map(|path| (files::place(path), path))
+        .collect();
+    let mut written = std::collections::BTreeSet::new();
+    for job in jobs {
+        for (target, option) in job.targets().zip(["-o", "--preview"]) {
+            let Some(path) = target.path() else { continue };
+            let place = files::place(path);
+            if let Some((_, input)) = read.iter().find(|(read, _)| *read == place) {
+                return Err(Error::usage(format!(
+                    "'{}' is read and cannot be written over",
+                    input.display()
+                ))
+                .option(option)
+                .hint("choose another name, or name another folder with -o"));
+            }
+            if files::is_device(path) || written.insert(place) {
+                continue;
+            }
+            let hint = match args.pictures.len() {
+                1 => "give the chart and its drawing different names",
+                _ => "chart pictures of the same name one by one",
+            };
             return Err(
                 Error::usage(format!("two outputs would be called '{}'", path.display()))
-                    .option("-o")
-                    .hint("chart pictures of the same name one by one"),
+                    .option(option)
+                    .hint(hint),
             );
         }
     }
-    Ok(jobs)
+    Ok(())
 }
 
 fn chart(picture: &Path, output: Option<&Path>, one: bool) -> Result<Target> {
@@ -122,9 +156,9 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
     if let Some((kind, ending)) = kind {
         let Some(path) = chart.path() else {
             return Err(
-                Error::usage("there is no chart file to put the picture beside")
+                Error::usage("there is no chart file to put the drawing beside")
                     .option("--preview")
-                    .hint("give the picture a name, or the chart one with -o"),
+                    .hint("give the drawing a name, or the chart one with -o"),
             );
         };
         return Ok((Target::File(path.with_extension(ending)), kind));
@@ -138,7 +172,7 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
     let target = Target::new(wish);
     if target == Target::Stdout && *chart == Target::Stdout {
         return Err(
-            Error::usage("the chart and its picture cannot both go to standard output")
+            Error::usage("the chart and its drawing cannot both go to standard output")
                 .option("--preview")
                 .hint("give one of them a name"),
         );

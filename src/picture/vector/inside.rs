@@ -1,0 +1,97 @@
+//! Pictures inside an SVG: those that it carries, within limits; those that it only points to are not read.
+
+use super::super::limits::{MOST_PICTURE_BYTES, check};
+use crate::error::{Error, Result};
+use crate::note::Note;
+use image::ImageReader;
+use resvg::usvg::{ImageHrefResolver, ImageKind, Options};
+use std::io::Cursor;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Most bytes that are counted for the pixels of all pictures inside, each time they are shown.
+const MOST_INSIDE: u64 = 4 * MOST_PICTURE_BYTES;
+/// Bytes counted for a pixel: it is held once as decoded and once as drawn.
+const BYTES_PER_PIXEL: u64 = 8;
+
+/// What was found while the document was read.
+#[derive(Default)]
+pub(super) struct Inside(Mutex<Found>);
+
+#[derive(Default)]
+struct Found {
+    bytes: u64,
+    refused: Option<Error>,
+    linked: Vec<String>,
+}
+
+impl Inside {
+    /// Hands out what the document carries and remembers the rest.
+    pub(super) fn resolver(found: &Arc<Self>) -> ImageHrefResolver<'static> {
+        let (carried, linked) = (Arc::clone(found), Arc::clone(found));
+        let open = ImageHrefResolver::default_data_resolver();
+        ImageHrefResolver {
+            resolve_data: Box::new(move |kind, data, options: &Options| {
+                match kind.contains("svg") {
+                    // A packed drawing could unpack to any length.
+                    true if data.starts_with(&[0x1F, 0x8B]) => None,
+                    true => open(kind, data, options),
+                    false => carried.open(data),
+                }
+            }),
+            resolve_string: Box::new(move |name, _| {
+                let mut found = linked.0.lock().unwrap_or_else(PoisonError::into_inner);
+                if !found.linked.iter().any(|known| known == name) {
+                    found.linked.push(name.to_string());
+                }
+                None
+            }),
+        }
+    }
+
+    /// A picture by its content, if its size is within limits; none if it cannot be read.
+    fn open(&self, data: Arc<Vec<u8>>) -> Option<ImageKind> {
+        let reader = ImageReader::new(Cursor::new(data.as_slice()));
+        let reader = reader.with_guessed_format().ok()?;
+        let kind = match reader.format()? {
+            image::ImageFormat::Jpeg => ImageKind::JPEG,
+            image::ImageFormat::Png => ImageKind::PNG,
+            image::ImageFormat::Gif => ImageKind::GIF,
+            image::ImageFormat::WebP => ImageKind::WEBP,
+            _ => return None,
+        };
+        let (width, height) = reader.into_dimensions().ok()?;
+        let bytes = u64::from(width) * u64::from(height) * BYTES_PER_PIXEL;
+        let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        found.bytes = found.bytes.saturating_add(bytes);
+        let allowed = check(width, height, bytes).and_then(|()| match found.bytes > MOST_INSIDE {
+            true => Err(Error::new("the pictures are too large in all")
+                .hint("make them smaller, or export the drawing as PNG")),
+            false => Ok(()),
+        });
+        match allowed {
+            Ok(()) => Some(kind(Arc::clone(&data))),
+            Err(error) => {
+                let told = Error::new(format!("inside the SVG, {}", error.what()));
+                let hint = error.remedy().unwrap_or_default();
+                found.refused.get_or_insert(told.hint(hint));
+                None
+            }
+        }
+    }
+
+    /// What there is to say about pictures that are not shown.
+    ///
+    /// # Errors
+    /// If one of them was too large.
+    pub(super) fn notes(&self) -> Result<Vec<Note>> {
+        let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(error) = found.refused.take() {
+            return Err(error);
+        }
+        let linked = std::mem::take(&mut found.linked);
+        Ok(linked
+            .into_iter()
+            .map(|name| Note::LinkedPicture { name })
+            .collect())
+    }
+}

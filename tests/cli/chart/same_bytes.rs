@@ -1,0 +1,95 @@
+//! The same inputs give the same bytes, whatever the number of threads.
+
+use super::bench;
+use crate::common::Bench;
+
+fn bytes(bench: &Bench, options: &[&str], threads: &str) -> [Vec<u8>; 3] {
+    let call = [
+        "chart",
+        "harbour-dusk.jpg",
+        "--palette",
+        "harbour.csv",
+        "--rows",
+        "74",
+    ];
+    let outputs = [
+        "-o",
+        "band.json",
+        "--preview",
+        "band.png",
+        "--force",
+        "--json",
+    ];
+    let arguments = [&call[..], &outputs, options].concat();
+    let output = bench
+        .command(&arguments)
+        .env("RAYON_NUM_THREADS", threads)
+        .output()
+        .expect("the program starts");
+    let run = bench.ended(&arguments, output).ok();
+    [bench.get("band.json"), bench.get("band.png"), run.bytes]
+}
+
+#[test]
+fn one_thread_and_four_give_the_same_chart_picture_and_summary() {
+    for options in [
+        &[][..],
+        &["--colours", "6"],
+        &["--dither", "diffuse"],
+        &["--dither", "mask"],
+        &["--mirror", "both"],
+        &[
+            "--columns",
+            "41",
+            "--colours",
+            "8",
+            "--dither",
+            "diffuse",
+            "--mirror",
+            "columns",
+        ],
+        &["--place", "repeat:5", "--dither", "mask"],
+    ] {
+        let bench = bench(&["harbour-dusk.jpg", "harbour.csv"]);
+        let one = bytes(&bench, options, "1");
+        assert!(one == bytes(&bench, options, "4"), "{options:?}");
+        assert!(
+            one == bytes(&bench, options, "4"),
+            "{options:?}, the second time"
+        );
+    }
+}
+
+#[test]
+fn several_pictures_are_told_in_the_order_of_the_call() {
+    let names = [
+        "tide-line.png",
+        "harbour-dusk.jpg",
+        "kittiwake.png",
+        "lighthouse.svg",
+    ];
+    let bench = bench(&[&names[..], &["tin.csv"]].concat());
+    let call = [
+        &["chart"],
+        &names[..],
+        &["--palette", "tin.csv", "--rows", "74", "--json", "--force"],
+    ]
+    .concat();
+    let told: Vec<String> = ["1", "3"]
+        .map(|threads| {
+            let output = bench
+                .command(&call)
+                .env("RAYON_NUM_THREADS", threads)
+                .output()
+                .unwrap();
+            bench.ended(&call, output).ok().out
+        })
+        .into();
+    assert_eq!(told[0], told[1]);
+    let json: serde_json::Value = serde_json::from_str(&told[0]).unwrap();
+    let pictures: Vec<&str> = super::list(&json)
+        .iter()
+        .filter_map(|one| one["picture"].as_str())
+        .collect();
+    assert_eq!(pictures, names);
+}
