@@ -9,6 +9,7 @@ mod palette;
 mod progress;
 mod schema;
 mod show;
+mod weave;
 
 use crate::error::{Error, Result};
 use clap::{CommandFactory, Parser, Subcommand};
@@ -39,9 +40,11 @@ enum Verb {
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
     Show(show::Args),
+    /// Say the rows, bead by bead, to weave from
+    Weave(weave::Args),
     /// Check a palette and print it
     Palette(palette::Args),
-    /// Print the JSON Schema of chart files
+    /// Print the JSON Schema of chart files, or of the work
     Schema(schema::Args),
     /// Print the manual page
     Manual(manual::ManualArgs),
@@ -107,6 +110,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Chart(args) => chart::run(args, manner),
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
+        Verb::Weave(args) => weave::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

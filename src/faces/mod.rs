@@ -5,6 +5,7 @@
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
+//! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`png`] | pictures to print, send and look at |
 
 pub mod fit;
@@ -13,6 +14,7 @@ pub mod palette;
 mod png;
 mod svg;
 mod text;
+pub mod weave;
 
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
 pub use svg::svg;
