@@ -10,4 +10,5 @@ mod fit;
 mod lattice;
 mod nearest;
 mod round_trip;
+mod rows;
 mod weave;
