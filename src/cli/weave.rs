@@ -6,7 +6,6 @@ use crate::error::{Error, Result};
 use crate::faces::weave::{Keys, Work, guide, json, markdown, text};
 use crate::files;
 use crate::lattice::{Lattice, Row};
-use crate::units::grouped;
 use crate::weave::{Frame, Hand, Start, TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
@@ -160,39 +159,37 @@ fn name_of(path: &Path) -> Option<&str> {
 
 /// What `--rows` asks for: either end may be open.
 #[derive(Debug, Clone, Copy)]
-struct Asked {
-    first: Option<u32>,
-    last: Option<u32>,
+struct Asked<'a> {
+    first: Option<&'a str>,
+    last: Option<&'a str>,
 }
 
-impl Asked {
-    fn parse(text: &str) -> Result<Self> {
-        let unread = || {
-            Error::usage(format!("'{text}' is not a range of rows"))
-                .option("--rows")
-                .hint("write 20..35, 20.., ..35 or 20")
-        };
-        let number = |digits: &str| -> Result<Option<u32>> {
-            let digits = digits.trim();
-            if digits.is_empty() {
-                return Ok(None);
-            }
-            match digits.bytes().all(|byte| byte.is_ascii_digit()) {
-                // More than can be counted to is more than any band has.
-                true => Ok(Some(digits.parse().unwrap_or(u32::MAX))),
-                false => Err(unread()),
-            }
-        };
+impl<'a> Asked<'a> {
+    fn parse(text: &'a str) -> Result<Self> {
+        let end = |digits: &'a str| Some(digits).filter(|digits| !digits.is_empty());
         let (first, last) = match text.split_once("..") {
-            Some((first, last)) => (number(first)?, number(last)?),
-            None => (number(text)?, number(text)?),
+            Some((first, last)) => (end(first), end(last)),
+            None => (end(text), end(text)),
         };
         let asked = Self { first, last };
-        match (first, last) {
-            (None, None) => Err(unread()),
-            (Some(0), _) | (_, Some(0)) => Err(Error::usage("there is no row 0")
+        let mut ends = first.iter().chain(&last);
+        let figures = ends.all(|end| end.bytes().all(|byte| byte.is_ascii_digit()));
+        if !figures || (first, last) == (None, None) {
+            return Err(Error::usage(format!("'{text}' is not a range of rows"))
                 .option("--rows")
-                .hint("rows are numbered from 1")),
+                .hint("write 20..35, 20.., ..35 or 20"));
+        }
+        asked.in_order(text)
+    }
+
+    fn in_order(self, text: &str) -> Result<Self> {
+        let [first, last] = [self.first, self.last].map(|end| end.map(number));
+        if first == Some(0) || last == Some(0) {
+            return Err(Error::usage("there is no row 0")
+                .option("--rows")
+                .hint("rows are numbered from 1"));
+        }
+        match (first, last) {
             (Some(first), Some(last)) if first > last => {
                 Err(Error::usage(format!("'{text}' runs backwards"))
                     .option("--rows")
@@ -200,19 +197,27 @@ impl Asked {
                         "write {last}..{first}; rows are told in the order of work"
                     )))
             }
-            _ => Ok(asked),
+            _ => Ok(self),
         }
     }
 
+    /// The first and the last row, if the band has them.
     fn within(self, lattice: &Lattice) -> Result<(Row, Row)> {
         let rows = lattice.rows();
-        let first = self.first.unwrap_or(1);
-        let last = self.last.unwrap_or(rows);
-        match [first, last].into_iter().find(|row| *row > rows) {
-            None => Ok((Row::new(first), Row::new(last))),
-            Some(_) => Err(Error::usage("the band has no such row")
+        let mut ends = self.first.into_iter().chain(self.last);
+        match ends.find(|end| number(end) > rows) {
+            None => Ok((
+                Row::new(self.first.map_or(1, number)),
+                Row::new(self.last.map_or(rows, number)),
+            )),
+            Some(end) => Err(Error::usage(format!("there is no row {end} in this band"))
                 .option("--rows")
-                .hint(format!("its rows are 1..{}", grouped(rows as usize)))),
+                .hint(format!("its rows are 1..{rows}"))),
         }
     }
+}
+
+/// What figures say; more than can be counted to is more than any band has.
+fn number(digits: &str) -> u32 {
+    digits.parse().unwrap_or(u32::MAX)
 }

@@ -13,3 +13,4 @@ mod manual;
 mod palette;
 mod schema;
 mod show;
+mod weave;

@@ -2,7 +2,7 @@
 
 use super::{Work, listed, side};
 use crate::units::{Mm, decimals, grouped};
-use crate::weave::{Hand, Item, Pass, TAIL, Thread};
+use crate::weave::{Hand, Item, Pass, Start, TAIL, Thread};
 
 /// A working length that is no trouble: about 1.4 m at a time is called comfortable by a craft reference; up to this nobody would join.
 const COMFORTABLE: Mm = Mm::new(1600.0);
@@ -15,13 +15,27 @@ pub(super) fn begin(work: &Work) -> String {
         Hand::Right => "right",
     };
     format!(
-        "{} Put a stopper bead on it, {:.0} mm from the end: it lies at the {edge} edge. Then string rows {} together, from the {} to the {}.",
+        "{} Put a stopper bead on it, {:.0} mm from the end: it lies at the {edge} edge. Then string rows {} together, from the {} to the {}.{}",
         cut(work.lengths.total()),
         tail(work).get().ceil(),
         strung_rows(work),
         side(!first.forward),
         side(first.forward),
+        comes_last(work).unwrap_or_default(),
     )
+}
+
+/// Which row comes last, where a closed band is begun a row further on than its end.
+fn comes_last(work: &Work) -> Option<String> {
+    let last = work.weave.rows.last()?.row.get();
+    let begun = work.row_of(*work.weave.strung.last()?);
+    let end = match work.weave.frame.start() {
+        Start::Bottom => 1,
+        Start::Top => work.chart.lattice.rows(),
+    };
+    (begun != end).then(|| {
+        format!(" Row {last} comes last here, since the beads at the edges let the work begin at row {begun} only.")
+    })
 }
 
 fn cut(total: Mm) -> String {
