@@ -305,7 +305,10 @@ fn a_turn_is_explained_once() {
         .ok()
         .out
         .replace('\n', " ");
-    for words in ["locks it, this one time", "Here too the new edge bead"] {
+    for words in [
+        "locks it, this one time",
+        "No bead stands up for the new edge bead",
+    ] {
         assert_eq!(
             text.split_whitespace()
                 .collect::<Vec<_>>()

@@ -46,7 +46,7 @@ fn strung_places(columns: u32, outer: u32, inner: u32, to_right: bool) -> Vec<(u
     (1..=columns)
         .map(|at| {
             let column = if to_right { at } else { columns + 1 - at };
-            let row = if (columns - at) % 2 == 0 {
+            let row = if (columns - at).is_multiple_of(2) {
                 outer
             } else {
                 inner

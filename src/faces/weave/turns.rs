@@ -93,7 +93,7 @@ fn bridge(work: &Work, row: &Row) -> Option<String> {
         .collect();
     edges.reverse();
     Some(format!(
-        "Here too the new edge bead has no bead to go into. At the edge {before} it a bridge of thread lies between the edge beads of \
+        "No bead stands up for the new edge bead to go into. At the edge {before} it a bridge of thread lies between the edge beads of \
          rows {}: take the needle under that bridge, then go to the {} back through the new bead, and draw snug.",
         listed(&edges),
         side(back.forward)
