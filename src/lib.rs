@@ -45,6 +45,7 @@
 //! | [`chart`] | which colour each bead has, and the file that holds it |
 //! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
+//! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`faces`] | scene and results as SVG, PNG, JSON and text |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |

@@ -12,6 +12,7 @@ mod palette;
 mod progress;
 mod schema;
 mod show;
+mod weave;
 
 use crate::error::{Error, Result};
 use clap::{CommandFactory, Parser, Subcommand};
@@ -48,9 +49,11 @@ enum Verb {
     Grade(grade::Args),
     /// Gather beads, thread and needle
     Kit(kit::Args),
+    /// Say the rows, bead by bead, to weave from
+    Weave(weave::Args),
     /// Check a palette and print it
     Palette(palette::Args),
-    /// Print the JSON Schema of chart files
+    /// Print the JSON Schema of chart files, or of the work
     Schema(schema::Args),
     /// Print the manual page
     Manual(manual::ManualArgs),
@@ -119,6 +122,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Check(args) => check::run(args),
         Verb::Grade(args) => grade::run(args),
         Verb::Kit(args) => kit::run(args),
+        Verb::Weave(args) => weave::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

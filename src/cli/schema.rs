@@ -1,18 +1,40 @@
-//! `upbead schema`: the JSON Schema of chart files, as it is built in.
+//! `upbead schema`: the JSON Schemas of what the program writes, as they are built in.
 
-use crate::chart::SCHEMA;
 use crate::error::Result;
-use crate::files;
+use crate::{chart, files, weave};
+use clap::ValueEnum;
 
 /// Options.
 #[derive(Debug, clap::Args)]
 #[command(
     long_about = "Print the JSON Schema of chart files\n\nIt describes every field in words, for editors that check a file while it is written and for programs of your own. \
         The schema is draft 2020-12; the program checks more than a schema can say, such as the length of each row.",
-    after_help = "Examples:\n  upbead schema > chart.schema.json\n  upbead schema | less"
+    after_help = "Examples:\n  upbead schema > chart.schema.json\n  upbead schema --of weave | less"
 )]
-pub(crate) struct Args {}
+pub(crate) struct Args {
+    /// Of what: chart or weave
+    ///
+    /// chart, the default, is the chart file; weave is what `upbead weave --json` prints. Example: --of weave
+    #[arg(
+        long,
+        value_name = "WHAT",
+        default_value = "chart",
+        hide_default_value = true,
+        hide_possible_values = true
+    )]
+    of: What,
+}
 
-pub(crate) fn run(_: &Args) -> Result<()> {
-    files::print(SCHEMA.as_bytes())
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum What {
+    Chart,
+    Weave,
+}
+
+pub(crate) fn run(args: &Args) -> Result<()> {
+    let schema = match args.of {
+        What::Chart => chart::SCHEMA,
+        What::Weave => weave::SCHEMA,
+    };
+    files::print(schema.as_bytes())
 }

@@ -8,6 +8,7 @@
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
+//! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`png`] | pictures to print, send and look at |
 
 pub mod check;
@@ -19,6 +20,7 @@ pub mod palette;
 mod png;
 mod svg;
 mod text;
+pub mod weave;
 
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
 pub use svg::svg;

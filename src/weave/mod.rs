@@ -12,6 +12,13 @@ pub mod kit;
 mod passes;
 mod thread;
 
+/// What the JSON of the work calls itself.
+pub const FORMAT: &str = "upbead-weave";
+/// The version of that JSON.
+pub const VERSION: u32 = 1;
+/// The JSON Schema of the work, draft 2020-12.
+pub const SCHEMA: &str = include_str!("schema.json");
+
 pub use frame::{Frame, Hand, Start};
 pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Pass, Turn, Weave, Work, weave};

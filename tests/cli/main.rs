@@ -16,3 +16,4 @@ mod manual;
 mod palette;
 mod schema;
 mod show;
+mod weave;

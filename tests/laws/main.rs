@@ -12,4 +12,5 @@ mod kit;
 mod lattice;
 mod nearest;
 mod round_trip;
+mod rows;
 mod weave;

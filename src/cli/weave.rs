@@ -1,0 +1,223 @@
+//! `upbead weave`: the rows as a weaver says them.
+
+use crate::chart::Chart;
+use crate::chart::read::open;
+use crate::error::{Error, Result};
+use crate::faces::weave::{Keys, Work, guide, json, markdown, text};
+use crate::files;
+use crate::lattice::{Lattice, Row};
+use crate::weave::{Frame, Hand, Start, TAIL, Thread, lengths, weave};
+use clap::ValueEnum;
+use std::path::{Path, PathBuf};
+
+/// Options of `upbead weave`.
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Say the rows, bead by bead, to weave from\n\nRows 1 and 2 are strung together; then each row stands on a line: its way, how many beads, which ones in the \
+        order of picking up, and the turn at its end, explained where it comes for the first time. After the rows: how to close the band, \
+        weave in the ends, how much thread it takes, and what to do when something goes wrong.",
+    after_help = "Examples:\n  upbead weave band.json\n  upbead weave band.json --rows 20..35 --as markdown"
+)]
+pub(crate) struct Args {
+    /// Chart file, or - for standard input
+    #[arg(value_name = "CHART")]
+    chart: PathBuf,
+
+    /// Edge of the stopper bead: left or right
+    ///
+    /// The edge at which the stopper bead lies and from which the first beads are strung. The default is left, or right where only that can
+    /// be begun: a strip with an even number of columns has one edge for each end. Example: --hand right
+    #[arg(long, value_name = "HAND", hide_possible_values = true)]
+    hand: Option<HandWord>,
+
+    /// End to begin at: bottom or top
+    ///
+    /// The end of the chart that is woven first; bottom, row 1, is the default. With top the rows come from the last one down, numbered as
+    /// in the chart. Example: --from top
+    #[arg(
+        long,
+        value_name = "END",
+        default_value = "bottom",
+        hide_default_value = true,
+        hide_possible_values = true
+    )]
+    from: FromWord,
+
+    /// Only these rows, such as 20..35
+    ///
+    /// The chart's rows from the first to the last named, both included; 20.. goes on to the last row, ..35 begins at row 1, 20 is one row. They are
+    /// told in the order of work. The default is all of them. With --json the passes, seam, thread and holes stay those of the whole band. Example:
+    /// --rows 20..35
+    #[arg(long, value_name = "ROWS", allow_hyphen_values = true)]
+    rows: Option<String>,
+
+    /// What to print: text or markdown
+    ///
+    /// text, the default, is for the terminal and for plain print; markdown is a document with a box to tick for each row. Example:
+    /// --as markdown
+    #[arg(
+        long = "as",
+        value_name = "FORM",
+        default_value = "text",
+        hide_default_value = true,
+        hide_possible_values = true
+    )]
+    form: FormWord,
+
+    /// Call colours by names or by short keys
+    ///
+    /// names says the palette's names, short makes a key of each name and puts a table on top. The default is names, or short where two names
+    /// are alike or a name is too long for a row. Example: --keys short
+    #[arg(long, value_name = "WORDS", hide_possible_values = true)]
+    keys: Option<KeysWord>,
+
+    /// Print JSON, for programs
+    ///
+    /// Prints rows, every pass of the needle, seam, thread and holes as one JSON document in place of words; `upbead schema --of weave` describes it. Off by
+    /// default. Example: upbead weave band.json --json
+    #[arg(long, conflicts_with_all = ["form", "keys"])]
+    json: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum HandWord {
+    Left,
+    Right,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FromWord {
+    Bottom,
+    Top,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FormWord {
+    Text,
+    Markdown,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum KeysWord {
+    Names,
+    Short,
+}
+
+/// Prints the guide of one chart.
+pub(crate) fn run(args: &Args) -> Result<()> {
+    let asked = args.rows.as_deref().map(Asked::parse).transpose()?;
+    let chart = open(&args.chart)?;
+    let rows = asked
+        .map(|asked| asked.within(&chart.lattice))
+        .transpose()?;
+    files::print(args.told(&chart, rows)?.as_bytes())
+}
+
+impl Args {
+    fn told(&self, chart: &Chart, rows: Option<(Row, Row)>) -> Result<String> {
+        let weave = weave(&chart.lattice, self.frame(&chart.lattice)?);
+        let lengths = lengths(&chart.lattice, &weave, Thread::default(), TAIL);
+        let work = Work {
+            chart,
+            weave: &weave,
+            lengths: &lengths,
+            file: name_of(&self.chart),
+            rows,
+            keys: self.keys.map(|word| match word {
+                KeysWord::Names => Keys::Names,
+                KeysWord::Short => Keys::Short,
+            }),
+        };
+        Ok(match (self.json, self.form) {
+            (true, _) => json(&work),
+            (false, FormWord::Text) => text(&guide(&work)),
+            (false, FormWord::Markdown) => markdown(&guide(&work)),
+        })
+    }
+
+    fn frame(&self, lattice: &Lattice) -> Result<Frame> {
+        let start = match self.from {
+            FromWord::Bottom => Start::Bottom,
+            FromWord::Top => Start::Top,
+        };
+        let hand = match self.hand {
+            Some(HandWord::Left) => Hand::Left,
+            Some(HandWord::Right) => Hand::Right,
+            None => Frame::usual_hand(lattice, start),
+        };
+        Frame::new(lattice, hand, start)
+    }
+}
+
+/// The file's name without its folder; standard input has none.
+fn name_of(path: &Path) -> Option<&str> {
+    match path.to_str() {
+        Some("-") => None,
+        _ => path.file_name()?.to_str(),
+    }
+}
+
+/// What `--rows` asks for: either end may be open.
+#[derive(Debug, Clone, Copy)]
+struct Asked<'a> {
+    first: Option<&'a str>,
+    last: Option<&'a str>,
+}
+
+impl<'a> Asked<'a> {
+    fn parse(text: &'a str) -> Result<Self> {
+        let end = |digits: &'a str| Some(digits).filter(|digits| !digits.is_empty());
+        let (first, last) = match text.split_once("..") {
+            Some((first, last)) => (end(first), end(last)),
+            None => (end(text), end(text)),
+        };
+        let asked = Self { first, last };
+        let mut ends = first.iter().chain(&last);
+        let figures = ends.all(|end| end.bytes().all(|byte| byte.is_ascii_digit()));
+        if !figures || (first, last) == (None, None) {
+            return Err(Error::usage(format!("'{text}' is not a range of rows"))
+                .option("--rows")
+                .hint("write 20..35, 20.., ..35 or 20"));
+        }
+        asked.in_order(text)
+    }
+
+    fn in_order(self, text: &str) -> Result<Self> {
+        let [first, last] = [self.first, self.last].map(|end| end.map(number));
+        if first == Some(0) || last == Some(0) {
+            return Err(Error::usage("there is no row 0")
+                .option("--rows")
+                .hint("rows are numbered from 1"));
+        }
+        match (first, last) {
+            (Some(first), Some(last)) if first > last => {
+                Err(Error::usage(format!("'{text}' runs backwards"))
+                    .option("--rows")
+                    .hint(format!(
+                        "write {last}..{first}; rows are told in the order of work"
+                    )))
+            }
+            _ => Ok(self),
+        }
+    }
+
+    /// The first and the last row, if the band has them.
+    fn within(self, lattice: &Lattice) -> Result<(Row, Row)> {
+        let rows = lattice.rows();
+        let mut ends = self.first.into_iter().chain(self.last);
+        match ends.find(|end| number(end) > rows) {
+            None => Ok((
+                Row::new(self.first.map_or(1, number)),
+                Row::new(self.last.map_or(rows, number)),
+            )),
+            Some(end) => Err(Error::usage(format!("there is no row {end} in this band"))
+                .option("--rows")
+                .hint(format!("its rows are 1..{rows}"))),
+        }
+    }
+}
+
+/// What figures say; more than can be counted to is more than any band has.
+fn number(digits: &str) -> u32 {
+    digits.parse().unwrap_or(u32::MAX)
+}

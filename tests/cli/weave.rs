@@ -1,0 +1,352 @@
+//! `upbead weave`.
+
+mod bad_call;
+
+use crate::common::{Bench, golden};
+use std::process::Stdio;
+use upbead::bead::Bead;
+use upbead::chart::{Chart, Made, Shade, write::write};
+use upbead::colour::read_hex;
+use upbead::drawer::Finish;
+use upbead::lattice::{Lattice, Rows};
+use upbead::weave::SCHEMA;
+
+fn shade(code: &str, name: &str, hex: &str, finish: Option<Finish>) -> Shade {
+    Shade {
+        code: code.to_string(),
+        name: name.to_string(),
+        srgb: read_hex(hex).expect("hex"),
+        finish,
+    }
+}
+
+/// Garnet with a gold wave, white beads at the foot, and a colour that is never used.
+fn band(columns: u32, rows: Rows) -> Chart {
+    let lattice = Lattice::new(Bead::default(), columns, rows).unwrap();
+    let beads = (0..lattice.len()).map(|at| {
+        let (row, column) = lattice.position(at);
+        let wave = (row.get() + 3) % 6 / 2 + 2;
+        match (row.get(), column.get()) {
+            (1, _) => 2,
+            (_, column) if column.abs_diff(wave) < 2 => 1,
+            _ => 0,
+        }
+    });
+    Chart {
+        lattice,
+        colours: vec![
+            shade("quay-55", "garnet", "7B1E2B", Some(Finish::Matte)),
+            shade("bell-08", "gold", "CDA048", Some(Finish::Metallic)),
+            shade("quay-01", "gull white", "FAFAF6", None),
+            shade("quay-99", "a colour that is never used", "FF0000", None),
+        ],
+        beads: beads.collect(),
+        made: Made::default(),
+        title: None,
+        notes: None,
+    }
+}
+
+fn ring() -> Chart {
+    Chart {
+        title: Some("Garnet * wave".to_string()),
+        ..band(7, Rows::closed(12).unwrap())
+    }
+}
+
+fn strip() -> Chart {
+    band(6, Rows::open(9).unwrap())
+}
+
+fn bench(chart: &Chart) -> Bench {
+    let bench = Bench::new();
+    bench.put("band.json", write(chart));
+    bench
+}
+
+#[track_caller]
+fn valid(document: &serde_json::Value) {
+    let schema = serde_json::from_str(SCHEMA).expect("the schema is JSON");
+    let validator = jsonschema::validator_for(&schema).expect("the schema compiles");
+    if let Err(error) = validator.validate(document) {
+        panic!("{error}");
+    }
+}
+
+/// The rows that a text tells, as the numbers in front of their arrows.
+fn told(text: &str) -> Vec<u32> {
+    let numbered = |line: &str| {
+        let (row, rest) = line.trim_start().split_once(' ')?;
+        rest.starts_with(['←', '→']).then(|| row.parse().ok())?
+    };
+    text.lines().filter_map(numbered).collect()
+}
+
+#[test]
+fn a_small_ring_in_words_and_numbers() {
+    let bench = bench(&ring());
+    let run = bench.run(&["weave", "band.json"]).ok();
+    golden("weave/ring.txt", &run.bytes);
+    assert_eq!(run.err, "");
+}
+
+#[test]
+fn a_small_ring_as_markdown() {
+    let bench = bench(&ring());
+    let run = bench.run(&["weave", "band.json", "--as", "markdown"]).ok();
+    golden("weave/ring.md", &run.bytes);
+}
+
+#[test]
+fn a_small_ring_as_json() {
+    let bench = bench(&ring());
+    let run = bench.run(&["weave", "band.json", "--json"]).ok();
+    valid(&run.json());
+    golden("weave/ring.json", &run.bytes);
+}
+
+#[test]
+fn a_strip_with_an_even_count_in_words_and_numbers() {
+    let bench = bench(&strip());
+    let run = bench.run(&["weave", "band.json"]).ok();
+    golden("weave/strip.txt", &run.bytes);
+}
+
+#[test]
+fn a_strip_with_short_keys_from_the_top_as_markdown() {
+    let bench = bench(&strip());
+    let options = ["--from", "top", "--keys", "short", "--as", "markdown"];
+    let run = bench.run(&[&["weave", "band.json"], &options[..]].concat());
+    golden("weave/strip.md", &run.ok().bytes);
+}
+
+#[test]
+fn a_strip_as_json() {
+    let bench = bench(&strip());
+    let run = bench.run(&["weave", "band.json", "--json"]).ok();
+    valid(&run.json());
+    golden("weave/strip.json", &run.bytes);
+}
+
+#[test]
+fn standard_input_is_read_and_has_no_name() {
+    let bench = Bench::new();
+    let run = bench.run_with(&["weave", "-"], write(&strip()).as_bytes());
+    assert!(run.ok().out.starts_with("Weaving guide\n6 columns, "));
+    assert_eq!(bench.listing(), "");
+}
+
+#[test]
+fn the_file_is_named_where_there_is_no_title() {
+    let bench = bench(&strip());
+    let path = bench.path("band.json");
+    let run = bench.run(&["weave", path.to_str().unwrap()]).ok();
+    assert!(run.out.starts_with("band.json\n"), "{}", run.out);
+}
+
+#[test]
+fn hand_and_end_decide_where_the_work_begins() {
+    let bench = bench(&ring());
+    let begin = |options: &[&str]| {
+        let run = bench.run(&[&["weave", "band.json"], options].concat()).ok();
+        let words = run.out.replace('\n', " ");
+        let at = words.find("it lies").unwrap();
+        (
+            words[at..].split_inclusive('.').take(2).collect::<String>(),
+            told(&run.out)[0],
+        )
+    };
+    let usual = begin(&[]);
+    assert_eq!(usual, begin(&["--hand", "left", "--from", "bottom"]));
+    assert_eq!(
+        usual,
+        ("it lies at the left edge. Then string rows 1 and 2 together, from the left to the right.".to_string(), 3)
+    );
+    assert_eq!(
+        begin(&["--hand", "right", "--from", "top"]),
+        ("it lies at the right edge. Then string rows 11 and 10 together, from the right to the left.".to_string(), 9)
+    );
+}
+
+/// Row 12 of an odd count has no bead at the edge, so that a ring begun at the top begins at row 11.
+#[test]
+fn a_ring_that_begins_a_row_further_on_says_which_row_comes_last() {
+    let bench = bench(&ring());
+    let text = bench.run(&["weave", "band.json", "--from", "top"]).ok().out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Row 12 comes last here"), "{text}");
+    assert_eq!(told(&text), [9, 8, 7, 6, 5, 4, 3, 2, 1, 12]);
+    assert!(
+        words.contains("the beads of row 12 that stand up face the gaps of row 11"),
+        "{text}"
+    );
+    let usual = bench.run(&["weave", "band.json"]).ok().out;
+    assert!(!usual.contains("comes last here"), "{usual}");
+}
+
+#[test]
+fn only_the_rows_asked_for_are_told_in_the_order_of_work() {
+    let bench = bench(&ring());
+    for (options, rows) in [
+        (&["--rows", "4..6"][..], &[4, 5, 6][..]),
+        (&["--rows", "11.."], &[11, 12]),
+        (&["--rows", "..4"], &[3, 4]),
+        (&["--rows", "5"], &[5]),
+        (&["--rows", "4..6", "--from", "top"], &[6, 5, 4]),
+        (&["--rows", "1..2"], &[]),
+    ] {
+        let run = bench.run(&[&["weave", "band.json"], options].concat()).ok();
+        assert_eq!(told(&run.out), rows, "{options:?}\n{}", run.out);
+        // What comes before and after is told with the rows that it belongs to.
+        let begins =
+            options[1].starts_with("..") || options[1].starts_with('1') && options[1] != "11..";
+        assert_eq!(run.out.contains("\nString 7: "), begins, "{options:?}");
+        assert_eq!(
+            run.out.contains("\nClose the band\n"),
+            options[1] == "11..",
+            "{options:?}"
+        );
+    }
+    let text = bench
+        .run(&["weave", "band.json", "--rows", "7..9"])
+        .ok()
+        .out;
+    // A turn is explained where it comes first in what is told.
+    assert!(
+        text.contains("bridge of\n") || text.contains("bridge of thread"),
+        "{text}"
+    );
+}
+
+#[test]
+fn json_tells_the_rows_asked_for_and_the_passes_of_all() {
+    let bench = bench(&ring());
+    let whole = bench.run(&["weave", "band.json", "--json"]).ok().json();
+    let part = bench
+        .run(&["weave", "band.json", "--json", "--rows", "4..6"])
+        .ok()
+        .json();
+    valid(&part);
+    assert_eq!(
+        part["rows"].as_array().unwrap()[..],
+        whole["rows"].as_array().unwrap()[1..4]
+    );
+    for name in [
+        "strung",
+        "passes",
+        "seam",
+        "thread_end",
+        "tail_end",
+        "thread",
+        "holes",
+    ] {
+        assert_eq!(part[name], whole[name], "{name}");
+    }
+}
+
+#[test]
+fn names_that_clash_or_are_long_become_keys_with_a_table() {
+    let mut chart = ring();
+    chart.colours[1].name = "Garnet".to_string();
+    let clash = bench(&chart)
+        .run(&["weave", "band.json", "--rows", "4"])
+        .ok()
+        .out;
+    assert!(
+        clash.contains("\ngarnet       garnet (quay-55, matte) "),
+        "{clash}"
+    );
+    assert!(
+        clash.contains("\ngarnet-2     Garnet (bell-08, metallic) "),
+        "{clash}"
+    );
+    assert!(clash.contains("1 garnet-2"), "{clash}");
+    assert!(!clash.contains("never used"), "{clash}");
+
+    let named = bench(&chart)
+        .run(&["weave", "band.json", "--rows", "4", "--keys", "names"])
+        .ok()
+        .out;
+    assert!(named.contains("1 Garnet (bell-08)"), "{named}");
+
+    chart.colours[1].name = "gilded lantern".to_string();
+    let fits = bench(&chart).run(&["weave", "band.json"]).ok().out;
+    assert!(fits.contains("1 gilded lantern"), "{fits}");
+    chart.colours[1].name = "gilded lanterns".to_string();
+    let long = bench(&chart).run(&["weave", "band.json"]).ok().out;
+    assert!(
+        long.contains("1 gild lant")
+            && long.contains("\ngild lant    gilded lanterns (bell-08, metallic) "),
+        "{long}"
+    );
+}
+
+#[test]
+fn names_cannot_break_lines_or_turn_into_markdown() {
+    let mut chart = ring();
+    chart.colours[1].name = "go\nld\u{1b}[31m".to_string();
+    chart.title = Some("A <b>title</b>\nof *two* lines".to_string());
+    let run = bench(&chart)
+        .run(&["weave", "band.json", "--as", "markdown"])
+        .ok();
+    assert!(!run.out.contains('\u{1b}'));
+    assert!(
+        run.out
+            .starts_with("# A \\<b\\>title\\</b\\> of \\*two\\* lines\n"),
+        "{}",
+        run.out
+    );
+    assert!(run.out.contains("go ld \\[31m"), "{}", run.out);
+}
+
+#[test]
+fn a_turn_is_explained_once() {
+    let bench = bench(&ring());
+    let text = bench
+        .run(&["weave", "band.json"])
+        .ok()
+        .out
+        .replace('\n', " ");
+    for words in [
+        "locks it, this one time",
+        "No bead stands up for the new edge bead",
+    ] {
+        assert_eq!(
+            text.split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .matches(words)
+                .count(),
+            1,
+            "{words}"
+        );
+    }
+}
+
+#[test]
+fn strips_of_two_and_three_rows_are_told_too() {
+    for (columns, rows) in [(3, 2), (3, 3), (4, 2), (4, 3), (1000, 2)] {
+        let bench = bench(&band(columns, Rows::open(rows).unwrap()));
+        let run = bench.run(&["weave", "band.json"]).ok();
+        assert_eq!(told(&run.out).len() as u32, rows - 2);
+        assert!(run.out.contains("\nWeave in the ends\n"), "{}", run.out);
+        valid(&bench.run(&["weave", "band.json", "--json"]).ok().json());
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_error() {
+    let bench = bench(&band(81, Rows::closed(2000).unwrap()));
+    for options in [&[][..], &["--as", "markdown"], &["--json"]] {
+        let mut child = bench
+            .command(&[&["weave", "band.json"], options].concat())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0));
+        assert!(output.stderr.is_empty());
+    }
+}

@@ -1,0 +1,95 @@
+//! Calls that cannot be meant, and charts that cannot be read.
+
+use super::{bench, ring, strip};
+
+#[test]
+fn rows_that_are_not_there_are_refused_with_the_range() {
+    let bench = bench(&ring());
+    let refused = |rows: &str, error: &str| {
+        bench
+            .run(&["weave", "band.json", "--rows", rows])
+            .fails(2, &format!("error: --rows: {error}"));
+    };
+    refused("0", "there is no row 0\nhint: rows are numbered from 1");
+    refused("0..4", "there is no row 0\nhint: rows are numbered from 1");
+    refused(
+        "5..3",
+        "'5..3' runs backwards\nhint: write 3..5; rows are told in the order of work",
+    );
+    refused(
+        "13",
+        "there is no row 13 in this band\nhint: its rows are 1..12",
+    );
+    refused(
+        "10..14",
+        "there is no row 14 in this band\nhint: its rows are 1..12",
+    );
+    refused(
+        "13..",
+        "there is no row 13 in this band\nhint: its rows are 1..12",
+    );
+    refused(
+        "99999999999999999999",
+        "there is no row 99999999999999999999 in this band\nhint: its rows are 1..12",
+    );
+    for odd in ["", "..", "a", "3-5", "-3", "3...5", "3,5", "1.5..3"] {
+        refused(
+            odd,
+            &format!("'{odd}' is not a range of rows\nhint: write 20..35, 20.., ..35 or 20"),
+        );
+    }
+}
+
+#[test]
+fn a_corner_that_the_strip_cannot_begin_at_is_refused() {
+    bench(&strip()).run(&["weave", "band.json", "--hand", "left"]).fails(
+        2,
+        "error: this strip cannot be begun at that corner: the first new bead would have nothing to stand on\n\
+         hint: use --hand right",
+    );
+}
+
+#[test]
+fn a_call_that_asks_for_two_forms_is_refused() {
+    let bench = bench(&ring());
+    for other in [["--as", "text"], ["--as", "markdown"], ["--keys", "short"]] {
+        let run = bench.run(&["weave", "band.json", "--json", other[0], other[1]]);
+        assert_eq!(run.status, Some(2), "{}", run.told());
+        assert!(
+            run.err.contains("'--json' cannot be used with"),
+            "{}",
+            run.told()
+        );
+        assert_eq!(run.out, "");
+    }
+}
+
+#[test]
+fn a_chart_that_is_broken_or_missing_is_named() {
+    let bench = bench(&ring());
+    let text = bench.text("band.json");
+    bench.put(
+        "band.json",
+        text.replace("\"columns\": 7", "\"columns\": 9"),
+    );
+    let run = bench.run(&["weave", "band.json"]);
+    assert_eq!(
+        (run.status, run.out.as_str()),
+        (Some(1), ""),
+        "{}",
+        run.told()
+    );
+    assert!(run.err.starts_with("error: band.json:"), "{}", run.told());
+    let run = bench.run(&["weave", "gone.json"]);
+    assert_eq!(
+        (run.status, run.out.as_str()),
+        (Some(1), ""),
+        "{}",
+        run.told()
+    );
+    assert!(
+        run.err.starts_with("error: gone.json: cannot read"),
+        "{}",
+        run.told()
+    );
+}

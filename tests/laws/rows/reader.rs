@@ -1,0 +1,186 @@
+//! Readers of the rows, in words and in JSON, that know of the stitch only what a weaver knows.
+
+use serde_json::Value;
+use std::collections::HashMap;
+
+/// Where each bead is and what it is called there: `(row, column)`.
+pub(super) type Laid = HashMap<(u32, u32), String>;
+
+/// Lays beads that were strung, or picked up in a row, into their places.
+fn lay(laid: &mut Laid, places: Vec<(u32, u32)>, words: Vec<String>) {
+    assert_eq!(places.len(), words.len());
+    for (place, word) in places.into_iter().zip(words) {
+        assert!(laid.insert(place, word).is_none(), "{place:?} twice");
+    }
+}
+
+/// `4 garnet, 1 gold` as five words.
+fn beads(runs: &str) -> Vec<String> {
+    runs.split(", ")
+        .flat_map(|run| {
+            let (count, word) = run.split_once(' ').expect("a count and a colour");
+            let count = count.parse().expect("a count");
+            std::iter::repeat_n(word.to_string(), count)
+        })
+        .collect()
+}
+
+/// The places of the strung beads: the last one belongs to the outermost row, and the rows alternate before it.
+fn strung_places(columns: u32, outer: u32, inner: u32, to_right: bool) -> Vec<(u32, u32)> {
+    (1..=columns)
+        .map(|at| {
+            let column = if to_right { at } else { columns + 1 - at };
+            let row = if (columns - at).is_multiple_of(2) {
+                outer
+            } else {
+                inner
+            };
+            (row, column)
+        })
+        .collect()
+}
+
+/// The places of a row's beads: every second column, odd ones in odd rows.
+fn row_places(columns: u32, row: u32, to_right: bool) -> Vec<(u32, u32)> {
+    let mut places: Vec<(u32, u32)> = (1..=columns)
+        .filter(|column| column % 2 == row % 2)
+        .map(|column| (row, column))
+        .collect();
+    if !to_right {
+        places.reverse();
+    }
+    places
+}
+
+pub(super) fn number(text: &str) -> u32 {
+    let digits: String = text.chars().take_while(char::is_ascii_digit).collect();
+    digits
+        .parse()
+        .unwrap_or_else(|_| panic!("a number in '{text}'"))
+}
+
+/// What follows `before` in `text`.
+pub(super) fn after<'a>(text: &'a str, before: &str) -> &'a str {
+    let at = text
+        .find(before)
+        .unwrap_or_else(|| panic!("'{before}' in\n{text}"));
+    &text[at + before.len()..]
+}
+
+/// Rows of the strung beads and their way, from the sentence that says it.
+fn strung_as_told(words: &str) -> (u32, u32, bool) {
+    let told = after(words, "string rows ");
+    let inner = after(told, "and ");
+    (
+        number(told),
+        number(inner),
+        after(told, "from the ").starts_with("left"),
+    )
+}
+
+/// Beads from the front of `lines`, until there are `count`; what stands behind three spaces is not beads.
+fn gather(lines: &[&str], first: &str, count: usize) -> Vec<String> {
+    let mut runs = String::new();
+    for line in std::iter::once(first).chain(lines.iter().map(|line| line.trim_start())) {
+        let part = line.split("   ").next().unwrap();
+        runs = format!("{runs} {part}").trim().to_string();
+        let found = beads(runs.trim_end_matches(','));
+        if found.len() >= count {
+            return found;
+        }
+    }
+    panic!("fewer than {count} beads in {lines:?}");
+}
+
+/// Reads the text.
+pub(super) fn read_text(text: &str) -> Laid {
+    let mut laid = Laid::new();
+    let lines: Vec<&str> = text.lines().collect();
+    let columns = number(lines[1]);
+    let (outer, inner, to_right) = strung_as_told(&text.replace('\n', " "));
+    for (at, line) in lines.iter().enumerate() {
+        let rest = &lines[at + 1..];
+        if let Some(strung) = line.strip_prefix("String ") {
+            assert_eq!(number(strung), columns);
+            let first = after(strung, ": ");
+            let words = gather(rest, first, columns as usize);
+            lay(
+                &mut laid,
+                strung_places(columns, outer, inner, to_right),
+                words,
+            );
+        }
+        let mut parts = line.trim_start().splitn(3, ' ');
+        let (Some(row), Some(arrow), Some(told)) = (parts.next(), parts.next(), parts.next())
+        else {
+            continue;
+        };
+        if ["←", "→"].contains(&arrow) {
+            let told = told.trim_start();
+            let count = number(told) as usize;
+            let words = gather(rest, after(told, "  "), count);
+            lay(
+                &mut laid,
+                row_places(columns, number(row), arrow == "→"),
+                words,
+            );
+        }
+    }
+    laid
+}
+
+/// Reads the Markdown.
+pub(super) fn read_markdown(text: &str) -> Laid {
+    let text = text.replace('\\', "");
+    let mut laid = Laid::new();
+    let columns = number(text.lines().nth(2).unwrap());
+    let (outer, inner, to_right) = strung_as_told(&text);
+    for line in text
+        .lines()
+        .filter_map(|line| line.strip_prefix("- [ ] **"))
+    {
+        if line.starts_with("String") {
+            let words = beads(after(line, ":** "));
+            lay(
+                &mut laid,
+                strung_places(columns, outer, inner, to_right),
+                words,
+            );
+            continue;
+        }
+        let told = after(line, "** ");
+        let words = beads(after(told, ": ").split("; *").next().unwrap());
+        lay(
+            &mut laid,
+            row_places(columns, number(line), told.starts_with('→')),
+            words,
+        );
+    }
+    laid
+}
+
+/// Reads the JSON: beads are where they are passed for the first time, their colours in the order of the runs.
+pub(super) fn read_json(json: &Value) -> HashMap<(u32, u32), usize> {
+    let whole = |value: &Value| value.as_u64().unwrap() as usize;
+    let runs = |list: &Value| -> Vec<usize> {
+        let list = list.as_array().unwrap();
+        list.iter()
+            .flat_map(|run| std::iter::repeat_n(whole(&run["colour"]), whole(&run["count"])))
+            .collect()
+    };
+    let mut colours = runs(&json["strung"]);
+    for row in json["rows"].as_array().unwrap() {
+        let picked = runs(&row["pick"]);
+        assert_eq!(picked.len(), whole(&row["beads"]));
+        colours.extend(picked);
+    }
+    let mut colours = colours.into_iter();
+    let mut laid = HashMap::new();
+    for pass in json["passes"].as_array().unwrap() {
+        let place = (whole(&pass[0]) as u32, whole(&pass[1]) as u32);
+        laid.entry(place)
+            .or_insert_with(|| colours.next().expect("a colour for each bead"));
+    }
+    assert_eq!(colours.next(), None);
+    laid
+}
