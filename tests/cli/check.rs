@@ -253,8 +253,8 @@ fn holes_that_get_too_full_are_named() {
     assert!(found(&text, &[], "holes").is_empty());
 }
 
-#[test]
-fn findings_read_well_and_fail_only_if_strict() {
+/// A chart with a bit of everything, and what its owner has.
+fn troubled() -> Bench {
     let bench = Bench::new();
     let text = chart(25, 74, &COLOURS[..4], |row, column| match (row, column) {
         (13, _) => usize::from(column % 4 == 1),
@@ -264,17 +264,23 @@ fn findings_read_well_and_fail_only_if_strict() {
     });
     bench.put("band.json", text);
     bench.put("tin.csv", "code,name,hex,grams,per_gram\nn,navy,1C3261,0.5,200\nw,white,FAFAF6,,\nr,red,CD2626,,\nb,brass,C89A3F,,\n");
-    let call = [
-        "check",
-        "band.json",
-        "--palette",
-        "tin.csv",
-        "--thread",
-        "0.35",
-    ];
-    let run = bench.run(&call).ok();
-    golden("check/band.txt", &run.bytes);
-    let strict = bench.run(&[&call[..], &["--strict"]].concat());
+    bench
+}
+
+const TROUBLED: [&str; 6] = [
+    "check",
+    "band.json",
+    "--palette",
+    "tin.csv",
+    "--thread",
+    "0.35",
+];
+
+#[test]
+fn findings_fail_only_if_strict() {
+    let bench = troubled();
+    let run = bench.run(&TROUBLED).ok();
+    let strict = bench.run(&[&TROUBLED[..], &["--strict"]].concat());
     assert_eq!(
         (strict.status, strict.err.as_str()),
         (Some(1), ""),
@@ -282,8 +288,17 @@ fn findings_read_well_and_fail_only_if_strict() {
         strict.told()
     );
     assert_eq!(strict.out, run.out);
-    let json = bench.run(&[&call[..], &["--json"]].concat()).ok();
-    golden("check/band.json", &json.bytes);
+}
+
+#[test]
+fn findings_read_well() {
+    golden("check/band.txt", &troubled().run(&TROUBLED).ok().bytes);
+}
+
+#[test]
+fn findings_are_json_for_programs() {
+    let run = troubled().run(&[&TROUBLED[..], &["--json"]].concat()).ok();
+    golden("check/band.json", &run.bytes);
 }
 
 #[test]
