@@ -21,7 +21,7 @@ const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
     long_about = "Find what would make you curse, before you thread a needle\n\nLooks for a seam that breaks the motif, colours that are hard to tell apart, \
         colours with hardly a bead, beads that stand alone, rows that change colour far more often than the others, beads that you lack, a thread that is \
         too long to sew with, and holes that get too full. Each finding has its place and what to do about it; a chart without any is told so in one line.",
-    after_help = "Examples:\n  upbead check band.json\n  upbead check band.json --palette owned.csv --make 12 --strict"
+    after_help = "Examples:\n  upbead check band.json\n  upbead check band.json --palette owned.csv --make 12"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input

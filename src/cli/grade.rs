@@ -28,7 +28,7 @@ pub(crate) struct Args {
 
     /// Sizes, such as us5..us9 or us6,us7.5
     ///
-    /// Ring sizes as for `upbead fit`, parted by commas; FROM..TO stands for the sizes of that scale between the two, both included. At most 60.
+    /// Ring sizes as for `upbead fit`, parted by commas; FROM..TO stands for the sizes of that scale between the two, both included. At most 60. Needed.
     /// Example: --sizes us5..us9,us10.5
     #[arg(long, value_name = "SIZES")]
     sizes: String,
@@ -41,7 +41,7 @@ pub(crate) struct Args {
 
     /// Folder for the charts
     ///
-    /// Each size becomes a file there, named like the chart with the size after it: band-us7.json. The folder has to exist. Example: -o sizes
+    /// Each size becomes a file there, named like the chart with the size after it: band-us7.json. The folder has to exist. Needed. Example: -o sizes
     #[arg(short, long, value_name = "FOLDER")]
     output: PathBuf,
 

@@ -96,7 +96,7 @@ pub enum Finding {
         length: Mm,
         /// What is comfortable.
         limit: Mm,
-        /// Rows after whose last bead a new thread is begun, in the order of work.
+        /// Rows after whose last bead a new thread is begun, in the order of work; none if a row alone takes more.
         joins: Vec<Row>,
         /// The longest of the pieces, to be cut with its tail.
         piece: Mm,

@@ -196,7 +196,9 @@ fn prepared() -> Bench {
     bench.put("picture.png", sample("tide-line.png"));
     let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
     bench.put("mine.csv", tin.replace("quay-58", "navy-1"));
+    bench.put("owned.csv", tin.replace("quay-58", "navy-1"));
     bench.put("colours.csv", &tin);
+    bench.put("sizes/none", "");
     bench.put(".local/share/bash-completion/completions/none", "");
     bench.put(".config/fish/completions/none", "");
     bench
@@ -223,20 +225,9 @@ fn every_verb_ends_with_two_examples_that_run() {
     }
     for example in all {
         let bench = prepared();
-        let made = [
-            "chart",
-            "dusk.jpg",
-            "--palette",
-            "mine.csv",
-            "--size",
-            "us7",
-            "-o",
-            "band.json",
-        ];
-        if ["show", "weave"]
-            .iter()
-            .any(|verb| example.contains(&format!("{verb} band.json")))
-        {
+        let made = "chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 -o band.json";
+        if example.split(' ').nth(2) == Some("band.json") {
+            let made: Vec<&str> = made.split(' ').collect();
             bench.run(&made).ok();
         }
         let typed = example.split(" | ").next().unwrap();

@@ -4,7 +4,10 @@ use super::{Grading, Way};
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
 use crate::ring::{Closed, Gauge, Prefer, RingSize, fit};
-use crate::units::decimals;
+use crate::units::{Mm, decimals};
+
+/// The largest ring that is believed.
+const LARGEST: Mm = Mm::new(40.0);
 
 /// A size, and the rows that it gets.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,12 +88,13 @@ fn too_few(grading: &Grading, size: &RingSize, rows: u32, gauge: &Gauge) -> Erro
     let error = Error::new(format!(
         "{size} closes with {rows} rows, and the design needs {least} at least"
     ));
-    match Rows::closed(least) {
-        Ok(least) => error.hint(format!(
+    match Rows::closed(least).map(|least| gauge.closed(least)) {
+        // A band that is larger is no ring, and no size to name.
+        Ok(least) if least.size.diameter() <= LARGEST => error.hint(format!(
             "leave out sizes below {}, or draw a shorter motif",
-            label(&gauge.closed(least))
+            label(&least)
         )),
-        Err(_) => error,
+        _ => error.hint("draw a shorter motif"),
     }
 }
 

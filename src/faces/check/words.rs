@@ -157,7 +157,7 @@ pub(super) fn hint(checked: &Checked, finding: &Finding) -> String {
             "buy it, or chart the picture again with your palette".to_string()
         }
         Finding::Long { joins, piece, .. } => match joins[..] {
-            [] => "wind it on a bobbin, for the rows are too long for shorter pieces".to_string(),
+            [] => "a row alone takes more: begin a new thread inside the row, wherever one gives out".to_string(),
             _ => format!(
                 "cut {} pieces of {}, and begin a new one after the last bead of {}; or say with --length what you are used to",
                 joins.len() + 1,

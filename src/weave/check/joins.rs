@@ -26,26 +26,31 @@ pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Op
         .collect();
     // The seam is sewn with the last piece.
     *ends.last_mut()? += item(Item::Seam).get();
-    let (joins, longest) = even(&ends, (limit - spent).get());
+    let (joins, piece) = match even(&ends, (limit - spent).get()) {
+        Some((joins, longest)) => (joins, spent + Mm::new(longest)),
+        None => (Vec::new(), limit),
+    };
     Some(Finding::Long {
         length,
         limit,
         joins: joins.into_iter().map(|at| work.rows[at].row).collect(),
-        piece: spent + Mm::new(longest),
+        piece,
     })
 }
 
 /// The places in `ends` after which a piece ends, as few as pieces of `most` allow and then about equal, and the longest piece.
 ///
-/// A row that is longer than `most` gets a piece of its own.
-fn even(ends: &[f64], most: f64) -> (Vec<usize>, f64) {
+/// None if a row alone is longer than `most`.
+fn even(ends: &[f64], most: f64) -> Option<(Vec<usize>, f64)> {
     let row = |at: usize| ends[at] - if at > 0 { ends[at - 1] } else { 0.0 };
     let longest_row = (0..ends.len()).map(row).fold(0.0, f64::max);
-    let most = most.max(longest_row);
+    if longest_row > most {
+        return None;
+    }
     let (few, _) = greedy(ends, most);
     // Pieces of their mean and one row are enough for the same number: each sews its mean at least.
     let mean = ends.last().copied().unwrap_or(0.0) / (few.len() + 1) as f64;
-    greedy(ends, most.min(mean + longest_row))
+    Some(greedy(ends, most.min(mean + longest_row)))
 }
 
 fn greedy(ends: &[f64], most: f64) -> (Vec<usize>, f64) {
@@ -69,11 +74,10 @@ mod tests {
     fn pieces_are_few_and_then_about_equal() {
         let ends: Vec<f64> = (1..=10).map(|at| f64::from(at) * 10.0).collect();
         // Two pieces of 60 and 40 would do; 60 is a mean of 50 and a row of 10 anyway.
-        assert_eq!(even(&ends, 90.0), (vec![5], 60.0));
-        assert_eq!(even(&ends, 50.0), (vec![4], 50.0));
-        assert_eq!(even(&ends, 45.0), (vec![3, 7], 40.0));
+        assert_eq!(even(&ends, 90.0), Some((vec![5], 60.0)));
+        assert_eq!(even(&ends, 50.0), Some((vec![4], 50.0)));
+        assert_eq!(even(&ends, 45.0), Some((vec![3, 7], 40.0)));
         // A row longer than any thread.
-        assert_eq!(even(&[100.0, 200.0], 50.0), (vec![0], 100.0));
-        assert_eq!(even(&[100.0], 50.0), (vec![], 100.0));
+        assert_eq!(even(&[100.0, 200.0], 50.0), None);
     }
 }
