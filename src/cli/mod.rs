@@ -34,14 +34,18 @@ struct Call {
 #[derive(Debug, Subcommand)]
 enum Verb {
     /// Turn pictures into charts of bands
+    #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
     /// Say how many rows close round a finger
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
+    #[command(long_about = show::LONG_ABOUT)]
     Show(show::Args),
     /// Check a palette and print it
+    #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
     /// Print the JSON Schema of chart files
+    #[command(long_about = schema::LONG_ABOUT)]
     Schema(schema::Args),
     /// Print the manual page
     Manual(manual::ManualArgs),
