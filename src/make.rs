@@ -11,7 +11,7 @@ use crate::drawer::{HARD_TO_TELL, Palette, Tone, alike};
 use crate::error::{Error, Result};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
-use crate::picture::{Arrangement, Fit, Place, Turn, decode, plan};
+use crate::picture::{Arrangement, Fit, Place, decode, plan};
 use crate::sample::{Sample, sample};
 use crate::units::decimals;
 use sha2::{Digest, Sha256};
@@ -82,14 +82,18 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
     )?;
     notes.extend(plan.notes.iter().cloned());
     let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
-    let has_alpha = picture.channels.alpha;
-    drop(picture);
 
     let tones = palette.tones();
     let ground = match ground::wanted(&samples) {
         false => None,
-        true => Some(ground::choose(&samples, has_alpha, &tones, options)),
+        true => Some(ground::choose(
+            &samples,
+            picture.is_opaque(),
+            &tones,
+            options,
+        )),
     };
+    drop(picture);
     notes.extend(ground::notes(&samples, ground, palette, options));
     let light = laid_on(&samples, ground.map(|at| tones[at].light));
     let settled: Vec<Option<usize>> = samples
@@ -306,40 +310,5 @@ fn mirror_word(axes: &[Axis]) -> &'static str {
         [Axis::Columns] => "columns",
         [Axis::Rows] => "rows",
         _ => "both",
-    }
-}
-
-/// Reads `round`, `motif` or `repeat:N`.
-///
-/// # Errors
-/// If it is none of them.
-pub fn read_place(text: &str) -> Result<Place> {
-    let unknown = || {
-        Error::usage(format!("'{text}' is no place on a band"))
-            .option("--place")
-            .hint("write round, motif or repeat:N, such as repeat:4")
-    };
-    match text.split_once(':') {
-        None if text == "round" => Ok(Place::Round),
-        None if text == "motif" => Ok(Place::Motif),
-        Some(("repeat", count)) => count.parse().map(Place::Repeat).map_err(|_| unknown()),
-        _ => Err(unknown()),
-    }
-}
-
-/// Reads `auto`, `0`, `90`, `180` or `270`.
-///
-/// # Errors
-/// If it is none of them.
-pub fn read_turn(text: &str) -> Result<Turn> {
-    match text {
-        "auto" => Ok(Turn::Auto),
-        "0" => Ok(Turn::Quarters(0)),
-        "90" => Ok(Turn::Quarters(1)),
-        "180" => Ok(Turn::Quarters(2)),
-        "270" => Ok(Turn::Quarters(3)),
-        _ => Err(Error::usage(format!("'{text}' is no quarter turn"))
-            .option("--turn")
-            .hint("write auto, 0, 90, 180 or 270, clockwise")),
     }
 }

@@ -2,6 +2,7 @@
 
 mod colours;
 mod outputs;
+mod words;
 
 use super::Manner;
 use super::gauge_args::{GaugeArgs, of_option};
@@ -15,9 +16,9 @@ use crate::faces::made::{self, Told};
 use crate::faces::preview;
 use crate::files::{self, Replace};
 use crate::lattice::{Axis, Lattice, Rows};
-use crate::make::{Options, Source, make, read_place, read_turn};
+use crate::make::{Options, Source, make};
 use crate::note::Note;
-use crate::picture::{Arrangement, Crop, Fit};
+use crate::picture::{Arrangement, Fit};
 use crate::ring::{Closed, RingSize, fit};
 use crate::units::decimals;
 use outputs::Job;
@@ -27,11 +28,13 @@ use std::path::{Path, PathBuf};
 /// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at half strength came nearer (mean CIEDE2000 7.7) than none (8.3).
 const STRENGTH: f64 = 0.5;
 
+/// What `upbead chart --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Turn pictures into charts of bands\n\nReads PNG, JPEG, WebP, GIF (first frame), BMP, TIFF and SVG. Each bead takes the colour of the palette nearest to the mean \
+        light that falls on it. A closed band gets the row count that closes round --size; --open makes a flat strip.";
+
 /// Options of `upbead chart`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Turn pictures into charts of bands\n\nReads PNG, JPEG, WebP, GIF (first frame), BMP, TIFF and SVG. Each bead takes the colour of the palette nearest to the mean \
-        light that falls on it. A closed band gets the row count that closes round --size; --open makes a flat strip.",
     after_help = "Examples:\n  upbead chart dusk.jpg --palette mine.csv --size us7 -o dusk.json --preview dusk.png\n  upbead chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 --colours 5"
 )]
 pub(crate) struct Args {
@@ -164,7 +167,7 @@ pub(crate) struct Args {
     /// Colour where there is no picture, by code
     ///
     /// The ground behind a motif, and behind transparent parts. By default the lightest or the darkest colour of the palette, whichever
-    /// differs more from the picture. Example: --ground quay-58
+    /// differs more from the picture; beside a picture without transparent parts the colour nearest to its edge. Example: --ground quay-58
     #[arg(long, value_name = "CODE", help_heading = "Colours")]
     ground: Option<String>,
 
@@ -447,14 +450,14 @@ impl Args {
             ),
         };
         let arrangement = Arrangement {
-            place: read_place(&self.place)?,
+            place: words::place(&self.place)?,
             fit: self.fit.map(|word| match word {
                 FitWord::Cover => Fit::Cover,
                 FitWord::Contain => Fit::Contain,
                 FitWord::Stretch => Fit::Stretch,
             }),
-            turn: read_turn(&self.turn)?,
-            crop: self.crop.as_deref().map(read_crop).transpose()?,
+            turn: words::turn(&self.turn)?,
+            crop: self.crop.as_deref().map(words::crop).transpose()?,
             margin: self.margin,
         };
         arrangement.check(&shape.lattice)?;
@@ -493,23 +496,5 @@ impl Args {
             DitherWord::Diffuse => Dither::Diffuse(strength),
             DitherWord::Mask => Dither::Mask(strength),
         })
-    }
-}
-
-fn read_crop(text: &str) -> Result<Crop> {
-    let numbers: Option<Vec<u32>> = text
-        .split(',')
-        .map(|part| part.trim().parse().ok())
-        .collect();
-    match numbers.as_deref() {
-        Some(&[x, y, width, height]) => Ok(Crop {
-            x,
-            y,
-            width,
-            height,
-        }),
-        _ => Err(Error::usage(format!("'{text}' is not a part of a picture"))
-            .option("--crop")
-            .hint("give x,y,width,height in whole pixels, such as 120,0,300,900")),
     }
 }

@@ -7,20 +7,22 @@ use crate::error::{Error, Result};
 use crate::faces::check::{Checked, json, text};
 use crate::files;
 use crate::units::decimals;
+use crate::weave::COMFORTABLE;
 use crate::weave::check::{Options, check};
-use crate::weave::kit::COMFORTABLE;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// Lengths of thread that are believed, in millimetres: shorter ones would be tail and end alone. Ours.
 const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
 
+/// What `upbead check --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Find what would make you curse, before you thread a needle\n\nLooks for a seam that breaks the motif, colours that are hard to tell apart, \
+        colours with hardly a bead, beads that stand alone, rows that change colour far more often than the others, beads that you lack, a thread that is \
+        too long to sew with, and holes that get too full. Each finding has its place and what to do about it; a chart without any is told so in one line.";
+
 /// Options of `upbead check`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Find what would make you curse, before you thread a needle\n\nLooks for a seam that breaks the motif, colours that are hard to tell apart, \
-        colours with hardly a bead, beads that stand alone, rows that change colour far more often than the others, beads that you lack, a thread that is \
-        too long to sew with, and holes that get too full. Each finding has its place and what to do about it; a chart without any is told so in one line.",
     after_help = "Examples:\n  upbead check band.json\n  upbead check band.json --palette owned.csv --make 12"
 )]
 pub(crate) struct Args {

@@ -13,12 +13,14 @@ use crate::weave::{Frame, Start, TAIL, Thread, lengths, weave};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
+/// What `upbead grade --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Grade a design for other sizes\n\nWrites the same design for each size: rows are added or dropped in pairs in the plain stretch away from the \
+        motif, which stays bead for bead; mirror images and repeats are kept. A size that would break a repeat is left out, and the counts that work are \
+        named. The table says rows, beads of each colour and thread for every size.";
+
 /// Options of `upbead grade`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Grade a design for other sizes\n\nWrites the same design for each size: rows are added or dropped in pairs in the plain stretch away from the \
-        motif, which stays bead for bead; mirror images and repeats are kept. A size that would break a repeat is left out, and the counts that work are \
-        named. The table says rows, beads of each colour and thread for every size.",
     after_help = "Examples:\n  upbead grade band.json --sizes us5..us9 -o sizes\n  upbead grade band.json --sizes uk-l,uk-n,uk-p --swatch 40=33.6 -o ."
 )]
 pub(crate) struct Args {

@@ -16,12 +16,14 @@ pub(super) const THREADS: RangeInclusive<f64> = 0.05..=1.0;
 /// Tails that are believed, in millimetres. Ours.
 const TAILS: RangeInclusive<f64> = 0.0..=1000.0;
 
+/// What `upbead kit --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Gather beads, thread and needle\n\nCounts the beads of each colour for one band or many, with some to spare, and weighs them; says what your \
+        palette lacks and what it costs; measures the thread, item by item; and names the needle that goes through the fullest hole.\n\n\
+        Colours are matched by code. The palette's per_gram goes before the size's; empty grams mean that you have enough; price is of a gram.";
+
 /// Options of `upbead kit`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Gather beads, thread and needle\n\nCounts the beads of each colour for one band or many, with some to spare, and weighs them; says what your \
-        palette lacks and what it costs; measures the thread, item by item; and names the needle that goes through the fullest hole.\n\n\
-        Colours are matched by code. The palette's per_gram goes before the size's; empty grams mean that you have enough; price is of a gram.",
     after_help = "Examples:\n  upbead kit band.json\n  upbead kit band.json --palette owned.csv --make 12 --as csv"
 )]
 pub(crate) struct Args {

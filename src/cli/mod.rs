@@ -38,22 +38,30 @@ struct Call {
 #[derive(Debug, Subcommand)]
 enum Verb {
     /// Turn pictures into charts of bands
+    #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
     /// Say how many rows close round a finger
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
+    #[command(long_about = show::LONG_ABOUT)]
     Show(show::Args),
+    /// Say the rows, bead by bead, to weave from
+    #[command(long_about = weave::LONG_ABOUT)]
+    Weave(weave::Args),
+    /// Gather beads, thread and needle
+    #[command(long_about = kit::LONG_ABOUT)]
+    Kit(kit::Args),
     /// Find what would make you curse, before you weave
+    #[command(long_about = check::LONG_ABOUT)]
     Check(check::Args),
     /// Grade a design for other sizes
+    #[command(long_about = grade::LONG_ABOUT)]
     Grade(grade::Args),
-    /// Gather beads, thread and needle
-    Kit(kit::Args),
-    /// Say the rows, bead by bead, to weave from
-    Weave(weave::Args),
     /// Check a palette and print it
+    #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
     /// Print the JSON Schema of chart files, or of the work
+    #[command(long_about = schema::LONG_ABOUT)]
     Schema(schema::Args),
     /// Print the manual page
     Manual(manual::ManualArgs),

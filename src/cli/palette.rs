@@ -10,14 +10,16 @@ use std::path::PathBuf;
 /// Largest difference that may be asked for; beyond it any two colours differ at a glance.
 const MOST_BELOW: f64 = 20.0;
 
-/// Options.
-#[derive(Debug, clap::Args)]
-#[command(
-    long_about = "Check a palette and print it\n\nReads the whole file, stops at the first mistake with its line and column, and prints each colour: \
+/// What `upbead palette --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Check a palette and print it\n\nReads the whole file, stops at the first mistake with its line and column, and prints each colour: \
         a swatch where the terminal has colour, then code, name, hex, finish and grams. Below stand the pairs that are hard to tell apart: \
         side by side in one chart they may read as one colour.\n\n\
         A palette is CSV with a header, code,name,hex and perhaps finish,grams,per_gram,price in any order (other columns are kept), or a \
-        GIMP palette (GPL). Empty grams mean that you have enough.",
+        GIMP palette (GPL). Empty grams mean that you have enough.";
+
+/// Options.
+#[derive(Debug, clap::Args)]
+#[command(
     after_help = "Examples:\n  upbead palette colours.csv\n  upbead palette colours.csv --below 5 --json"
 )]
 pub(crate) struct Args {

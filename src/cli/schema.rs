@@ -4,13 +4,15 @@ use crate::error::Result;
 use crate::{chart, files, weave};
 use clap::ValueEnum;
 
+/// What `upbead schema --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of chart files\n\nIt describes every field in words, for editors that check a file while it is written and for programs of your own. \
+        The schema is draft 2020-12; the program checks more than a schema can say, such as the length of each row.";
+
 /// Options.
 #[derive(Debug, clap::Args)]
-#[command(
-    long_about = "Print the JSON Schema of chart files\n\nIt describes every field in words, for editors that check a file while it is written and for programs of your own. \
-        The schema is draft 2020-12; the program checks more than a schema can say, such as the length of each row.",
-    after_help = "Examples:\n  upbead schema > chart.schema.json\n  upbead schema --of weave | less"
-)]
+#[command(after_help = "Examples:
+  upbead schema > chart.schema.json
+  upbead schema --of weave | less")]
 pub(crate) struct Args {
     /// Of what: chart or weave
     ///

@@ -10,11 +10,13 @@ use crate::files::{self, Replace, Target};
 use crate::scene::{FlatOptions, Scale, flat};
 use std::path::{Path, PathBuf};
 
+/// What `upbead show --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Draw a chart, or print it into the terminal\n\nWith no option the chart is printed as text, row 1 at the bottom: in 24-bit colour on \
+        a terminal, in plain characters into a file or a pipe, or when NO_COLOR is set. --flat draws it instead.";
+
 /// Options of `upbead show`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Draw a chart, or print it into the terminal\n\nWith no option the chart is printed as text, row 1 at the bottom: in 24-bit colour on \
-        a terminal, in plain characters into a file or a pipe, or when NO_COLOR is set. --flat draws it instead.",
     after_help = "Examples:\n  upbead show band.json\n  upbead show band.json --flat band.png --scale true"
 )]
 pub(crate) struct Args {

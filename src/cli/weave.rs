@@ -10,12 +10,14 @@ use crate::weave::{Frame, Hand, Start, TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
+/// What `upbead weave --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Say the rows, bead by bead, to weave from\n\nRows 1 and 2 are strung together; then each row stands on a line: its way, how many beads, which ones in the \
+        order of picking up, and the turn at its end, explained where it comes for the first time. After the rows: how to close the band, \
+        weave in the ends, how much thread it takes, and what to do when something goes wrong.";
+
 /// Options of `upbead weave`.
 #[derive(Debug, clap::Args)]
 #[command(
-    long_about = "Say the rows, bead by bead, to weave from\n\nRows 1 and 2 are strung together; then each row stands on a line: its way, how many beads, which ones in the \
-        order of picking up, and the turn at its end, explained where it comes for the first time. After the rows: how to close the band, \
-        weave in the ends, how much thread it takes, and what to do when something goes wrong.",
     after_help = "Examples:\n  upbead weave band.json\n  upbead weave band.json --rows 20..35 --as markdown"
 )]
 pub(crate) struct Args {

@@ -21,21 +21,16 @@ pub(super) fn wanted(samples: &[Sample]) -> bool {
 
 /// The ground's place in the palette: as asked; or for a picture with clear parts the lightest or darkest colour, whichever differs more from it; or for an opaque picture
 /// that leaves a strip bare the colour nearest to the picture there, so that it hardly shows.
-pub(super) fn choose(
-    samples: &[Sample],
-    has_alpha: bool,
-    tones: &[Tone],
-    options: &Options,
-) -> usize {
+pub(super) fn choose(samples: &[Sample], opaque: bool, tones: &[Tone], options: &Options) -> usize {
     if let Some(ground) = options.ground {
         return ground;
     }
     let allowed: Vec<usize> = (0..tones.len())
         .filter(|at| !options.choice.without.contains(at))
         .collect();
-    let found = match has_alpha {
-        true => apart(samples, tones, &allowed),
-        false => by_brute_force(tones, &allowed, lab(edge(samples, options))),
+    let found = match opaque {
+        false => apart(samples, tones, &allowed),
+        true => by_brute_force(tones, &allowed, lab(edge(samples, options))),
     };
     // Where nothing is allowed, the choice of colours will say so.
     found.unwrap_or_default()

@@ -73,6 +73,20 @@ pub struct Picture {
 }
 
 impl Picture {
+    /// Whether no pixel lets anything through: many files have an alpha channel that is never used.
+    pub fn is_opaque(&self) -> bool {
+        let (count, bytes) = match self.depth {
+            Depth::Eight => (self.channels.count(), 1),
+            Depth::Sixteen => (self.channels.count(), 2),
+        };
+        let alpha = self.channels.colour * bytes;
+        !self.channels.alpha
+            || self
+                .data
+                .chunks_exact(count * bytes)
+                .all(|pixel| pixel[alpha..].iter().all(|&byte| byte == u8::MAX))
+    }
+
     /// Width and height as seen upright.
     pub const fn upright(&self) -> (u32, u32) {
         match self.orientation.swap {

@@ -7,9 +7,9 @@ pub use look::{FEW, NARROW, SEAM, SPECKLED};
 
 use super::frame::{Frame, Start};
 use super::holes::{FINE_HOLE, NEEDLES, Needle, holes, most_passes};
-use super::kit::{self, COMFORTABLE, Missing, owned};
+use super::kit::{self, Missing, owned};
 use super::passes::{Weave, weave};
-use super::thread::{TAIL, Thread};
+use super::thread::{COMFORTABLE, TAIL, Thread};
 use crate::chart::Chart;
 use crate::drawer::{Pair, Palette};
 use crate::error::Result;

@@ -18,7 +18,7 @@ pub(super) struct Needle {
 impl Plan<'_> {
     /// Weaves an end in from where the needle is, row by row away from the edge it lies at: `up` or down at first, and back where the rows end.
     ///
-    /// A strip of two rows has no body to weave into: there the list stays empty.
+    /// Where an edge has one bead only, as on strips of two rows, or of three with an even count, there is nothing to turn into: the list stays empty.
     pub(super) fn weave_in(&mut self, mut needle: Needle, mut up: bool) -> Vec<Pass> {
         let before = std::mem::take(&mut self.passes);
         // The first way on is a change of direction too, unless the needle stands inside the band.
@@ -87,11 +87,16 @@ impl Plan<'_> {
             } else {
                 first.row
             };
-            needle = Needle {
+            let next = Needle {
                 row,
                 column,
                 ..needle
             };
+            // The last bead of a leg needs another in its column to turn into.
+            if step + 2 == LEG && !self.has(row - 2) && !self.has(row + 2) {
+                break;
+            }
+            needle = next;
         }
         needle
     }

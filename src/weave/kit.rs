@@ -9,7 +9,7 @@ pub use weight::{PerGram, Source, of_glass};
 use super::frame::{Frame, Start};
 use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
-use super::thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths};
+use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::units::{Grams, Mm};
@@ -22,8 +22,6 @@ pub const MOST_SPARE: f64 = 1000.0;
 pub const MOST_BANDS: u32 = 100_000;
 /// A colour of the chart that is further from the palette's of the same code may be another bead, CIEDE2000. Ours.
 pub const OTHER_BEAD: f64 = 5.0;
-/// Longest thread that is comfortable to sew with: 1.5 yd. A craft reference.
-pub const COMFORTABLE: Mm = Mm::new(1400.0);
 
 /// What the kit is for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -199,16 +197,11 @@ fn enough_for(portions: &[Portion], options: Options) -> u32 {
 ///
 /// Each length spends its tail, its last stitches in hand and a way in; the rest of it is sewn.
 fn joins(lengths: &Lengths) -> Option<Joins> {
-    let item = |wanted: Item| {
-        let found = lengths.items.iter().find(|(item, _)| *item == wanted);
-        found.map_or(Mm::new(0.0), |(_, length)| *length)
-    };
-    let tail = item(Item::Tail);
-    if lengths.total() - tail <= COMFORTABLE {
+    if lengths.drawn() <= COMFORTABLE {
         return None;
     }
-    let spent = TAIL + HANDLING + item(Item::ThreadEnd);
-    let sewn = item(Item::Path) + item(Item::Seam);
+    let spent = TAIL + HANDLING + lengths.item(Item::ThreadEnd);
+    let sewn = lengths.item(Item::Path) + lengths.item(Item::Seam);
     let count = (sewn / (COMFORTABLE - spent)).ceil().max(2.0) - 1.0;
     Some(Joins {
         count: count as u32,

@@ -22,4 +22,4 @@ pub const SCHEMA: &str = include_str!("schema.json");
 pub use frame::{Frame, Hand, Start};
 pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Pass, Turn, Weave, Work, weave};
-pub use thread::{HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};
+pub use thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};

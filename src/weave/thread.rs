@@ -59,7 +59,21 @@ impl Lengths {
             .iter()
             .fold(Mm::new(0.0), |sum, (_, length)| sum + *length)
     }
+
+    /// One item of it.
+    pub fn item(&self, wanted: Item) -> Mm {
+        let found = self.items.iter().find(|(item, _)| *item == wanted);
+        found.map_or(Mm::new(0.0), |(_, length)| *length)
+    }
+
+    /// What is drawn through bead after bead: all but the tail, which hangs at the stopper bead. It is what tires the arm and wears the thread.
+    pub fn drawn(&self) -> Mm {
+        self.total() - self.item(Item::Tail)
+    }
 }
+
+/// Longest thread that is comfortable to draw: 1.5 yd. A craft reference.
+pub const COMFORTABLE: Mm = Mm::new(1400.0);
 
 /// Tail left at the stopper bead. `common practice, no source`.
 pub const TAIL: Mm = Mm::new(100.0);

@@ -3,8 +3,9 @@
 use super::Answer;
 use crate::colour::hex;
 use crate::units::{Mm, decimals, grouped};
+use crate::weave::COMFORTABLE;
 use crate::weave::Item;
-use crate::weave::kit::{COMFORTABLE, OTHER_BEAD, Portion, Source};
+use crate::weave::kit::{OTHER_BEAD, Portion, Source};
 
 /// Most colours that one note names.
 const MOST_NAMED: usize = 5;

@@ -2,10 +2,7 @@
 
 use super::{Work, listed, side};
 use crate::units::{Mm, decimals, grouped};
-use crate::weave::{Hand, Item, Pass, Start, TAIL, Thread};
-
-/// A working length that is no trouble: about 1.4 m at a time is called comfortable by a craft reference; up to this nobody would join.
-const COMFORTABLE: Mm = Mm::new(1600.0);
+use crate::weave::{COMFORTABLE, Hand, Item, Lengths, Pass, Start, Thread};
 
 /// What to do before the first bead is strung.
 pub(super) fn begin(work: &Work) -> String {
@@ -16,8 +13,8 @@ pub(super) fn begin(work: &Work) -> String {
     };
     format!(
         "{} Put a stopper bead on it, {:.0} mm from the end: it lies at the {edge} edge. Then string rows {} together, from the {} to the {}.{}",
-        cut(work.lengths.total()),
-        tail(work).get().ceil(),
+        cut(work.lengths),
+        work.lengths.item(Item::Tail).get().ceil(),
         strung_rows(work),
         side(!first.forward),
         side(first.forward),
@@ -38,26 +35,19 @@ fn comes_last(work: &Work) -> Option<String> {
     })
 }
 
-fn cut(total: Mm) -> String {
-    match total <= COMFORTABLE {
+fn cut(lengths: &Lengths) -> String {
+    let total = lengths.total();
+    match lengths.drawn() <= COMFORTABLE {
         true => format!(
             "Cut {:.1} m of thread.",
             (total.get() / 100.0).ceil() / 10.0
         ),
         false => format!(
-            "The work takes {} m of thread: use about 1.4 m at a time, and where one runs out, weave its end and the new one's beginning into the body.",
-            decimals(total.get() / 1000.0, 1)
+            "The work takes {} m of thread: use about {:.1} m at a time, and where one runs out, weave its end and the new one's beginning into the body.",
+            decimals(total.get() / 1000.0, 1),
+            COMFORTABLE.get() / 1000.0
         ),
     }
-}
-
-fn tail(work: &Work) -> Mm {
-    let tail = work
-        .lengths
-        .items
-        .iter()
-        .find(|(item, _)| *item == Item::Tail);
-    tail.map_or(TAIL, |(_, length)| *length)
 }
 
 /// `1 and 2`: the outermost row first.
@@ -117,7 +107,7 @@ pub(super) fn weave_in(work: &Work) -> Vec<String> {
         weave.seam.last().or(weave.passes.last()),
         weave.thread_end.is_empty(),
     ) else {
-        return vec!["Two rows have no body to weave the ends into: leave them long, and weave them into what this strip is sewn to.".to_string()];
+        return vec!["So few rows have no body to weave the ends into: leave them long, and weave them into what this strip is sewn to.".to_string()];
     };
     let at = match work.leaves(out) {
         true => format!("at the {} edge", side(out.forward)),

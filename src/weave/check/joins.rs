@@ -11,21 +11,17 @@ use crate::weave::thread::{HANDLING, Item, TAIL, Thread, lengths, lengths_by_row
 /// Each piece spends its tail, its last stitches in hand and a way in; the rest of it is sewn. Pieces are as few as they can be, and then about equal.
 pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Option<Finding> {
     let items = lengths(&chart.lattice, work, thread, TAIL);
-    let item = |wanted: Item| {
-        let found = items.items.iter().find(|(item, _)| *item == wanted);
-        found.map_or(Mm::new(0.0), |(_, length)| *length)
-    };
-    let length = items.total() - item(Item::Tail);
+    let length = items.drawn();
     if length <= limit {
         return None;
     }
-    let spent = TAIL + HANDLING + item(Item::ThreadEnd);
+    let spent = TAIL + HANDLING + items.item(Item::ThreadEnd);
     let mut ends: Vec<f64> = lengths_by_row(&chart.lattice, work, thread)
         .into_iter()
         .map(Mm::get)
         .collect();
     // The seam is sewn with the last piece.
-    *ends.last_mut()? += item(Item::Seam).get();
+    *ends.last_mut()? += items.item(Item::Seam).get();
     let (joins, piece) = match even(&ends, (limit - spent).get()) {
         Some((joins, longest)) => (joins, spent + Mm::new(longest)),
         None => (Vec::new(), limit),

@@ -264,3 +264,103 @@ fn a_ground_nobody_named_is_the_one_that_differs_more_and_is_told() {
         assert_eq!(Chart::read(&bench, "band.json").at(1, 1), Some("quay-11"));
     }
 }
+
+/// The ground that nobody named, and the notes.
+#[track_caller]
+fn unnamed_ground(
+    bench: &crate::common::Bench,
+    picture: &str,
+    options: &[&str],
+) -> (String, String) {
+    let call = [&["--rows", "74", "--turn", "0", "--json"][..], options].concat();
+    let summary = chart(bench, picture, &call).ok().json();
+    (
+        summary["ground"].as_str().unwrap_or("none").to_string(),
+        summary["notes"].to_string(),
+    )
+}
+
+#[test]
+fn an_unnamed_ground_sets_a_motif_off_and_continues_an_opaque_picture() {
+    let bench = bench(&["tin.csv"]);
+    let motif = |colour: [u8; 4]| {
+        painted(60, 60, move |x, y| {
+            if x.abs_diff(30) + y.abs_diff(30) < 20 {
+                colour
+            } else {
+                CLEAR
+            }
+        })
+    };
+    bench.put("white-motif.png", motif(WHITE));
+    bench.put("black-motif.png", motif(BLACK));
+    // An alpha channel that is never used makes no motif.
+    bench.put(
+        "white-sheet.png",
+        painted(
+            60,
+            60,
+            |x, y| if x == 30 && y == 30 { BLACK } else { WHITE },
+        ),
+    );
+    let ground = |picture, options: &[&str]| unnamed_ground(&bench, picture, options).0;
+    assert_eq!(ground("white-motif.png", &["--place", "motif"]), "quay-09");
+    assert_eq!(ground("black-motif.png", &["--place", "motif"]), "quay-01");
+    assert_eq!(ground("white-sheet.png", &["--fit", "contain"]), "quay-01");
+    assert_eq!(
+        ground(
+            "white-sheet.png",
+            &["--fit", "contain", "--without", "quay-01"]
+        ),
+        "quay-04"
+    );
+}
+
+#[test]
+fn a_ground_that_shows_nowhere_and_a_motif_laid_all_round_are_told() {
+    let bench = bench(&["tin.csv"]);
+    bench.put("sheet.png", painted(60, 60, |_, _| WHITE));
+    bench.put(
+        "dot.png",
+        painted(60, 60, |x, y| {
+            if x.abs_diff(30) + y.abs_diff(30) < 20 {
+                WHITE
+            } else {
+                CLEAR
+            }
+        }),
+    );
+    let (ground, notes) = unnamed_ground(&bench, "sheet.png", &["--ground", "quay-11"]);
+    assert_eq!(ground, "none");
+    assert!(notes.contains("the ground shows nowhere"), "{notes}");
+    let (_, notes) = unnamed_ground(&bench, "dot.png", &[]);
+    assert!(notes.contains("--place motif"), "{notes}");
+    let (_, notes) = unnamed_ground(&bench, "dot.png", &["--place", "motif"]);
+    assert!(!notes.contains("--place motif"), "{notes}");
+}
+
+#[test]
+fn colours_in_use_that_look_alike_are_told() {
+    let bench = bench(&[]);
+    bench.put(
+        "tin.csv",
+        "code,name,hex\nfoam,foam,FAFAF6\nspray,spray,F8F8F4\ntar,tar,111111\n",
+    );
+    bench.put(
+        "halves.png",
+        painted(60, 60, |x, _| {
+            if x < 30 {
+                [0xF8, 0xF8, 0xF4, 255]
+            } else {
+                WHITE
+            }
+        }),
+    );
+    let (_, notes) = unnamed_ground(&bench, "halves.png", &[]);
+    assert!(
+        notes.contains("foam and spray are hard to tell apart"),
+        "{notes}"
+    );
+    let (_, notes) = unnamed_ground(&bench, "halves.png", &["--without", "spray"]);
+    assert!(!notes.contains("hard to tell apart"), "{notes}");
+}

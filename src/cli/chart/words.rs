@@ -1,0 +1,61 @@
+//! Place, turn and crop as they are typed.
+
+use crate::error::{Error, Result};
+use crate::picture::{Crop, Place, Turn};
+
+/// Reads `round`, `motif` or `repeat:N`.
+///
+/// # Errors
+/// If it is none of them.
+pub(super) fn place(text: &str) -> Result<Place> {
+    let unknown = || {
+        Error::usage(format!("'{text}' is no place on a band"))
+            .option("--place")
+            .hint("write round, motif or repeat:N, such as repeat:4")
+    };
+    match text.split_once(':') {
+        None if text == "round" => Ok(Place::Round),
+        None if text == "motif" => Ok(Place::Motif),
+        Some(("repeat", count)) => count.parse().map(Place::Repeat).map_err(|_| unknown()),
+        _ => Err(unknown()),
+    }
+}
+
+/// Reads `auto`, `0`, `90`, `180` or `270`.
+///
+/// # Errors
+/// If it is none of them.
+pub(super) fn turn(text: &str) -> Result<Turn> {
+    match text {
+        "auto" => Ok(Turn::Auto),
+        "0" => Ok(Turn::Quarters(0)),
+        "90" => Ok(Turn::Quarters(1)),
+        "180" => Ok(Turn::Quarters(2)),
+        "270" => Ok(Turn::Quarters(3)),
+        _ => Err(Error::usage(format!("'{text}' is no quarter turn"))
+            .option("--turn")
+            .hint("write auto, 0, 90, 180 or 270, clockwise")),
+    }
+}
+
+/// Reads a part of the picture as `x,y,width,height` in pixels.
+///
+/// # Errors
+/// If it is not four whole numbers.
+pub(super) fn crop(text: &str) -> Result<Crop> {
+    let numbers: Option<Vec<u32>> = text
+        .split(',')
+        .map(|part| part.trim().parse().ok())
+        .collect();
+    match numbers.as_deref() {
+        Some(&[x, y, width, height]) => Ok(Crop {
+            x,
+            y,
+            width,
+            height,
+        }),
+        _ => Err(Error::usage(format!("'{text}' is not a part of a picture"))
+            .option("--crop")
+            .hint("give x,y,width,height in whole pixels, such as 120,0,300,900")),
+    }
+}
