@@ -7,6 +7,7 @@ pub use json::json;
 use super::palette::{aligned, printable};
 use crate::chart::Chart;
 use crate::chart::grade::{Grading, Planned, Stretch, Way};
+use crate::faces::thread::metres;
 use crate::note::Note;
 use crate::ring::Closed;
 use crate::units::{Mm, decimals, grouped};
@@ -192,12 +193,6 @@ fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
     let mut columns = vec![(false, labels(answer))];
     columns.extend(part.iter().map(column));
     aligned(columns)
-}
-
-/// Metres to the next centimetre upwards.
-fn metres(length: Mm) -> String {
-    let centimetres = (length.get() / 10.0 - 1e-9).ceil();
-    format!("{:.2}", centimetres / 100.0)
 }
 
 /// What to know about the set.

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | [`text`] | the terminal, in colour or in plain characters |
 //! | [`svg`] | drawings that scale and can be edited |
-//! | [`kit`] | what to gather for a band or many, as text, CSV and JSON
+//! | [`kit`] | what to gather for a band or many, as text, CSV and JSON |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
@@ -20,6 +20,7 @@ pub mod palette;
 mod png;
 mod svg;
 mod text;
+mod thread;
 pub mod weave;
 
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};

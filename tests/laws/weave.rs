@@ -185,7 +185,7 @@ proptest! {
 fn ends_hold(lattice: &Lattice, work: &Weave) -> std::result::Result<(), TestCaseError> {
     let start = work.seam.last().or(work.passes.last()).copied();
     let one_bead_at_the_edge =
-        lattice.rows() == 2 || (lattice.rows() == 3 && lattice.columns() % 2 == 0);
+        lattice.rows() == 2 || (lattice.rows() == 3 && lattice.columns().is_multiple_of(2));
     for (end, before) in [(&work.thread_end, start), (&work.tail_end, None)] {
         let all: Vec<Pass> = before.into_iter().chain(end.iter().copied()).collect();
         let changes = all

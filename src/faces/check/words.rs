@@ -3,9 +3,10 @@
 use super::Checked;
 use crate::chart::Chart;
 use crate::faces::palette::printable;
+use crate::faces::thread::length;
 use crate::lattice::Row;
 use crate::note::Note;
-use crate::units::{Mm, decimals, grouped};
+use crate::units::{decimals, grouped};
 use crate::weave::check::Finding;
 
 /// Places that are named.
@@ -85,10 +86,14 @@ pub(super) fn text(checked: &Checked, finding: &Finding) -> String {
                 nearest.unwrap_or_default()
             )
         }
-        Finding::Long { length, limit, .. } => format!(
+        Finding::Long {
+            length: drawn,
+            limit,
+            ..
+        } => format!(
             "the thread is {} long, without its tail, and {} is comfortable at a time",
-            metres(*length),
-            metres(*limit)
+            length(*drawn),
+            length(*limit)
         ),
         Finding::Full {
             beads,
@@ -161,7 +166,7 @@ pub(super) fn hint(checked: &Checked, finding: &Finding) -> String {
             _ => format!(
                 "cut {} pieces of {}, and begin a new one after the last bead of {}; or say with --length what you are used to",
                 joins.len() + 1,
-                metres(*piece),
+                length(*piece),
                 row_list(joins)
             ),
         },
@@ -216,10 +221,4 @@ fn row_list(rows: &[Row]) -> String {
         [one] => format!("row {one}"),
         [first @ .., last] => format!("rows {} and {last}", first.join(", ")),
     }
-}
-
-/// Metres to the next centimetre upwards.
-fn metres(length: Mm) -> String {
-    let centimetres = (length.get() / 10.0 - 1e-9).ceil();
-    format!("{} m", decimals(centimetres / 100.0, 2))
 }

@@ -2,7 +2,8 @@
 
 use super::Answer;
 use crate::colour::hex;
-use crate::units::{Mm, decimals, grouped};
+use crate::faces::thread::{length, whole_cm};
+use crate::units::{Mm, decimals};
 use crate::weave::COMFORTABLE;
 use crate::weave::Item;
 use crate::weave::kit::{OTHER_BEAD, Portion, Source};
@@ -138,17 +139,4 @@ fn full_holes(answer: &Answer) -> Option<String> {
 /// Whole centimetres, rounded up.
 pub(super) fn cm(length: Mm) -> String {
     format!("{} cm", whole_cm(length))
-}
-
-/// Centimetres below a metre, metres from there, whole ones from a thousand, rounded up.
-pub(super) fn length(length: Mm) -> String {
-    match whole_cm(length) {
-        short if short < 100.0 => format!("{short} cm"),
-        long if long < 100_000.0 => format!("{:.2} m", long / 100.0),
-        far => format!("{} m", grouped((far / 100.0).ceil() as usize)),
-    }
-}
-
-pub(super) fn whole_cm(length: Mm) -> f64 {
-    (length.get() / 10.0 - 1e-6).ceil().max(0.0)
 }

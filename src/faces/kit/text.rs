@@ -2,9 +2,10 @@
 
 use super::super::palette::printable;
 use super::Answer;
-use super::notes::{cm, length, notes, whole_cm};
+use super::notes::notes;
 use super::table::table;
-use crate::units::{Mm, decimals, grouped};
+use crate::faces::thread::{items, length};
+use crate::units::{decimals, grouped};
 use crate::weave::Item;
 use crate::weave::kit::{PerGram, Source};
 
@@ -13,7 +14,7 @@ const LINE: usize = 78;
 
 /// The kit as text: what it is for, a line a colour with sums below, then what it is reckoned by, thread, needle and what else to know.
 ///
-/// Grams are rounded up to 1/100 and thread to whole centimetres, so that the sums are those of what stands above them. Control characters are shown as `�`.
+/// Grams are rounded up to 1/100, so that the sum is that of what stands above it, and lengths of thread to whole centimetres. Control characters are shown as `�`.
 pub fn text(answer: &Answer) -> String {
     let mut text = headline(answer);
     for line in table(answer) {
@@ -116,14 +117,8 @@ fn needle(answer: &Answer) -> String {
 /// The thread, item by item.
 fn thread(answer: &Answer) -> String {
     let kit = answer.kit;
-    let items: Vec<(Item, f64)> = kit
-        .lengths
-        .items
-        .iter()
-        .map(|&(item, length)| (item, whole_cm(length)))
-        .filter(|&(_, cm)| cm > 0.0)
-        .collect();
-    let each = Mm::new(items.iter().map(|(_, cm)| cm * 10.0).sum());
+    let items = items(&kit.lengths);
+    let each = kit.lengths.total();
     let mut text = format!(
         "Thread of {}: {} a {}",
         kit.options.thread.diameter,
@@ -137,14 +132,14 @@ fn thread(answer: &Answer) -> String {
             answer.bands(kit.options.make)
         );
     }
-    let lengths: Vec<String> = items
+    let width = items
         .iter()
-        .map(|(_, length)| cm(Mm::new(length * 10.0)))
-        .collect();
-    let width = lengths.iter().map(String::len).max().unwrap_or(0);
+        .map(|(_, length)| length.len())
+        .max()
+        .unwrap_or(0);
     text.push('\n');
-    for ((item, _), length) in items.iter().zip(lengths) {
-        text += &format!("  {length:>width$}  {}\n", reason(*item));
+    for (item, length) in items {
+        text += &format!("  {length:>width$}  {}\n", reason(item));
     }
     text
 }

@@ -1,7 +1,8 @@
 //! How the work begins, how the band is closed, how ends are woven in, and how much thread all of it takes, in words.
 
 use super::{Work, listed, side};
-use crate::units::{Mm, decimals, grouped};
+use crate::faces::thread::{items, metres};
+use crate::units::{decimals, grouped};
 use crate::weave::{COMFORTABLE, Hand, Item, Lengths, Pass, Start, Thread};
 
 /// What to do before the first bead is strung.
@@ -154,7 +155,7 @@ fn legs(work: &Work, passes: &[Pass]) -> String {
 
 /// The thread's length with its items.
 pub(super) fn thread(work: &Work) -> String {
-    let item = |&(item, length): &(Item, Mm)| {
+    let item = |(item, length): (Item, String)| {
         let what = match item {
             Item::Tail => "tail",
             Item::Path => "through the beads",
@@ -162,14 +163,13 @@ pub(super) fn thread(work: &Work) -> String {
             Item::ThreadEnd => "weaving in",
             Item::Handling => "in the hand at the end",
         };
-        let millimetres = length.get().round();
-        (millimetres > 0.0).then(|| format!("{what} {} mm", grouped(millimetres as usize)))
+        format!("{what} {length}")
     };
-    let items: Vec<String> = work.lengths.items.iter().filter_map(item).collect();
+    let told: Vec<String> = items(work.lengths).into_iter().map(item).collect();
     format!(
-        "{:.2} m of thread, {} across: {}.",
-        work.lengths.total().get() / 1000.0,
+        "{} m of thread, {} across: {}.",
+        metres(work.lengths.total()),
         Thread::default().diameter,
-        items.join(", ")
+        told.join(", ")
     )
 }
