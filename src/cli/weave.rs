@@ -19,7 +19,7 @@ pub(crate) const LONG_ABOUT: &str = "Say the rows, bead by bead, to weave from\n
 /// Options of `upbead weave`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  upbead weave band.json\n  upbead weave band.json --rows 20..35 --as markdown\n  upbead weave band.json --page rows.html"
+    after_help = "Examples:\n  upbead weave band.json --rows 20..35 --as markdown\n  upbead weave band.json --page rows.html"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input

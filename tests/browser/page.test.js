@@ -200,10 +200,10 @@ describe("keeping the place", () => {
         ["null", "That file keeps no place: choose one that this page saved."],
         [JSON.stringify({ ...good, format: "other" }), "That file keeps no place: choose one that this page saved."],
         [JSON.stringify(good), "That file keeps the place of another chart (Kelp <b>)."],
-        [JSON.stringify({ ...good, chart: id, step: 5000 }), "That file names a place that this chart has not."],
-        [JSON.stringify({ ...good, chart: id, step: -1 }), "That file names a place that this chart has not."],
-        [JSON.stringify({ ...good, chart: id, step: "3" }), "That file names a place that this chart has not."],
-        [JSON.stringify({ ...good, chart: id, bead: 6 }), "That file names a place that this chart has not."],
+        [JSON.stringify({ ...good, chart: id, step: 5000 }), "That file names a place that this chart does not have."],
+        [JSON.stringify({ ...good, chart: id, step: -1 }), "That file names a place that this chart does not have."],
+        [JSON.stringify({ ...good, chart: id, step: "3" }), "That file names a place that this chart does not have."],
+        [JSON.stringify({ ...good, chart: id, bead: 6 }), "That file names a place that this chart does not have."],
       ];
       for (const [text, fault] of faults) {
         writeFileSync(join(folder, "bad.json"), text ?? "");

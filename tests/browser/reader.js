@@ -1,19 +1,17 @@
 // Reads the rows off the page as a weaver does, and lays the beads out again. Knows flat peyote, and nothing of the program.
 
 import assert from "node:assert/strict";
-import { next } from "./harness.js";
-
 /** @import { Page } from "playwright-core" */
 
 /**
- * One step as it is seen.
+ * One step as it is seen; then the large button is pressed.
  * @param {Page} page
  */
 function seen(page) {
   return page.evaluate(() => {
     const text = (/** @type {string} */ where) => document.querySelector(`.follow-now ${where}`)?.textContent ?? "";
     const dots = (/** @type {Element} */ item) => [...item.querySelectorAll(".bead")].map((bead) => getComputedStyle(bead).backgroundColor);
-    return {
+    const found = {
       heading: text("h2"),
       lead: text(".follow-lead"),
       turn: text(".follow-turn-words"),
@@ -24,6 +22,8 @@ function seen(page) {
         dots: dots(item),
       })),
     };
+    /** @type {HTMLElement | null} */ (document.querySelector(".follow-next"))?.click();
+    return found;
   });
 }
 
@@ -57,7 +57,6 @@ export async function read(page, columns) {
       });
       if (numbers.length === 1) rows.push({ row, turn, through });
     }
-    await next(page).click();
   }
   return { names, dots, rows };
 }

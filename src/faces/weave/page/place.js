@@ -148,5 +148,5 @@ export function imported(work, text) {
     return { fault: `That file keeps the place of another chart${title}.` };
   }
   const place = checked(work, file);
-  return place ? { place } : { fault: "That file names a place that this chart has not." };
+  return place ? { place } : { fault: "That file names a place that this chart does not have." };
 }

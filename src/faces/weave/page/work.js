@@ -56,12 +56,12 @@ export function runsOf(work, beads) {
 }
 
 /**
- * `4 garnet, 1 gold`.
+ * `4 garnet, 1 gold`; `space` stands between a count and its name.
  * @param {Work} work
  * @param {[number, number][]} runs
  */
-export function runsInWords(work, runs) {
-  return runs.map(([colour, count]) => `${count} ${nameOf(work, colour)}`).join(", ");
+export function runsInWords(work, runs, space = " ") {
+  return runs.map(([colour, count]) => `${count}${space}${nameOf(work, colour)}`).join(", ");
 }
 
 /**
