@@ -227,7 +227,7 @@ function underShown(work, step, picked) {
   const words = make("p", {}, make("span", { class: "follow-label" }, "Through"), `row ${rows.join(", ")}: `);
   runsOf(work, passed).forEach(([colour, many], at) => {
     const { hex = "000000" } = work.colours[colour] ?? {};
-    words.append(at ? ", " : "", make("span", { class: "follow-chip" }, bead(hex, "is-small"), `${many} ${nameOf(work, colour)}`));
+    words.append(at ? ", " : "", make("span", { class: "follow-chip" }, bead(hex, "is-small"), `${many}\u00a0${nameOf(work, colour)}`));
   });
   box.append(words);
   return box;
@@ -252,7 +252,7 @@ function chip(work, one, before) {
 function afterShown(work, after) {
   const line = make("p", { class: "follow-after" }, make("span", { class: "follow-label" }, "Then"));
   const name = after.part && !after.part.startsWith("1 ") ? "" : after.name;
-  if (after.runs && after.way) line.append(make("span", { class: "follow-chip" }, small(name), icon(after.way)), ` ${runsInWords(work, after.runs)}`);
+  if (after.runs && after.way) line.append(make("span", { class: "follow-chip" }, small(name), icon(after.way)), ` ${runsInWords(work, after.runs, "\u00a0")}`);
   else line.append(name ? small(name) : `${small(after.name)}, ${after.part}`);
   return line;
 }
