@@ -164,7 +164,7 @@ function stepShown(work, standing) {
  * @param {number} picked how many beads are on the needle; -1 if nobody counts
  */
 function threadShown(work, step, picked) {
-  const list = make("ol", { class: "follow-runs" });
+  const list = make("ol", { class: "follow-runs", role: "list" });
   let before = 0;
   for (const [colour, many] of step.runs ?? []) {
     const start = before;
@@ -175,9 +175,10 @@ function threadShown(work, step, picked) {
     beads.style.setProperty("--many", String(many));
     const { hex = "000000" } = work.colours[colour] ?? {};
     for (let nth = 0; nth < many; nth += 1) beads.append(bead(hex, picked < 0 ? "" : nth < at ? "is-picked" : nth === at ? "is-next" : "is-to-come"));
-    const words = make("span", { class: "follow-said" }, make("b", { class: "count" }, String(many)), " ", make("span", { class: "name" }, nameOf(work, colour)));
-    if (done && picked >= 0) words.append(" ", make("span", { class: "follow-tick" }, icon("done")));
-    if (here) words.append(" ", make("span", { class: "follow-tally" }, `${at + 1} of ${many}`));
+    const name = make("span", {}, make("span", { class: "name" }, nameOf(work, colour)));
+    const words = make("span", { class: "follow-said" }, make("b", { class: "count" }, String(many)), " ", name);
+    if (done && picked >= 0) name.append(" ", make("span", { class: "follow-tick" }, icon("done")));
+    if (here) name.append(" ", make("span", { class: "follow-tally" }, `${at + 1} of ${many}`));
     const item = make("li", { class: here ? "is-now" : done && picked >= 0 ? "is-done" : "", "data-colour": colour }, beads, words);
     list.append(item);
     before += many;
