@@ -10,7 +10,7 @@ use crate::units::decimals;
 use crate::weave::COMFORTABLE;
 use crate::weave::check::{Options, check};
 use std::ops::RangeInclusive;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Lengths of thread that are believed, in millimetres: shorter ones would be tail and end alone. Ours.
 const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
@@ -119,16 +119,7 @@ impl Args {
     }
 
     fn palette(&self) -> Result<Option<drawer::Palette>> {
-        let Some(file) = self.palette.as_deref() else {
-            return Ok(None);
-        };
-        if file == Path::new("-") && self.chart == Path::new("-") {
-            return Err(
-                Error::usage("chart and palette cannot both come from standard input")
-                    .option("--palette")
-                    .hint("name a file for one of them"),
-            );
-        }
-        drawer::read::open(file).map(Some)
+        let read = |file| super::kit::owner_palette(file, &self.chart);
+        self.palette.as_deref().map(read).transpose()
     }
 }
