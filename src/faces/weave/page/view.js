@@ -8,6 +8,8 @@ import { chart } from "./chart.js";
 
 /** More runs in a row than this are set smaller. */
 const MANY = 8;
+/** Words up to this long are not broken. */
+const SHORT = 18;
 
 /**
  * @typedef {{next: () => void, back: () => void, undo: () => void, count: () => void, again: () => void, goTo: (row: number) => void,
@@ -228,7 +230,7 @@ function underShown(work, step, picked) {
   const words = make("p", {}, make("span", { class: "follow-label" }, "Through"), `row ${rows.join(", ")}: `);
   runsOf(work, passed).forEach(([colour, many], at) => {
     const { hex = "000000" } = work.colours[colour] ?? {};
-    words.append(at ? ", " : "", make("span", { class: "follow-chip" }, bead(hex, "is-small"), `${many}\u00a0${nameOf(work, colour)}`));
+    words.append(at ? ", " : "", chipOf(hex, `${many}\u00a0${nameOf(work, colour)}`));
   });
   box.append(words);
   return box;
@@ -242,7 +244,16 @@ function underShown(work, step, picked) {
 function chip(work, one, before) {
   const colour = work.band.colour[one] ?? 0;
   const { hex = "000000" } = work.colours[colour] ?? {};
-  return [before, make("span", { class: "follow-chip" }, bead(hex, "is-small"), nameOf(work, colour))];
+  return [before, chipOf(hex, nameOf(work, colour))];
+}
+
+/**
+ * A small bead with its words; short ones stay on one line with it.
+ * @param {string} hex
+ * @param {string} words
+ */
+function chipOf(hex, words) {
+  return make("span", { class: words.length <= SHORT ? "follow-chip is-short" : "follow-chip" }, bead(hex, "is-small"), words);
 }
 
 /**
