@@ -46,6 +46,7 @@
 //! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
+//! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`faces`] | scene and results as SVG, PNG, JSON and text |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
@@ -124,6 +125,7 @@ pub mod chart;
 pub mod choose;
 pub mod make;
 pub mod scene;
+pub mod view;
 pub mod weave;
 
 pub mod faces;

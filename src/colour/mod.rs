@@ -9,6 +9,7 @@
 
 mod ciede2000;
 mod convert;
+mod encode;
 mod judge;
 
 pub use ciede2000::ciede2000;
@@ -16,6 +17,7 @@ pub use convert::{
     Matrix, PCS_WHITE, apply, from_profile_space, from_xyz, hex, inverse, lab, light, oklab,
     product, read_hex, srgb8, to_xyz, xyz,
 };
+pub use encode::Encoder;
 pub use judge::Judged;
 
 /// Encoded sRGB, 8 bits a component.
