@@ -112,6 +112,11 @@ pub fn oklab(light: Light) -> Oklab {
     Oklab::from_color(light)
 }
 
+/// Oklab as linear light, by the `palette` crate; it may lie outside what sRGB can show.
+pub fn from_oklab(colour: Oklab) -> Light {
+    Light::from_color(colour)
+}
+
 /// Six hex digits, in capitals, without a mark before them.
 pub fn hex(colour: Srgb8) -> String {
     format!("{:02X}{:02X}{:02X}", colour.red, colour.green, colour.blue)

@@ -205,7 +205,7 @@ impl<'a> Band<'a> {
             let place = ray.at(far);
             let across = (place.y * place.y + place.z * place.z).sqrt();
             let q = (across - (radius - round), place.x.abs() - (length - round));
-            if q.0 <= 0.0 && q.1 <= round && across < hole {
+            if q.0 <= 0.0 && q.1 <= round + TOUCH && across < hole {
                 return self.hit_hole(ray, far);
             }
             let outside = (q.0.max(0.0), q.1.max(0.0));

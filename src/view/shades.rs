@@ -12,13 +12,13 @@ use std::f64::consts::{PI, TAU};
 /// Half the angle that the panel takes up, in radians, as the ground sees it.
 const PANEL: f64 = 0.34;
 /// Rays to the panel and to the sky.
-const RAYS: (usize, usize) = (48, 96);
+const RAYS: (usize, usize) = (80, 160);
 /// Points of the ground's grid each way, and how far it reaches in outer radii.
-const GROUND: (usize, f64) = (144, 3.2);
+const GROUND: (usize, f64) = (128, 3.2);
 /// Points of the inside's grid: across, round.
 const INSIDE: (usize, usize) = (16, 48);
 /// Share of the light on the inside that comes from the inside itself.
-const BETWEEN: f64 = 0.20;
+const BETWEEN: f64 = 0.28;
 
 /// The hoop: outer radius, inner radius, half width.
 #[derive(Debug, Clone, Copy, PartialEq)]
