@@ -10,6 +10,7 @@
 //! | [`grade`] | a graded set of sizes |
 //! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`png`] | pictures to print, send and look at |
+//! | [`seen()`] | a band as it is seen from afar |
 //! | [`photo`] | the ring's picture, still or as a loop |
 
 pub mod check;
@@ -20,12 +21,14 @@ pub mod made;
 pub mod palette;
 pub mod photo;
 mod png;
+mod seen;
 mod svg;
 mod text;
 mod thread;
 pub mod weave;
 
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
+pub use seen::seen;
 pub use svg::svg;
 pub use text::text;
 

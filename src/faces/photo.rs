@@ -24,9 +24,9 @@ use crate::error::{Error, Result};
 use std::path::Path;
 
 /// Thousandths of a second for which a frame is shown: a multiple of ten, since GIF counts in hundredths.
-pub const DELAY: u16 = 80;
+pub const DELAY: u16 = 100;
 /// Frames of a loop where nobody asks for another number.
-pub const FRAMES: u32 = 60;
+pub const FRAMES: u32 = 48;
 /// Fewest and most frames.
 pub const FRAMES_BETWEEN: (u32, u32) = (8, 240);
 

@@ -23,7 +23,7 @@ pub use band::{Band, Hit};
 pub use camera::{Camera, ELEVATION, Frame};
 pub use shades::Shades;
 pub use surface::{Lit, Studio, Surface};
-pub use take::{Photograph, Stage, photograph};
+pub use take::{Photograph, Stage, photograph, pressed};
 
 /// How the ring stands.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -264,8 +264,8 @@ fn smooth(share: f64) -> f64 {
     share * share * (3.0 - 2.0 * share)
 }
 
-/// Light above [`SHOULDER`] pressed so that it never passes 1.
-fn pressed(light: Light) -> Light {
+/// Bright light pressed together so that it never passes 1; below 0.78 it stays as it is.
+pub fn pressed(light: Light) -> Light {
     let press = |x: f64| match x > SHOULDER {
         true => {
             let room = 1.0 - SHOULDER;
