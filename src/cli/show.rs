@@ -155,8 +155,27 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
 }
 
 impl Args {
+    /// Options that mean nothing for the drawing that was asked for; clap lets them pass beside another one of the group.
+    fn check(&self) -> Result<()> {
+        let round = self.ring.is_some() || self.turntable.is_some();
+        let other = |option, of| {
+            Err(Error::usage(format!("{option} is for {of} only")).hint("leave it out"))
+        };
+        match self {
+            _ if self.beads && self.flat.is_none() => other("--beads", "--flat"),
+            _ if self.frames.is_some() && self.turntable.is_none() => {
+                other("--frames", "--turntable")
+            }
+            _ if self.turn.is_some() && !round => other("--turn", "--ring and --turntable"),
+            _ if self.tilt.is_some() && !round => other("--tilt", "--ring and --turntable"),
+            _ if self.pixels.is_some() && !round => other("--pixels", "--ring and --turntable"),
+            _ => Ok(()),
+        }
+    }
+
     /// What was asked for, checked; nothing if it is the text.
     fn drawing(&self) -> Result<Option<Box<dyn Drawing>>> {
+        self.check()?;
         Ok(
             match (&self.flat, &self.ring, &self.turntable, &self.seen) {
                 (Some(path), ..) => Some(Box::new(self.flat(path)?)),

@@ -3,7 +3,7 @@
 use super::png::{Picture, encoded, paint_beads, paint_words, pixels_per_metre};
 use crate::colour::{Encoder, Light, Srgb8, light};
 use crate::error::{Error, Result};
-use crate::eye::scielab::{Field, samples_per_degree, seen as as_seen};
+use crate::eye::scielab::{Field, LUMINANCE_SPREADS, Plane, samples_per_degree, seen as as_seen};
 use crate::scene::{Item, NEAR, Panel, Scene};
 use crate::units::Mm;
 use resvg::tiny_skia::{Color, Pixmap};
@@ -12,10 +12,8 @@ use resvg::tiny_skia::{Color, Pixmap};
 const ENOUGH: f64 = 120.0;
 /// Pixels across a bead that show its rim and hole.
 const BEAD: f64 = 12.0;
-/// Most samples of one panel.
-const MOST_SAMPLES: f64 = 40e6;
-/// Width of the strip at a panel's edge in which it fades into the ground, over the room round the band.
-const FADE: f64 = 0.35;
+/// Most dots of one panel: sixty million take some 2 GB while they are averaged.
+const MOST_DOTS: f64 = 60e6;
 
 /// The scene of [`crate::scene::seen`] at `density` dots per inch; `times` as there.
 ///
@@ -26,10 +24,17 @@ pub fn seen(scene: &Scene, panels: &[Panel], times: f64, density: Option<f64>) -
     let scale = f64::from(per_metre) / 1000.0;
     let pixels = |mm: Mm| (mm.get() * scale - 1e-6).ceil().max(1.0) as u32;
     let ground = scene.ground.unwrap_or(Srgb8::new(255, 255, 255));
-    let mut pixmap = blank(pixels(scene.width), pixels(scene.height), ground)?;
+    let mut pixmap = blank(pixels(scene.width), pixels(scene.height))?;
+    pixmap.fill(Color::from_rgba8(
+        ground.red,
+        ground.green,
+        ground.blue,
+        255,
+    ));
     for panel in panels {
         let look = Look::at(scene, panel, scale, times);
-        paste(&mut pixmap, &look.field()?, &look, ground);
+        let (seen, cover) = look.seen()?;
+        paste(&mut pixmap, &seen, &cover, &look, ground);
     }
     paint_words(scene, scale, &mut pixmap)?;
     Ok(Picture {
@@ -40,16 +45,9 @@ pub fn seen(scene: &Scene, panels: &[Panel], times: f64, density: Option<f64>) -
     })
 }
 
-fn blank(width: u32, height: u32, ground: Srgb8) -> Result<Pixmap> {
-    let mut pixmap = Pixmap::new(width, height)
-        .ok_or_else(|| Error::new("the picture is too large").hint("give a smaller --scale"))?;
-    pixmap.fill(Color::from_rgba8(
-        ground.red,
-        ground.green,
-        ground.blue,
-        255,
-    ));
-    Ok(pixmap)
+fn blank(width: u32, height: u32) -> Result<Pixmap> {
+    Pixmap::new(width, height)
+        .ok_or_else(|| Error::new("the picture is too large").hint("give a smaller --scale"))
 }
 
 /// How one panel is sampled.
@@ -92,19 +90,45 @@ impl<'a> Look<'a> {
         }
     }
 
-    /// The panel as it is seen, a value a pixel.
-    fn field(&self) -> Result<Field> {
+    /// The panel as it is seen, and how much of each pixel the band covers, a value a pixel.
+    ///
+    /// The eye is used to the band: what surrounds it is taken to have its mean light, so that a page's white does not tinge it. Its outline is as blurred as
+    /// light and dark are.
+    fn seen(&self) -> Result<(Field, Plane)> {
+        let (dots, cover) = self.dots()?;
+        let samples = mean(&dots, self.dots);
+        let cover = mean(&cover, self.dots);
+        let surround = all(&samples, &cover);
+        let filled = |(light, cover): (&[f32; 3], &[f32; 3])| {
+            let rest = 1.0 - cover[0];
+            [0, 1, 2].map(|at| light[at] + surround[at] * rest)
+        };
+        let field = Field {
+            width: samples.width,
+            light: samples.light.iter().zip(&cover.light).map(filled).collect(),
+        };
+        let [red, green, blue] = surround.map(f64::from);
+        let seen = as_seen(&field, self.per_degree, Light::new(red, green, blue));
+        let cover = mean(&self.outline(&cover), self.samples);
+        let plane = Plane {
+            width: cover.width,
+            values: cover.light.iter().map(|cover| cover[0]).collect(),
+            beyond: 0.0,
+        };
+        Ok((mean(&seen, self.samples), plane))
+    }
+
+    /// Light, premultiplied, and cover of every dot.
+    fn dots(&self) -> Result<(Field, Field)> {
         let (_, _, width, height) = self.place;
         let fine = self.samples * self.dots;
-        let total = (width * fine) as f64 * (height * fine) as f64;
-        if total > MOST_SAMPLES * 4.0 {
-            return Err(
-                Error::new("the band is too large to be seen as a whole at this size")
-                    .hint("give a smaller --scale or a lower --density"),
-            );
+        if (width * fine) as f64 * (height * fine) as f64 > MOST_DOTS {
+            return Err(Error::new(
+                "the band has too many beads to be seen as a whole at this size",
+            )
+            .hint("give a smaller --scale or a lower --density"));
         }
-        let ground = self.scene.ground.unwrap_or(Srgb8::new(255, 255, 255));
-        let mut dots = blank((width * fine) as u32, (height * fine) as u32, ground)?;
+        let mut dots = blank((width * fine) as u32, (height * fine) as u32)?;
         let scene = Scene {
             items: vec![Item::Beads(self.panel.beads.clone())],
             ..self.scene.clone()
@@ -113,15 +137,56 @@ impl<'a> Look<'a> {
         let table: Vec<f32> = (0..=255)
             .map(|code| light(Srgb8::new(code, 0, 0)).red as f32)
             .collect();
-        let bright = |pixel: &[u8]| [0, 1, 2].map(|at| table[usize::from(pixel[at])]);
-        let dots = Field {
-            width: width * fine,
-            light: dots.data().chunks_exact(4).map(bright).collect(),
+        let bright = |pixel: &resvg::tiny_skia::PremultipliedColorU8| {
+            let (colour, cover) = (pixel.demultiply(), f32::from(pixel.alpha()) / 255.0);
+            [colour.red(), colour.green(), colour.blue()]
+                .map(|code| table[usize::from(code)] * cover)
         };
-        let samples = mean(&dots, self.dots);
-        let seen = as_seen(&samples, self.per_degree, light(ground));
-        Ok(mean(&seen, self.samples))
+        let cover =
+            |pixel: &resvg::tiny_skia::PremultipliedColorU8| [f32::from(pixel.alpha()) / 255.0; 3];
+        let field = |light| Field {
+            width: width * fine,
+            light,
+        };
+        let light = dots.pixels().iter().map(bright).collect();
+        let cover = dots.pixels().iter().map(cover).collect();
+        Ok((field(light), field(cover)))
     }
+
+    /// The cover under the two narrow filters of light and dark; the wide one is the eye's use to what it sees.
+    fn outline(&self, cover: &Field) -> Field {
+        let plane = Plane {
+            width: cover.width,
+            values: cover.light.iter().map(|cover| cover[0]).collect(),
+            beyond: 0.0,
+        };
+        let narrow = &LUMINANCE_SPREADS[..2];
+        let sum: f64 = narrow.iter().map(|(_, weight)| weight).sum();
+        let parts: Vec<(f32, Plane)> = narrow
+            .iter()
+            .map(|(spread, weight)| {
+                let blurred = plane.blurred(spread * self.per_degree);
+                ((weight / sum) as f32, blurred)
+            })
+            .collect();
+        let value = |at: usize| {
+            parts
+                .iter()
+                .map(|(w, part)| w * part.values[at])
+                .sum::<f32>()
+        };
+        Field {
+            width: cover.width,
+            light: (0..plane.values.len()).map(|at| [value(at); 3]).collect(),
+        }
+    }
+}
+
+/// The mean light of what is covered.
+fn all(light: &Field, cover: &Field) -> [f32; 3] {
+    let sum = |field: &Field, at: usize| field.light.iter().map(|l| f64::from(l[at])).sum::<f64>();
+    let covered = sum(cover, 0).max(1e-9);
+    [0, 1, 2].map(|at| (sum(light, at) / covered) as f32)
 }
 
 /// Means of blocks of `step` by `step`.
@@ -150,23 +215,17 @@ fn mean(field: &Field, step: usize) -> Field {
     }
 }
 
-/// Puts a panel into the picture, fading into the ground at its edges.
-fn paste(pixmap: &mut Pixmap, field: &Field, look: &Look<'_>, ground: Srgb8) {
+/// Puts a panel into the picture, on its ground.
+fn paste(pixmap: &mut Pixmap, seen: &Field, cover: &Plane, look: &Look<'_>, ground: Srgb8) {
     let table = Encoder::new();
-    let Light {
-        red, green, blue, ..
-    } = light(ground);
-    let ground = [red as f32, green as f32, blue as f32];
+    let on = light(ground);
+    let on = [on.red as f32, on.green as f32, on.blue as f32];
     let (left, top, width, height) = look.place;
     let (across, down) = (pixmap.width() as usize, pixmap.height() as usize);
-    let room = look.panel.beads.placed.iter().map(|bead| bead.left.get());
-    let room = room.fold(f64::INFINITY, f64::min) * look.scale * FADE;
     for y in 0..height.min(down.saturating_sub(top)) {
         for x in 0..width.min(across.saturating_sub(left)) {
-            let edge = x.min(y).min(width - 1 - x).min(height - 1 - y) as f64;
-            let share = (edge / room.max(1.0)).min(1.0) as f32;
-            let seen = field.light[y * width + x];
-            let mixed = [0, 1, 2].map(|at| ground[at] + (seen[at] - ground[at]) * share);
+            let (light, cover) = (seen.light[y * width + x], cover.values[y * width + x]);
+            let mixed = [0, 1, 2].map(|at| on[at] + (light[at].clamp(0.0, 1.0) - on[at]) * cover);
             let colour = table.srgb8(mixed);
             let at = ((top + y) * across + left + x) * 4;
             let pixel = &mut pixmap.data_mut()[at..at + 4];

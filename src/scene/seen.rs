@@ -200,7 +200,7 @@ fn caption(style: &Style, middle: Mm, baseline: Mm, distance: Mm) -> Vec<Item> {
 fn foot(style: &Style, (x, top): (Mm, Mm), right: Mm, times: f64) -> (Vec<Item>, Mm) {
     let size = style.mm(2.4);
     let words = format!(
-        "Look at it from {} mm: it is as large and as sharp as the band itself",
+        "Hold this {} mm from your eyes, and the sizes are true",
         decimals(NEAR.get() * times, 0)
     );
     let lines = broken(&words, size, Weight::Regular, right - x);
