@@ -20,7 +20,8 @@
 //! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
-//! | [`faces::svg`], [`faces::png`], [`faces::text`] | scene, or chart | bytes |
+//! | [`view::Stage::take`] | closed chart, turn, pixels | [`view::Photograph`] in linear light |
+//! | [`faces::svg`], [`faces::png`], [`faces::photo`], [`faces::text`] | scene, photograph or chart | bytes |
 //!
 //! Every array with one item a bead is in lattice order: row 1 first, then by column.
 //!

@@ -55,7 +55,7 @@ pub(crate) struct Args {
 
     /// Draw a loop of the turning ring
     ///
-    /// The ring rolls once round, without a seam, for a shop page: .webp is the smallest, .png (animated) and .gif show the same. Off by default.
+    /// The ring rolls once round, without a seam, for a shop page: .webp and .png (animated) are smaller than .gif, and show the same. Off by default.
     /// Example: --turntable ring.webp
     #[arg(long, value_name = "FILE")]
     turntable: Option<PathBuf>,

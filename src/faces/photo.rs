@@ -3,7 +3,7 @@
 //! | loop | colours | for |
 //! |---|---|---|
 //! | `.png` | one palette for all frames | pages; every current browser shows it |
-//! | `.webp` | the same palette | pages; the smallest |
+//! | `.webp` | the same palette | pages; about as small |
 //! | `.gif` | the same palette | messages and older programs |
 //!
 //! All three show the same pixels. One palette serves all frames, and colours are not dithered on the ring, so that nothing flickers; the shadow on the
