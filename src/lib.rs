@@ -20,7 +20,8 @@
 //! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
-//! | [`faces::svg`], [`faces::png`], [`faces::text`] | scene, or chart | bytes |
+//! | [`view::Stage::take`] | closed chart, turn, pixels | [`view::Photograph`] in linear light |
+//! | [`faces::svg`], [`faces::png`], [`faces::photo`], [`faces::text`] | scene, photograph or chart | bytes |
 //!
 //! Every array with one item a bead is in lattice order: row 1 first, then by column.
 //!
@@ -46,6 +47,7 @@
 //! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
+//! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`faces`] | scene and results as SVG, PNG, JSON and text |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
@@ -124,6 +126,7 @@ pub mod chart;
 pub mod choose;
 pub mod make;
 pub mod scene;
+pub mod view;
 pub mod weave;
 
 pub mod faces;

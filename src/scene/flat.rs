@@ -77,6 +77,8 @@ pub struct FlatOptions {
     pub scale: Scale,
     /// What it is drawn on; none is transparent, with words for a light page.
     pub ground: Option<Srgb8>,
+    /// Whether beads are drawn as beads, with light, rim and hole; or flat, in the colour of the palette.
+    pub beads: bool,
 }
 
 impl Default for FlatOptions {
@@ -84,6 +86,7 @@ impl Default for FlatOptions {
         Self {
             scale: Scale::Reading,
             ground: Some(Srgb8::new(255, 255, 255)),
+            beads: false,
         }
     }
 }
@@ -102,13 +105,13 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     }
     let mut edges = marks(&band, style);
     edges.extend(sheet.numbers.draw(&band, style));
-    let shape = shape(&chart.lattice, band.scale);
+    let shape = shape(&chart.lattice, band.scale, options.beads);
     let end = larger(band.top + sheet.key.height(), band.bottom());
     let below = (margin, end + style.mm(9.5));
     let foot = foot(chart, band.scale, style, below, sheet.room());
 
     let mut items: Vec<Item> = heading.into_iter().map(Item::Text).collect();
-    items.push(group("Band", vec![Item::Beads(band.beads(chart))]));
+    items.push(group("Band", vec![Item::Beads(band.beads(chart, shape))]));
     items.push(group("Row numbers", edges));
     items.push(sheet.key.draw(sheet.beside, band.top, shape));
     items.push(group("About the band", foot.items));
@@ -143,7 +146,7 @@ impl Sheet {
     fn new(chart: &Chart, options: &FlatOptions) -> Self {
         let scale = options.scale.times(chart);
         let style = Style::on(options.ground, unit(chart, scale));
-        let paints = style.paints(chart);
+        let paints = style.paints(chart, options.beads);
         let numbers = Numbers::new(&chart.lattice, scale, &style);
         let (margin, edge) = (style.mm(9.0), numbers.margin(&style));
         let band = Band {

@@ -1,5 +1,6 @@
 //! What all drawings share: colours that suit the ground, sizes of text, lines broken to a width, beads in their place.
 
+use super::relief::{Relief, sheen};
 use super::{Anchor, Beads, Figures, Line, Paint, Placed, Shape, Text, Weight, font};
 use crate::chart::Chart;
 use crate::colour::{Srgb8, lab, light};
@@ -74,13 +75,18 @@ impl Style {
     }
 
     /// What the beads of `chart` are painted with on this ground.
-    pub(super) fn paints(&self, chart: &Chart) -> Vec<Paint> {
+    pub(super) fn paints(&self, chart: &Chart, as_beads: bool) -> Vec<Paint> {
         let paint = |(shade, count): (&crate::chart::Shade, usize)| {
             let close = (lightness(shade.srgb) - lightness(self.ground)).abs() < NEAR;
             Paint {
                 shade: shade.clone(),
                 count,
-                outline: close.then(|| between(self.ground, self.ink, 0.34)),
+                // A bead that is drawn as a bead has an edge of its own.
+                outline: (close && !as_beads).then(|| between(self.ground, self.ink, 0.34)),
+                sheen: match as_beads {
+                    true => sheen(shade),
+                    false => Vec::new(),
+                },
             }
         };
         chart
@@ -111,7 +117,7 @@ fn between(one: Srgb8, other: Srgb8, share: f64) -> Srgb8 {
 }
 
 /// The shape of the chart's beads at `scale` times their true size, a hairline smaller than the bead so that neighbours are told apart.
-pub(super) fn shape(lattice: &Lattice, scale: f64) -> Shape {
+pub(super) fn shape(lattice: &Lattice, scale: f64, as_beads: bool) -> Shape {
     let bead = lattice.bead();
     let smaller = bead.length.get().min(bead.diameter.get()) * scale;
     let gap = Mm::new(smaller * GAP);
@@ -120,6 +126,7 @@ pub(super) fn shape(lattice: &Lattice, scale: f64) -> Shape {
         height: bead.diameter * scale - gap,
         corner: Mm::new(smaller * CORNER),
         outline: Mm::new(smaller * GAP),
+        relief: as_beads.then(|| Relief::of(&bead, scale)),
     }
 }
 
@@ -157,8 +164,7 @@ impl Band {
     }
 
     /// The beads, the last row first.
-    pub(super) fn beads(&self, chart: &Chart) -> Beads {
-        let shape = shape(&self.lattice, self.scale);
+    pub(super) fn beads(&self, chart: &Chart, shape: Shape) -> Beads {
         let flat = self.lattice.flat_height();
         let mut placed = Vec::with_capacity(self.lattice.len());
         for row in self.lattice.all_rows().rev() {

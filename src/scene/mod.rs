@@ -17,12 +17,16 @@ pub mod font;
 mod key;
 mod layout;
 mod numbers;
+mod relief;
+mod seen;
 mod words;
 
 pub use accent::{accent, contrast};
 pub use bare::bare;
 pub use flat::{FlatOptions, Scale, flat};
 pub use layout::Style;
+pub use relief::{Relief, Stop};
+pub use seen::{NEAR, Panel, SEEN, SeenOptions, distances, seen};
 pub use words::{clean, count_of, facts, seam};
 
 use crate::chart::Shade;
@@ -57,6 +61,8 @@ pub struct Paint {
     pub count: usize,
     /// A thin line round the bead, where its colour is close to the ground's.
     pub outline: Option<Srgb8>,
+    /// How the colour changes from the bead's upper edge to its lower one, where beads are drawn as beads; empty where they are flat.
+    pub sheen: Vec<Stop>,
 }
 
 /// Something drawn.
@@ -92,6 +98,8 @@ pub struct Shape {
     pub corner: Mm,
     /// Width of the line round it where its [`Paint`] has one; the line lies inside the shape.
     pub outline: Mm,
+    /// Rim and hole, where beads are drawn as beads.
+    pub relief: Option<Relief>,
 }
 
 /// Beads of one shape.

@@ -14,6 +14,7 @@ mod help;
 mod kit;
 mod manual;
 mod palette;
+mod pictures;
 mod schema;
 mod show;
 mod weave;
