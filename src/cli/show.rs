@@ -59,6 +59,13 @@ pub(crate) struct Args {
     #[arg(long, value_name = "COLOUR", requires = "flat")]
     ground: Option<String>,
 
+    /// Letter each bead with its colour's key
+    ///
+    /// Writes a short key of the colour's name on each bead, in black or white, as `upbead print` does, so that colours are told apart in grey. Beads that
+    /// are drawn too small for letters stay plain. Off by default. Example: --flat band.svg --lettered
+    #[arg(long, requires = "flat")]
+    lettered: bool,
+
     /// Replace the picture if it exists
     ///
     /// Lets --flat replace a file that exists. Off by default. Example: --flat band.png --force
@@ -106,7 +113,11 @@ impl Args {
             None => FlatOptions::default().ground,
             Some(text) => ground(text)?,
         };
-        Ok(FlatOptions { scale, ground })
+        Ok(FlatOptions {
+            scale,
+            ground,
+            lettered: self.lettered,
+        })
     }
 
     fn drawn(&self, chart: &Chart, kind: Kind, options: &FlatOptions) -> Result<Vec<u8>> {

@@ -9,20 +9,24 @@
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
 //! | [`weave`] | the rows in words, and the work as JSON |
+//! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
 //! | [`png`] | pictures to print, send and look at |
 
+pub mod booklet;
 pub mod check;
 pub mod fit;
 pub mod grade;
 pub mod kit;
 pub mod made;
 pub mod palette;
+mod pdf;
 mod png;
 mod svg;
 mod text;
 mod thread;
 pub mod weave;
 
+pub use pdf::pdf;
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
 pub use svg::svg;
 pub use text::text;

@@ -8,17 +8,31 @@
 //! | [`Beads`] | many beads of one shape; each names its [`Paint`], so that a face can define the shape once |
 //! | [`Line`] | marks beside the band, the ruler |
 //! | [`Text`] | one line of words or figures |
+//! | [`Path`] | thread, arrows and other outlines, drawn or filled |
 //! | [`Group`] | items that belong together, with a title for those who cannot see them |
 
 mod flat;
 pub mod font;
 mod key;
+pub(crate) mod keys;
 mod layout;
 mod numbers;
+mod part;
+mod path;
+mod ring;
+mod stitch;
+mod strip;
 mod words;
 
 pub use flat::{FlatOptions, Scale, flat};
-pub use layout::Style;
+pub use keys::{contrast, initials, keys, legible};
+pub(crate) use keys::{first_letters, short_keys};
+pub use layout::{Style, between, broken};
+pub use part::{Drawing, Part, part};
+pub use path::{Path, PathStep, Stroke};
+pub use ring::ring;
+pub use stitch::{Stitch, stitch};
+pub use strip::{strip, swatch};
 pub use words::{clean, count_of, facts, seam};
 
 use crate::chart::Shade;
@@ -64,6 +78,8 @@ pub enum Item {
     Line(Line),
     /// A line of text.
     Text(Text),
+    /// Lines and curves.
+    Path(Path),
     /// Items that belong together.
     Group(Group),
 }

@@ -4,6 +4,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/pdf.rs"]
+mod pdf;
 
 mod bad;
 mod chart;
@@ -14,6 +16,7 @@ mod help;
 mod kit;
 mod manual;
 mod palette;
+mod print;
 mod schema;
 mod show;
 mod weave;

@@ -1,0 +1,96 @@
+//! How the booklet looks: the grid, the sizes of type, and the one colour, which is taken from the chart.
+
+use super::document::Paper;
+use crate::chart::Chart;
+use crate::colour::{Srgb8, lab, light};
+use crate::scene::{Style, Weight, contrast};
+use crate::units::Mm;
+
+/// Margins: sides, top, bottom.
+const MARGINS: (f64, f64, f64) = (20.0, 20.0, 21.0);
+/// Least contrast with paper for lines and marks. WCAG 2.2, success criterion 1.4.11.
+const SEEN: f64 = 3.0;
+
+/// How words are set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Kind {
+    pub(super) size: Mm,
+    pub(super) leading: Mm,
+    pub(super) weight: Weight,
+    pub(super) colour: Srgb8,
+}
+
+impl Kind {
+    /// From the top of a line to where its letters stand.
+    pub(super) fn baseline(&self) -> Mm {
+        (self.leading - self.size) / 2.0 + self.size * 0.86
+    }
+
+    pub(super) fn bold(self) -> Self {
+        Self {
+            weight: Weight::Semibold,
+            ..self
+        }
+    }
+}
+
+/// The grid, the type and the colour.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Look {
+    pub(super) left: Mm,
+    pub(super) width: Mm,
+    pub(super) top: Mm,
+    pub(super) bottom: Mm,
+    pub(super) style: Style,
+    pub(super) accent: Srgb8,
+    pub(super) title: Kind,
+    pub(super) chapter: Kind,
+    pub(super) heading: Kind,
+    pub(super) body: Kind,
+    pub(super) rows: Kind,
+    pub(super) small: Kind,
+}
+
+impl Look {
+    pub(super) fn new(chart: &Chart, paper: Paper) -> Self {
+        let style = Style::on(None, 1.0);
+        let kind = |size: f64, leading: f64, weight, colour| Kind {
+            size: Mm::new(size),
+            leading: Mm::new(size * leading),
+            weight,
+            colour,
+        };
+        let (sides, top, bottom) = MARGINS;
+        Self {
+            left: Mm::new(sides),
+            width: paper.width - Mm::new(2.0 * sides),
+            top: Mm::new(top),
+            bottom: paper.height - Mm::new(bottom),
+            style,
+            accent: accent(chart, style.ink),
+            title: kind(10.6, 1.14, Weight::Semibold, style.ink),
+            chapter: kind(5.6, 1.2, Weight::Semibold, style.ink),
+            heading: kind(3.5, 1.4, Weight::Semibold, style.ink),
+            body: kind(3.2, 1.45, Weight::Regular, style.ink),
+            rows: kind(3.05, 1.36, Weight::Regular, style.ink),
+            small: kind(2.65, 1.42, Weight::Regular, style.muted),
+        }
+    }
+}
+
+/// The colour of the chart that is most of a colour and has most beads, among those that show on paper; ink if none does.
+fn accent(chart: &Chart, ink: Srgb8) -> Srgb8 {
+    let paper = Srgb8::new(255, 255, 255);
+    let total = chart.beads.len() as f64;
+    let mut best = (0.0, ink);
+    for (shade, count) in chart.colours.iter().zip(chart.counts()) {
+        let lab = lab(light(shade.srgb));
+        let chroma = (lab.a * lab.a + lab.b * lab.b).sqrt();
+        // A colour of a few beads may still be the one that is remembered.
+        let worth = chroma * (0.15 + count as f64 / total).sqrt();
+        if count > 0 && chroma > 8.0 && worth > best.0 && contrast(shade.srgb, paper) >= SEEN {
+            best = (worth, shade.srgb);
+        }
+    }
+    best.1
+}
