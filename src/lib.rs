@@ -47,7 +47,7 @@
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
-//! | [`faces`] | scene and results as SVG, PNG, JSON and text |
+//! | [`faces`] | scene and results as SVG, PNG, PDF, JSON and text |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
 //! # Example

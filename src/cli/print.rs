@@ -428,20 +428,20 @@ impl Args {
         bytes: usize,
         notes: &[Note],
     ) -> Result<()> {
+        if let Some(path) = target.path() {
+            let plural = if pages == 1 { "" } else { "s" };
+            let size = decimals(bytes as f64 / 1000.0, 0);
+            let sheet = sheet(paper);
+            let line = format!(
+                "{}: {pages} page{plural} of {sheet}, {size} kB\n",
+                path.display()
+            );
+            files::print(line.as_bytes())?;
+        }
         for note in notes {
             super::say(&format!("note: {note}\n"));
         }
-        let Some(path) = target.path() else {
-            return Ok(());
-        };
-        let plural = if pages == 1 { "" } else { "s" };
-        let size = decimals(bytes as f64 / 1000.0, 0);
-        let line = format!(
-            "{}: {pages} page{plural} of {}, {size} kB\n",
-            path.display(),
-            sheet(paper)
-        );
-        files::print(line.as_bytes())
+        Ok(())
     }
 }
 

@@ -1,5 +1,6 @@
 //! Short keys for colours, few letters each, and whether a key can be read on its bead.
 
+use super::font;
 use super::words::clean;
 use crate::chart::Chart;
 use crate::colour::{Srgb8, light, xyz};
@@ -18,10 +19,15 @@ const INITIALS: [fn(&[String]) -> String; 4] = [
 
 /// A short key for each of the chart's colours, in their order, no two alike: such as `jn` for jersey navy.
 ///
-/// The same keys stand on beads and, where names are too long for rows, in the rows.
+/// The same keys stand on beads and, where names are too long for rows, in the printed rows. A name with letters that the typeface lacks gives way to the code.
 pub fn keys(chart: &Chart) -> Vec<String> {
-    let names: Vec<String> = chart.colours.iter().map(|c| clean(&c.name)).collect();
-    initials(&names)
+    let printed = |words: &String| words.chars().all(font::has);
+    let named = chart.colours.iter().map(|colour| {
+        // What the typeface lacks would be the same square on every bead.
+        let words = [clean(&colour.name), clean(&colour.code)];
+        words.into_iter().find(printed).unwrap_or_default()
+    });
+    initials(&named.collect::<Vec<_>>())
 }
 
 /// A key of few letters for each name, no two alike.

@@ -17,8 +17,8 @@ use crate::weave::{Pass, Start, Weave};
 use std::collections::{BTreeMap, HashSet};
 use thread::Thread;
 
-/// Width that the beads of a drawing fill, and the least and the greatest length of a bead, in millimetres.
-const WIDTH: f64 = 54.0;
+/// Width and height that the beads of a drawing fill at most, and the least and the greatest length of a bead, in millimetres.
+const ROOM: (f64, f64) = (54.0, 68.0);
 const LENGTH: (f64, f64) = (5.0, 7.4);
 /// Columns shown on either side of those that the needle passes.
 const BESIDE: u32 = 2;
@@ -119,7 +119,10 @@ impl View {
             picked.map(|pass| pass.bead).collect()
         };
         let fresh = picked(stitch.now);
-        let long = (WIDTH / f64::from(columns.1 + 1 - columns.0)).clamp(LENGTH.0, LENGTH.1);
+        let across = ROOM.0 / f64::from(columns.1 + 1 - columns.0);
+        let high = (levels.1 - levels.0 + 2) as f64 / 2.0;
+        let down = ROOM.1 / high * (lattice.bead().length / lattice.bead().diameter);
+        let long = across.min(down).clamp(LENGTH.0, LENGTH.1);
         let mut there = match stitch.whole {
             true => (0..lattice.len()).collect(),
             false => picked(stitch.before),

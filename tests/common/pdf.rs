@@ -287,7 +287,7 @@ fn times(m: [f64; 6], n: [f64; 6]) -> [f64; 6] {
 
 impl<'a> Canvas<'a> {
     fn new(document: &'a Document, page: ObjectId, high: f64) -> Self {
-        let content = document.get_page_content(page).expect("content");
+        let content = document.get_page_content(page);
         let page = document.get_dictionary(page).expect("a page");
         let resources = match page.get(b"Resources").expect("resources") {
             Object::Reference(id) => document.get_dictionary(*id).expect("resources").clone(),

@@ -122,10 +122,11 @@ impl Setter {
         self.document.bookmarks.push(bookmark);
     }
 
-    /// A heading within a chapter.
+    /// A heading within a chapter, or on the cover.
     pub(super) fn heading(&mut self, words: &str) {
         self.need(Mm::new(22.0));
-        let of = self.element(Role::Heading(3, words.to_string()), None);
+        let level = if self.section.is_some() { 3 } else { 2 };
+        let of = self.element(Role::Heading(level, words.to_string()), None);
         let kind = self.look.heading;
         self.set(of, words, kind);
         self.space(0.8);

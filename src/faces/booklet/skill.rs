@@ -23,7 +23,7 @@ pub(super) fn skill(chart: &Chart, weave: &Weave) -> String {
     let within = |(most, busy): (usize, f64)| narrow && colours <= most && mean <= busy;
     let level = match (within(FIRST) && !odd, within(SOME)) {
         (true, _) => "A good first band",
-        (_, true) => "For a weaver with some flat peyote behind her",
+        (_, true) => "For a weaver who has made flat peyote before",
         _ => "For patient hands that know flat peyote well",
     };
     let turns = match odd {

@@ -7,7 +7,7 @@ use crate::scene::{Anchor, Figures, Item, Line, Text, broken, font};
 use crate::units::Mm;
 
 /// Between two columns, at least and at most.
-const APART: (f64, f64) = (5.0, 13.0);
+const APART: (f64, f64) = (5.0, 16.0);
 
 /// A column of cells.
 pub(super) struct Column {

@@ -59,9 +59,10 @@ pub(super) fn names(work: &Work) -> (Vec<String>, Vec<KeyLine>) {
         Keys::Names => (told_apart(&full, &work.chart.colours), Vec::new()),
         Keys::Short | Keys::OnBeads => {
             let cut = short(&full, &CUT);
-            let keys = match keys == Keys::OnBeads || is_wide(work, &cut) {
-                true => initials(&full),
-                false => cut,
+            let keys = match (keys, is_wide(work, &cut)) {
+                (Keys::OnBeads, _) => crate::scene::keys(work.chart),
+                (_, true) => initials(&full),
+                (_, false) => cut,
             };
             let line = |at: usize| KeyLine {
                 key: keys[at].clone(),

@@ -52,31 +52,28 @@ fn beads_at_true_size_and_the_ruler_measure_what_they_say() {
         let pdf = print(&ring(), &["--paper", paper]);
         let beads: Vec<(f64, f64)> = filled(&pdf, figure(&pdf, "At true size"))
             .iter()
-            .filter(|(_, w)| w[3] - w[1] > 1.4 && w[2] - w[0] > 1.1)
+            .filter(|(_, w)| {
+                (1.4..1.6).contains(&(w[3] - w[1])) && (1.1..1.3).contains(&(w[2] - w[0]))
+            })
             .map(|(_, within)| middle(within))
             .collect();
-        let triangles = 2;
         let most = |value: fn(&(f64, f64)) -> f64| beads.iter().map(value).fold(f64::MIN, f64::max);
         let least =
             |value: fn(&(f64, f64)) -> f64| beads.iter().map(value).fold(f64::MAX, f64::min);
-        assert!(
-            (407..=407 + triangles).contains(&beads.len()),
-            "{}",
-            beads.len()
-        );
+        assert_eq!(beads.len(), 407);
         let (wide, high) = (
             most(|b| b.0) - least(|b| b.0),
             most(|b| b.1) - least(|b| b.1),
         );
         assert!((wide - 10.0 * 1.3).abs() < 0.02, "{wide} mm across");
-        assert!((high - 73.0 * 0.8).abs() < 4.0, "{high} mm");
+        assert!((high - 73.0 * 0.8).abs() < 0.02, "{high} mm");
         // Each bead on the lattice, within 0.02 mm.
         let (x0, y1) = (least(|b| b.0), most(|b| b.1));
         let on = |(x, y): &&(f64, f64)| {
             let (c, r) = ((x - x0) / 1.3, (y1 - y) / 0.8);
             (c - c.round()).abs() * 1.3 < 0.02 && (r - r.round()).abs() * 0.8 < 0.02
         };
-        assert!(beads.iter().filter(on).count() >= 407);
+        assert_eq!(beads.iter().filter(on).count(), 407);
         let ruler = figure(&pdf, "A ruler of 20 mm");
         let longest = pdf
             .drawn_by(ruler)
@@ -304,4 +301,19 @@ fn a_picture_stands_on_the_cover() {
     let side = |key: &[u8]| image.get(key).and_then(Object::as_i64).unwrap();
     // The sample is 440 by 640 pixels.
     assert_eq!((side(b"Width"), side(b"Height")), (440, 640));
+}
+
+/// The flat drawing carries the same keys where beads are large enough for letters.
+#[test]
+fn a_drawing_can_carry_the_keys_too() {
+    let bench = ring();
+    let drawn = |options: &[&str]| {
+        let call = ["show", "band.json", "--flat", "-"];
+        bench.run(&[&call[..], options].concat()).ok().out
+    };
+    let keys = |svg: &str| svg.matches(">jn</text>").count();
+    // One more in the list of colours beside the band.
+    assert_eq!(keys(&drawn(&["--lettered"])), 333 + 1);
+    assert_eq!(keys(&drawn(&[])), 0);
+    assert_eq!(keys(&drawn(&["--lettered", "--scale", "true"])), 1);
 }

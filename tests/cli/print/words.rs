@@ -162,7 +162,7 @@ fn the_beads_and_the_thread_are_those_of_the_kit() {
         let told = [&colour["code"], &colour["name"]].map(|v| v.as_str().unwrap().to_string());
         assert_eq!(row[1..3], told);
         assert_eq!(row[3], colour["beads"].to_string());
-        assert_eq!(row[4], colour["with_spare"].to_string());
+        assert_eq!(row[4], colour["beads_with_spare"].to_string());
     }
     let words = pdf
         .elements
@@ -223,8 +223,7 @@ fn title_maker_and_note_are_on_the_cover_and_in_the_file() {
     let pdf = print(&bench, &options);
     assert_eq!(pdf.info(b"Title").unwrap(), options[1]);
     assert_eq!(pdf.info(b"Author").unwrap(), options[3]);
-    assert_eq!(pdf.elements[0].role, "H1");
-    assert_eq!(pdf.elements[0].words, options[1]);
+    assert_eq!(heading(&pdf), options[1]);
     assert!(
         pdf.elements
             .iter()
@@ -246,5 +245,62 @@ fn letters_beyond_the_typeface_are_named_and_not_lost() {
     let note = "note: the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place of 海\n";
     assert!(run.err.contains(note), "{}", run.told());
     let pdf = Pdf::read(&bench.get("a.pdf"));
-    assert_eq!(pdf.elements[0].words, "海 and sea");
+    assert_eq!(heading(&pdf), "海 and sea");
+}
+
+/// The words of the one heading of level 1.
+fn heading(pdf: &Pdf) -> &str {
+    let all: Vec<_> = pdf.elements.iter().filter(|e| e.role == "H1").collect();
+    assert_eq!(all.len(), 1);
+    &all[0].words
+}
+
+/// Four repeats of 18 rows cannot have the 74 rows of us7.
+#[test]
+fn a_size_that_does_not_work_is_left_out_and_named() {
+    let bench = ring();
+    let tide = std::fs::read(crate::common::repository("samples/tide-line.png")).unwrap();
+    bench.put("tide.png", tide);
+    let chart = [
+        "chart",
+        "tide.png",
+        "--palette",
+        "tin.csv",
+        "--rows",
+        "72",
+        "--place",
+        "repeat:4",
+        "--mirror",
+        "columns",
+        "--colours",
+        "5",
+        "--force",
+        "-o",
+        "band.json",
+    ];
+    bench.run(&chart).ok();
+    let run = bench
+        .run(&["print", "band.json", "--sizes", "us6.5,us7", "-o", "a.pdf"])
+        .ok();
+    let note = "note: us7 closes with 74 rows, which whole repeats of 18 rows do not fill; it is left out of the table of sizes\n";
+    assert!(run.err.contains(note), "{}", run.told());
+    let rows = table(&Pdf::read(&bench.get("a.pdf")), "us6.5");
+    assert_eq!(rows[0], ["rows", "72"]);
+    bench.run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"]).fails(
+        1,
+        "error: --sizes: the design can be had in none of these sizes\nhint: `upbead grade` says which counts of rows work",
+    );
+}
+
+/// Names in letters that the typeface lacks would all be squares: their keys come from the codes.
+#[test]
+fn keys_never_look_alike() {
+    let bench = ring();
+    let chart = bench
+        .text("band.json")
+        .replace("jersey navy", "海")
+        .replace("gull white", "空");
+    bench.put("band.json", chart);
+    let keys = keys(&print(&bench, &[]));
+    assert_eq!((keys["海"].as_str(), keys["空"].as_str()), ("q5", "q0"));
 }
