@@ -17,6 +17,9 @@ const BESIDE: f64 = 56.0;
 const APART: f64 = 6.0;
 /// Most colours that are named below a part.
 const NAMED: usize = 20;
+/// Room for a key, and for a count.
+const KEY: f64 = 9.0;
+const COUNT: f64 = 12.0;
 /// Length of the ruler.
 const RULER: u32 = 20;
 
@@ -144,7 +147,7 @@ fn colours(setter: &mut Setter, pattern: &Pattern) {
     for (colour, count) in counts.iter().enumerate().filter(|(_, count)| **count > 0) {
         setter.need(Mm::new(7.0));
         let item = setter.element(Role::Item, Some(list));
-        entry(setter, pattern, colour, item, body);
+        entry(setter, pattern, (colour, Mm::new(COUNT)), item, body);
         let end = setter.look.left + setter.look.width;
         let body_of = setter.element(Role::Body, Some(item));
         let number = Item::Text(Text {
@@ -162,8 +165,14 @@ fn colours(setter: &mut Setter, pattern: &Pattern) {
     }
 }
 
-/// A bead of the colour, its key and its name; the cursor stays.
-fn entry(setter: &mut Setter, pattern: &Pattern, colour: usize, item: usize, kind: Kind) {
+/// A bead of the colour, its key and its name, with some room kept behind it; the cursor stays.
+fn entry(
+    setter: &mut Setter,
+    pattern: &Pattern,
+    (colour, kept): (usize, Mm),
+    item: usize,
+    kind: Kind,
+) {
     let middle = setter.y + Mm::new(3.2);
     let bead = swatch(
         pattern.chart,
@@ -184,12 +193,12 @@ fn entry(setter: &mut Setter, pattern: &Pattern, colour: usize, item: usize, kin
     setter.mark(key, vec![text]);
     let name = setter.element(Role::Body, Some(item));
     let words = crate::scene::clean(&pattern.chart.colours[colour].name);
-    let room = setter.width - Mm::new(7.0 + 10.0) - Mm::new(10.0);
+    let room = setter.width - Mm::new(7.0 + KEY) - kept;
     let mut lines = crate::scene::broken(&words, kind.size, kind.weight, room);
     if lines.len() > 1 {
         lines[0] += "…";
     }
-    let text = setter.line(x + Mm::new(10.0), baseline, lines.swap_remove(0), kind);
+    let text = setter.line(x + Mm::new(KEY), baseline, lines.swap_remove(0), kind);
     setter.mark(name, vec![text]);
 }
 
@@ -279,7 +288,7 @@ fn named(setter: &mut Setter, pattern: &Pattern, group: &[Piece]) {
         setter.column(setter.look.left + width * column as f64, width);
         setter.y = top + Mm::new(4.6 * line as f64);
         let item = setter.element(Role::Item, Some(list));
-        entry(setter, pattern, colour, item, kind);
+        entry(setter, pattern, (colour, Mm::new(1.0)), item, kind);
     }
     setter.whole();
     setter.y = top + Mm::new(4.6 * deep as f64);

@@ -82,7 +82,7 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) {
         let (w, h) = (Mm::new(w * scale), Mm::new(h * scale));
         let shows = format!("A picture of the finished work: {}.", pattern.guide.title);
         let of = setter.element(Role::Figure(shows), None);
-        let place = [left + (side - w) / 2.0, top + (side - h) / 2.0, w, h];
+        let place = [left, top, w, h];
         setter.put(Some(of), Ink::Picture(place));
         return;
     }

@@ -19,13 +19,16 @@ pub(super) struct Column {
     pub(super) sum: String,
 }
 
+/// What is drawn beside a row, given its number and where its line begins, at middle height.
+pub(super) type Before<'a> = dyn Fn(usize, (Mm, Mm)) -> Vec<Item> + 'a;
+
 /// A table.
 pub(super) struct Table<'a> {
     pub(super) columns: Vec<Column>,
     /// Room at the left for what `before` draws beside each row.
     pub(super) indent: Mm,
     /// Draws something at the left of a row: its number, and the middle of its line.
-    pub(super) before: Option<&'a dyn Fn(usize, (Mm, Mm)) -> Vec<Item>>,
+    pub(super) before: Option<&'a Before<'a>>,
     pub(super) leading: Mm,
 }
 

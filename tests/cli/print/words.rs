@@ -304,3 +304,30 @@ fn keys_never_look_alike() {
     let keys = keys(&print(&bench, &[]));
     assert_eq!((keys["海"].as_str(), keys["空"].as_str()), ("q5", "q0"));
 }
+
+/// A general-purpose tool reads the same: `pdftotext` of poppler, in the order of the page's content. Where it is not installed this holds nothing.
+#[test]
+fn pdftotext_finds_every_row_in_order() {
+    let bench = ring();
+    bench.run(&["print", "band.json", "-o", "a.pdf"]).ok();
+    let call = std::process::Command::new("pdftotext")
+        .args(["-raw", "-enc", "UTF-8"])
+        .arg(bench.path("a.pdf"))
+        .arg("-")
+        .output();
+    let Ok(output) = call else {
+        eprintln!("pdftotext is not installed: nothing was tested");
+        return;
+    };
+    let text = String::from_utf8(output.stdout).unwrap();
+    let rows = text.split("Row by row").nth(1).unwrap();
+    let numbers: Vec<u32> = rows
+        .lines()
+        .filter_map(|line| {
+            let mut words = line.trim_start_matches('\u{c}').split(' ');
+            let (number, arrow) = (words.next()?.parse().ok()?, words.next()?);
+            ["←", "→"].contains(&arrow).then_some(number)
+        })
+        .collect();
+    assert_eq!(numbers, (3..=74).collect::<Vec<_>>(), "{text}");
+}
