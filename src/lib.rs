@@ -49,7 +49,7 @@
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
-//! | [`faces`] | scene and results as SVG, PNG, JSON and text |
+//! | [`faces`] | scene and results as SVG, PNG, PDF, JSON and text |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
 //! # Example

@@ -93,6 +93,16 @@ pub enum Note {
         /// The bead in use.
         bead: String,
     },
+    /// The typeface has no such letters; a square stands in their place.
+    NoLetters {
+        /// Each once, in Unicode's order.
+        letters: String,
+    },
+    /// A size of a set is left out.
+    SizeLeftOut {
+        /// The size, and why.
+        reason: String,
+    },
     /// Two colours of the chart look almost the same.
     HardToTell {
         /// One name.
@@ -194,6 +204,21 @@ impl fmt::Display for Note {
             ),
             Self::GaugeForOtherBead { bead } => {
                 write!(f, "the gauge file knows nothing of beads of size {bead}")
+            }
+            Self::NoLetters { letters } => {
+                let shown: Vec<String> = letters.chars().take(20).map(String::from).collect();
+                let more = match letters.chars().count() - shown.len() {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                write!(
+                    f,
+                    "the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place of {}{more}",
+                    shown.join(" ")
+                )
+            }
+            Self::SizeLeftOut { reason } => {
+                write!(f, "{reason}; it is left out of the table of sizes")
             }
             Self::HardToTell {
                 one,

@@ -4,6 +4,9 @@
 //! is a sum of row runs with fractional first and last pixels. A bead is the mean of its two cells.
 
 mod runs;
+mod shrunk;
+
+pub use shrunk::shrunk;
 
 use crate::colour::Light;
 use crate::error::{Error, Result};

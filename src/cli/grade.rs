@@ -216,7 +216,7 @@ impl Args {
 }
 
 /// All of a chart's thread, sewn from the lower end with the usual thread.
-fn thread(chart: &Chart) -> Result<Mm> {
+pub(super) fn thread(chart: &Chart) -> Result<Mm> {
     let lattice = &chart.lattice;
     let hand = Frame::usual_hand(lattice, Start::Bottom);
     let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);

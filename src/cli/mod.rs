@@ -9,6 +9,7 @@ mod kit;
 mod manual;
 mod numbers;
 mod palette;
+mod print;
 mod progress;
 mod schema;
 mod show;
@@ -48,6 +49,9 @@ enum Verb {
     /// Say the rows, bead by bead, to weave from
     #[command(long_about = weave::LONG_ABOUT)]
     Weave(weave::Args),
+    /// Print the pattern as a booklet, a PDF
+    #[command(long_about = print::LONG_ABOUT)]
+    Print(Box<print::Args>),
     /// Gather beads, thread and needle
     #[command(long_about = kit::LONG_ABOUT)]
     Kit(kit::Args),
@@ -129,6 +133,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
         Verb::Grade(args) => grade::run(args),
+        Verb::Print(args) => print::run(args),
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),
         Verb::Palette(args) => palette::run(args, manner),

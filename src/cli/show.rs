@@ -123,6 +123,13 @@ pub(crate) struct Args {
     #[arg(long, value_name = "COLOUR", requires = "drawing")]
     ground: Option<String>,
 
+    /// Letter each bead with its colour's key
+    ///
+    /// Writes a short key of the colour's name on each bead, in black or white, as `upbead print` does, so that colours are told apart in grey. Beads that
+    /// are drawn too small for letters stay plain. Off by default. Example: --flat band.svg --lettered
+    #[arg(long, requires = "flat")]
+    lettered: bool,
+
     /// Replace the picture if it exists
     ///
     /// Lets the picture replace a file that exists. Off by default. Example: --flat band.png --force
@@ -202,6 +209,7 @@ impl Args {
                 scale: self.scale()?.unwrap_or_default(),
                 ground: self.ground()?,
                 beads: self.beads,
+                lettered: self.lettered,
             },
         })
     }

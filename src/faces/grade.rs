@@ -86,7 +86,7 @@ fn short_name(file: &Path) -> String {
 }
 
 /// What the design is, and on a line of its own how rows come and go.
-fn way(answer: &Answer) -> String {
+pub(super) fn way(answer: &Answer) -> String {
     let grading = answer.grading;
     let (repeats, period) = (grading.repeats(), grading.period());
     let mut design = match (grading.way(), repeats) {
@@ -172,6 +172,11 @@ fn labels(answer: &Answer) -> Vec<String> {
 
 /// The lines of one part.
 fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
+    aligned(columns(answer, part))
+}
+
+/// Labels, then a column for each size: whether it is set to the right, and its cells from the top.
+pub(super) fn columns(answer: &Answer, part: &[Sized]) -> Vec<(bool, Vec<String>)> {
     let used = colours(answer.chart);
     let column = |size: &Sized| {
         let counts = size.chart.counts();
@@ -192,11 +197,11 @@ fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
     };
     let mut columns = vec![(false, labels(answer))];
     columns.extend(part.iter().map(column));
-    aligned(columns)
+    columns
 }
 
 /// What to know about the set.
-fn notes(answer: &Answer) -> Vec<String> {
+pub(super) fn notes(answer: &Answer) -> Vec<String> {
     let mut notes = Vec::new();
     for size in answer
         .sizes

@@ -9,10 +9,12 @@
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
 //! | [`weave`] | the rows in words, and the work as JSON |
+//! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
 //! | [`png`] | pictures to print, send and look at |
 //! | [`seen()`] | a band as it is seen from afar |
 //! | [`photo`] | the ring's picture, still or as a loop |
 
+pub mod booklet;
 pub mod check;
 pub mod fit;
 pub mod grade;
@@ -20,6 +22,7 @@ pub mod kit;
 mod lines;
 pub mod made;
 pub mod palette;
+mod pdf;
 pub mod photo;
 mod png;
 mod seen;
@@ -28,6 +31,7 @@ mod text;
 mod thread;
 pub mod weave;
 
+pub use pdf::pdf;
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
 pub use seen::seen;
 pub use svg::svg;

@@ -161,6 +161,7 @@ impl Writer<'_> {
                 Item::Beads(_) => {}
                 Item::Line(line) => self.line(line),
                 Item::Text(text) => self.text(text),
+                Item::Path(path) => parts::path(&mut self.out, path),
             }
         }
     }

@@ -4,6 +4,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/pdf.rs"]
+mod pdf;
 
 mod bad;
 mod chart;
@@ -15,6 +17,7 @@ mod kit;
 mod manual;
 mod palette;
 mod pictures;
+mod print;
 mod schema;
 mod show;
 mod weave;

@@ -12,7 +12,7 @@ use crate::weave::kit::{OTHER_BEAD, Portion, Source};
 const MOST_NAMED: usize = 5;
 
 /// What to know, most particular first.
-pub(super) fn notes(answer: &Answer) -> Vec<String> {
+pub(in crate::faces) fn notes(answer: &Answer) -> Vec<String> {
     let mut notes = other_beads(answer);
     notes.extend(no_price(answer));
     notes.extend(weight(answer));
