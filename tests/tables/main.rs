@@ -10,3 +10,7 @@ mod kmedian;
 mod profiles;
 mod ring;
 mod sampling;
+mod scielab;
+mod sight;
+mod stock;
+mod tray;
