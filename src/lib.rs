@@ -42,9 +42,10 @@
 //! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
 //! | [`eye`] | what is seen at a distance in millimetres |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
-//! | [`mod@sample`] | pixels to the mean linear light of each bead |
+//! | [`mod@sample`] | pixels to the mean linear light of each bead, or of a plain grid |
+//! | [`tray`] | a photograph of bead piles on white paper to a palette |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
-//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
+//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; one palette to another |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
@@ -83,6 +84,7 @@
 //!     mirror: vec![],
 //!     choice: choose::Options::default(),
 //!     title: None,
+//!     stock: None,
 //!     length: vec![],
 //! };
 //! let source = Source { name: "sky.png".to_string(), bytes: png.into_inner() };
@@ -121,6 +123,7 @@ pub mod drawer;
 pub mod eye;
 pub mod picture;
 pub mod sample;
+pub mod tray;
 
 pub mod chart;
 pub mod choose;

@@ -6,8 +6,8 @@ use crate::chart::{Chart, Made, Shade};
 use crate::choose::together::Together;
 use crate::choose::{self, Dither, Wanted};
 use crate::colour::{Light, ciede2000, lab};
-use crate::drawer::write::write;
-use crate::drawer::{HARD_TO_TELL, Palette, Tone, alike};
+use crate::drawer::write::digest as palette_digest;
+use crate::drawer::{Bounds, HARD_TO_TELL, Palette, Tone, alike};
 use crate::error::{Error, Result};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
@@ -40,8 +40,19 @@ pub struct Options {
     pub choice: choose::Options,
     /// What the designer calls it.
     pub title: Option<String>,
+    /// Whether the palette's grams bound the beads of each colour, and for what.
+    pub stock: Option<FromStock>,
     /// How the band's length came about, for the record: names and values, such as the ring size and the pitch.
     pub length: Vec<(String, String)>,
+}
+
+/// What the beads in the drawer have to be enough for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FromStock {
+    /// Equal bands, 1 or more.
+    pub bands: u32,
+    /// Beads to be left over, in percent.
+    pub spare: f64,
 }
 
 /// A chart and how well it came out.
@@ -84,13 +95,23 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
     let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
 
     let tones = palette.tones();
+    let mut choice = options.choice.clone();
+    if let Some(FromStock { bands, spare }) = options.stock {
+        let bounds = Bounds::of(palette, lattice.bead(), bands, spare);
+        if bounds.all().iter().all(|bound| bound.most.is_none()) {
+            notes.push(Note::NoGrams);
+        }
+        choice.bounds = Some(bounds);
+    }
     let ground = match ground::wanted(&samples) {
         false => None,
         true => Some(ground::choose(
             &samples,
             picture.is_opaque(),
             &tones,
-            options,
+            options.ground,
+            lattice,
+            &choice,
         )),
     };
     drop(picture);
@@ -107,7 +128,6 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         settled: &settled,
         together: &together,
     };
-    let mut choice = options.choice.clone();
     // A ground that shows is one of the colours, whatever the limit.
     choice
         .keep
@@ -145,11 +165,7 @@ fn missing(error: Error, notes: &[Note]) -> Error {
 }
 
 fn digest(bytes: Arc<Vec<u8>>) -> String {
-    digest_of(&bytes)
-}
-
-fn digest_of(bytes: &[u8]) -> String {
-    let digest = Sha256::digest(bytes);
+    let digest = Sha256::digest(bytes.as_slice());
     digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
@@ -242,7 +258,7 @@ fn record(
     let how = &options.arrangement;
     let mut record = vec![
         ("palette", palette.name.clone()),
-        ("palette_sha256", digest_of(write(palette).as_bytes())),
+        ("palette_sha256", palette_digest(palette)),
         ("place", place_word(how.place)),
         ("turn", turned.to_string()),
     ];
@@ -268,6 +284,10 @@ fn record(
         if !places.is_empty() {
             record.push((name, codes(places)));
         }
+    }
+    if let Some(stock) = options.stock {
+        record.push(("from_stock", stock.bands.to_string()));
+        record.push(("spare", decimals(stock.spare, 6)));
     }
     match options.choice.dither {
         Dither::None => {}

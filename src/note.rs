@@ -1,7 +1,7 @@
 //! What the weaver should know beside the result: notes as values, with one wording each.
 
 use crate::lattice::MOST_ROWS;
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, grouped};
 use std::fmt;
 
 /// A result and what was noticed on the way.
@@ -63,6 +63,20 @@ pub enum Note {
         repeats: u32,
         /// Rows of a short repeat; a long one has two more.
         short: u32,
+    },
+    /// Beads were to be counted, and the palette does not say what there is.
+    NoGrams,
+    /// Of some colours there were too few beads.
+    FromStock {
+        /// Beads that took another colour.
+        beads: usize,
+        /// The colours that ran out.
+        names: Vec<String>,
+    },
+    /// The chart may not be the best that the drawer allows.
+    StockGap {
+        /// Mean difference by which it is worse at most; none if that is not known.
+        gap: Option<f64>,
     },
     /// An SVG shows a picture that it does not carry.
     LinkedPicture {
@@ -169,6 +183,32 @@ impl fmt::Display for Note {
                     short + 2
                 )
             }
+            Self::NoGrams => write!(
+                f,
+                "the palette states no grams, so every colour counts as enough; give it a column grams"
+            ),
+            Self::FromStock { beads, names } => {
+                let beads = match beads {
+                    1 => "1 bead takes".to_string(),
+                    more => format!("{} beads take", grouped(*more)),
+                };
+                write!(f, "{beads} another colour, since there is not enough ")?;
+                match &names[..] {
+                    [] => write!(f, "of some"),
+                    [one] => write!(f, "{one}"),
+                    [one, other] => write!(f, "{one} and {other}"),
+                    [one, two, rest @ ..] => write!(f, "{one}, {two} and {} more", rest.len()),
+                }
+            }
+            Self::StockGap { gap: Some(gap) } => write!(
+                f,
+                "mirrored or repeated beads stay together: with these beads a mean difference up to {} smaller may be possible",
+                decimals(gap.max(0.0001), 4)
+            ),
+            Self::StockGap { gap: None } => write!(
+                f,
+                "so many different wishes were pooled: with these beads a slightly smaller difference may be possible"
+            ),
             Self::LinkedPicture { name } => write!(
                 f,
                 "the SVG shows '{name}' from outside itself, which is not read; embed the picture in the drawing"

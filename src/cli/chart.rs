@@ -16,7 +16,7 @@ use crate::faces::made::{self, Told};
 use crate::faces::preview;
 use crate::files::{self, Replace};
 use crate::lattice::{Axis, Lattice, Rows};
-use crate::make::{Options, Source, make};
+use crate::make::{FromStock, Options, Source, make};
 use crate::note::Note;
 use crate::picture::{Arrangement, Fit};
 use crate::ring::{Closed, RingSize, fit};
@@ -199,6 +199,38 @@ pub(crate) struct Args {
         help_heading = "Colours"
     )]
     without: Vec<String>,
+
+    /// Use no more beads than the palette has
+    ///
+    /// The palette's grams bound how many beads of each colour the chart may use; empty grams mean enough. Beads in a gram are the palette's per_gram, or
+    /// those of the bead's size. The chart is the best that these beads allow; too few in all is an error. Off by default. Example: --from-stock
+    #[arg(long, help_heading = "Colours")]
+    from_stock: bool,
+
+    /// Bands that the stock must be enough for [1]
+    ///
+    /// With --from-stock: how many bands of this chart you want to weave, 1 (the default) to 100,000. Example: --from-stock --make 3
+    #[arg(
+        long,
+        value_name = "COUNT",
+        allow_hyphen_values = true,
+        requires = "from_stock",
+        help_heading = "Colours"
+    )]
+    make: Option<String>,
+
+    /// Beads of each colour to leave over [0%]
+    ///
+    /// With --from-stock: percent more of each colour that must be there, 0 (the default) to 1000; `upbead kit` reckons with 10, for uneven and broken beads.
+    /// Example: --from-stock --spare 10%
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        allow_hyphen_values = true,
+        requires = "from_stock",
+        help_heading = "Colours"
+    )]
+    spare: Option<String>,
 
     /// Let neighbours mix: none, diffuse or mask
     ///
@@ -471,8 +503,19 @@ impl Args {
                 ..colours::choice(self.colours, &self.keep, &self.without, ground, palette)?
             },
             title: self.title.clone(),
+            stock: self.stock()?,
             length: shape.length.clone(),
         })
+    }
+
+    fn stock(&self) -> Result<Option<FromStock>> {
+        if !self.from_stock {
+            return Ok(None);
+        }
+        Ok(Some(FromStock {
+            bands: self.make.as_deref().map_or(Ok(1), super::kit::bands)?,
+            spare: self.spare.as_deref().map_or(Ok(0.0), super::kit::spare)?,
+        }))
     }
 
     fn dither(&self) -> Result<Dither> {

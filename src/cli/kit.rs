@@ -163,7 +163,8 @@ pub(super) fn bands(text: &str) -> Result<u32> {
         })
 }
 
-fn spare(text: &str) -> Result<f64> {
+/// The percentage that --spare asks for.
+pub(super) fn spare(text: &str) -> Result<f64> {
     let trimmed = text.trim();
     let number = trimmed.strip_suffix('%').unwrap_or(trimmed).trim_end();
     within(number, 0.0..=MOST_SPARE).ok_or_else(|| {

@@ -13,6 +13,7 @@ mod print;
 mod progress;
 mod schema;
 mod show;
+mod swap;
 mod weave;
 
 use crate::error::{Error, Result};
@@ -61,6 +62,9 @@ enum Verb {
     /// Grade a design for other sizes
     #[command(long_about = grade::LONG_ABOUT)]
     Grade(grade::Args),
+    /// Move a finished chart onto another palette
+    #[command(long_about = swap::LONG_ABOUT)]
+    Swap(swap::Args),
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
@@ -136,6 +140,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Print(args) => print::run(args),
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),
+        Verb::Swap(args) => swap::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

@@ -11,6 +11,7 @@ mod ciede2000;
 mod convert;
 mod encode;
 mod judge;
+mod sight;
 
 pub use ciede2000::ciede2000;
 pub use convert::{
@@ -19,6 +20,7 @@ pub use convert::{
 };
 pub use encode::Encoder;
 pub use judge::Judged;
+pub use sight::Sight;
 
 /// Encoded sRGB, 8 bits a component.
 pub type Srgb8 = palette::Srgb<u8>;

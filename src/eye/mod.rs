@@ -3,8 +3,15 @@
 //! | part | for |
 //! |---|---|
 //! | [`scielab`] | the published filters, their constants, and a picture as they leave it |
+//! | [`small`] | one bead among others, and pairs of colours that are not told apart |
 
 pub mod scielab;
+pub mod small;
+
+use crate::units::Mm;
+
+/// How far a ring is from the eye when it is worn. Ours: an arm that is half bent.
+pub const WORN: Mm = Mm::new(700.0);
 
 /// Full width at half maximum of the narrowest luminance filter, in degrees (the set of the authors' own program).
 pub const SHARPEST_DEGREES: f64 = 0.05;

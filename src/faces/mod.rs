@@ -8,6 +8,8 @@
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`grade`] | a graded set of sizes |
+//! | [`swap`] | a chart in other colours: each substitution |
+//! | [`tray`] | colours read from a photograph of bead piles |
 //! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
 //! | [`png`] | pictures to print, send and look at |
@@ -27,8 +29,10 @@ pub mod photo;
 mod png;
 mod seen;
 mod svg;
+pub mod swap;
 mod text;
 mod thread;
+pub mod tray;
 pub mod weave;
 
 pub use pdf::pdf;

@@ -2,6 +2,8 @@
 
 #![allow(dead_code, clippy::disallowed_methods)]
 
+pub mod tray;
+
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};

@@ -13,4 +13,5 @@ mod lattice;
 mod nearest;
 mod round_trip;
 mod rows;
+mod stock;
 mod weave;

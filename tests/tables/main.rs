@@ -11,3 +11,6 @@ mod profiles;
 mod ring;
 mod sampling;
 mod scielab;
+mod sight;
+mod stock;
+mod tray;

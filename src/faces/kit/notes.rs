@@ -2,11 +2,12 @@
 
 use super::Answer;
 use crate::colour::hex;
+use crate::drawer::Source;
 use crate::faces::thread::{length, whole_cm};
 use crate::units::{Mm, decimals};
 use crate::weave::COMFORTABLE;
 use crate::weave::Item;
-use crate::weave::kit::{OTHER_BEAD, Portion, Source};
+use crate::weave::kit::{OTHER_BEAD, Portion};
 
 /// Most colours that one note names.
 const MOST_NAMED: usize = 5;

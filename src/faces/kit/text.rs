@@ -4,11 +4,11 @@ use super::super::palette::printable;
 use super::Answer;
 use super::notes::notes;
 use super::table::table;
+use crate::drawer::{PerGram, Source};
 use crate::faces::lines::paragraph;
 use crate::faces::thread::{items, length};
 use crate::units::{decimals, grouped};
 use crate::weave::Item;
-use crate::weave::kit::{PerGram, Source};
 
 /// The kit as text: what it is for, a line a colour with sums below, then what it is reckoned by, thread, needle and what else to know.
 ///
