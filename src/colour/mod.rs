@@ -13,8 +13,8 @@ mod judge;
 
 pub use ciede2000::ciede2000;
 pub use convert::{
-    Matrix, PCS_WHITE, apply, from_profile_space, hex, lab, light, oklab, product, read_hex, srgb8,
-    xyz,
+    Matrix, PCS_WHITE, apply, from_profile_space, from_xyz, hex, inverse, lab, light, oklab,
+    product, read_hex, srgb8, to_xyz, xyz,
 };
 pub use judge::Judged;
 

@@ -10,3 +10,4 @@ mod kmedian;
 mod profiles;
 mod ring;
 mod sampling;
+mod scielab;
