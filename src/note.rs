@@ -93,6 +93,11 @@ pub enum Note {
         /// The bead in use.
         bead: String,
     },
+    /// A chart is held against another picture than it was made of.
+    OtherPicture {
+        /// The name of the chart's own picture.
+        name: String,
+    },
     /// Two colours of the chart look almost the same.
     HardToTell {
         /// One name.
@@ -195,6 +200,10 @@ impl fmt::Display for Note {
             Self::GaugeForOtherBead { bead } => {
                 write!(f, "the gauge file knows nothing of beads of size {bead}")
             }
+            Self::OtherPicture { name } => write!(
+                f,
+                "this is not the picture that the chart was made of, '{name}', or it was changed since"
+            ),
             Self::HardToTell {
                 one,
                 other,

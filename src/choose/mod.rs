@@ -6,12 +6,18 @@
 //! | [`limit`] | which colours of the palette may be used at all |
 //! | [`assign`] | the nearest of them for each bead |
 //! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the colour wanted |
+//! | [`mod@refine`] | or the band optimised whole, as it is seen from a distance |
+//! | [`calm`] | with a price on unlike neighbours |
+//! | [`measure`] | how far the band looks from its picture, and how restless it is |
 
 pub mod assign;
+pub mod calm;
 pub mod diffuse;
 mod kernel;
 pub mod limit;
 pub mod mask;
+pub mod measure;
+pub mod refine;
 pub mod together;
 
 pub use kernel::{Share, kernel, seen_noise};
@@ -46,6 +52,8 @@ pub struct Options {
     pub without: Vec<usize>,
     /// How neighbours mix.
     pub dither: Dither,
+    /// What the whole band is optimised for, if it is.
+    pub fine: Option<refine::Options>,
 }
 
 /// The beads and what is wanted of them, in lattice order.

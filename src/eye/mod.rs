@@ -3,8 +3,12 @@
 //! | part | for |
 //! |---|---|
 //! | [`scielab`] | the published filters, their constants, and a picture as they leave it |
+//! | [`band`] | a band and its picture as they are seen from a distance, and how far apart they look |
+//! | [`spread`] | Gaussians over intervals |
 
+pub mod band;
 pub mod scielab;
+pub mod spread;
 
 /// Full width at half maximum of the narrowest luminance filter, in degrees (the set of the authors' own program).
 pub const SHARPEST_DEGREES: f64 = 0.05;

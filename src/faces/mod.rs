@@ -7,11 +7,13 @@
 //! | [`kit`] | what to gather for a band or many, as text, CSV and JSON |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
+//! | [`compare`] | how far a chart looks from its picture |
 //! | [`grade`] | a graded set of sizes |
 //! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`png`] | pictures to print, send and look at |
 
 pub mod check;
+pub mod compare;
 pub mod fit;
 pub mod grade;
 pub mod kit;
