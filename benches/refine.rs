@@ -31,18 +31,29 @@ struct Ratios {
 fn main() {
     let mut arguments = std::env::args().skip(1).filter(|word| word != "--bench");
     let folder = arguments.next().map(PathBuf::from);
-    let calm = arguments.next().map_or(0.0, |word| word.parse().expect("a calm"));
-    let sizes = arguments.next().map_or(SIZES.len(), |word| word.parse().expect("a count of sizes"));
+    let calm = arguments
+        .next()
+        .map_or(0.0, |word| word.parse().expect("a calm"));
+    let sizes = arguments
+        .next()
+        .map_or(SIZES.len(), |word| word.parse().expect("a count of sizes"));
     let pictures = pictures(folder.as_deref());
     println!("{} pictures, calm {calm}", pictures.len());
     for limit in [None, Some(8)] {
         for seen in [&DISTANCES[1..2], &DISTANCES[..1], &DISTANCES[..]] {
-            let fine = refine::Options { seen: seen.to_vec(), calm };
+            let fine = refine::Options {
+                seen: seen.to_vec(),
+                calm,
+            };
             let words = match limit {
                 None => "no limit".to_string(),
                 Some(limit) => format!("at most {limit} colours"),
             };
-            let words = format!("refined for {} distances from {}, {words}", seen.len(), seen[0]);
+            let words = format!(
+                "refined for {} distances from {}, {words}",
+                seen.len(),
+                seen[0]
+            );
             let mut whole = Ratios::default();
             for (columns, rows) in SIZES.into_iter().take(sizes) {
                 let mut ratios = Ratios::default();
@@ -50,7 +61,13 @@ fn main() {
                 for name in PALETTES {
                     let palette = palette(name);
                     for path in &pictures {
-                        let case = Case { path, palette: &palette, columns, rows, limit };
+                        let case = Case {
+                            path,
+                            palette: &palette,
+                            columns,
+                            rows,
+                            limit,
+                        };
                         let both = &mut [&mut ratios, &mut whole];
                         slowest = slowest.max(case.run(&fine, folder.as_deref(), both));
                     }
@@ -61,7 +78,9 @@ fn main() {
             tell(&format!("all sizes, {words}"), &whole);
         }
     }
-    growth();
+    if sizes == SIZES.len() {
+        growth();
+    }
 }
 
 struct Case<'a> {
@@ -99,16 +118,30 @@ impl Case<'_> {
 
     fn made(&self, dither: Dither, fine: Option<refine::Options>) -> Chart {
         let options = self.options(dither, fine);
-        make(self.source(), self.palette, &options).expect("a chart").value.chart
+        make(self.source(), self.palette, &options)
+            .expect("a chart")
+            .value
+            .chart
     }
 
     fn measured(&self, chart: &Chart) -> Measure {
-        let measured = compare(self.source(), chart, &Arrangement::default(), None, &DISTANCES);
+        let measured = compare(
+            self.source(),
+            chart,
+            &Arrangement::default(),
+            None,
+            &DISTANCES,
+        );
         measured.expect("figures").value
     }
 
     /// Adds the ratios, and says how many seconds refining took.
-    fn run(&self, fine: &refine::Options, folder: Option<&Path>, ratios: &mut [&mut Ratios]) -> f64 {
+    fn run(
+        &self,
+        fine: &refine::Options,
+        folder: Option<&Path>,
+        ratios: &mut [&mut Ratios],
+    ) -> f64 {
         let nearest = self.made(Dither::None, None);
         let diffuse = self.made(Dither::Diffuse(0.5), None);
         let start = Instant::now();
@@ -121,16 +154,26 @@ impl Case<'_> {
         if fine.calm == 0.0 {
             let counts = |apart: &&Apart| fine.seen.contains(&apart.distance);
             let sum = |measure: &Measure| {
-                measure.seen.iter().filter(counts).map(|apart| apart.mean).sum::<f64>()
+                measure
+                    .seen
+                    .iter()
+                    .filter(counts)
+                    .map(|apart| apart.mean)
+                    .sum::<f64>()
             };
             for other in others[..2].iter().flatten() {
-                assert!(sum(&own) <= sum(other) * (1.0 + 1e-9), "worse: {}", self.path.display());
+                assert!(
+                    sum(&own) <= sum(other) * (1.0 + 1e-9),
+                    "worse: {}",
+                    self.path.display()
+                );
             }
         }
         for ratios in ratios {
             for at in 0..3 {
                 let error = |measure: &Measure| measure.seen[at].mean;
-                let ratio = |other: &Option<Measure>| other.as_ref().map(|m| error(&own) / error(m));
+                let ratio =
+                    |other: &Option<Measure>| other.as_ref().map(|m| error(&own) / error(m));
                 for (list, other) in ratios.of[at].iter_mut().zip(&others) {
                     list.extend(ratio(other));
                 }
@@ -139,8 +182,12 @@ impl Case<'_> {
                 }
             }
             if let Some(nearest) = &others[0] {
-                ratios.alone.push((own.alone as f64 + 1.0) / (nearest.alone as f64 + 1.0));
-                ratios.changes.push(own.changes as f64 / nearest.changes.max(1) as f64);
+                ratios
+                    .alone
+                    .push((own.alone as f64 + 1.0) / (nearest.alone as f64 + 1.0));
+                ratios
+                    .changes
+                    .push(own.changes as f64 / nearest.changes.max(1) as f64);
             }
         }
         time
@@ -183,12 +230,18 @@ impl Case<'_> {
 fn pictures(folder: Option<&Path>) -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let Some(folder) = folder else {
-        return common::PICTURES.iter().map(|name| root.join(name)).collect();
+        return common::PICTURES
+            .iter()
+            .map(|name| root.join(name))
+            .collect();
     };
     let mut found: Vec<PathBuf> = std::fs::read_dir(folder)
         .expect("a folder")
         .map(|entry| entry.expect("an entry").path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "png" || ending == "jpg"))
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|ending| ending == "png" || ending == "jpg")
+        })
         .filter(|path| {
             // A motif needs a ground, which the general tool does not know.
             let picture = image::open(path).expect("a picture").to_rgba8();
@@ -235,15 +288,27 @@ fn growth() {
     let palette = palette("shelf");
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/harbour-dusk.jpg");
     for (columns, rows) in [(9, 74), (81, 240), (200, 400), (400, 500)] {
-        let case = Case { path: &path, palette: &palette, columns, rows, limit: None };
+        let case = Case {
+            path: &path,
+            palette: &palette,
+            columns,
+            rows,
+            limit: None,
+        };
         let time = |fine: Option<refine::Options>| {
             let start = Instant::now();
             case.made(Dither::None, fine);
             start.elapsed().as_secs_f64()
         };
         let plain = time(None);
-        let refined = time(Some(refine::Options { seen: DISTANCES.to_vec(), calm: 0.0 }));
-        let calmed = time(Some(refine::Options { seen: DISTANCES.to_vec(), calm: 0.5 }));
+        let refined = time(Some(refine::Options {
+            seen: DISTANCES.to_vec(),
+            calm: 0.0,
+        }));
+        let calmed = time(Some(refine::Options {
+            seen: DISTANCES.to_vec(),
+            calm: 0.5,
+        }));
         let beads = case.options(Dither::None, None).lattice.len();
         println!(
             "{columns} x {rows}, {beads} beads: nearest {:.3} s, refined {:.3} s ({:.0} µs a bead), refined and calmed {:.3} s",

@@ -6,7 +6,7 @@ mod record;
 pub use record::{arrangement, recorded};
 
 use crate::chart::{Chart, Made, Shade};
-use crate::choose::measure::{Measure, measure};
+use crate::choose::measure::{Beside, Measure, measure};
 use crate::choose::refine::{Refined, refine};
 use crate::choose::together::Together;
 use crate::choose::{self, Wanted};
@@ -106,7 +106,9 @@ fn made(
     again: Option<&Again>,
 ) -> Result<Noted<Outcome>> {
     let lattice = &options.lattice;
-    let before = again.map(|again| places(again.chart, palette)).transpose()?;
+    let before = again
+        .map(|again| places(again.chart, palette))
+        .transpose()?;
     for &axis in &options.mirror {
         lattice.check_mirror(axis)?;
     }
@@ -138,7 +140,12 @@ fn made(
     };
     let mosaic = match &options.choice.fine {
         None => None,
-        Some(_) => Some(mosaic(&picture, &plan, lattice, ground.map(|at| tones[at].light))?),
+        Some(_) => Some(mosaic(
+            &picture,
+            &plan,
+            lattice,
+            ground.map(|at| tones[at].light),
+        )?),
     };
     drop(picture);
     notes.extend(ground::notes(&samples, ground, palette, options));
@@ -167,7 +174,8 @@ fn made(
             let refined = refine(&wanted, &tones, mosaic, before.as_deref(), &choice, fine)?;
             notes.extend(refined.notes);
             let Refined { before, after } = refined.value;
-            let measured = [&before, &after].map(|chosen| measured(mosaic, &tones, chosen));
+            let beside = Beside::new(mosaic, &DISTANCES);
+            let measured = [&before, &after].map(|chosen| measured(&beside, &tones, chosen));
             (after, Some(measured))
         }
         _ => {
@@ -252,9 +260,9 @@ fn other_picture(chart: &Chart, sha256: &str) -> Option<Note> {
     })
 }
 
-fn measured(mosaic: &Mosaic, tones: &[Tone], chosen: &[usize]) -> Measure {
+fn measured(beside: &Beside, tones: &[Tone], chosen: &[usize]) -> Measure {
     let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
-    measure(mosaic, &lights, chosen, &DISTANCES)
+    beside.measure(&lights, chosen)
 }
 
 /// The place in the palette of each bead's colour.
@@ -264,7 +272,11 @@ fn places(chart: &Chart, palette: &Palette) -> Result<Vec<usize>> {
         .iter()
         .map(|shade| palette.find(&shade.code))
         .collect::<Result<_>>()?;
-    Ok(chart.beads.iter().map(|&colour| places[usize::from(colour)]).collect())
+    Ok(chart
+        .beads
+        .iter()
+        .map(|&colour| places[usize::from(colour)])
+        .collect())
 }
 
 /// Settles the beads that are pinned, and those that decide together with them.

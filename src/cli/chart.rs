@@ -234,7 +234,13 @@ pub(crate) struct Args {
     ///
     /// 100 to 20,000 mm, parted by commas, at most 8; each counts as much. The default is in the hand, worn, and across a table: 300,700,2000.
     /// Example: --refine --seen 700
-    #[arg(long, value_name = "MM,..", requires = "refine", allow_hyphen_values = true, help_heading = "Colours")]
+    #[arg(
+        long,
+        value_name = "MM,..",
+        requires = "refine",
+        allow_hyphen_values = true,
+        help_heading = "Colours"
+    )]
     seen: Option<String>,
 
     /// Fewer colour changes: 0 to 1, or 0.5 if bare

@@ -58,19 +58,35 @@ pub(crate) struct Args {
     /// Quarter turn: auto, 0, 90, 180 or 270
     ///
     /// As for `upbead chart`. By default as the chart says, or auto. Example: --turn 0
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_negative_numbers = true,
+        help_heading = "Picture"
+    )]
     turn: Option<String>,
 
     /// Part of the picture to use, in pixels
     ///
     /// As for `upbead chart`. By default as the chart says, or all of it. Example: --crop 120,0,300,900
-    #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "X,Y,W,H",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
     crop: Option<String>,
 
     /// Fit: cover, contain or stretch
     ///
     /// As for `upbead chart`. By default as the chart says, or as suits the place. Example: --fit stretch
-    #[arg(long, value_name = "FIT", value_enum, hide_possible_values = true, help_heading = "Picture")]
+    #[arg(
+        long,
+        value_name = "FIT",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Picture"
+    )]
     fit: Option<FitWord>,
 
     /// Plain columns along either edge
@@ -140,7 +156,11 @@ impl Args {
             shade.map(|shade| light(shade.srgb))
         };
         let Some(word) = &self.ground else {
-            let recorded = chart.made.options.iter().find(|option| option.0 == "ground");
+            let recorded = chart
+                .made
+                .options
+                .iter()
+                .find(|option| option.0 == "ground");
             return Ok(recorded.and_then(|option| of_code(&option.1)));
         };
         let hex = || read_hex(word).map(light);

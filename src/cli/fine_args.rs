@@ -30,9 +30,11 @@ pub(super) fn distances(text: &str) -> Result<Vec<Mm>> {
         })
         .collect::<Result<_>>()?;
     match all.len() > MOST {
-        true => Err(Error::usage(format!("{} distances are too many", all.len()))
-            .option("--seen")
-            .hint(format!("give at most {MOST}"))),
+        true => Err(
+            Error::usage(format!("{} distances are too many", all.len()))
+                .option("--seen")
+                .hint(format!("give at most {MOST}")),
+        ),
         false => Ok(all),
     }
 }

@@ -121,10 +121,11 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         name: name_of(&args.picture),
         bytes: files::read(&args.picture)?,
     };
-    let remade = remake(source, &palette, &options, &again).map_err(|error| match error.place().option {
-        None => error.file(&args.picture),
-        Some(_) => error,
-    })?;
+    let remade =
+        remake(source, &palette, &options, &again).map_err(|error| match error.place().option {
+            None => error.file(&args.picture),
+            Some(_) => error,
+        })?;
     let text = write(&remade.value.chart);
     files::write_all(&[(&target, text.into_bytes())], replace)?;
     let told = Told {
@@ -152,7 +153,11 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 fn name_of(path: &Path) -> String {
     match path.to_str() {
         Some("-") => "standard input".to_string(),
-        _ => path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned(),
+        _ => path
+            .file_name()
+            .unwrap_or(path.as_os_str())
+            .to_string_lossy()
+            .into_owned(),
     }
 }
 
@@ -174,7 +179,11 @@ fn own_palette(chart: &Chart) -> Result<Palette> {
 /// Rows and beads that were typed, as places in lattice order.
 fn pinned(text: &str, lattice: &Lattice) -> Result<Vec<usize>> {
     let mut beads = Vec::new();
-    for part in text.split(',').map(str::trim).filter(|part| !part.is_empty()) {
+    for part in text
+        .split(',')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+    {
         let unknown = || {
             Error::usage(format!("'{part}' names no beads"))
                 .option("--pin")
@@ -198,11 +207,18 @@ fn pinned(text: &str, lattice: &Lattice) -> Result<Vec<usize>> {
         } else if let Some((one, two)) = part.split_once(':') {
             let (own, column) = (row(number(one)?)?, number(two)?);
             let bead = lattice.index(own, Column::new(column)).ok_or_else(|| {
-                let columns: Vec<String> =
-                    lattice.columns_of(own).take(3).map(|column| column.get().to_string()).collect();
+                let columns: Vec<String> = lattice
+                    .columns_of(own)
+                    .take(3)
+                    .map(|column| column.get().to_string())
+                    .collect();
                 Error::usage(format!("row {} has no bead in column {column}", own.get()))
                     .option("--pin")
-                    .hint(format!("it fills the columns {} and so on, to {}", columns.join(", "), lattice.columns()))
+                    .hint(format!(
+                        "it fills the columns {} and so on, to {}",
+                        columns.join(", "),
+                        lattice.columns()
+                    ))
             })?;
             beads.push(bead);
         } else {
@@ -219,7 +235,11 @@ impl Args {
         }
         let mut name: OsString = match self.chart == Path::new("-") {
             true => "band".into(),
-            false => self.chart.file_stem().unwrap_or("band".as_ref()).to_os_string(),
+            false => self
+                .chart
+                .file_stem()
+                .unwrap_or("band".as_ref())
+                .to_os_string(),
         };
         name.push("-refined.json");
         Target::File(name.into())
@@ -227,27 +247,37 @@ impl Args {
 
     /// A picture or palette is never written over; the chart only by `--force`.
     fn check_names(&self, target: &Target) -> Result<()> {
-        let read: Vec<&Path> = [Some(&self.picture), Some(&self.chart), self.palette.as_ref()]
-            .into_iter()
-            .flatten()
-            .map(PathBuf::as_path)
-            .collect();
+        let read: Vec<&Path> = [
+            Some(&self.picture),
+            Some(&self.chart),
+            self.palette.as_ref(),
+        ]
+        .into_iter()
+        .flatten()
+        .map(PathBuf::as_path)
+        .collect();
         if read.iter().filter(|path| **path == Path::new("-")).count() > 1 {
-            return Err(Error::usage("standard input can be read only once").hint("name files for the others"));
+            return Err(Error::usage("standard input can be read only once")
+                .hint("name files for the others"));
         }
         if self.json && *target == Target::Stdout {
-            return Err(Error::usage("the summary and the chart cannot both go to standard output")
-                .option("--json")
-                .hint("give the chart a file with -o"));
+            return Err(Error::usage(
+                "the summary and the chart cannot both go to standard output",
+            )
+            .option("--json")
+            .hint("give the chart a file with -o"));
         }
         let Some(path) = target.path() else {
             return Ok(());
         };
         for input in read.into_iter().filter(|input| *input != self.chart) {
             if files::place(input) == files::place(path) {
-                return Err(Error::usage(format!("'{}' is read and cannot be written over", input.display()))
-                    .option("-o")
-                    .hint("choose another name"));
+                return Err(Error::usage(format!(
+                    "'{}' is read and cannot be written over",
+                    input.display()
+                ))
+                .option("-o")
+                .hint("choose another name"));
             }
         }
         Ok(())

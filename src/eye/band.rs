@@ -103,7 +103,10 @@ impl Mosaic {
         let values: Vec<[f64; 3]> = self.light.iter().map(|&light| opponent(light)).collect();
         let planes = Channel::ALL.map(|channel| {
             let at = channel as usize;
-            let own: Vec<f64> = values.iter().map(|value| value[at] - surround[at]).collect();
+            let own: Vec<f64> = values
+                .iter()
+                .map(|value| value[at] - surround[at])
+                .collect();
             seen_channel(&self.lattice, own, channel, distance)
         });
         (0..planes[0].len())
@@ -238,5 +241,7 @@ pub fn apart(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice, distance: Mm
 
 /// A view prepared for judging: one colour a point.
 pub fn judged(seen: &[[f64; 3]]) -> Vec<Judged> {
-    seen.iter().map(|&value| Judged::new(lab_of(value))).collect()
+    seen.iter()
+        .map(|&value| Judged::new(lab_of(value)))
+        .collect()
 }

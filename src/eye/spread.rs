@@ -28,7 +28,11 @@ mod tests {
     #[test]
     fn the_integrals_are_those_of_small_slices() {
         let gaussian = |x: f64, s: f64| libm::exp(-(x / s) * (x / s)) / (s * PI.sqrt());
-        for (apart, one, two, s) in [(0.0, 1.3, 1.3, 0.5), (1.3, 1.3, 0.3, 2.0), (-2.6, 0.4, 1.6, 0.3)] {
+        for (apart, one, two, s) in [
+            (0.0, 1.3, 1.3, 0.5),
+            (1.3, 1.3, 0.3, 2.0),
+            (-2.6, 0.4, 1.6, 0.3),
+        ] {
             let slices = 4000;
             let width = two / f64::from(slices);
             let sum: f64 = (0..slices)

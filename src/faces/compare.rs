@@ -68,7 +68,9 @@ pub fn json(compared: &Compared) -> String {
         "chart": compared.file.to_string_lossy(),
         "picture": compared.picture.to_string_lossy(),
     });
-    if let (Some(object), Value::Object(figures)) = (value.as_object_mut(), figures(compared.measure)) {
+    if let (Some(object), Value::Object(figures)) =
+        (value.as_object_mut(), figures(compared.measure))
+    {
         object.extend(figures);
         let told: Vec<String> = compared.notes.iter().map(Note::to_string).collect();
         object.insert("notes".to_string(), json!(told));

@@ -139,7 +139,10 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
     Ok(Options {
         lattice: chart.lattice,
         arrangement: recorded.arrangement()?,
-        ground: recorded.word("ground").map(|code| palette.find(code)).transpose()?,
+        ground: recorded
+            .word("ground")
+            .map(|code| palette.find(code))
+            .transpose()?,
         mirror: mirror.unwrap_or_default(),
         choice: choose::Options {
             limit: recorded.read("colours", |word| word.parse().ok())?,
@@ -170,7 +173,8 @@ struct Recorded<'a>(&'a [(String, String)]);
 impl<'a> Recorded<'a> {
     fn word(&self, name: &str) -> Option<&'a str> {
         let mut all = self.0.iter();
-        all.find(|option| option.0 == name).map(|option| option.1.as_str())
+        all.find(|option| option.0 == name)
+            .map(|option| option.1.as_str())
     }
 
     fn read<T>(&self, name: &str, read: impl Fn(&str) -> Option<T>) -> Result<Option<T>> {
@@ -204,7 +208,12 @@ impl<'a> Recorded<'a> {
         let crop = self.read("crop", |word| {
             let numbers: Option<Vec<u32>> = word.split(',').map(|part| part.parse().ok()).collect();
             match numbers?[..] {
-                [x, y, width, height] => Some(Crop { x, y, width, height }),
+                [x, y, width, height] => Some(Crop {
+                    x,
+                    y,
+                    width,
+                    height,
+                }),
                 _ => None,
             }
         })?;
@@ -220,10 +229,28 @@ impl<'a> Recorded<'a> {
     /// What [`record`] did not write itself.
     fn rest(&self) -> Vec<(String, String)> {
         const OWN: [&str; 17] = [
-            "palette", "palette_sha256", "place", "turn", "fit", "crop", "margin", "ground", "colours",
-            "keep", "without", "dither", "strength", "seen", "calm", "mirror", "pinned",
+            "palette",
+            "palette_sha256",
+            "place",
+            "turn",
+            "fit",
+            "crop",
+            "margin",
+            "ground",
+            "colours",
+            "keep",
+            "without",
+            "dither",
+            "strength",
+            "seen",
+            "calm",
+            "mirror",
+            "pinned",
         ];
-        let rest = self.0.iter().filter(|option| !OWN.contains(&option.0.as_str()));
+        let rest = self
+            .0
+            .iter()
+            .filter(|option| !OWN.contains(&option.0.as_str()));
         rest.cloned().collect()
     }
 }

@@ -24,7 +24,9 @@ pub struct Costs {
 impl Costs {
     /// What a labelling costs.
     pub fn total(&self, labels: &[usize]) -> f64 {
-        let fit: f64 = (0..labels.len()).map(|node| self.fit(node, labels[node])).sum();
+        let fit: f64 = (0..labels.len())
+            .map(|node| self.fit(node, labels[node]))
+            .sum();
         let unlike = |&&(one, two, _): &&(usize, usize, f64)| labels[one] != labels[two];
         let border: f64 = self.unlike.iter().filter(unlike).map(|pair| pair.2).sum();
         fit + border

@@ -67,7 +67,10 @@ impl Network {
     pub fn with_source(&self) -> Vec<bool> {
         let levels = self.levels();
         let nodes = levels.len() - 2;
-        levels[..nodes].iter().map(|&level| level != u32::MAX).collect()
+        levels[..nodes]
+            .iter()
+            .map(|&level| level != u32::MAX)
+            .collect()
     }
 
     /// Steps from the source along arcs that have something left.
@@ -113,7 +116,11 @@ impl Network {
                 },
             }
         }
-        let sent = way.iter().map(|&arc| self.left[arc as usize]).min().unwrap_or(0);
+        let sent = way
+            .iter()
+            .map(|&arc| self.left[arc as usize])
+            .min()
+            .unwrap_or(0);
         for arc in way {
             self.left[arc as usize] -= sent;
             self.left[(arc ^ 1) as usize] += sent;

@@ -10,7 +10,7 @@ use crate::drawer::Tone;
 use expand::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
-const DEAREST: f64 = 60.0;
+const DEAREST: f64 = 66.0;
 /// Difference between neighbours of the picture at which their border costs half.
 const EDGE: f64 = 6.0;
 /// Colours that a bead may take when it is calmed: those nearest to it, and whatever other beads are offered.
@@ -59,7 +59,10 @@ fn fits(
     chosen: &[usize],
     labs: &[Lab],
 ) -> (Vec<f64>, Vec<usize>) {
-    let judged: Vec<Judged> = allowed.iter().map(|&at| Judged::new(tones[at].lab)).collect();
+    let judged: Vec<Judged> = allowed
+        .iter()
+        .map(|&at| Judged::new(tones[at].lab))
+        .collect();
     let of_group = |group: usize| -> Vec<f64> {
         let mut costs = vec![0.0; allowed.len()];
         for &bead in wanted.together.beads_of(group) {

@@ -99,7 +99,9 @@ fn promising(
         let slope = model.slope(state, group);
         let step = |colour: usize| model.step(group, slope, own, colour);
         let others = allowed.iter().filter(|&&colour| colour != own);
-        let best = others.map(|&colour| step(colour)).fold(f64::INFINITY, f64::min);
+        let best = others
+            .map(|&colour| step(colour))
+            .fold(f64::INFINITY, f64::min);
         for (at, &colour) in coming.iter().enumerate() {
             let change = step(colour);
             gain[at] += change.min(0.0);

@@ -34,7 +34,11 @@ pub(super) fn finish(
     unrest: f64,
 ) {
     let mut fresh = vec![true; state.chosen.len()];
-    let mut best = (total(model, state, views, unrest), state.clone(), views.clone());
+    let mut best = (
+        total(model, state, views, unrest),
+        state.clone(),
+        views.clone(),
+    );
     for _ in 0..SWEEPS {
         let moves = wanted(model, state, views, allowed, unrest, &fresh);
         fresh.fill(false);
@@ -43,7 +47,9 @@ pub(super) fn finish(
             if gain(model, state, views, one, unrest) < -LEAST_GAIN {
                 for group in make(model, state, views, one).into_iter().flatten() {
                     fresh[group] = true;
-                    model.links[group].iter().for_each(|link| fresh[link.group] = true);
+                    model.links[group]
+                        .iter()
+                        .for_each(|link| fresh[link.group] = true);
                 }
             }
         }
@@ -62,7 +68,10 @@ pub(super) fn finish(
 
 /// Differences summed over the points, mean over the views, and what unlike neighbours cost.
 fn total(model: &Model, state: &State, views: &[View], unrest: f64) -> f64 {
-    let errors: f64 = views.iter().map(|view| view.errors.iter().sum::<f64>()).sum();
+    let errors: f64 = views
+        .iter()
+        .map(|view| view.errors.iter().sum::<f64>())
+        .sum();
     errors / views.len() as f64 + unrest * model.unrest(state)
 }
 
@@ -137,7 +146,10 @@ fn gain(model: &Model, state: &State, views: &[View], one: Move, unrest: f64) ->
         .flat_map(|&(group, colour)| model.of_beads(state, group, colour))
         .collect();
     let lattice = model.wanted.lattice;
-    let seen: f64 = views.iter().map(|view| view.trial(lattice, &of_beads)).sum();
+    let seen: f64 = views
+        .iter()
+        .map(|view| view.trial(lattice, &of_beads))
+        .sum();
     let calm = match unrest > 0.0 {
         true => unrest * model.unrest_of(state, &changes),
         false => 0.0,

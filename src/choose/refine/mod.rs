@@ -15,6 +15,8 @@ mod finish;
 mod model;
 mod search;
 mod table;
+#[cfg(test)]
+mod tests;
 mod view;
 
 use super::calm::{self, edge, price};
@@ -106,7 +108,13 @@ pub fn refine(
         true => searched(wanted, tones, picture, starts, (&free, choice), options),
         false => {
             let start = starts.swap_remove(starts.len() - 1);
-            calm::calmed(wanted, tones, &start.allowed, &start.chosen, price(options.calm))
+            calm::calmed(
+                wanted,
+                tones,
+                &start.allowed,
+                &start.chosen,
+                price(options.calm),
+            )
         }
     };
     Ok(Noted {
@@ -145,7 +153,10 @@ fn start_of(
         None => free.to_vec(),
         Some(limit) if used.len() > limit => return None,
         Some(limit) => {
-            let more = own.iter().filter(|at| !used.contains(at)).take(limit - used.len());
+            let more = own
+                .iter()
+                .filter(|at| !used.contains(at))
+                .take(limit - used.len());
             let mut all: Vec<usize> = used.iter().chain(more).copied().collect();
             all.sort_unstable();
             all

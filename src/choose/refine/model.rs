@@ -10,7 +10,7 @@ use crate::choose::Wanted;
 use crate::choose::assign::settled;
 use crate::colour::{Light, ciede2000};
 use crate::drawer::Tone;
-use crate::eye::band::{FINE, Mosaic, gathered, lab_of};
+use crate::eye::band::{Mosaic, gathered, lab_of};
 use crate::eye::scielab::{Channel, opponent};
 use crate::lattice::Lattice;
 use crate::units::Mm;
@@ -89,12 +89,22 @@ impl<'a> Model<'a> {
         model
     }
 
+    /// Scale of each channel at a bead.
+    #[cfg(test)]
+    pub(super) fn scale_of(&self, bead: usize) -> [f64; 3] {
+        self.scale[bead]
+    }
+
     fn lattice(&self) -> &Lattice {
         self.wanted.lattice
     }
 
     fn beads(&self, group: usize) -> impl Iterator<Item = usize> + '_ {
-        self.wanted.together.beads_of(group).iter().map(|&bead| bead as usize)
+        self.wanted
+            .together
+            .beads_of(group)
+            .iter()
+            .map(|&bead| bead as usize)
     }
 
     /// How a change of one group bears on a change of another.
@@ -123,7 +133,8 @@ impl<'a> Model<'a> {
         for (group, &colour) in chosen.iter().enumerate() {
             for bead in self.beads(group) {
                 let off = self.off(bead, colour);
-                self.table.spread(self.lattice(), bead, off, &mut state.field);
+                self.table
+                    .spread(self.lattice(), bead, off, &mut state.field);
             }
         }
         state
@@ -260,9 +271,9 @@ impl<'a> Model<'a> {
         let (from, to) = (self.colours[from], self.colours[colour]);
         for bead in self.wanted.together.beads_of(group) {
             let bead = *bead as usize;
-            let change =
-                std::array::from_fn(|at| self.scale[bead][at] * (to[at] - from[at]));
-            self.table.spread(self.wanted.lattice, bead, change, &mut state.field);
+            let change = std::array::from_fn(|at| self.scale[bead][at] * (to[at] - from[at]));
+            self.table
+                .spread(self.wanted.lattice, bead, change, &mut state.field);
         }
     }
 }
@@ -313,7 +324,6 @@ fn detail(
             }
         }
     }
-    debug_assert_eq!(picture.light.len(), beads.len().max(FINE));
     detail
 }
 

@@ -38,7 +38,9 @@ impl Table {
             true => (-((rows).min(count / 2 - 1)), rows.min(count / 2)),
             false => (-rows.min(count - 1), rows.min(count - 1)),
         };
-        let mut lines: Vec<Line> = (least..=greatest).map(|rows| Line::new(rows, columns)).collect();
+        let mut lines: Vec<Line> = (least..=greatest)
+            .map(|rows| Line::new(rows, columns))
+            .collect();
         let area = length * diameter * distances.len() as f64;
         for channel in Channel::ALL {
             for &distance in distances {
@@ -77,7 +79,11 @@ impl Table {
         let at = (columns - line.left) / 2;
         std::array::from_fn(|channel| {
             let weights = &line.of_channels[channel];
-            usize::try_from(at).ok().and_then(|at| weights.get(at)).copied().unwrap_or(0.0)
+            usize::try_from(at)
+                .ok()
+                .and_then(|at| weights.get(at))
+                .copied()
+                .unwrap_or(0.0)
         })
     }
 

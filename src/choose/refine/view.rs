@@ -102,14 +102,12 @@ impl View {
     /// Makes a change of one bead, near and far.
     pub(super) fn change(&mut self, lattice: &Lattice, bead: usize, change: [f64; 3]) {
         let (stamp, seen) = (&self.stamp, &mut self.seen);
-        let mut changed: Vec<(usize, usize)> = Vec::new();
         stamp.rows(lattice, bead, |row, points, first| {
-            for (value, weight) in seen[points.clone()].iter_mut().zip(&row[first..]) {
+            for (value, weight) in seen[points].iter_mut().zip(&row[first..]) {
                 for channel in 0..3 {
                     value[channel] += weight[channel] * change[channel];
                 }
             }
-            changed.push((points.start, points.end));
         });
         // Far away a bead hardly shows: there the difference is brought up to date once a sweep.
         let mut near = Vec::new();
@@ -129,7 +127,10 @@ impl View {
 
 impl Stamp {
     fn new(lattice: &Lattice, distance: Mm) -> Self {
-        let (length, half) = (lattice.bead().length.get(), lattice.bead().diameter.get() / 2.0);
+        let (length, half) = (
+            lattice.bead().length.get(),
+            lattice.bead().diameter.get() / 2.0,
+        );
         let (columns, half_rows) = (lattice.columns() as usize, lattice.half_rows() as usize);
         // Luminance's widest Gaussian reaches over any band and leaves next to nothing of one bead.
         let widest = gaussians(Channel::RedGreen, distance)
@@ -193,7 +194,9 @@ impl Stamp {
         let half = lower + row as isize - self.below as isize;
         match self.closed {
             true => Some(half.rem_euclid(self.half_rows as isize) as usize),
-            false => usize::try_from(half).ok().filter(|&half| half < self.half_rows),
+            false => usize::try_from(half)
+                .ok()
+                .filter(|&half| half < self.half_rows),
         }
     }
 
@@ -210,7 +213,10 @@ impl Stamp {
         let offset = self.beside * POINTS;
         // Point p of the stamp's row is point p + shift - offset of the band's row.
         let first = wanted.start.max(offset.saturating_sub(shift));
-        let last = wanted.end.min(self.columns * POINTS + offset - shift).max(first);
+        let last = wanted
+            .end
+            .min(self.columns * POINTS + offset - shift)
+            .max(first);
         let start = half_row * self.columns * POINTS + first + shift - offset;
         (start..start + last - first, first)
     }
@@ -247,10 +253,16 @@ impl Stamp {
 /// The rows and points of a stamp that count in a trial.
 fn near(weights: &[[f64; 3]], width: usize) -> Vec<(usize, std::ops::Range<usize>)> {
     let greatest: [f64; 3] = std::array::from_fn(|channel| {
-        weights.iter().map(|weight| weight[channel].abs()).fold(0.0, f64::max)
+        weights
+            .iter()
+            .map(|weight| weight[channel].abs())
+            .fold(0.0, f64::max)
     });
     let counts = |weight: &[f64; 3]| {
-        weight.iter().zip(greatest).any(|(weight, greatest)| weight.abs() > NEAR * greatest)
+        weight
+            .iter()
+            .zip(greatest)
+            .any(|(weight, greatest)| weight.abs() > NEAR * greatest)
     };
     weights
         .chunks(width)

@@ -117,17 +117,19 @@ pub(super) fn separable(grid: &Grid, across: &[Taps], along: &Taps, weight: f64,
         true => &along.folded(count),
         false => along,
     };
-    sum.par_chunks_mut(places).enumerate().for_each(|(half, out)| {
-        for (at, &weight) in along.weights.iter().enumerate() {
-            let y = (half * grid.parts) as isize + along.first + at as isize;
-            let y = match grid.closed {
-                true => y.rem_euclid(count as isize) as usize,
-                false if (0..count as isize).contains(&y) => y as usize,
-                false => continue,
-            };
-            for (value, tile) in out.iter_mut().zip(&rows[y * places..]) {
-                *value += weight * tile;
+    sum.par_chunks_mut(places)
+        .enumerate()
+        .for_each(|(half, out)| {
+            for (at, &weight) in along.weights.iter().enumerate() {
+                let y = (half * grid.parts) as isize + along.first + at as isize;
+                let y = match grid.closed {
+                    true => y.rem_euclid(count as isize) as usize,
+                    false if (0..count as isize).contains(&y) => y as usize,
+                    false => continue,
+                };
+                for (value, tile) in out.iter_mut().zip(&rows[y * places..]) {
+                    *value += weight * tile;
+                }
             }
-        }
-    });
+        });
 }
