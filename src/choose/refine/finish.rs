@@ -9,6 +9,8 @@ use rayon::prelude::*;
 const SWEEPS: usize = 4;
 /// Single changes of a group that are judged: those that cost least by the quadratic form.
 const JUDGED: usize = 3;
+/// A change that costs more by the quadratic form, in squared mean differences of a bead, is not judged.
+const TOO_DEAR: f64 = 0.5;
 /// Groups that one task judges.
 const AT_ONCE: usize = 32;
 /// A gain must be more than rounding, in differences summed over points.
@@ -25,7 +27,7 @@ struct Move {
 }
 
 /// Changes what the quadratic form leaves, sweep by sweep, as long as the mean difference over the views and what unlike neighbours cost falls.
-/// `unrest` is the price of a unit of unrest in differences summed over points of one view.
+/// `unrest` is the price of a unit of unrest and loneliness in differences summed over points of one view.
 pub(super) fn finish(
     model: &Model,
     state: &mut State,
@@ -72,7 +74,7 @@ fn total(model: &Model, state: &State, views: &[View], unrest: f64) -> f64 {
         .iter()
         .map(|view| view.errors.iter().sum::<f64>())
         .sum();
-    errors / views.len() as f64 + unrest * model.unrest(state)
+    errors / views.len() as f64 + unrest * (model.unrest(state) + model.loneliness(state))
 }
 
 /// The best move of every group that is fresh, where one helps.
@@ -84,6 +86,8 @@ fn wanted(
     unrest: f64,
     fresh: &[bool],
 ) -> Vec<Move> {
+    let mean = views.iter().map(View::mean).sum::<f64>() / views.len() as f64;
+    let dear = TOO_DEAR * mean * mean;
     let groups: Vec<usize> = (0..fresh.len())
         .filter(|&group| fresh[group] && !model.fixed[group])
         .collect();
@@ -91,7 +95,7 @@ fn wanted(
         .par_iter()
         .with_min_len(AT_ONCE)
         .filter_map(|&group| {
-            moves(model, state, group, allowed)
+            moves(model, state, group, allowed, dear)
                 .into_iter()
                 .map(|one| (gain(model, state, views, one, unrest), one))
                 .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -102,13 +106,17 @@ fn wanted(
 }
 
 /// The moves of a group that are worth judging.
-fn moves(model: &Model, state: &State, group: usize, allowed: &[usize]) -> Vec<Move> {
+fn moves(model: &Model, state: &State, group: usize, allowed: &[usize], dear: f64) -> Vec<Move> {
+    let dear = dear * model.wanted.together.beads_of(group).len() as f64;
     let mut left = allowed.to_vec();
     let mut moves = Vec::new();
     for _ in 0..JUDGED {
-        let Some((_, colour)) = best_change(model, state, group, &left) else {
+        let Some((change, colour)) = best_change(model, state, group, &left) else {
             break;
         };
+        if change > dear {
+            break;
+        }
         left.retain(|&other| other != colour);
         moves.push(Move {
             group,
@@ -117,10 +125,25 @@ fn moves(model: &Model, state: &State, group: usize, allowed: &[usize]) -> Vec<M
         });
     }
     let own = state.chosen[group];
+    if model.lone > 0.0 && model.is_lone(group, &|group| state.chosen[group]) {
+        let mut beside: Vec<usize> = model.links[group]
+            .iter()
+            .map(|link| state.chosen[link.group])
+            .filter(|colour| left.contains(colour))
+            .collect();
+        beside.sort_unstable();
+        beside.dedup();
+        moves.extend(beside.into_iter().map(|colour| Move {
+            group,
+            colour,
+            with: None,
+        }));
+    }
     let exchange = model.links[group]
         .iter()
         .filter(|link| !model.fixed[link.group] && state.chosen[link.group] != own)
         .map(|link| (model.exchange(state, group, link.group), link.group))
+        .filter(|(change, _)| *change <= 2.0 * dear)
         .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     moves.extend(exchange.map(|(_, with)| Move {
         group,
@@ -150,8 +173,11 @@ fn gain(model: &Model, state: &State, views: &[View], one: Move, unrest: f64) ->
         .iter()
         .map(|view| view.trial(lattice, &of_beads))
         .sum();
-    let calm = match unrest > 0.0 {
-        true => unrest * model.unrest_of(state, &changes),
+    let calm = match model.lone > 0.0 {
+        true => {
+            let borders = model.unrest_of(state, &changes);
+            unrest * (borders + model.loneliness_of(state, &changes))
+        }
         false => 0.0,
     };
     seen / views.len() as f64 + calm

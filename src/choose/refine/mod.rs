@@ -180,7 +180,9 @@ fn searched(
         true => price * edge(lab(light[one]), lab(light[two])),
         false => 0.0,
     };
-    let model = Model::new(wanted, tones, picture, &options.seen, &unlike);
+    let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
+    model.lone = calm::LONE * price;
+    let model = model;
     let views = |chosen: &[usize]| -> Vec<View> {
         let band = picture.woven(&lights(wanted, tones, chosen));
         let view = |&distance: &Mm| View::new(picture, &band, distance);
@@ -195,7 +197,8 @@ fn searched(
     let unrest = points / (2.0 * mean.max(1.0));
     let worth = |views: &[View], state: &State| {
         views.iter().map(View::mean).sum::<f64>() / views.len() as f64
-            + unrest * model.unrest(state) / (points * wanted.lattice.len() as f64)
+            + unrest * (model.unrest(state) + model.loneliness(state))
+                / (points * wanted.lattice.len() as f64)
     };
     let least = worth(&shown, &first);
     let mut state = first.clone();

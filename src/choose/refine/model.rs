@@ -38,6 +38,10 @@ pub(super) struct Model<'a> {
     pub(super) links: Vec<Vec<Link>>,
     /// Whether a group keeps its colour.
     pub(super) fixed: Vec<bool>,
+    /// What a bead costs that nothing of its colour touches, in units of the error.
+    pub(super) lone: f64,
+    /// Whether beads of a group touch one another.
+    inside: Vec<bool>,
 }
 
 /// A group beside another.
@@ -81,6 +85,8 @@ impl<'a> Model<'a> {
             table,
             square: Vec::new(),
             links: links(wanted, unlike),
+            lone: 0.0,
+            inside: inside(wanted),
             fixed: (0..groups)
                 .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())
                 .collect(),
@@ -265,6 +271,43 @@ impl<'a> Model<'a> {
         sum
     }
 
+    /// Whether nothing of a group's colour touches it.
+    pub(super) fn is_lone(&self, group: usize, colour: &impl Fn(usize) -> usize) -> bool {
+        let own = colour(group);
+        let like = |link: &Link| colour(link.group) == own;
+        !self.inside[group] && !self.links[group].iter().any(like)
+    }
+
+    /// What lone beads cost in a state.
+    pub(super) fn loneliness(&self, state: &State) -> f64 {
+        let alone = |group: &usize| self.is_lone(*group, &|group| state.chosen[group]);
+        let beads = |group: usize| self.wanted.together.beads_of(group).len();
+        let count: usize = (0..state.chosen.len()).filter(alone).map(beads).sum();
+        self.lone * count as f64
+    }
+
+    /// How that changes if some groups take other colours.
+    pub(super) fn loneliness_of(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
+        let before = |group: usize| state.chosen[group];
+        let after = |group: usize| {
+            let change = changes.iter().find(|change| change.0 == group);
+            change.map_or(state.chosen[group], |change| change.1)
+        };
+        let mut touched: Vec<usize> = Vec::new();
+        for &(group, _) in changes {
+            touched.push(group);
+            touched.extend(self.links[group].iter().map(|link| link.group));
+        }
+        touched.sort_unstable();
+        touched.dedup();
+        let count = |group: usize| {
+            let beads = self.wanted.together.beads_of(group).len() as f64;
+            let now = f64::from(self.is_lone(group, &after));
+            beads * (now - f64::from(self.is_lone(group, &before)))
+        };
+        self.lone * touched.into_iter().map(count).sum::<f64>()
+    }
+
     /// Gives a group another colour.
     pub(super) fn set(&self, state: &mut State, group: usize, colour: usize) {
         let from = std::mem::replace(&mut state.chosen[group], colour);
@@ -325,6 +368,20 @@ fn detail(
         }
     }
     detail
+}
+
+/// Whether beads of each group touch one another.
+fn inside(wanted: &Wanted) -> Vec<bool> {
+    let touches = |bead: usize, group: usize| {
+        let mut neighbours = wanted.lattice.neighbours(bead);
+        neighbours.any(|other| wanted.together.group_of(other.index) == group)
+    };
+    (0..wanted.together.len())
+        .map(|group| {
+            let mut beads = wanted.together.beads_of(group).iter();
+            beads.any(|&bead| touches(bead as usize, group))
+        })
+        .collect()
 }
 
 /// The groups that touch each group.

@@ -10,6 +10,9 @@ use crate::units::Mm;
 /// Part of its greatest weight above which a bead's share in a point is judged anew in a trial.
 const NEAR: f64 = 0.04;
 
+/// Spread of the sharpest Gaussian, in lengths of a bead, from which neighbouring points look alike.
+const FAR: f64 = 0.5;
+
 /// One view: the picture's, the band's, and their difference at each point.
 #[derive(Clone)]
 pub(super) struct View {
@@ -31,6 +34,8 @@ struct Stamp {
     beside: usize,
     /// Weights by channel.
     weights: Vec<[f64; 3]>,
+    /// In a trial every so many of the points about a bead are judged: far away neighbouring points look alike.
+    step: usize,
     /// Half rows and points of a row that count in a trial.
     near: Vec<(usize, std::ops::Range<usize>)>,
     covered: Vec<bool>,
@@ -74,8 +79,9 @@ impl View {
     /// What changes of some beads' opponent values bring to the sum of differences at the points near them.
     pub(super) fn trial(&self, lattice: &Lattice, changes: &[(usize, [f64; 3])]) -> f64 {
         let mut touched: Vec<(usize, [f64; 3])> = Vec::new();
+        let step = self.stamp.step;
         for &(bead, change) in changes {
-            self.stamp.near(lattice, bead, |point, weight| {
+            self.stamp.near(lattice, bead, step, |point, weight| {
                 let part = std::array::from_fn(|channel| weight[channel] * change[channel]);
                 touched.push((point, part));
             });
@@ -96,7 +102,7 @@ impl View {
             }
             sum += self.difference(point, seen) - self.errors[point];
         }
-        sum
+        sum * step as f64
     }
 
     /// Makes a change of one bead, near and far.
@@ -111,7 +117,7 @@ impl View {
         });
         // Far away a bead hardly shows: there the difference is brought up to date once a sweep.
         let mut near = Vec::new();
-        stamp.near(lattice, bead, |point, _| near.push(point));
+        stamp.near(lattice, bead, 1, |point, _| near.push(point));
         for point in near {
             self.errors[point] = self.difference(point, self.seen[point]);
         }
@@ -171,6 +177,10 @@ impl Stamp {
             }
         }
         let near = near(&weights, width);
+        let sharpest = gaussians(Channel::Luminance, distance)
+            .into_iter()
+            .fold(f64::INFINITY, |least, (spread, _)| least.min(spread));
+        let step = if sharpest > FAR * length { 2 } else { 1 };
         Self {
             columns,
             half_rows,
@@ -178,6 +188,7 @@ impl Stamp {
             below,
             beside,
             weights,
+            step,
             near,
             covered: points(lattice).iter().map(Option::is_some).collect(),
         }
@@ -221,7 +232,14 @@ impl Stamp {
         (start..start + last - first, first)
     }
 
-    fn near(&self, lattice: &Lattice, bead: usize, mut each: impl FnMut(usize, &[f64; 3])) {
+    /// The points near a bead, every `step`-th of them as on a draughts board.
+    fn near(
+        &self,
+        lattice: &Lattice,
+        bead: usize,
+        step: usize,
+        mut each: impl FnMut(usize, &[f64; 3]),
+    ) {
         for (row, wanted) in &self.near {
             let Some(half_row) = self.half_row(lattice, bead, *row) else {
                 continue;
@@ -229,7 +247,9 @@ impl Stamp {
             let (points, first) = self.part(lattice, bead, half_row, wanted);
             let weights = &self.weights[row * self.width() + first..];
             for (point, weight) in points.zip(weights) {
-                each(point, weight);
+                if (point + half_row).is_multiple_of(step) {
+                    each(point, weight);
+                }
             }
         }
     }
