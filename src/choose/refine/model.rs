@@ -160,8 +160,8 @@ impl<'a> Model<'a> {
         for (group, &colour) in state.chosen.iter().enumerate() {
             for bead in self.beads(group) {
                 let off = self.off(bead, colour);
-                for channel in 0..3 {
-                    sum += off[channel] * (state.field[channel][bead] + self.detail[bead][channel]);
+                for (channel, off) in off.into_iter().enumerate() {
+                    sum += off * (state.field[channel][bead] + self.detail[bead][channel]);
                 }
             }
         }
