@@ -10,7 +10,7 @@ use crate::drawer::Tone;
 use expand::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
-const DEAREST: f64 = 140.0;
+const DEAREST: f64 = 72.0;
 /// What a bead costs that nothing of its colour touches, in borders of unlike neighbours.
 pub const LONE: f64 = 1.5;
 /// Difference between neighbours of the picture at which their border costs half.
@@ -20,7 +20,7 @@ const OFFERED: usize = 3;
 
 /// What unlike neighbours cost, in squared differences, for a calm of 0 to 1.
 pub fn price(calm: f64) -> f64 {
-    DEAREST * calm * calm * calm
+    DEAREST * calm * calm * calm * calm
 }
 
 /// How much of the price holds between neighbours of which the picture wants these colours: all where it is flat, less across an edge.

@@ -8,9 +8,9 @@ use rayon::prelude::*;
 /// Sweeps, at most.
 const SWEEPS: usize = 4;
 /// Single changes of a group that are judged: those that cost least by the quadratic form.
-const JUDGED: usize = 3;
+const JUDGED: usize = 4;
 /// A change that costs more by the quadratic form, in squared mean differences of a bead, is not judged.
-const TOO_DEAR: f64 = 0.5;
+const TOO_DEAR: f64 = 6.0;
 /// Groups that one task judges.
 const AT_ONCE: usize = 32;
 /// A gain must be more than rounding, in differences summed over points.
