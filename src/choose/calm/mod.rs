@@ -10,7 +10,9 @@ use crate::drawer::Tone;
 use expand::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
-const DEAREST: f64 = 72.0;
+const DEAREST: f64 = 110.0;
+/// How many times that where nothing is searched: the nearest colours have few specks to begin with, and no lone bead is priced.
+pub const PLAIN: f64 = 4.0;
 /// What a bead costs that nothing of its colour touches, in borders of unlike neighbours.
 pub const LONE: f64 = 1.5;
 /// Difference between neighbours of the picture at which their border costs half.

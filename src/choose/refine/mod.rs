@@ -113,7 +113,7 @@ pub fn refine(
                 tones,
                 &start.allowed,
                 &start.chosen,
-                price(options.calm),
+                calm::PLAIN * price(options.calm),
             )
         }
     };
