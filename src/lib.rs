@@ -17,6 +17,7 @@
 //! | [`picture::plan`] | size, orientation, [`lattice::Lattice`], [`picture::Arrangement`] | [`picture::Plan`]: coordinates only |
 //! | [`sample::sample`] | picture, plan, lattice | one [`sample::Sample`] a bead: mean linear light and alpha |
 //! | [`choose::choose`] | light wanted of each bead, the palette's [`drawer::Tone`]s | one place in the palette a bead |
+//! | [`choose::refine::refine`] | or the same, and the picture tile by tile ([`eye::band::Mosaic`]) | the like, optimised as it is seen |
 //! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
@@ -40,12 +41,12 @@
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
 //! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
-//! | [`eye`] | what is seen at a distance in millimetres |
+//! | [`eye`] | what is seen at a distance in millimetres, and how far two bands look apart |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, or of a plain grid |
 //! | [`tray`] | a photograph of bead piles on white paper to a palette |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
-//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; one palette to another |
+//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |

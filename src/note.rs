@@ -117,6 +117,11 @@ pub enum Note {
         /// The size, and why.
         reason: String,
     },
+    /// A chart is held against another picture than it was made of.
+    OtherPicture {
+        /// The name of the chart's own picture.
+        name: String,
+    },
     /// Two colours of the chart look almost the same.
     HardToTell {
         /// One name.
@@ -260,6 +265,10 @@ impl fmt::Display for Note {
             Self::SizeLeftOut { reason } => {
                 write!(f, "{reason}; it is left out of the table of sizes")
             }
+            Self::OtherPicture { name } => write!(
+                f,
+                "this is not the picture that the chart was made of, '{name}', or it was changed since"
+            ),
             Self::HardToTell {
                 one,
                 other,

@@ -8,12 +8,18 @@
 //! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the colour wanted |
 //! | [`stock`] | where only so many beads of each are there, the best that they allow |
 //! | [`swap`] | a finished chart in the colours of another palette |
+//! | [`mod@refine`] | or the band optimised whole, as it is seen from a distance |
+//! | [`calm`] | with a price on unlike neighbours |
+//! | [`measure`] | how far the band looks from its picture, and how restless it is |
 
 pub mod assign;
+pub mod calm;
 pub mod diffuse;
 mod kernel;
 pub mod limit;
 pub mod mask;
+pub mod measure;
+pub mod refine;
 pub mod stock;
 pub mod swap;
 pub mod together;
@@ -52,6 +58,8 @@ pub struct Options {
     pub dither: Dither,
     /// How many beads of each colour there are; none means enough of all.
     pub bounds: Option<Bounds>,
+    /// What the whole band is optimised for, if it is.
+    pub fine: Option<refine::Options>,
 }
 
 /// The beads and what is wanted of them, in lattice order.

@@ -2,16 +2,18 @@
 
 mod colours;
 mod outputs;
-mod words;
+pub(super) mod words;
 
 use super::Manner;
+use super::fine_args::{calm, distances};
 use super::gauge_args::{GaugeArgs, of_option};
 use super::numbers::{decimal, whole};
 use crate::bead::Bead;
 use crate::chart::write::write;
-use crate::choose::{self, Dither};
+use crate::choose::{self, Dither, refine};
 use crate::drawer::{Palette, read};
 use crate::error::{Error, Result};
+use crate::eye::band::DISTANCES;
 use crate::faces::made::{self, Told};
 use crate::faces::preview;
 use crate::files::{self, Replace};
@@ -253,6 +255,33 @@ pub(crate) struct Args {
     #[arg(long, value_name = "STRENGTH", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     strength: Option<f64>,
 
+    /// Optimise the whole band for the eye
+    ///
+    /// Changes beads, swaps neighbours and, under --colours, the choice of colours, as long as the band comes nearer to the picture as it is seen from
+    /// --seen. Off by default, when each bead is matched alone. Example: --refine --calm
+    #[arg(long, help_heading = "Colours")]
+    refine: bool,
+
+    /// Distances that count in mm [300,700,2000]
+    ///
+    /// 100 to 20,000 mm, parted by commas, at most 8; each counts as much. The default is in the hand, worn, and across a table: 300,700,2000.
+    /// Example: --refine --seen 700
+    #[arg(
+        long,
+        value_name = "MM,..",
+        requires = "refine",
+        allow_hyphen_values = true,
+        help_heading = "Colours"
+    )]
+    seen: Option<String>,
+
+    /// Fewer colour changes: 0 to 1, or 0.5 if bare
+    ///
+    /// Likes equal neighbours where the picture has no edge, so that fewer beads stand alone: 0 (the default) not at all, 0.5 (the option without a number) so
+    /// that it weaves easily, 1 for large plain areas. Best together with --refine. Example: --calm 0.3
+    #[arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
+    calm: Option<f64>,
+
     /// Mirror image: columns, rows or both
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows makes both ends alike, both does both. Mirrored beads choose
@@ -271,10 +300,19 @@ pub(crate) struct Args {
 }
 
 #[derive(Debug, Clone, Copy, clap::ValueEnum)]
-enum FitWord {
+pub(super) enum FitWord {
     Cover,
     Contain,
     Stretch,
+}
+
+/// The fit that a word names.
+pub(super) fn fit_of(word: FitWord) -> Fit {
+    match word {
+        FitWord::Cover => Fit::Cover,
+        FitWord::Contain => Fit::Contain,
+        FitWord::Stretch => Fit::Stretch,
+    }
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, clap::ValueEnum)]
@@ -483,11 +521,7 @@ impl Args {
         };
         let arrangement = Arrangement {
             place: words::place(&self.place)?,
-            fit: self.fit.map(|word| match word {
-                FitWord::Cover => Fit::Cover,
-                FitWord::Contain => Fit::Contain,
-                FitWord::Stretch => Fit::Stretch,
-            }),
+            fit: self.fit.map(fit_of),
             turn: words::turn(&self.turn)?,
             crop: self.crop.as_deref().map(words::crop).transpose()?,
             margin: self.margin,
@@ -500,6 +534,7 @@ impl Args {
             mirror,
             choice: choose::Options {
                 dither: self.dither()?,
+                fine: self.fine()?,
                 ..colours::choice(self.colours, &self.keep, &self.without, ground, palette)?
             },
             title: self.title.clone(),
@@ -516,6 +551,16 @@ impl Args {
             bands: self.make.as_deref().map_or(Ok(1), super::kit::bands)?,
             spare: self.spare.as_deref().map_or(Ok(0.0), super::kit::spare)?,
         }))
+    }
+
+    fn fine(&self) -> Result<Option<refine::Options>> {
+        let calm = self.calm.map(calm).transpose()?.unwrap_or_default();
+        let seen = self.seen.as_deref().map(distances).transpose()?;
+        let seen = match self.refine {
+            true => seen.unwrap_or(DISTANCES.to_vec()),
+            false => Vec::new(),
+        };
+        Ok((self.refine || calm > 0.0).then_some(refine::Options { seen, calm }))
     }
 
     fn dither(&self) -> Result<Dither> {

@@ -2,6 +2,8 @@
 
 mod chart;
 mod check;
+mod compare;
+mod fine_args;
 mod fit;
 mod gauge_args;
 mod grade;
@@ -11,6 +13,7 @@ mod numbers;
 mod palette;
 mod print;
 mod progress;
+mod refine;
 mod schema;
 mod show;
 mod swap;
@@ -42,6 +45,12 @@ enum Verb {
     /// Turn pictures into charts of bands
     #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
+    /// Make a chart again from its picture, for the eye
+    #[command(long_about = refine::LONG_ABOUT)]
+    Refine(refine::Args),
+    /// Measure how far a chart looks from its picture
+    #[command(long_about = compare::LONG_ABOUT)]
+    Compare(compare::Args),
     /// Say how many rows close round a finger
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
@@ -133,6 +142,8 @@ pub(crate) fn say(words: &str) {
 fn run(verb: &Verb, manner: Manner) -> Result<()> {
     match verb {
         Verb::Chart(args) => chart::run(args, manner),
+        Verb::Refine(args) => refine::run(args),
+        Verb::Compare(args) => compare::run(args),
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),

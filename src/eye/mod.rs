@@ -3,10 +3,14 @@
 //! | part | for |
 //! |---|---|
 //! | [`scielab`] | the published filters, their constants, and a picture as they leave it |
+//! | [`band`] | a band and its picture as they are seen from a distance, and how far apart they look |
 //! | [`small`] | one bead among others, and pairs of colours that are not told apart |
+//! | [`spread`] | Gaussians over intervals |
 
+pub mod band;
 pub mod scielab;
 pub mod small;
+pub mod spread;
 
 use crate::units::Mm;
 

@@ -7,6 +7,7 @@
 //! | [`kit`] | what to gather for a band or many, as text, CSV and JSON |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
+//! | [`compare`] | how far a chart looks from its picture |
 //! | [`grade`] | a graded set of sizes |
 //! | [`swap`] | a chart in other colours: each substitution |
 //! | [`tray`] | colours read from a photograph of bead piles |
@@ -18,6 +19,7 @@
 
 pub mod booklet;
 pub mod check;
+pub mod compare;
 pub mod fit;
 pub mod grade;
 pub mod kit;

@@ -4,7 +4,7 @@ use super::accent::contrast;
 use super::font;
 use super::words::clean;
 use crate::chart::Chart;
-use crate::colour::{Srgb8, light, xyz};
+use crate::colour::Srgb8;
 use std::collections::{HashMap, HashSet};
 
 /// How keys are made of a name's words: each way in turn, until one is free.

@@ -2,7 +2,7 @@
 //! row, the centre column and the seam marked.
 
 use super::keys::legible;
-use super::layout::{Band, Style};
+use super::layout::{Band, Style, shape};
 use super::path::Path;
 use super::{Anchor, Figures, Group, Item, Line, Text, Weight, font};
 use crate::chart::Chart;
@@ -106,7 +106,12 @@ pub fn part(part: &Part) -> Drawing {
         left: gutter - lattice.bead().length * before * part.scale,
         top: ends - lattice.bead().diameter * above * part.scale,
     };
-    let beads = band.beads_of(part.chart, part.rows, part.columns);
+    let beads = band.beads_of(
+        part.chart,
+        shape(&lattice, part.scale, false),
+        part.rows,
+        part.columns,
+    );
     let keys = part
         .keys
         .map(|keys| on_beads(part.chart, keys, &beads, &style))

@@ -9,7 +9,7 @@ use crate::units::Mm;
 /// The beads of a band at `scale` times true size; `lying` with row 1 at the left and column 1 at the top, else row 1 at the bottom.
 pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
     let lattice = &chart.lattice;
-    let upright = shape(lattice, scale);
+    let upright = shape(lattice, scale, false);
     let shape = match lying {
         true => turned(upright),
         false => upright,
@@ -41,7 +41,7 @@ pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
 pub fn swatch(chart: &Chart, paint: u16, side: Mm, (x, middle): (Mm, Mm)) -> Beads {
     let bead = chart.lattice.bead();
     let longest = bead.length.get().max(bead.diameter.get());
-    let shape = shape(&chart.lattice, side.get() / longest);
+    let shape = shape(&chart.lattice, side.get() / longest, false);
     let placed = vec![Placed {
         left: x,
         top: middle - shape.height / 2.0,

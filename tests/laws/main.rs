@@ -5,6 +5,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod calm;
 mod dither;
 mod fit;
 mod grade;

@@ -8,6 +8,7 @@ mod common;
 mod colour;
 mod kmedian;
 mod profiles;
+mod refine;
 mod ring;
 mod sampling;
 mod scielab;

@@ -130,7 +130,7 @@ fn document(pattern: &Pattern, look: &Look) -> Document {
         title: pattern.guide.title.clone(),
         author: pattern.by.map(String::from),
         subject: pattern.guide.facts.replace('\n', "; "),
-        paints: look.style.paints(pattern.chart),
+        paints: look.style.paints(pattern.chart, false),
         picture: pattern.picture.clone(),
         pages: Vec::new(),
         elements: Vec::new(),
