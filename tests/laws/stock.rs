@@ -102,6 +102,7 @@ proptest! {
             keep: vec![0],
             without: vec![],
             dither,
+            fine: None,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
         };
         // The first colour has enough for all that is left, so there is always a way.
