@@ -112,6 +112,7 @@ impl Case<'_> {
                 ..Default::default()
             },
             title: None,
+            stock: None,
             length: vec![],
         }
     }
