@@ -73,6 +73,11 @@ pub enum Note {
         /// The colours that ran out.
         names: Vec<String>,
     },
+    /// Some colours would have run out; the band was optimised with what is there.
+    KeptToStock {
+        /// The colours that the nearest choice would have run out of.
+        names: Vec<String>,
+    },
     /// The chart may not be the best that the drawer allows.
     StockGap {
         /// Mean difference by which it is worse at most; none if that is not known.
@@ -131,6 +136,16 @@ pub enum Note {
         /// CIEDE2000 between them.
         difference: f64,
     },
+}
+
+/// The first two names, and how many more there are.
+fn short(names: &[String]) -> String {
+    match names {
+        [] => "of some".to_string(),
+        [one] => one.clone(),
+        [one, other] => format!("{one} and {other}"),
+        [one, two, rest @ ..] => format!("{one}, {two} and {} more", rest.len()),
+    }
 }
 
 impl fmt::Display for Note {
@@ -197,14 +212,17 @@ impl fmt::Display for Note {
                     1 => "1 bead takes".to_string(),
                     more => format!("{} beads take", grouped(*more)),
                 };
-                write!(f, "{beads} another colour, since there is not enough ")?;
-                match &names[..] {
-                    [] => write!(f, "of some"),
-                    [one] => write!(f, "{one}"),
-                    [one, other] => write!(f, "{one} and {other}"),
-                    [one, two, rest @ ..] => write!(f, "{one}, {two} and {} more", rest.len()),
-                }
+                write!(
+                    f,
+                    "{beads} another colour, since there is not enough {}",
+                    short(names)
+                )
             }
+            Self::KeptToStock { names } => write!(
+                f,
+                "the band keeps to the beads that are there; the picture asks for more {}",
+                short(names)
+            ),
             Self::StockGap { gap: Some(gap) } => write!(
                 f,
                 "mirrored or repeated beads stay together: with these beads a mean difference up to {} smaller may be possible",

@@ -81,7 +81,7 @@ pub struct Wanted<'a> {
 pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Noted<Vec<usize>>> {
     let mut notes = Vec::new();
     let bounds = options.bounds.as_ref();
-    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds));
+    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false));
     let room = room.transpose()?;
     let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;

@@ -205,7 +205,8 @@ pub(crate) struct Args {
     /// Use no more beads than the palette has
     ///
     /// The palette's grams bound how many beads of each colour the chart may use; empty grams mean enough. Beads in a gram are the palette's per_gram, or
-    /// those of the bead's size. The chart is the best that these beads allow; too few in all is an error. Off by default. Example: --from-stock
+    /// those of the bead's size. The chart is the best that these beads allow, and --refine and --calm keep to them; too few in all is an error. Off by
+    /// default. Example: --from-stock
     #[arg(long, help_heading = "Colours")]
     from_stock: bool,
 

@@ -119,6 +119,105 @@ fn no_colour_takes_more_beads_than_there_are() {
 }
 
 #[test]
+fn a_refined_or_calmed_chart_takes_no_more_either() {
+    let bench = bench();
+    for more in [
+        &["--refine"][..],
+        &["--calm"],
+        &["--calm", "1"],
+        &["--refine", "--calm", "0.5"],
+        &["--refine", "--colours", "8"],
+        &["--refine", "--mirror", "both", "--colours", "9"],
+        &["--refine", "--dither", "mask", "--place", "repeat:4"],
+    ] {
+        let run = chart(&bench, "harbour-dusk.jpg", more).ok();
+        let told = "note: the band keeps to the beads that are there; the picture asks for more ";
+        assert!(run.out.contains(told), "{}", run.told());
+        for (code, count) in counts(&bench) {
+            assert!(count <= most(&code, 1), "{more:?}: {code} {count}");
+        }
+    }
+    let seen = |bench: &Bench| -> f64 {
+        let call = [
+            "compare",
+            "a.json",
+            "--picture",
+            "harbour-dusk.jpg",
+            "--json",
+        ];
+        let json = bench.run(&call).ok().json();
+        (0..3)
+            .map(|at| json["seen"][at]["mean"].as_f64().unwrap())
+            .sum()
+    };
+    chart(&bench, "harbour-dusk.jpg", &[]).ok();
+    let plain = seen(&bench);
+    chart(&bench, "harbour-dusk.jpg", &["--refine"]).ok();
+    assert!(seen(&bench) < plain);
+}
+
+#[test]
+fn a_chart_from_the_stock_is_refined_from_the_stock() {
+    let bench = bench();
+    chart(
+        &bench,
+        "harbour-dusk.jpg",
+        &["--make", "2", "--spare", "5%"],
+    )
+    .ok();
+    let refine = |more: &[&str]| {
+        let call = [
+            "refine",
+            "a.json",
+            "--picture",
+            "harbour-dusk.jpg",
+            "--palette",
+            "scarce.csv",
+            "-o",
+            "a.json",
+            "--force",
+        ];
+        bench.run(&[&call[..], more].concat())
+    };
+    for more in [&[][..], &["--calm", "0.6", "--pin", "3..9"]] {
+        refine(more).ok();
+        let made: serde_json::Value = serde_json::from_slice(&bench.get("a.json")).unwrap();
+        let options = &made["made"]["options"];
+        assert!(
+            options["from_stock"] == "2" && options["spare"] == "5",
+            "{options}"
+        );
+        for (code, count) in counts(&bench) {
+            // Both bands together, 5% more of them, by hand.
+            let both = (2 * count * 105).div_ceil(100);
+            assert!(both <= most(&code, 1), "{more:?}: {code} {count}");
+        }
+    }
+    // Mended by hand beyond what is there: brought back, unless the beads are pinned.
+    let text = bench.text("a.json");
+    let mut mended: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let colours = mended["colours"].as_array().unwrap();
+    let navy = colours.iter().position(|c| c["code"] == "quay-58").unwrap();
+    for row in 0..20 {
+        for bead in mended["rows"][row].as_array_mut().unwrap() {
+            *bead = navy.into();
+        }
+    }
+    bench.put("a.json", mended.to_string());
+    refine(&["--pin", "1..20"]).fails(
+        1,
+        "error: harbour-dusk.jpg: the ground and what is pinned take 90 beads of jersey navy, and there are 28\nhint: get 62 more, or pin fewer",
+    );
+    refine(&[]).ok();
+    for (code, count) in counts(&bench) {
+        assert!(
+            (2 * count * 105).div_ceil(100) <= most(&code, 1),
+            "{code} {count}"
+        );
+    }
+}
+
+#[test]
 fn enough_beads_change_nothing_but_the_record() {
     let bench = bench();
     let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
@@ -200,6 +299,12 @@ fn a_ground_is_one_that_there_is_enough_of() {
 #[test]
 fn what_is_missing_is_named() {
     let bench = bench();
+    for more in [&["--refine"][..], &["--calm"]] {
+        chart(&bench, "harbour-dusk.jpg", &[&["--make", "9"], more].concat()).fails(
+            1,
+            "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most wanted: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+        );
+    }
     chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28,pool-26,quay-53,quay-01,dune-42"]).fails(
         1,
         "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\nhint: most wanted: 20 of coral and 14 of jersey navy; get those, or make the band smaller",

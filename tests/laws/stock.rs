@@ -2,10 +2,14 @@
 
 use proptest::prelude::*;
 use upbead::bead::Bead;
+use upbead::choose::calm;
+use upbead::choose::measure::measure;
+use upbead::choose::refine::{self, refine};
 use upbead::choose::together::Together;
 use upbead::choose::{Dither, Options, Wanted, choose};
 use upbead::colour::{Light, ciede2000, lab};
 use upbead::drawer::{Bound, Bounds, Tone};
+use upbead::eye::band::{DISTANCES, Mosaic};
 use upbead::lattice::{Axis, Lattice, Rows};
 
 const COLOURS: usize = 6;
@@ -104,6 +108,7 @@ proptest! {
             dither,
             fine: None,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
+            fine: None,
         };
         // The first colour has enough for all that is left, so there is always a way.
         let chosen = case.chosen(&options).unwrap();
@@ -127,6 +132,97 @@ proptest! {
             let looser = Options { bounds: Some(Bounds::new(most.iter().map(more).collect())), ..options };
             let looser = case.total(&case.chosen(&looser).unwrap());
             prop_assert!(limit.is_some() || looser <= case.total(&chosen) + 1e-3);
+        }
+    }
+}
+
+/// A picture that is finer than the beads: each tile is its bead's light, brightened or dimmed.
+fn picture(case: &Case, noise: &[f64]) -> Mosaic {
+    let bare = Mosaic {
+        lattice: case.lattice,
+        light: vec![
+            Light::new(0.0, 0.0, 0.0);
+            Mosaic::across(&case.lattice) * Mosaic::along(&case.lattice)
+        ],
+    };
+    let mut picture = bare.woven(&case.light);
+    let dim = |(at, light): (usize, &mut Light)| *light *= noise[at % noise.len()];
+    picture.light.iter_mut().enumerate().for_each(dim);
+    picture
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    #[test]
+    fn refined_and_calmed_bands_keep_to_the_bounds(
+        mut case in any_case(),
+        noise in prop::collection::vec(0.6..1.0f64, 17),
+        shares in prop::collection::vec(0.05..1.0f64, COLOURS),
+        loose in 0.95..1.6f64,
+        limit in prop::option::of(3..COLOURS),
+        dither in any_dither(),
+        (searched, calm, again) in (prop::bool::ANY, prop::sample::select(vec![0.0, 0.4, 1.0]), prop::bool::ANY),
+    ) {
+        let picture = picture(&case, &noise);
+        case.light = picture.of_beads();
+        let beads = case.light.len();
+        let sum: f64 = shares.iter().sum();
+        let most = |share: &f64| (beads as f64 * loose * share / sum).ceil() as u64;
+        let most: Vec<u64> = shares.iter().map(most).collect();
+        let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
+        let options = Options {
+            limit,
+            keep: vec![0],
+            without: vec![],
+            dither,
+            bounds: Some(Bounds::new(most.iter().map(bound).collect())),
+            fine: None,
+        };
+        let fine = refine::Options {
+            seen: if searched { DISTANCES.to_vec() } else { Vec::new() },
+            calm,
+        };
+        let wanted = Wanted {
+            lattice: &case.lattice,
+            light: &case.light,
+            settled: &case.settled,
+            together: &case.together,
+        };
+        // What there was may be anything, more than there are beads for too.
+        let before: Vec<usize> = (0..beads).map(|bead| (noise[bead % 17] * 100.0) as usize % COLOURS).collect();
+        let before = again.then_some(&before[..]);
+        let plain = case.chosen(&options);
+        let refined = refine(&wanted, &case.tones, &picture, before, &options, &fine);
+        let (Ok(plain), Ok(refined)) = (&plain, &refined) else {
+            // Too few beads are too few either way.
+            prop_assert_eq!(plain.is_ok(), refined.is_ok());
+            return Ok(());
+        };
+        let after = &refined.value.after;
+        let mut counts = vec![0u64; COLOURS];
+        for (bead, &at) in after.iter().enumerate() {
+            counts[at] += 1;
+            let group = case.together.beads_of(case.together.group_of(bead));
+            prop_assert!(group.iter().all(|&other| after[other as usize] == at));
+            prop_assert!(case.settled[group[0] as usize].is_none_or(|own| own == at));
+        }
+        prop_assert!(counts.iter().zip(&most).all(|(count, most)| count <= most), "{:?} {:?}", counts, most);
+        prop_assert!(counts.iter().filter(|&&count| count > 0).count() <= limit.unwrap_or(COLOURS));
+        if searched && calm == 0.0 {
+            let error = |chosen: &[usize]| -> f64 {
+                let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
+                measure(&picture, &lights, chosen, &DISTANCES).seen.iter().map(|apart| apart.mean).sum()
+            };
+            prop_assert!(error(after) <= error(plain) + 1e-4, "{} {}", error(after), error(plain));
+        }
+        if !searched && before.is_none() {
+            let price = calm::PLAIN * calm::price(calm);
+            let cost = |beads: &[usize]| {
+                let of_group = |group: usize| beads[case.together.beads_of(group)[0] as usize];
+                let chosen: Vec<usize> = (0..case.together.len()).map(of_group).collect();
+                calm::cost(&wanted, &case.tones, &chosen, price)
+            };
+            prop_assert!(cost(after) <= cost(plain) * (1.0 + 1e-9));
         }
     }
 }

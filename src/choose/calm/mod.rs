@@ -55,6 +55,24 @@ pub fn calmed(
     labels.into_iter().map(|label| offered[label]).collect()
 }
 
+/// What colours, one a group, cost: squared differences, bead by bead, and unlike neighbours.
+pub fn cost(wanted: &Wanted, tones: &[Tone], chosen: &[usize], price: f64) -> f64 {
+    let labs: Vec<Lab> = wanted.light.iter().map(|&light| lab(light)).collect();
+    let off = |(bead, &lab): (usize, &Lab)| {
+        let own = tones[chosen[wanted.together.group_of(bead)]].lab;
+        let difference = ciede2000(lab, own);
+        difference * difference
+    };
+    let fit: f64 = labs.iter().enumerate().map(off).sum();
+    let unlike = |&&(one, two, _): &&(usize, usize, f64)| chosen[one] != chosen[two];
+    let borders = borders(wanted, &labs, price);
+    fit + borders
+        .iter()
+        .filter(unlike)
+        .map(|border| border.2)
+        .sum::<f64>()
+}
+
 /// Squared differences of each group in each colour that is offered, and those colours, rising.
 fn fits(
     wanted: &Wanted,

@@ -38,7 +38,7 @@ pub(super) fn improve(
         let total = model.total(state);
         let best = promising
             .into_par_iter()
-            .map(|(_, out, into)| tried(model, state, allowed, (out, into)))
+            .filter_map(|(_, out, into)| tried(model, state, allowed, (out, into)))
             .min_by(|one, two| one.0.total_cmp(&two.0).then_with(|| one.2.cmp(&two.2)));
         match best {
             Some((least, found, colours)) if least < total - LEAST_GAIN * total.abs() => {
@@ -51,13 +51,13 @@ pub(super) fn improve(
     }
 }
 
-/// The state after one colour went and another came, and its total.
+/// The state after one colour went and another came, and its total; none if there are too few beads of the others.
 fn tried(
     model: &Model,
     state: &State,
     allowed: &[usize],
     (out, into): (usize, usize),
-) -> (f64, State, Vec<usize>) {
+) -> Option<(f64, State, Vec<usize>)> {
     let mut colours: Vec<usize> = allowed.iter().copied().filter(|&at| at != out).collect();
     colours.push(into);
     colours.sort_unstable();
@@ -69,8 +69,11 @@ fn tried(
             model.set(&mut state, group, colour);
         }
     }
+    if state.counts[out] > 0 {
+        return None;
+    }
     search(model, &mut state, &colours, SWEEPS);
-    (model.total(&state), state, colours)
+    Some((model.total(&state), state, colours))
 }
 
 /// Pairs of a colour to go and one to come, with what each promises if every group changed alone; the best first.
@@ -84,7 +87,7 @@ fn promising(
         .free
         .iter()
         .copied()
-        .filter(|at| !allowed.contains(at))
+        .filter(|at| !allowed.contains(at) && model.most(*at) > 0)
         .collect();
     let width = coming.len();
     let mut gain = vec![0.0; width];
@@ -113,12 +116,21 @@ fn promising(
         let mut groups = state.chosen.iter().zip(&model.fixed);
         groups.any(|(&chosen, &fixed)| fixed && chosen == colour)
     };
+    let beads: u64 = allowed.iter().map(|&colour| state.counts[colour]).sum();
+    let hold = |out: usize, into: usize| {
+        let stay = allowed.iter().copied().filter(|&colour| colour != out);
+        let most = stay.chain([into]).map(|colour| model.most(colour));
+        most.fold(0, u64::saturating_add) >= beads
+    };
     let mut pairs = Vec::new();
     for (place, &out) in allowed.iter().enumerate() {
         if limit.keep.contains(&out) || fixed(out) {
             continue;
         }
         for (at, &into) in coming.iter().enumerate() {
+            if !hold(out, into) {
+                continue;
+            }
             let own = place * width + at;
             pairs.push((loss[own] + gain[at] - own_gain[own], out, into));
         }

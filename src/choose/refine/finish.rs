@@ -45,8 +45,11 @@ pub(super) fn finish(
         let moves = wanted(model, state, views, allowed, unrest, &fresh);
         fresh.fill(false);
         for one in moves {
-            // What came before may have changed what this one brings.
-            if gain(model, state, views, one, unrest) < -LEAST_GAIN {
+            // What came before may have changed what this one brings, and used up the beads that it needs.
+            let changes: Vec<_> = changes(state, one).into_iter().flatten().collect();
+            if model.has_room(state, &changes)
+                && gain(model, state, views, one, unrest) < -LEAST_GAIN
+            {
                 for group in make(model, state, views, one).into_iter().flatten() {
                     fresh[group] = true;
                     model.links[group]
@@ -129,7 +132,7 @@ fn moves(model: &Model, state: &State, group: usize, allowed: &[usize], dear: f6
         let mut beside: Vec<usize> = model.links[group]
             .iter()
             .map(|link| state.chosen[link.group])
-            .filter(|colour| left.contains(colour))
+            .filter(|&colour| left.contains(&colour) && model.has_room(state, &[(group, colour)]))
             .collect();
         beside.sort_unstable();
         beside.dedup();
@@ -142,6 +145,7 @@ fn moves(model: &Model, state: &State, group: usize, allowed: &[usize], dear: f6
     let exchange = model.links[group]
         .iter()
         .filter(|link| !model.fixed[link.group] && state.chosen[link.group] != own)
+        .filter(|link| model.may_exchange(state, group, link.group))
         .map(|link| (model.exchange(state, group, link.group), link.group))
         .filter(|(change, _)| *change <= 2.0 * dear)
         .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));

@@ -8,7 +8,8 @@
 //! | [`finish`] | the last changes, by CIEDE2000 itself after the filter |
 //!
 //! With *calm* unlike neighbours cost something too ([`super::calm`]), less so across edges of the picture. The best of the nearest colours, of diffusion and of
-//! what was there before is where the search starts; it never ends worse. Everything runs in a fixed order on any number of threads.
+//! what was there before is where the search starts; it never ends worse. Where the drawer is counted ([`super::stock`]),
+//! each of them is brought within its bounds first, and no step of the search leaves them. Everything runs in a fixed order on any number of threads.
 
 mod colours;
 mod finish;
@@ -20,12 +21,13 @@ mod tests;
 mod view;
 
 use super::calm::{self, edge, price};
+use super::stock::{self, Room};
 use super::{Dither, Options as Choice, Wanted, allowed, assign, diffuse, mask, no_colours};
 use crate::colour::{Light, lab};
 use crate::drawer::{Nearest, Tone};
 use crate::error::Result;
 use crate::eye::band::Mosaic;
-use crate::note::Noted;
+use crate::note::{Note, Noted};
 use crate::units::Mm;
 use colours::Limit;
 use model::{Model, State};
@@ -76,13 +78,24 @@ pub fn refine(
     options: &Options,
 ) -> Result<Noted<Refined>> {
     let mut notes = Vec::new();
-    let own = allowed(wanted, tones, choice, None, &mut notes)?;
+    let bounds = choice.bounds.as_ref();
+    let room = bounds.map(|bounds| Room::new(wanted, tones, bounds, before.is_some()));
+    let room = room.transpose()?;
+    let room = room.as_ref();
+    let own = allowed(wanted, tones, choice, room, &mut notes)?;
     let nearest = Nearest::new(tones, &own).ok_or_else(no_colours)?;
     let plain = match choice.dither {
         Dither::None => assign::assign(wanted, &nearest),
         Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &own, &nearest, strength),
         Dither::Mask(strength) => mask::choose(wanted, tones, &own, &nearest, strength),
     };
+    let kept = |beads: Vec<usize>, dithered: bool, notes: &mut Vec<Note>| match room {
+        None => Ok(beads),
+        Some(room) => stock::within(wanted, tones, &own, room, beads, dithered, notes),
+    };
+    let mut told = Vec::new();
+    let plain = kept(plain, choice.dither != Dither::None, &mut told)?;
+    notes.extend(told.into_iter().filter_map(bound));
     let free: Vec<usize> = (0..tones.len())
         .filter(|at| !choice.without.contains(at))
         .collect();
@@ -91,39 +104,106 @@ pub fn refine(
         allowed: own.clone(),
     }];
     if let Some(beads) = before {
-        starts.extend(start_of(wanted, beads, &own, &free, choice));
+        let start = start_of(wanted, beads, &own, &free, choice);
+        starts.extend(start.and_then(|start| {
+            Some(Start {
+                chosen: roomy(wanted, tones, &start.allowed, room, start.chosen)?,
+                ..start
+            })
+        }));
     }
     let seen = !options.seen.is_empty();
     if seen {
         let others = [
-            assign::assign(wanted, &nearest),
-            diffuse::diffuse(wanted, tones, &own, &nearest, STRENGTH),
+            (assign::assign(wanted, &nearest), false),
+            (
+                diffuse::diffuse(wanted, tones, &own, &nearest, STRENGTH),
+                true,
+            ),
         ];
-        starts.extend(others.into_iter().map(|beads| Start {
+        // There are beads enough, as the plain choice has shown.
+        let others = others
+            .into_iter()
+            .filter_map(|(beads, dithered)| kept(beads, dithered, &mut Vec::new()).ok());
+        starts.extend(others.map(|beads| Start {
             chosen: grouped(wanted, &beads),
             allowed: own.clone(),
         }));
     }
     let after = match seen {
-        true => searched(wanted, tones, picture, starts, (&free, choice), options),
+        true => searched(
+            wanted,
+            tones,
+            picture,
+            starts,
+            (&free, choice, room),
+            options,
+        ),
         false => {
             let start = starts.swap_remove(starts.len() - 1);
-            calm::calmed(
-                wanted,
-                tones,
-                &start.allowed,
-                &start.chosen,
-                calm::PLAIN * price(options.calm),
-            )
+            let price = calm::PLAIN * price(options.calm);
+            calmed_within(wanted, tones, &start, room, price)
         }
     };
+    let after = wanted.together.spread(&after);
+    debug_assert!(bounds.is_none_or(|bounds| bounds.allow(&counts(&after, tones.len()))));
     Ok(Noted {
         value: Refined {
             before: before.map_or(plain, <[usize]>::to_vec),
-            after: wanted.together.spread(&after),
+            after,
         },
         notes,
     })
+}
+
+/// What a search says of the drawer: which colours it could do with more of.
+fn bound(note: Note) -> Option<Note> {
+    match note {
+        Note::FromStock { names, .. } => Some(Note::KeptToStock { names }),
+        // How far the plain choice is from the best says nothing of the search.
+        _ => None,
+    }
+}
+
+/// Beads of each of so many colours.
+fn counts(beads: &[usize], colours: usize) -> Vec<u64> {
+    let mut counts = vec![0; colours];
+    beads.iter().for_each(|&colour| counts[colour] += 1);
+    counts
+}
+
+/// Colours of groups, as little changed as the room asks for; none if the colours that are allowed have too few beads.
+fn roomy(
+    wanted: &Wanted,
+    tones: &[Tone],
+    allowed: &[usize],
+    room: Option<&Room>,
+    chosen: Vec<usize>,
+) -> Option<Vec<usize>> {
+    let Some(room) = room else {
+        return Some(chosen);
+    };
+    let beads = wanted.together.spread(&chosen);
+    let within = stock::within(wanted, tones, allowed, room, beads, true, &mut Vec::new());
+    Some(grouped(wanted, &within.ok()?))
+}
+
+/// Calmed without a search; where the drawer spoils that, what there was stays.
+fn calmed_within(
+    wanted: &Wanted,
+    tones: &[Tone],
+    start: &Start,
+    room: Option<&Room>,
+    price: f64,
+) -> Vec<usize> {
+    let calm = calm::calmed(wanted, tones, &start.allowed, &start.chosen, price);
+    if room.is_none() {
+        return calm;
+    }
+    let cost = |chosen: &[usize]| calm::cost(wanted, tones, chosen, price);
+    roomy(wanted, tones, &start.allowed, room, calm)
+        .filter(|calm| cost(calm) < cost(&start.chosen))
+        .unwrap_or_else(|| start.chosen.clone())
 }
 
 /// The colour of each group: that of a settled bead, or of its first.
@@ -171,7 +251,7 @@ fn searched(
     tones: &[Tone],
     picture: &Mosaic,
     starts: Vec<Start>,
-    (free, choice): (&[usize], &Choice),
+    (free, choice, room): (&[usize], &Choice, Option<&Room>),
     options: &Options,
 ) -> Vec<usize> {
     let light = picture.of_beads();
@@ -182,6 +262,7 @@ fn searched(
     };
     let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
     model.lone = calm::LONE * price;
+    model.bounds = choice.bounds.as_ref();
     let model = model;
     let views = |chosen: &[usize]| -> Vec<View> {
         let band = picture.woven(&lights(wanted, tones, chosen));
@@ -204,7 +285,7 @@ fn searched(
     let mut state = first.clone();
     let mut allowed = start.allowed.clone();
     if price > 0.0 {
-        calm_first(&model, &mut state, tones, &allowed, price);
+        calm_first(&model, &mut state, tones, (&allowed, room), price);
     }
     search::search(&model, &mut state, &allowed, SWEEPS);
     if choice.limit.is_some_and(|limit| limit < free.len()) {
@@ -248,8 +329,17 @@ fn best_start(
 }
 
 /// Takes what calming alone would choose, if the whole comes cheaper so.
-fn calm_first(model: &Model, state: &mut State, tones: &[Tone], allowed: &[usize], price: f64) {
+fn calm_first(
+    model: &Model,
+    state: &mut State,
+    tones: &[Tone],
+    (allowed, room): (&[usize], Option<&Room>),
+    price: f64,
+) {
     let calm = calm::calmed(model.wanted, tones, allowed, &state.chosen, price);
+    let Some(calm) = roomy(model.wanted, tones, allowed, room, calm) else {
+        return;
+    };
     let calm = model.state(&calm);
     if model.total(&calm) < model.total(state) {
         *state = calm;

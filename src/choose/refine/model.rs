@@ -9,7 +9,7 @@ use super::table::Table;
 use crate::choose::Wanted;
 use crate::choose::assign::settled;
 use crate::colour::{Light, ciede2000};
-use crate::drawer::Tone;
+use crate::drawer::{Bounds, Tone};
 use crate::eye::band::{Mosaic, gathered, lab_of};
 use crate::eye::scielab::{Channel, opponent};
 use crate::lattice::Lattice;
@@ -40,6 +40,8 @@ pub(super) struct Model<'a> {
     pub(super) fixed: Vec<bool>,
     /// What a bead costs that nothing of its colour touches, in units of the error.
     pub(super) lone: f64,
+    /// How many beads of each colour there are; none means enough of all.
+    pub(super) bounds: Option<&'a Bounds>,
     /// Whether beads of a group touch one another.
     inside: Vec<bool>,
 }
@@ -56,6 +58,8 @@ pub(super) struct Link {
 #[derive(Clone)]
 pub(super) struct State {
     pub(super) chosen: Vec<usize>,
+    /// Beads of each colour, settled ones too.
+    pub(super) counts: Vec<u64>,
     /// `g` of the head of this module.
     field: [Vec<f64>; 3],
 }
@@ -86,6 +90,7 @@ impl<'a> Model<'a> {
             square: Vec::new(),
             links: links(wanted, unlike),
             lone: 0.0,
+            bounds: None,
             inside: inside(wanted),
             fixed: (0..groups)
                 .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())
@@ -132,11 +137,13 @@ impl<'a> Model<'a> {
     pub(super) fn state(&self, chosen: &[usize]) -> State {
         let mut state = State {
             chosen: chosen.to_vec(),
+            counts: vec![0; self.colours.len()],
             field: std::array::from_fn(|channel| {
                 self.detail.iter().map(|detail| detail[channel]).collect()
             }),
         };
         for (group, &colour) in chosen.iter().enumerate() {
+            state.counts[colour] += self.size(group);
             for bead in self.beads(group) {
                 let off = self.off(bead, colour);
                 self.table
@@ -144,6 +151,38 @@ impl<'a> Model<'a> {
             }
         }
         state
+    }
+
+    /// Number of beads in a group.
+    fn size(&self, group: usize) -> u64 {
+        self.wanted.together.beads_of(group).len() as u64
+    }
+
+    /// Most beads of a colour; `u64::MAX` is enough.
+    pub(super) fn most(&self, colour: usize) -> u64 {
+        self.bounds.map_or(u64::MAX, |bounds| bounds.most(colour))
+    }
+
+    /// Whether there are beads for groups to take these colours, all at once.
+    pub(super) fn has_room(&self, state: &State, changes: &[(usize, usize)]) -> bool {
+        self.bounds.is_none()
+            || changes.iter().all(|&(_, colour)| {
+                let mut count = state.counts[colour];
+                for &(group, to) in changes {
+                    count += if to == colour { self.size(group) } else { 0 };
+                    count -= match state.chosen[group] == colour {
+                        true => self.size(group),
+                        false => 0,
+                    };
+                }
+                count <= self.most(colour)
+            })
+    }
+
+    /// Whether there are beads for two groups to take each other's colour: groups of different size need some.
+    pub(super) fn may_exchange(&self, state: &State, one: usize, two: usize) -> bool {
+        let changes = [(one, state.chosen[two]), (two, state.chosen[one])];
+        self.has_room(state, &changes)
     }
 
     /// `s d` of a bead in a colour.
@@ -311,6 +350,8 @@ impl<'a> Model<'a> {
     /// Gives a group another colour.
     pub(super) fn set(&self, state: &mut State, group: usize, colour: usize) {
         let from = std::mem::replace(&mut state.chosen[group], colour);
+        state.counts[from] -= self.size(group);
+        state.counts[colour] += self.size(group);
         let (from, to) = (self.colours[from], self.colours[colour]);
         for bead in self.wanted.together.beads_of(group) {
             let bead = *bead as usize;

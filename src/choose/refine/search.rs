@@ -7,7 +7,7 @@ const LEAST_GAIN: f64 = 1e-6;
 /// Sweeps, at most; a search ends long before.
 const SWEEPS: usize = 200;
 
-/// The best other colour for a group among `allowed`, with what it brings.
+/// The best other colour for a group among `allowed` that there are beads of, with what it brings.
 pub(super) fn best_change(
     model: &Model,
     state: &State,
@@ -26,6 +26,9 @@ pub(super) fn best_change(
     }
     let mut best: Option<(f64, usize)> = None;
     for &colour in allowed.iter().filter(|&&colour| colour != own) {
+        if !model.has_room(state, &[(group, colour)]) {
+            continue;
+        }
         let mut change = model.step(group, slope, own, colour) + like;
         if all > 0.0 {
             for link in &model.links[group] {
@@ -96,7 +99,9 @@ fn improve(
             continue;
         }
         let change = model.exchange(state, group, link.group);
-        if change < best.map_or(-LEAST_GAIN, |(least, ..)| least) {
+        if change < best.map_or(-LEAST_GAIN, |(least, ..)| least)
+            && model.may_exchange(state, group, link.group)
+        {
             best = Some((change, other, Some(link.group)));
         }
     }

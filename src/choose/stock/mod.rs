@@ -42,11 +42,11 @@ pub struct Room<'a> {
 }
 
 impl<'a> Room<'a> {
-    /// Takes out the settled beads.
+    /// Takes out the settled beads; `pinned` says whether others than the ground may be among them.
     ///
     /// # Errors
     /// If there are too few beads of a settled colour.
-    pub fn new(wanted: &Wanted, tones: &[Tone], bounds: &'a Bounds) -> Result<Self> {
+    pub fn new(wanted: &Wanted, tones: &[Tone], bounds: &'a Bounds, pinned: bool) -> Result<Self> {
         let mut left: Vec<u64> = (0..tones.len()).map(|at| bounds.most(at)).collect();
         let mut counts = vec![0; tones.len()];
         let mut beads = 0;
@@ -59,7 +59,10 @@ impl<'a> Room<'a> {
         }
         for (at, &count) in counts.iter().enumerate() {
             if count > left[at] {
-                return Err(ground_lacking(bounds, at, count));
+                return Err(match pinned {
+                    true => pinned_lacking(bounds, at, count),
+                    false => ground_lacking(bounds, at, count),
+                });
             }
             if left[at] < u64::MAX {
                 left[at] -= count;
@@ -201,6 +204,20 @@ fn ground_lacking(bounds: &Bounds, at: usize, count: u64) -> Error {
             listed(&enough, " or ")
         )),
     }
+}
+
+fn pinned_lacking(bounds: &Bounds, at: usize, count: u64) -> Error {
+    let most = bounds.most(at);
+    Error::new(format!(
+        "the ground and what is pinned take {} beads of {}, and there are {}",
+        grouped(count as usize),
+        bounds.all()[at].name,
+        grouped(most as usize)
+    ))
+    .hint(format!(
+        "get {} more, or pin fewer",
+        grouped((count - most) as usize)
+    ))
 }
 
 fn colours_lacking(room: &Room, free: &[usize], options: &Options, count: usize) -> Error {
