@@ -47,6 +47,8 @@ pub struct Band<'a> {
     columns: f64,
     /// Radians by which row N stands above the front.
     start: f64,
+    /// Sine and cosine of the angle of each row, from row 0 (that is row N) to row N + 1.
+    angles: Vec<(f64, f64)>,
 }
 
 impl<'a> Band<'a> {
@@ -57,9 +59,14 @@ impl<'a> Band<'a> {
         let round = f64::from(lattice.rows() / 2);
         let pitch = Gauge::touching(bead).pitch().get();
         let (diameter, length) = (bead.diameter.get(), bead.length.get());
+        let start = turn.to_radians() - TAU / 2.0;
+        let angle = |row: u32| start + TAU * f64::from(row) / (2.0 * round);
         Self {
             chart,
             round,
+            angles: (0..=lattice.rows() + 1)
+                .map(|row| (libm::sin(angle(row)), libm::cos(angle(row))))
+                .collect(),
             centre: pitch / (2.0 * libm::sin(std::f64::consts::PI / round)),
             half: (
                 diameter / 2.0,
@@ -68,7 +75,7 @@ impl<'a> Band<'a> {
                 diameter.min(length) * ROUND,
             ),
             columns: f64::from(lattice.columns()),
-            start: turn.to_radians() - TAU / 2.0,
+            start,
         }
     }
 
@@ -89,11 +96,11 @@ impl<'a> Band<'a> {
 
     /// The middle of the bead at `(row, column)`.
     pub fn middle(&self, row: Row, column: Column) -> V {
-        let angle = self.start + TAU * f64::from(row.get()) / (2.0 * self.round);
+        let (sine, cosine) = self.angles[row.get() as usize];
         v(
             (f64::from(column.get()) - 0.5) * 2.0 * self.half.1 - self.half_width(),
-            self.centre * libm::sin(angle),
-            self.centre * libm::cos(angle),
+            self.centre * sine,
+            self.centre * cosine,
         )
     }
 
@@ -121,7 +128,7 @@ impl<'a> Band<'a> {
             if let Some(hit) = self.hit_in(ray, &cell, far) {
                 return Some(hit);
             }
-            far = self.leave(ray, &cell, far);
+            far = self.leave(ray, &cell, far, hollow);
         }
         None
     }
@@ -144,8 +151,8 @@ impl<'a> Band<'a> {
     }
 
     /// Where a ray leaves a cell that it is in.
-    fn leave(&self, ray: &Ray, cell: &Cell, far: f64) -> f64 {
-        let (row, column) = (f64::from(cell.row.get()), f64::from(cell.column.get()));
+    fn leave(&self, ray: &Ray, cell: &Cell, far: f64, hollow: Option<(f64, f64)>) -> f64 {
+        let (row, column) = (cell.row.get() as usize, f64::from(cell.column.get()));
         let mut next = f64::INFINITY;
         let mut consider = |at: f64| {
             if at > far && at < next {
@@ -156,12 +163,12 @@ impl<'a> Band<'a> {
         for wall in [column - 1.0, column] {
             consider((wall * 2.0 * self.half.1 - self.half_width() - o.x) / d.x);
         }
-        for wall in [row - 1.0, row + 1.0] {
-            let angle = self.start + TAU * wall / (2.0 * self.round);
-            let (ny, nz) = (libm::cos(angle), -libm::sin(angle));
+        for wall in [row - 1, row + 1] {
+            let (sine, cosine) = self.angles[wall];
+            let (ny, nz) = (cosine, -sine);
             consider(-(o.y * ny + o.z * nz) / (d.y * ny + d.z * nz));
         }
-        if let Some((into, out)) = through_cylinder(ray, self.inner()) {
+        if let Some((into, out)) = hollow {
             consider(into);
             consider(out);
         }

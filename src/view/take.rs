@@ -9,8 +9,18 @@ use crate::error::{Error, Result};
 use crate::units::Mm;
 use rayon::prelude::*;
 
-/// Rays each way in a pixel where beads meet.
-const FINE: usize = 4;
+/// Rays in a pixel where beads meet, in sixteenths of it from its middle: no two in a line or a column, so that edges near upright or level ones are as fine as
+/// slanting ones. The standard pattern of eight samples of graphics interfaces, from memory.
+const FINE: [(i8, i8); 8] = [
+    (1, -3),
+    (-1, 3),
+    (5, 1),
+    (-3, -5),
+    (-5, 5),
+    (-7, -1),
+    (3, 7),
+    (7, -7),
+];
 /// Pixels whose light differs by more than this get more rays, too.
 const SMOOTH: f32 = 0.06;
 /// Width of the strip along the edges in which the shadow fades, in halves of the picture.
@@ -163,14 +173,14 @@ impl Shot<'_> {
 
     fn look_closely(&self, x: usize, y: usize) -> [f32; 4] {
         let mut sum = [0.0f32; 4];
-        for step in 0..FINE * FINE {
-            let part = |at: usize| (at as f64 + 0.5) / FINE as f64;
-            let sight = self.look(x as f64 + part(step % FINE), y as f64 + part(step / FINE));
+        for (right, down) in FINE {
+            let part = |at: i8| 0.5 + f64::from(at) / 16.0;
+            let sight = self.look(x as f64 + part(right), y as f64 + part(down));
             for (sum, one) in sum.iter_mut().zip(sight.light) {
                 *sum += one;
             }
         }
-        sum.map(|sum| sum / (FINE * FINE) as f32)
+        sum.map(|sum| sum / FINE.len() as f32)
     }
 
     /// What is seen at a place of the picture, in pixels from its upper left corner.

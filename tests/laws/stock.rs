@@ -108,7 +108,6 @@ proptest! {
             dither,
             fine: None,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
-            fine: None,
         };
         // The first colour has enough for all that is left, so there is always a way.
         let chosen = case.chosen(&options).unwrap();
