@@ -1,0 +1,43 @@
+// True size: how many of the screen's pixels are a millimetre. Measured once by a bank card laid on the screen.
+
+import * as lattice from './lattice.js';
+import { paint } from './beads.js';
+import { remember, remembered } from './keep.js';
+
+/** Width and height of a bank card in millimetres: ISO/IEC 7810:2019, size ID-1. */
+export const CARD = { width: 85.6, height: 53.98 };
+/** Pixels in a millimetre where nothing was measured: CSS Values 4 takes 96 pixels to an inch of 25.4 mm. */
+const ASSUMED = 96 / 25.4;
+
+/** CSS pixels in a millimetre of this screen, and whether somebody measured them. */
+export function scale() {
+  const kept = remembered('pixels a millimetre');
+  return typeof kept === 'number' && kept > 1 && kept < 30 ? { pixels: kept, measured: true } : { pixels: ASSUMED, measured: false };
+}
+
+/** Keeps what a card laid on the screen showed. @param {number} pixels the card's width in CSS pixels */
+export function measured(pixels) {
+  remember('pixels a millimetre', pixels / CARD.width);
+}
+
+/** Draws the band at true size. @param {HTMLCanvasElement} canvas @param {import('./chart.js').Chart} chart */
+export function drawTrue(canvas, chart) {
+  // Drawn twice as fine as the screen, so that small beads keep their shape.
+  const ratio = 2 * (window.devicePixelRatio || 1);
+  const unit = scale().pixels * ratio;
+  const { width, height } = lattice.extent(chart);
+  const long = chart.bead.length_mm * unit;
+  const half = (chart.bead.diameter_mm / 2) * unit;
+  canvas.width = Math.ceil(width * long);
+  canvas.height = Math.ceil(height * half);
+  canvas.style.width = `${canvas.width / ratio}px`;
+  canvas.style.height = `${canvas.height / ratio}px`;
+  const on = canvas.getContext('2d');
+  if (!on) return;
+  for (let bead = 0; bead < chart.beads.length; bead++) {
+    const at = lattice.corner(lattice.place(chart, bead));
+    const x = Math.round(at.x * long);
+    const y = Math.round((height - at.y - 2) * half);
+    paint(on, x, y, Math.round((at.x + 1) * long) - x, Math.round((height - at.y) * half) - y, chart.colours[chart.beads[bead]]);
+  }
+}
