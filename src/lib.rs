@@ -48,6 +48,8 @@
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`faces`] | scene and results as SVG, PNG, JSON and text |
+//! | [`asked`] | what was typed, checked and turned into options; command line and desk both ask through it |
+//! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
 //! # Example
@@ -127,5 +129,8 @@ pub mod scene;
 pub mod weave;
 
 pub mod faces;
+
+pub mod asked;
+pub mod desk;
 
 pub mod cli;

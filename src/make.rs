@@ -1,6 +1,9 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
 mod ground;
+mod plain;
+
+pub use plain::plain;
 
 use crate::chart::{Chart, Made, Shade};
 use crate::choose::together::Together;
@@ -11,7 +14,7 @@ use crate::drawer::{HARD_TO_TELL, Palette, Tone, alike};
 use crate::error::{Error, Result};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
-use crate::picture::{Arrangement, Fit, Place, decode, plan};
+use crate::picture::{Arrangement, Fit, Picture, Place, decode, plan};
 use crate::sample::{Sample, sample};
 use crate::units::decimals;
 use sha2::{Digest, Sha256};
@@ -64,16 +67,53 @@ pub struct Outcome {
 /// # Errors
 /// If the picture cannot be read or shows nothing, or options contradict one another or the palette.
 pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Noted<Outcome>> {
+    for &axis in &options.mirror {
+        options.lattice.check_mirror(axis)?;
+    }
+    let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
+    make_decoded(Arc::new(decoded), palette, options)
+}
+
+/// A picture that is decoded, which may serve for many charts.
+pub struct Decoded {
+    /// File name without its folder.
+    pub name: String,
+    /// SHA-256 of the file, in hex.
+    pub sha256: String,
+    /// The picture; a drawing is rendered for bands of one shape.
+    pub picture: Picture,
+}
+
+/// Decodes a picture's bytes for a band of that shape.
+///
+/// # Errors
+/// If the picture cannot be read.
+pub fn decoded(name: String, bytes: Arc<Vec<u8>>, lattice: &Lattice) -> Result<Decoded> {
+    let hashed = Arc::clone(&bytes);
+    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
+    Ok(Decoded {
+        name,
+        sha256,
+        picture: picture?,
+    })
+}
+
+/// As [`make()`], of a picture that was decoded for bands of this shape.
+///
+/// # Errors
+/// As [`make()`].
+pub fn make_decoded(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+) -> Result<Noted<Outcome>> {
     let lattice = &options.lattice;
     for &axis in &options.mirror {
         lattice.check_mirror(axis)?;
     }
-    let Source { name, bytes } = source;
-    let bytes = Arc::new(bytes);
-    let hashed = Arc::clone(&bytes);
-    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
-    let mut picture = picture?;
-    let mut notes = std::mem::take(&mut picture.notes);
+    let (name, sha256) = (decoded.name.clone(), decoded.sha256.clone());
+    let picture = &decoded.picture;
+    let mut notes = picture.notes.clone();
     let plan = plan(
         picture.upright(),
         picture.orientation,
@@ -81,7 +121,7 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
         &options.arrangement,
     )?;
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let samples = sample(picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
 
     let tones = palette.tones();
     let ground = match ground::wanted(&samples) {
@@ -93,7 +133,8 @@ pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Note
             options,
         )),
     };
-    drop(picture);
+    // The pixels go before colours are chosen, unless another chart needs them too.
+    drop(decoded);
     notes.extend(ground::notes(&samples, ground, palette, options));
     let light = laid_on(&samples, ground.map(|at| tones[at].light));
     let settled: Vec<Option<usize>> = samples

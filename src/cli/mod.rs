@@ -2,6 +2,7 @@
 
 mod chart;
 mod check;
+mod desk;
 mod fit;
 mod gauge_args;
 mod grade;
@@ -57,6 +58,9 @@ enum Verb {
     /// Grade a design for other sizes
     #[command(long_about = grade::LONG_ABOUT)]
     Grade(grade::Args),
+    /// Design by eye in the browser
+    #[command(long_about = desk::LONG_ABOUT)]
+    Desk(desk::Args),
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
@@ -128,6 +132,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
+        Verb::Desk(args) => desk::run(args),
         Verb::Grade(args) => grade::run(args),
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),

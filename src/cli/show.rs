@@ -1,13 +1,13 @@
 //! `upbead show`: a chart into the terminal, or its flat picture into a file.
 
 use super::Manner;
+use crate::asked::flat_options;
 use crate::chart::Chart;
 use crate::chart::read::open;
-use crate::colour::{Srgb8, read_hex};
 use crate::error::{Error, Result};
 use crate::faces::{DENSITY, Kind, MOST_PIXELS, png, svg, text};
 use crate::files::{self, Replace, Target};
-use crate::scene::{FlatOptions, Scale, flat};
+use crate::scene::{FlatOptions, flat};
 use std::path::{Path, PathBuf};
 
 /// What `upbead show --help` begins with.
@@ -98,15 +98,7 @@ impl Args {
     }
 
     fn options(&self) -> Result<FlatOptions> {
-        let scale = match &self.scale {
-            None => Scale::default(),
-            Some(text) => Scale::parse(text).map_err(|error| error.option("--scale"))?,
-        };
-        let ground = match &self.ground {
-            None => FlatOptions::default().ground,
-            Some(text) => ground(text)?,
-        };
-        Ok(FlatOptions { scale, ground })
+        flat_options(self.scale.as_deref(), self.ground.as_deref())
     }
 
     fn drawn(&self, chart: &Chart, kind: Kind, options: &FlatOptions) -> Result<Vec<u8>> {
@@ -123,18 +115,5 @@ impl Args {
             ));
         }
         Ok(picture.bytes)
-    }
-}
-
-/// `white`, `transparent` or six hex digits.
-fn ground(text: &str) -> Result<Option<Srgb8>> {
-    match text.to_ascii_lowercase().as_str() {
-        "white" => Ok(Some(Srgb8::new(255, 255, 255))),
-        "transparent" => Ok(None),
-        digits => read_hex(digits).map(Some).ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a ground"))
-                .option("--ground")
-                .hint("write white, transparent or six hex digits, such as 18222B")
-        }),
     }
 }

@@ -1,0 +1,31 @@
+//! What a person asked for, in words and figures as they were typed: checked, and turned into the library's options.
+//!
+//! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
+//! dashes, as the command line has them.
+
+mod band;
+mod colours;
+mod design;
+mod drawing;
+mod gauge;
+mod kit;
+mod sizes;
+mod words;
+
+pub use band::{Band, Shape};
+pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
+pub use drawing::flat_options;
+pub use gauge::{Measured, PreferWord};
+pub use kit::{Gathered, check_thread};
+pub use sizes::step;
+
+use crate::error::Error;
+
+/// What is wrong with the value of an option is wrong with the call.
+pub fn of_option(error: Error, option: &str) -> Error {
+    let usage = Error::usage(error.what()).option(option);
+    match error.remedy() {
+        Some(hint) => usage.hint(hint),
+        None => usage,
+    }
+}
