@@ -3,6 +3,7 @@
 use super::answer::{Answer, bytes};
 use super::guard::nothing_here;
 use axum::extract::Path;
+use axum::extract::rejection::PathRejection;
 
 /// Every file by its name in the address; the empty one is the page.
 const FILES: &[(&str, &str, &[u8])] = &[("", HTML, include_bytes!("blank.html"))];
@@ -15,7 +16,8 @@ pub async fn page() -> Answer {
 }
 
 /// `GET /TOKEN/NAME`.
-pub async fn file(Path((_, name)): Path<(String, String)>) -> Answer {
+pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Answer {
+    let Path((_, name)) = path.map_err(|_| nothing_here())?;
     match name.is_empty() {
         true => Err(nothing_here()),
         false => asset(&name),
