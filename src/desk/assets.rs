@@ -3,11 +3,34 @@
 use super::answer::{Answer, bytes};
 use super::guard::nothing_here;
 use axum::extract::Path;
+use axum::extract::rejection::PathRejection;
 
 /// Every file by its name in the address; the empty one is the page.
-const FILES: &[(&str, &str, &[u8])] = &[("", HTML, include_bytes!("blank.html"))];
+const FILES: &[(&str, &str, &[u8])] = &[
+    ("", HTML, include_bytes!("page/index.html")),
+    ("style.css", CSS, include_bytes!("page/style.css")),
+    ("ask.js", JS, include_bytes!("page/ask.js")),
+    ("beads.js", JS, include_bytes!("page/beads.js")),
+    ("chart.js", JS, include_bytes!("page/chart.js")),
+    ("desk.js", JS, include_bytes!("page/desk.js")),
+    ("dishes.js", JS, include_bytes!("page/dishes.js")),
+    ("dom.js", JS, include_bytes!("page/dom.js")),
+    ("facts.js", JS, include_bytes!("page/facts.js")),
+    ("files.js", JS, include_bytes!("page/files.js")),
+    ("follow.js", JS, include_bytes!("page/follow.js")),
+    ("hands.js", JS, include_bytes!("page/hands.js")),
+    ("keep.js", JS, include_bytes!("page/keep.js")),
+    ("keys.js", JS, include_bytes!("page/keys.js")),
+    ("lattice.js", JS, include_bytes!("page/lattice.js")),
+    ("mat.js", JS, include_bytes!("page/mat.js")),
+    ("picture.js", JS, include_bytes!("page/picture.js")),
+    ("ring.js", JS, include_bytes!("page/ring.js")),
+    ("size.js", JS, include_bytes!("page/size.js")),
+];
 
 const HTML: &str = "text/html; charset=utf-8";
+const CSS: &str = "text/css; charset=utf-8";
+const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
 pub async fn page() -> Answer {
@@ -15,7 +38,8 @@ pub async fn page() -> Answer {
 }
 
 /// `GET /TOKEN/NAME`.
-pub async fn file(Path((_, name)): Path<(String, String)>) -> Answer {
+pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Answer {
+    let Path((_, name)) = path.map_err(|_| nothing_here())?;
     match name.is_empty() {
         true => Err(nothing_here()),
         false => asset(&name),

@@ -3,7 +3,7 @@
 use super::answer::{Refusal, refuse};
 use super::limits::{BODIES, BODY, PAUSE, TURN};
 use crate::error::Error;
-use axum::body::Body;
+use axum::body::{Body, Bytes};
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 use http_body_util::BodyExt;
@@ -41,7 +41,7 @@ impl Room {
         Self(Arc::new(Semaphore::new(BODIES / SHARE)))
     }
 
-    /// Takes in a body of at most `most` bytes.
+    /// Takes in a body of at most `most` bytes. One that is larger is heard out and thrown away: an answer before the end would not be read.
     ///
     /// # Errors
     /// 413 if it is larger, 408 if it takes too long, 400 if it breaks off, 503 if there is no room.
@@ -50,8 +50,9 @@ impl Room {
             .headers()
             .get(header::CONTENT_LENGTH)
             .and_then(|length| length.to_str().ok()?.parse::<u64>().ok());
+        let mut inflow = Inflow::new(request.into_body());
         if declared.is_some_and(|length| length > most as u64) {
-            return Err(too_large(most));
+            return Err(inflow.thrown_away(most).await);
         }
         let wanted = declared.map_or(most, |length| length as usize);
         let shares = (wanted * COPIES).div_ceil(SHARE).min(BODIES / SHARE) as u32;
@@ -63,12 +64,15 @@ impl Room {
                 "try again in a moment",
             ));
         };
-        let bytes = gathered(
-            request.into_body(),
-            declared.map_or(0, |length| length as usize),
-            most,
-        )
-        .await?;
+        let mut bytes = Vec::with_capacity(declared.map_or(0, |length| length as usize));
+        inflow.begin();
+        while let Some(data) = inflow.next().await? {
+            if data.len() > most - bytes.len() {
+                drop(bytes);
+                return Err(inflow.thrown_away(most).await);
+            }
+            bytes.extend_from_slice(&data);
+        }
         Ok(Taken { bytes, room })
     }
 
@@ -102,38 +106,68 @@ fn words(error: &serde_json::Error) -> String {
         .to_string()
 }
 
-async fn gathered(mut body: Body, declared: usize, most: usize) -> Result<Vec<u8>, Refusal> {
-    let slow = || {
-        refuse(
-            StatusCode::REQUEST_TIMEOUT,
-            "the request came in too slowly",
-            "send it again",
-        )
-    };
-    let end = Instant::now() + BODY;
-    let mut bytes = Vec::with_capacity(declared.min(most));
-    loop {
-        let deadline = end.min(Instant::now() + PAUSE);
-        let Some(frame) = timeout_at(deadline, body.frame())
-            .await
-            .map_err(|_| slow())?
-        else {
-            return Ok(bytes);
-        };
-        let frame = frame.map_err(|_| {
-            refuse(
-                StatusCode::BAD_REQUEST,
-                "the request broke off",
-                "send it again",
-            )
-        })?;
-        if let Some(data) = frame.data_ref() {
-            if data.len() > most - bytes.len() {
-                return Err(too_large(most));
+/// A body that comes in, with its time limits.
+struct Inflow {
+    body: Body,
+    end: Instant,
+}
+
+impl Inflow {
+    fn new(body: Body) -> Self {
+        let end = Instant::now() + BODY;
+        Self { body, end }
+    }
+
+    /// The time begins here, where it had to wait for room.
+    fn begin(&mut self) {
+        self.end = Instant::now() + BODY;
+    }
+
+    /// The next piece; none at the end.
+    async fn next(&mut self) -> Result<Option<Bytes>, Refusal> {
+        loop {
+            let deadline = self.end.min(Instant::now() + PAUSE);
+            let frame = timeout_at(deadline, self.body.frame())
+                .await
+                .map_err(|_| slow())?;
+            match frame {
+                None => return Ok(None),
+                Some(Err(_)) => return Err(broken_off()),
+                Some(Ok(frame)) => {
+                    if let Ok(data) = frame.into_data() {
+                        return Ok(Some(data));
+                    }
+                }
             }
-            bytes.extend_from_slice(data);
         }
     }
+
+    /// Hears it out, and says that it is larger than `most`.
+    async fn thrown_away(&mut self, most: usize) -> Refusal {
+        loop {
+            match self.next().await {
+                Ok(Some(_)) => {}
+                Ok(None) => return too_large(most),
+                Err(refusal) => return refusal,
+            }
+        }
+    }
+}
+
+fn slow() -> Refusal {
+    refuse(
+        StatusCode::REQUEST_TIMEOUT,
+        "the request came in too slowly",
+        "send it again",
+    )
+}
+
+fn broken_off() -> Refusal {
+    refuse(
+        StatusCode::BAD_REQUEST,
+        "the request broke off",
+        "send it again",
+    )
 }
 
 fn too_large(most: usize) -> Refusal {

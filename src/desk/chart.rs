@@ -72,8 +72,9 @@ pub async fn chart(
     Behind(lane): Behind<Lane>,
     request: Request,
 ) -> Answer {
-    let ticket = lane.enter(&desk.lanes)?;
+    let ticket = lane.enter(&desk.lanes);
     let wish: Asked<Wish> = desk.room.json(request, SMALL).await?;
+    let ticket = ticket?;
     let drawer = desk.palettes.get(&wish.value.palette.id)?;
     let picture = match &wish.value.picture {
         None => None,

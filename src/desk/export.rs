@@ -76,8 +76,8 @@ pub async fn export(
     Behind(wanted): Behind<Wanted>,
     request: Request,
 ) -> Answer {
-    let kind = known(wanted.kind.as_deref().unwrap_or_default())?;
     let asked: Asked<About> = desk.room.json(request, CHART).await?;
+    let kind = known(wanted.kind.as_deref().unwrap_or_default())?;
     let name = file_name(asked.value.name.as_deref().unwrap_or(USUAL_NAME))?.to_string();
     let drawer = match &asked.value.palette {
         None => None,

@@ -29,8 +29,8 @@ pub async fn take(
     Behind(name): Behind<Name>,
     request: Request,
 ) -> Answer {
-    let file = name.checked("palette.csv")?;
     let Taken { bytes: body, room } = desk.room.take(request, PALETTE).await?;
+    let file = name.checked("palette.csv")?;
     let keeper = Arc::clone(&desk);
     let told = desk
         .bench

@@ -2,6 +2,7 @@
 
 use super::answer::{Answer, as_json, bytes, refuse};
 use super::body::Taken;
+use super::guard::nothing_here;
 use super::limits::{PICTURE, PREVIEW};
 use super::{
     Desk,
@@ -12,6 +13,7 @@ use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
 use crate::make::{Decoded, decoded};
 use crate::picture::{is_svg, small};
+use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, Request, State};
 use axum::http::StatusCode;
 use serde::{Deserialize, Serialize};
@@ -44,8 +46,8 @@ pub async fn take(
     Behind(name): Behind<Name>,
     request: Request,
 ) -> Answer {
-    let name = name.checked("picture")?;
     let Taken { bytes: body, room } = desk.room.take(request, PICTURE).await?;
+    let name = name.checked("picture")?;
     let keeper = Arc::clone(&desk);
     let told = desk
         .bench
@@ -66,9 +68,10 @@ pub struct Width {
 /// `GET picture/ID?width=W`.
 pub async fn preview(
     State(desk): State<Arc<Desk>>,
-    Path((_, id)): Path<(String, String)>,
+    path: std::result::Result<Path<(String, String)>, PathRejection>,
     Behind(wanted): Behind<Width>,
 ) -> Answer {
+    let Path((_, id)) = path.map_err(|_| nothing_here())?;
     let width = wanted.width.unwrap_or(PREVIEW);
     if !(1..=PREVIEW).contains(&width) {
         return Err(refuse(

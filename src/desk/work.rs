@@ -35,8 +35,8 @@ pub async fn read_chart(
     Behind(name): Behind<Name>,
     request: Request,
 ) -> Answer {
-    let name = name.checked(USUAL_NAME)?;
     let Taken { bytes: body, room } = desk.room.take(request, CHART).await?;
+    let name = name.checked(USUAL_NAME)?;
     let text = desk
         .bench
         .run(Ticket::default(), move || {
@@ -77,8 +77,9 @@ pub async fn facts(
     Behind(lane): Behind<Lane>,
     request: Request,
 ) -> Answer {
-    let ticket = lane.enter(&desk.lanes)?;
+    let ticket = lane.enter(&desk.lanes);
     let asked: Asked<AboutFacts> = desk.room.json(request, CHART).await?;
+    let ticket = ticket?;
     let drawer = match &asked.value.palette {
         None => None,
         Some(which) => Some(desk.palettes.get(&which.id)?),
@@ -266,8 +267,9 @@ pub async fn weave_chart(
     Behind(lane): Behind<Lane>,
     request: Request,
 ) -> Answer {
-    let ticket = lane.enter(&desk.lanes)?;
+    let ticket = lane.enter(&desk.lanes);
     let asked: Asked<AboutWork> = desk.room.json(request, CHART).await?;
+    let ticket = ticket?;
     if let Some(name) = &asked.value.name {
         file_name(name)?;
     }

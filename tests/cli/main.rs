@@ -8,6 +8,7 @@ mod common;
 mod bad;
 mod chart;
 mod check;
+mod desk;
 mod fit;
 mod grade;
 mod help;

@@ -15,6 +15,8 @@ export class NoAnswer extends Error {
 
 /** Counts up from the time of day, so that two visits to the page never use the same number. */
 let counter = Date.now();
+/** Part of each lane's name, so that two pages at one program never take each other's turn. */
+const visit = Math.random().toString(36).slice(2, 10);
 /** @type {Map<string, {n: number, stop: AbortController}>} */
 const lanes = new Map();
 /** @type {Set<(lost: boolean) => void>} */
@@ -48,7 +50,7 @@ export async function raw(route, how = {}) {
     lanes.get(how.lane)?.stop.abort();
     turn = { n: ++counter, stop: new AbortController() };
     lanes.set(how.lane, turn);
-    address += `${route.includes('?') ? '&' : '?'}lane=${how.lane}&n=${turn.n}`;
+    address += `${route.includes('?') ? '&' : '?'}lane=${how.lane}-${visit}&n=${turn.n}`;
   }
   const isStale = () => turn !== undefined && lanes.get(how.lane ?? '') !== turn;
   /** @type {Response} */

@@ -28,8 +28,8 @@ const KEPT_DEEDS = 400;
 const MOST_PINS = 24;
 
 const desk = {
-  /** @type {any} */
-  begin: { palettes: [], beads: [], sizes: [], offers: [] },
+  /** What the program told at the start. @type {any} */
+  begin: { palettes: [], beads: [], sizes: [], kinds: [], offers: [] },
   /** @type {charts.History | null} */
   history: null,
   /** The text the first chart came with, to be saved as it is as long as nothing changed. */
@@ -607,7 +607,7 @@ function ground(colours) {
 
 /** @param {string} name @param {string} text */
 async function takeChart(name, text) {
-  const answer = await heed(() => asking.ask('read', { raw: text }), name);
+  const answer = await heed(() => asking.ask(`read?name=${encodeURIComponent(name)}`, { raw: text }), name);
   if (!answer) return;
   forgive();
   const now = charts.read(answer.text);
@@ -653,10 +653,10 @@ async function handOn(kind, ending) {
   say('It is being made …');
   const name = files.named(chart().title ?? (desk.file.replace(/\.json$/, '') || 'band'), ending);
   const answer = await heed(() => remembering(() => asking.raw(`export?kind=${kind}`, {
-    body: { chart: textOf(), palette: desk.palette ? { id: desk.palette.id } : undefined },
+    body: { chart: textOf(), name: desk.file || files.named(chart().title ?? 'band', 'json'), palette: desk.palette ? { id: desk.palette.id } : undefined },
   })));
   if (!answer) return;
-  const stated = /filename="([^"]+)"/.exec(answer.headers.get('Content-Disposition') ?? '')?.[1];
+  const stated = /filename="([^"]+)"/i.exec(answer.headers.get('Content-Disposition') ?? '')?.[1];
   files.download(await answer.blob(), stated ?? name);
   say(`${stated ?? name} is made`);
 }
@@ -960,8 +960,13 @@ function layMeasure() {
 
 function layOffers() {
   /** @type {string[]} */
-  const offers = desk.begin.offers ?? ['chart', 'svg', 'png'];
-  const kinds = files.KINDS.filter(([kind]) => offers.includes(kind)).map(([kind, words, ending]) => {
+  const offers = desk.begin.offers ?? [];
+  /** @type {{kind: string, ending: string}[]} */
+  const known = desk.begin.kinds ?? [];
+  const kinds = Object.entries(files.KINDS).flatMap(([kind, words]) => {
+    const found = known.find((each) => each.kind === kind);
+    return found ? [{ kind, words, ending: found.ending.replace(/^\./, '') }] : [];
+  }).map(({ kind, words, ending }) => {
     const button = make('button', { type: 'button' }, make('span', {}, words), make('span', { class: 'ending' }, `.${ending}`));
     button.addEventListener('click', () => {
       part('hand-on-list').hidePopover();

@@ -6,7 +6,7 @@ import { make, number, part } from './dom.js';
 /** @typedef {import('./chart.js').Chart} Chart */
 /** @typedef {{kind: string, text: string, hint?: string | null, beads: ([number, number] | {row: number, column: number})[]}} Finding */
 /** @typedef {object} Facts @property {any} kit @property {Finding[]} findings @property {number} width_mm @property {number} length_mm
- * @property {{inside_mm: number, us?: number | null, iso?: number | null} | null} [ring] */
+ * @property {{diameter_mm: number, us?: number | null, iso?: number | null, uk?: string | null} | null} [ring] */
 
 /** The numbers of a band; what only the program knows is left out until it has answered. @param {Chart} chart @param {Facts | null} facts */
 export function layNumbers(chart, facts) {
@@ -18,7 +18,7 @@ export function layNumbers(chart, facts) {
   const ring = facts?.ring;
   if (ring) {
     const labels = [ring.us !== undefined && ring.us !== null ? `US ${number(ring.us)}` : '', ring.iso ? `ISO ${ring.iso}` : ''].filter(Boolean).join(', ');
-    rows.push(['Inside', `${number(ring.inside_mm)} mm`]);
+    rows.push(['Inside', `${number(ring.diameter_mm)} mm`]);
     if (labels) rows.push(['Fits', labels]);
   }
   rows.push(['Band', `${number(round(width))} × ${number(round(length))} mm`]);

@@ -5,13 +5,11 @@ import { get } from './dom.js';
 /** Most that the program takes, in bytes; it says so too, but a file this large need not travel first. */
 export const MOST = { picture: 64 << 20, palette: 4 << 20, chart: 64 << 20 };
 
-/** What can be handed on, by the program's words for it. @type {[kind: string, words: string, ending: string][]} */
-export const KINDS = [
-  ['pdf', 'Printed pattern', 'pdf'], ['page', 'Page to follow while weaving', 'html'], ['rows', 'Rows in words', 'txt'],
-  ['png', 'Flat chart, picture', 'png'], ['svg', 'Flat chart, drawing', 'svg'], ['beads', 'Beads as they look', 'png'],
-  ['ring', 'The ring as worn', 'png'], ['turntable', 'The ring turning', 'png'],
-  ['kit-text', 'Kit in words', 'txt'], ['kit-csv', 'Kit as a table', 'csv'], ['sizes', 'Other ring sizes', 'zip'], ['chart', 'Chart file', 'json'],
-];
+/** What the program can hand on, in plain words, the most wanted first. @type {Record<string, string>} */
+export const KINDS = {
+  pdf: 'Printed pattern', page: 'Page to follow while weaving', rows: 'Rows in words', png: 'Flat chart, picture', svg: 'Flat chart, drawing', beads: 'Beads as they look',
+  ring: 'The ring as worn', turntable: 'The ring turning', 'kit-text': 'Kit in words', 'kit-csv': 'Kit as a table', sizes: 'Other ring sizes', chart: 'Chart file',
+};
 
 /** What a file is, by its name and type. @param {File} file @returns {"picture" | "palette" | "chart"} */
 export function kindOf(file) {
