@@ -27,6 +27,9 @@ const KEPT_DEEDS = 400;
 /** A finding that speaks of more beads than this is pinned only when it is chosen. */
 const MOST_PINS = 24;
 
+/** Up to so many colours, a chart has a few more dishes beside it. */
+const FEW = 5;
+
 const desk = {
   /** What the program told at the start. @type {any} */
   begin: { palettes: [], beads: [], sizes: [], kinds: [], offers: [] },
@@ -42,8 +45,10 @@ const desk = {
   palette: null,
   /** @type {import('./picture.js').Picture | null} */
   picture: null,
-  /** Dishes on the mat beside those of the chart. @type {Stocked[]} */
+  /** Dishes on the mat beside those of the chart, taken out by hand. @type {Stocked[]} */
   out: [],
+  /** Dishes that stand ready while the chart has few colours. @type {Stocked[]} */
+  spare: [],
   /** @type {Colour | null} */
   hand: null,
   pinned: new Set(/** @type {string[]} */ ([])),
@@ -165,7 +170,7 @@ function begin(now, text, file) {
   files.elsewhere();
   desk.out = desk.out.filter((colour) => desk.palette?.colours.some((other) => other.code === colour.code));
   desk.hand = strongest(now);
-  if (desk.out.length === 0 && now.colours.length < 3) putOutSome();
+  putOutSome();
   mat.fitted = true;
   show();
 }
@@ -186,12 +191,13 @@ function putOutSome() {
     const [a, b] = [parts(one.hex), parts(other.hex)];
     return a.reduce((sum, value, at) => sum + (value - b[at]) ** 2, 0);
   };
-  while (desk.out.length < Math.min(7, all.length - 1)) {
+  desk.spare = [];
+  while (desk.spare.length < Math.min(7, all.length - 1)) {
     const next = all.filter((colour) => !taken.some((other) => other.code === colour.code))
       .sort((one, other) => Math.min(...taken.map((colour) => apart(colour, other))) - Math.min(...taken.map((colour) => apart(colour, one))))[0];
     if (!next) return;
     taken.push(next);
-    desk.out.push(next);
+    desk.spare.push(next);
   }
 }
 
@@ -243,7 +249,7 @@ function layTheDishes() {
     };
   });
   dishes.sort((one, other) => other.count - one.count);
-  const more = desk.out.filter((colour) => !now.colours.some((other) => other.code === colour.code));
+  const more = others(now);
   for (const colour of more) {
     dishes.push({
       colour: stock.get(colour.code) ?? colour, count: 0, grams: null, lacking: 0, owned: isOwned(colour.code),
@@ -255,11 +261,17 @@ function layTheDishes() {
   layDishes(dishes, takeInHand);
 }
 
+/** The colours on the mat that the chart does not have. @param {Chart} now @returns {Stocked[]} */
+function others(now) {
+  const all = [...desk.out, ...(now.colours.length <= FEW ? desk.spare.slice(0, 8 - now.colours.length) : [])];
+  return all.filter((colour, nth) => !now.colours.some((other) => other.code === colour.code) && all.findIndex((other) => other.code === colour.code) === nth);
+}
+
 /** The dishes' colours in the order they lie in. @returns {Colour[]} */
 function order() {
   const sides = ['dishes-left', 'dishes-right'].map((id) => [...part(id).children].map((dish) => /** @type {HTMLElement} */ (dish).dataset.code));
   const codes = sides[0].flatMap((code, nth) => (sides[1][nth] === undefined ? [code] : [code, sides[1][nth]]));
-  const all = [...chart().colours, ...desk.out];
+  const all = [...chart().colours, ...desk.out, ...desk.spare];
   return codes.map((code) => all.find((colour) => colour.code === code)).filter((colour) => colour !== undefined);
 }
 
@@ -461,7 +473,7 @@ async function remake() {
   const said = picture ? `${picture.name} charted` : 'a plain band';
   act({ kind: 'whole', from: chart(), to: made }, said, true);
   if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
-  if (made.colours.length < 3) putOutSome();
+  putOutSome();
   layEverything();
 }
 
@@ -557,6 +569,15 @@ function layPicture() {
   part('remake').textContent = picture ? 'Chart the picture' : 'Lay a plain band';
 }
 
+/** The chart stays; only the print goes back into its folder. */
+function putPictureAway() {
+  desk.picture = null;
+  frame.show(null, null);
+  layPicture();
+  void keeping.keepPicture(null);
+  keepLater();
+}
+
 /** @param {string} name @param {string} text @param {boolean} [again] whether the picture is charted anew in these colours */
 async function takePalette(name, text, again = false) {
   const answer = await heed(() => asking.ask(`palette?name=${encodeURIComponent(name)}`, { raw: text }), name);
@@ -570,7 +591,7 @@ async function takePalette(name, text, again = false) {
     say(`${desk.palette.name}: ${counted(answer.colours.length, 'colour')} in the drawer`);
     if (desk.history) {
       putOutSome();
-      show();
+      show([]);
     }
     layTheDrawer();
     wishesChanged();
@@ -611,6 +632,7 @@ async function takeChart(name, text) {
   if (!answer) return;
   forgive();
   const now = charts.read(answer.text);
+  putPictureAway();
   const wanted = now.made.options.palette;
   const known = desk.begin.palettes.find((/** @type {{name: string}} */ each) => each.name.replace(/\.[^.]*$/, '') === wanted);
   if (known && desk.palette?.name !== wanted) await takePalette(known.name, known.text);
@@ -700,6 +722,7 @@ async function takeUp(work) {
   desk.hand = work.hand;
   desk.notes = work.notes;
   hands.axes = work.axes;
+  putOutSome();
   const picture = work.picture ? await keeping.keptPicture() : null;
   if (picture) {
     const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(picture.name)}`, { raw: picture.bytes }), picture.name);
@@ -859,13 +882,7 @@ function listenToSides(on) {
   };
   on('picture-choose', () => void choosePicture());
   on('picture-other', () => void choosePicture());
-  on('picture-away', () => {
-    desk.picture = null;
-    frame.show(null, null);
-    layPicture();
-    void keeping.keepPicture(null);
-    keepLater();
-  });
+  on('picture-away', putPictureAway);
   part('wishes').addEventListener('input', () => wishesChanged());
   part('wishes').addEventListener('submit', (event) => {
     event.preventDefault();
