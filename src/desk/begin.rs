@@ -28,6 +28,9 @@ const SCALES: [(&str, f64); 5] = [
     ("eu4..eu30", 1.0),
 ];
 
+/// What else the page can ask for.
+const ROUTES: [&str; 2] = ["weave", "follow"];
+
 /// `GET begin`.
 pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {
     Ok(bytes("application/json", as_json(&told(&desk)?)?))
@@ -57,6 +60,7 @@ fn told(desk: &Desk) -> Result<Value> {
         "sizes": sizes()?,
         "gauge": gauge()?,
         "kinds": kinds,
+        "offers": KINDS.iter().map(|kind| kind.word).chain(ROUTES).collect::<Vec<_>>(),
     }))
 }
 

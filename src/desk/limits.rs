@@ -26,6 +26,10 @@ pub const PICTURE_BYTES: usize = 256 << 20;
 pub const PIXEL_BYTES: usize = 256 << 20;
 /// Palettes that are kept.
 pub const PALETTES: usize = 16;
+/// Pages to follow along that are kept.
+pub const FOLLOWS: usize = 4;
+/// Bytes of all pages to follow along that are kept.
+pub const FOLLOW_BYTES: usize = 64 << 20;
 /// Lanes that are remembered.
 pub const LANES: usize = 64;
 /// Widest preview of a picture, in pixels.

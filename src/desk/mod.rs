@@ -7,7 +7,7 @@
 //! |---|---|
 //! | `guard`, `token` | who is let in |
 //! | `limits`, `body`, `bench`, `lanes`, `shelf` | how much at once, in what order, and what is kept |
-//! | `begin`, `pictures`, `palettes`, `chart`, `work`, `export` | one route or a few each |
+//! | `begin`, `pictures`, `palettes`, `chart`, `work`, `follow`, `export` | one route or a few each |
 //! | `assets` | the page's files |
 
 mod answer;
@@ -17,6 +17,7 @@ mod bench;
 mod body;
 mod chart;
 mod export;
+mod follow;
 mod guard;
 mod lanes;
 mod limits;
@@ -54,6 +55,7 @@ struct Desk {
     /// The pixels of the picture in use.
     in_use: shelf::Shelf<Decoded>,
     palettes: shelf::Shelf<palettes::Drawer>,
+    follows: shelf::Shelf<follow::Follow>,
 }
 
 impl Desk {
@@ -72,6 +74,7 @@ impl Desk {
                 limits::PALETTES,
                 limits::PALETTES * limits::PALETTE,
             ),
+            follows: shelf::Shelf::new("page", limits::FOLLOWS, limits::FOLLOW_BYTES),
         })
     }
 }

@@ -2,7 +2,7 @@
 
 use super::answer::{Answer, Refusal, refuse};
 use super::guard::{guard, nothing_here};
-use super::{Desk, assets, begin, chart, export, palettes, pictures, work};
+use super::{Desk, assets, begin, chart, export, follow, palettes, pictures, work};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
@@ -30,6 +30,8 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/read", post(work::read_chart))
         .route("/{token}/facts", post(work::facts))
         .route("/{token}/weave", post(work::weave_chart))
+        .route("/{token}/follow", post(follow::make))
+        .route("/{token}/follow/{id}", get(follow::show))
         .route("/{token}/export", post(export::export))
         .route("/{token}/bye", post(bye))
         .fallback(|| async { nothing_here().into_response() })

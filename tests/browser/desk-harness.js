@@ -221,7 +221,7 @@ export async function saved(page, press) {
 export async function still(page) {
   await page.waitForFunction(() => !document.querySelector("#mat.busy"));
   let last = "";
-  for (let same = 0; same < 2; ) {
+  for (let same = 0; same < 2;) {
     await page.waitForTimeout(120);
     const now = await page.evaluate(() => `${/** @type {any} */ (window).upbeadDesk.textOf()}${document.querySelector("#mat")?.className}`);
     same = now === last && !now.endsWith("busy") ? same + 1 : 0;

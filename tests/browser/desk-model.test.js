@@ -82,10 +82,21 @@ describe("lattice", () => {
   test("nine columns hold five and four beads a row", () => {
     const ring = { columns: 9, rows: 74, closed: true };
     assert.equal(lattice.count(ring), 333);
-    assert.deepEqual([1, 2, 73, 74].map((row) => lattice.beadsIn(ring, row)), [5, 4, 5, 4]);
-    assert.deepEqual([0, 1, 4, 5, 8, 9].map((bead) => lattice.place(ring, bead)), [
-      { row: 1, column: 1 }, { row: 1, column: 3 }, { row: 1, column: 9 }, { row: 2, column: 2 }, { row: 2, column: 8 }, { row: 3, column: 1 },
-    ]);
+    assert.deepEqual(
+      [1, 2, 73, 74].map((row) => lattice.beadsIn(ring, row)),
+      [5, 4, 5, 4],
+    );
+    assert.deepEqual(
+      [0, 1, 4, 5, 8, 9].map((bead) => lattice.place(ring, bead)),
+      [
+        { row: 1, column: 1 },
+        { row: 1, column: 3 },
+        { row: 1, column: 9 },
+        { row: 2, column: 2 },
+        { row: 2, column: 8 },
+        { row: 3, column: 1 },
+      ],
+    );
     assert.equal(lattice.centreColumn(ring), 5);
   });
 
@@ -117,7 +128,12 @@ describe("lattice", () => {
       const band = shape(seed);
       for (let bead = 0; bead < lattice.count(band); bead++) {
         const { x, y } = lattice.corner(lattice.place(band, bead));
-        for (const [right, up] of [[0.01, 0.01], [0.99, 1.99], [0.5, 1]]) assert.equal(lattice.at(band, x + Number(right), y + Number(up)), bead);
+        for (const [right, up] of [
+          [0.01, 0.01],
+          [0.99, 1.99],
+          [0.5, 1],
+        ])
+          assert.equal(lattice.at(band, x + Number(right), y + Number(up)), bead);
       }
     }
   });
@@ -242,7 +258,10 @@ describe("commands", () => {
     const command = charts.colouring(now, [5], colour(9));
     assert.ok(command);
     const after = charts.apply(now, command);
-    assert.deepEqual([...after.beads].flatMap((bead, at) => (bead === now.beads[at] ? [] : [at])), [5]);
+    assert.deepEqual(
+      [...after.beads].flatMap((bead, at) => (bead === now.beads[at] ? [] : [at])),
+      [5],
+    );
     assert.equal(after.colours[Number(after.beads[5])]?.code, "quay-9");
   });
 

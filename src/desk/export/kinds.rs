@@ -3,6 +3,7 @@
 use super::{Order, sizes};
 use crate::asked::{Gathered, check_thread, flat_options};
 use crate::chart::write;
+use crate::desk::follow::followed;
 use crate::desk::typed::{Word, word};
 use crate::desk::work::{From, HandWord, woven};
 use crate::error::Result;
@@ -46,6 +47,7 @@ pub const KINDS: &[Kind] = &[
         &["hand", "from", "as", "keys"],
         rows,
     ),
+    kind("page", ".html", HTML, &["hand", "from", "keys"], follow),
     kind("kit-text", "-kit.txt", TEXT, KIT, kit_text),
     kind(
         "kit-csv",
@@ -63,6 +65,7 @@ pub const KINDS: &[Kind] = &[
     ),
 ];
 
+const HTML: &str = "text/html; charset=utf-8";
 const TEXT: &str = "text/plain; charset=utf-8";
 const KIT: &[&str] = &["make", "spare", "thread", "tail"];
 
@@ -143,6 +146,30 @@ enum KeysWord {
     Short,
 }
 
+impl KeysWord {
+    fn keys(self) -> Keys {
+        match self {
+            Self::Names => Keys::Names,
+            Self::Short => Keys::Short,
+        }
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Followed {
+    hand: Option<HandWord>,
+    from: Option<From>,
+    keys: Option<KeysWord>,
+}
+
+fn follow(order: &Order) -> Result<Vec<u8>> {
+    let asked: Followed = order.options()?;
+    let from = asked.from.unwrap_or_default();
+    let keys = asked.keys.map(KeysWord::keys);
+    followed(order.chart, order.name, asked.hand, from, keys).map(String::into_bytes)
+}
+
 fn rows(order: &Order) -> Result<Vec<u8>> {
     let said: Said = order.options()?;
     let (weave, lengths) = woven(order.chart, said.hand, said.from.unwrap_or_default())?;
@@ -152,10 +179,7 @@ fn rows(order: &Order) -> Result<Vec<u8>> {
         lengths: &lengths,
         file: Some(order.name),
         rows: None,
-        keys: said.keys.map(|word| match word {
-            KeysWord::Names => Keys::Names,
-            KeysWord::Short => Keys::Short,
-        }),
+        keys: said.keys.map(KeysWord::keys),
     });
     let told = match said.form.unwrap_or_default() {
         Form::Text => text(&guide),

@@ -50,22 +50,22 @@ export async function raw(route, how = {}) {
     lanes.get(how.lane)?.stop.abort();
     turn = { n: ++counter, stop: new AbortController() };
     lanes.set(how.lane, turn);
-    address += `${route.includes('?') ? '&' : '?'}lane=${how.lane}-${visit}&n=${turn.n}`;
+    address += `${route.includes("?") ? "&" : "?"}lane=${how.lane}-${visit}&n=${turn.n}`;
   }
-  const isStale = () => turn !== undefined && lanes.get(how.lane ?? '') !== turn;
+  const isStale = () => turn !== undefined && lanes.get(how.lane ?? "") !== turn;
   /** @type {Response} */
   let answer;
   try {
     answer = await fetch(address, {
-      method: asks ? 'POST' : 'GET',
+      method: asks ? "POST" : "GET",
       body: how.raw ?? (asks ? JSON.stringify(how.body) : undefined),
-      headers: how.body !== undefined ? { 'Content-Type': 'application/json' } : {},
+      headers: how.body !== undefined ? { "Content-Type": "application/json" } : {},
       signal: turn?.stop.signal,
     });
   } catch (cause) {
-    if (isStale() || (cause instanceof DOMException && cause.name === 'AbortError')) throw stale();
+    if (isStale() || (cause instanceof DOMException && cause.name === "AbortError")) throw stale();
     found(true);
-    throw new NoAnswer('lost', { what: 'the program behind the desk does not answer', hint: 'start upbead desk again; what you made is kept here' });
+    throw new NoAnswer("lost", { what: "the program behind the desk does not answer", hint: "start upbead desk again; what you made is kept here" });
   }
   found(false);
   if (isStale()) throw stale();
@@ -83,31 +83,31 @@ export async function ask(route, how = {}) {
     return read;
   } catch (cause) {
     if (cause instanceof NoAnswer) throw cause;
-    if (cause instanceof DOMException && cause.name === 'AbortError') throw stale();
-    if (cause instanceof SyntaxError) throw new NoAnswer('fault', { what: 'the answer cannot be read' });
+    if (cause instanceof DOMException && cause.name === "AbortError") throw stale();
+    if (cause instanceof SyntaxError) throw new NoAnswer("fault", { what: "the answer cannot be read" });
     found(true);
-    throw new NoAnswer('lost', { what: 'the program behind the desk stopped in the middle of an answer' });
+    throw new NoAnswer("lost", { what: "the program behind the desk stopped in the middle of an answer" });
   }
 }
 
 function stale() {
-  return new NoAnswer('stale', { what: 'a newer change replaced this' });
+  return new NoAnswer("stale", { what: "a newer change replaced this" });
 }
 
 /** @param {Response} answer */
 async function refusal(answer) {
   /** @type {any} */
   const read = await answer.json().catch(() => ({}));
-  const fault = read.error ?? { what: answer.status === 413 ? 'that is more than the desk can take' : `the program refused (${answer.status})` };
-  if (read.stale) return new NoAnswer('stale', fault);
-  if (read.gone || answer.status === 410) return new NoAnswer('gone', fault);
-  return new NoAnswer('fault', fault);
+  const fault = read.error ?? { what: answer.status === 413 ? "that is more than the desk can take" : `the program refused (${answer.status})` };
+  if (read.stale) return new NoAnswer("stale", fault);
+  if (read.gone || answer.status === 410) return new NoAnswer("gone", fault);
+  return new NoAnswer("fault", fault);
 }
 
 /** Looks every few seconds whether the program is back, until it is. @param {number} every milliseconds */
 export function listenForReturn(every) {
   const timer = setInterval(async () => {
     if (!lost) return clearInterval(timer);
-    await raw('begin').catch(() => undefined);
+    await raw("begin").catch(() => undefined);
   }, every);
 }

@@ -5,11 +5,48 @@
 /** Shares of white (positive) or black (negative) down a bead from its upper edge, by finish: modelled by eye, no source. */
 /** @type {Record<string, [number, number][]>} */
 const LIGHT = {
-  opaque: [[0, -0.04], [0.16, 0.16], [0.27, 0.5], [0.36, 0.14], [0.6, 0], [0.88, -0.2], [1, -0.34]],
-  matte: [[0, -0.02], [0.3, 0.1], [0.6, 0], [1, -0.24]],
-  transparent: [[0, -0.2], [0.2, 0.06], [0.3, 0.58], [0.4, 0.04], [0.7, 0.2], [0.9, 0.1], [1, -0.28]],
-  metallic: [[0, -0.34], [0.18, 0.1], [0.29, 0.72], [0.38, 0.22], [0.55, -0.22], [0.8, 0.05], [1, -0.48]],
-  lustre: [[0, 0.02], [0.18, 0.26], [0.32, 0.58], [0.5, 0.14], [0.72, 0.06], [0.88, 0.16], [1, -0.22]],
+  opaque: [
+    [0, -0.04],
+    [0.16, 0.16],
+    [0.27, 0.5],
+    [0.36, 0.14],
+    [0.6, 0],
+    [0.88, -0.2],
+    [1, -0.34],
+  ],
+  matte: [
+    [0, -0.02],
+    [0.3, 0.1],
+    [0.6, 0],
+    [1, -0.24],
+  ],
+  transparent: [
+    [0, -0.2],
+    [0.2, 0.06],
+    [0.3, 0.58],
+    [0.4, 0.04],
+    [0.7, 0.2],
+    [0.9, 0.1],
+    [1, -0.28],
+  ],
+  metallic: [
+    [0, -0.34],
+    [0.18, 0.1],
+    [0.29, 0.72],
+    [0.38, 0.22],
+    [0.55, -0.22],
+    [0.8, 0.05],
+    [1, -0.48],
+  ],
+  lustre: [
+    [0, 0.02],
+    [0.18, 0.26],
+    [0.32, 0.58],
+    [0.5, 0.14],
+    [0.72, 0.06],
+    [0.88, 0.16],
+    [1, -0.22],
+  ],
 };
 
 /** A colour with a share of white or black in it. @param {string} hex six digits @param {number} share -1 to 1 */
@@ -19,7 +56,7 @@ export function tinted(hex, share) {
     const part = parseInt(hex.slice(at, at + 2), 16);
     return Math.round(part + (to - part) * Math.abs(share));
   });
-  return `rgb(${parts.join(',')})`;
+  return `rgb(${parts.join(",")})`;
 }
 
 /** How light a colour is, 0 to 1: the relative luminance of WCAG 2. @param {string} hex */
@@ -35,15 +72,15 @@ export function luminance(hex) {
  * @param {number} y @param {number} width @param {number} height @param {Colour} colour */
 export function paint(on, x, y, width, height, colour) {
   if (height < 6 || width < 5) {
-    on.fillStyle = '#' + colour.hex;
+    on.fillStyle = "#" + colour.hex;
     on.fillRect(x, y, width, height);
     if (height < 4) return;
-    on.fillStyle = 'rgba(0,0,0,0.22)';
+    on.fillStyle = "rgba(0,0,0,0.22)";
     on.fillRect(x, y + height - 1, width, 1);
     on.fillRect(x + width - 1, y, 1, height);
     return;
   }
-  const light = LIGHT[colour.finish ?? 'opaque'] ?? LIGHT.opaque;
+  const light = LIGHT[colour.finish ?? "opaque"] ?? LIGHT.opaque;
   const shade = on.createLinearGradient(0, y, 0, y + height);
   for (const [at, share] of light) shade.addColorStop(at, tinted(colour.hex, share));
   const gap = width > 16 ? 0.75 : 0.5;
@@ -54,14 +91,14 @@ export function paint(on, x, y, width, height, colour) {
   on.fill();
   // The cut ends turn away from the light.
   const ends = on.createLinearGradient(x, 0, x + width, 0);
-  ends.addColorStop(0, 'rgba(0,0,0,0.30)');
-  ends.addColorStop(0.12, 'rgba(0,0,0,0)');
-  ends.addColorStop(0.88, 'rgba(0,0,0,0)');
-  ends.addColorStop(1, 'rgba(0,0,0,0.30)');
+  ends.addColorStop(0, "rgba(0,0,0,0.30)");
+  ends.addColorStop(0.12, "rgba(0,0,0,0)");
+  ends.addColorStop(0.88, "rgba(0,0,0,0)");
+  ends.addColorStop(1, "rgba(0,0,0,0.30)");
   on.fillStyle = ends;
   on.fill();
   on.lineWidth = gap;
-  on.strokeStyle = 'rgba(20,16,10,0.38)';
+  on.strokeStyle = "rgba(20,16,10,0.38)";
   on.stroke();
 }
 
@@ -76,7 +113,7 @@ export function heap(on, size, colour, count) {
   on.beginPath();
   on.arc(middle, middle, size * 0.385, 0, Math.PI * 2);
   on.clip();
-  on.fillStyle = 'rgba(0,0,0,0.10)';
+  on.fillStyle = "rgba(0,0,0,0.10)";
   on.fill();
   for (let nth = 0; nth < pieces; nth++) {
     // A sunflower's order fills a disc evenly; the outermost lie lowest and are drawn first. The turns are golden angles.
@@ -86,7 +123,7 @@ export function heap(on, size, colour, count) {
     on.save();
     on.translate(middle + far * Math.cos(way), middle + far * Math.sin(way));
     on.rotate(((at * 1.618) % 1) * Math.PI - Math.PI / 2);
-    on.shadowColor = 'rgba(0,0,0,0.35)';
+    on.shadowColor = "rgba(0,0,0,0.35)";
     on.shadowBlur = size * 0.03;
     on.shadowOffsetY = size * 0.012;
     paint(on, -length / 2, -height / 2, length, height, colour);

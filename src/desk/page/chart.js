@@ -1,7 +1,7 @@
 // The chart: read from the chart file's JSON, written as the very bytes of the command line, changed by commands that have inverses.
 // Charts are never changed in place: a command makes a new one.
 
-import * as lattice from './lattice.js';
+import * as lattice from "./lattice.js";
 
 /** @typedef {{code: string, name: string, hex: string, finish?: string}} Colour A colour as the chart names it. */
 /** @typedef {{source: string, sha256: string, options: Record<string, string>, version: string}} Made How the chart was made. */
@@ -31,7 +31,7 @@ export function read(text) {
   const beads = new Uint16Array(lattice.count(chart));
   let at = 0;
   for (const row of rows) for (const colour of row) beads[at++] = colour;
-  if (at !== beads.length) throw new Error('the rows do not fill the band');
+  if (at !== beads.length) throw new Error("the rows do not fill the band");
   return { ...chart, beads };
 }
 
@@ -39,32 +39,36 @@ export function read(text) {
 export function write(chart) {
   const { bead } = chart;
   const quoted = JSON.stringify;
-  const lines = (/** @type {string[]} */ items) => items.map((item) => '    ' + item).join(',\n') + (items.length ? '\n' : '');
+  const lines = (/** @type {string[]} */ items) => items.map((item) => "    " + item).join(",\n") + (items.length ? "\n" : "");
   let text = '{\n  "format": "upbead-chart",\n  "version": 1,\n';
   if (chart.title !== undefined) text += `  "title": ${quoted(chart.title)},\n`;
   if (chart.notes !== undefined) text += `  "notes": ${quoted(chart.notes)},\n`;
   text += `  "bead": {"length_mm": ${bead.length_mm}, "diameter_mm": ${bead.diameter_mm}, "hole_mm": ${bead.hole_mm}},\n`;
   text += `  "columns": ${chart.columns},\n  "closed": ${chart.closed},\n  "colours": [\n`;
-  text += lines(chart.colours.map((colour) =>
-    `{"code": ${quoted(colour.code)}, "name": ${quoted(colour.name)}, "hex": "${colour.hex}"${colour.finish ? `, "finish": "${colour.finish}"` : ''}}`));
+  text += lines(
+    chart.colours.map(
+      (colour) =>
+        `{"code": ${quoted(colour.code)}, "name": ${quoted(colour.name)}, "hex": "${colour.hex}"${colour.finish ? `, "finish": "${colour.finish}"` : ""}}`,
+    ),
+  );
   text += '  ],\n  "rows": [\n';
   const rows = [];
   for (let row = 1; row <= chart.rows; row++) {
     const start = lattice.rowStart(chart, row);
-    rows.push(`[${chart.beads.subarray(start, start + lattice.beadsIn(chart, row)).join(',')}]`);
+    rows.push(`[${chart.beads.subarray(start, start + lattice.beadsIn(chart, row)).join(",")}]`);
   }
-  text += lines(rows) + '  ],\n';
+  text += lines(rows) + "  ],\n";
   const { made } = chart;
   text += `  "made": {\n    "source": ${quoted(made.source)},\n    "sha256": ${quoted(made.sha256)},\n    "options": {`;
   const options = Object.entries(made.options);
-  if (options.length) text += '\n' + lines(options.map(([name, value]) => `  ${quoted(name)}: ${quoted(value)}`)) + '    ';
+  if (options.length) text += "\n" + lines(options.map(([name, value]) => `  ${quoted(name)}: ${quoted(value)}`)) + "    ";
   return text + `},\n    "version": ${quoted(made.version)}\n  }\n}\n`;
 }
 
 /** A chart that was changed by hand says so among the options it was made with, since it cannot be made again from them alone.
  * @param {Chart} chart @returns {Chart} */
 export function mended(chart) {
-  return { ...chart, made: { ...chart.made, options: { ...chart.made.options, mended: 'by hand' } } };
+  return { ...chart, made: { ...chart.made, options: { ...chart.made.options, mended: "by hand" } } };
 }
 
 /** How many beads each colour has. @param {Chart} chart */
@@ -77,42 +81,56 @@ export function counts(chart) {
 /** The chart after a command. @param {Chart} chart @param {Command} command @returns {Chart} */
 export function apply(chart, command) {
   switch (command.kind) {
-    case 'beads': {
+    case "beads": {
       const beads = chart.beads.slice();
-      command.at.forEach((bead, nth) => { beads[bead] = command.to[nth]; });
+      command.at.forEach((bead, nth) => {
+        beads[bead] = command.to[nth];
+      });
       return { ...chart, beads };
     }
-    case 'colours': return { ...chart, colours: command.to };
-    case 'turn': {
+    case "colours":
+      return { ...chart, colours: command.to };
+    case "turn": {
       const from = lattice.turned(chart, command.round, command.across);
       return { ...chart, beads: Uint16Array.from(from, (bead) => chart.beads[bead]) };
     }
-    case 'rows': return command.into ? letIn(chart, command, lattice.rowsLetIn(chart, command.at, command.pairs)) : takeOut(chart, command);
-    case 'columns': {
+    case "rows":
+      return command.into ? letIn(chart, command, lattice.rowsLetIn(chart, command.at, command.pairs)) : takeOut(chart, command);
+    case "columns": {
       if (!command.into) return takeOut(chart, command);
       const { wider, from } = lattice.columnsLetIn(chart, command.at, command.pairs);
       return letIn(chart, command, { longer: wider, from });
     }
-    case 'words': {
+    case "words": {
       const { title: _title, notes: _notes, ...rest } = chart;
       return { ...rest, ...command.to };
     }
-    case 'whole': return command.to;
-    case 'all': return command.parts.reduce(apply, chart);
+    case "whole":
+      return command.to;
+    case "all":
+      return command.parts.reduce(apply, chart);
   }
 }
 
 /** What undoes a command. @param {Command} command @returns {Command} */
 export function inverse(command) {
   switch (command.kind) {
-    case 'beads': return { ...command, from: command.to, to: command.from };
-    case 'colours': return { ...command, from: command.to, to: command.from };
-    case 'turn': return { ...command, round: -command.round, across: -command.across };
-    case 'rows': return { ...command, into: !command.into };
-    case 'columns': return { ...command, into: !command.into };
-    case 'words': return { ...command, from: command.to, to: command.from };
-    case 'whole': return { ...command, from: command.to, to: command.from };
-    case 'all': return { kind: 'all', parts: command.parts.map(inverse).reverse() };
+    case "beads":
+      return { ...command, from: command.to, to: command.from };
+    case "colours":
+      return { ...command, from: command.to, to: command.from };
+    case "turn":
+      return { ...command, round: -command.round, across: -command.across };
+    case "rows":
+      return { ...command, into: !command.into };
+    case "columns":
+      return { ...command, into: !command.into };
+    case "words":
+      return { ...command, from: command.to, to: command.from };
+    case "whole":
+      return { ...command, from: command.to, to: command.from };
+    case "all":
+      return { kind: "all", parts: command.parts.map(inverse).reverse() };
   }
 }
 
@@ -127,14 +145,16 @@ function letIn(chart, command, { longer, from }) {
 function takeOut(chart, command) {
   const { shape, from } = without(chart, command.kind, command.at, command.pairs);
   const beads = new Uint16Array(lattice.count(shape));
-  from.forEach((bead, at) => { if (bead >= 0) beads[bead] = chart.beads[at]; });
+  from.forEach((bead, at) => {
+    if (bead >= 0) beads[bead] = chart.beads[at];
+  });
   return { ...chart, rows: shape.rows, columns: shape.columns, beads };
 }
 
 /** @param {Chart} chart @param {"rows"|"columns"} kind @param {number} at @param {number} pairs */
 function without(chart, kind, at, pairs) {
   const { columns, rows, closed } = chart;
-  if (kind === 'rows') {
+  if (kind === "rows") {
     const shape = { columns, closed, rows: rows - 2 * pairs };
     return { shape, from: lattice.rowsLetIn(shape, at, pairs).from };
   }
@@ -150,13 +170,13 @@ export function colouring(chart, beads, colour, axes = []) {
   const at = lattice.withMirrors(chart, beads, axes).filter((bead) => bead >= 0 && chart.beads[bead] !== to);
   if (!at.length) return null;
   /** @type {Command} */
-  const change = { kind: 'beads', at, from: at.map((bead) => chart.beads[bead]), to: at.map(() => to) };
-  return known < 0 ? { kind: 'all', parts: [adding(chart, [colour]), change] } : change;
+  const change = { kind: "beads", at, from: at.map((bead) => chart.beads[bead]), to: at.map(() => to) };
+  return known < 0 ? { kind: "all", parts: [adding(chart, [colour]), change] } : change;
 }
 
 /** @param {Chart} chart @param {Colour[]} colours @returns {ColoursCommand} */
 function adding(chart, colours) {
-  return { kind: 'colours', from: chart.colours, to: [...chart.colours, ...colours.map(plain)] };
+  return { kind: "colours", from: chart.colours, to: [...chart.colours, ...colours.map(plain)] };
 }
 
 /** A colour with what a chart keeps of it. @param {Colour} colour @returns {Colour} */
@@ -189,7 +209,7 @@ export function replacing(chart, code, by) {
 
 /** The pattern moves so many beads round and across. @param {number} round @param {number} across @returns {TurnCommand} */
 export function turning(round, across) {
-  return { kind: 'turn', round, across };
+  return { kind: "turn", round, across };
 }
 
 /** Pairs of rows are let in below row `at`, alike to the two rows there (as a resized plain stretch would be).
@@ -203,14 +223,14 @@ export function lettingInRows(chart, at, pairs = 1) {
     if (near > chart.rows) near -= 2;
     return chart.beads[lattice.index(chart, near, column)];
   });
-  return { kind: 'rows', at, pairs, into: true, beads };
+  return { kind: "rows", at, pairs, into: true, beads };
 }
 
 /** Pairs of rows are taken out from row `at` on; none if too few would stay. @param {Chart} chart @param {number} at @param {number} [pairs] @returns {Command|null} */
 export function takingOutRows(chart, at, pairs = 1) {
   const fewest = chart.closed ? lattice.LIMITS.closed : lattice.LIMITS.open;
   if (chart.rows - 2 * pairs < fewest) return null;
-  return taking(chart, 'rows', Math.min(at, chart.rows - 2 * pairs + 1), pairs);
+  return taking(chart, "rows", Math.min(at, chart.rows - 2 * pairs + 1), pairs);
 }
 
 /** Pairs of columns are let in left of column `at`, alike to the two columns there. @param {Chart} chart @param {number} at @returns {Command|null} */
@@ -222,13 +242,13 @@ export function lettingInColumns(chart, at) {
     const near = at <= chart.columns - 1 ? column : column - 2;
     return chart.beads[lattice.index(chart, row, near)];
   });
-  return { kind: 'columns', at, pairs: 1, into: true, beads };
+  return { kind: "columns", at, pairs: 1, into: true, beads };
 }
 
 /** A pair of columns is taken out from column `at` on; none if too few would stay. @param {Chart} chart @param {number} at @returns {Command|null} */
 export function takingOutColumns(chart, at) {
   if (chart.columns - 2 < lattice.LIMITS.columns[0]) return null;
-  return taking(chart, 'columns', Math.min(at, chart.columns - 1), 1);
+  return taking(chart, "columns", Math.min(at, chart.columns - 1), 1);
 }
 
 /** A pair of columns more or fewer along both edges together, so that the middle stays the middle. @param {Chart} chart @param {boolean} into @returns {Command|null} */
@@ -237,7 +257,7 @@ export function edging(chart, into) {
   if (!first) return null;
   const between = apply(chart, first);
   const second = into ? lettingInColumns(between, between.columns + 1) : takingOutColumns(between, between.columns - 1);
-  return second && { kind: 'all', parts: [first, second] };
+  return second && { kind: "all", parts: [first, second] };
 }
 
 /** @param {Int32Array} from */
@@ -309,7 +329,7 @@ function painting(chart, wanted) {
     }
   }
   /** @type {BeadsCommand} */
-  const change = { kind: 'beads', at: [], from: [], to: [] };
+  const change = { kind: "beads", at: [], from: [], to: [] };
   for (const [bead, colour] of wanted) {
     const to = numbers.get(colour.code) ?? 0;
     if (chart.beads[bead] === to) continue;
@@ -318,7 +338,7 @@ function painting(chart, wanted) {
     change.to.push(to);
   }
   if (!change.at.length) return null;
-  return more.length ? { kind: 'all', parts: [adding(chart, more), change] } : change;
+  return more.length ? { kind: "all", parts: [adding(chart, more), change] } : change;
 }
 
 /** The colour that most beads have. @param {Chart} chart */
@@ -368,8 +388,8 @@ export class History {
   isMended() {
     for (let at = this.done.length - 1; at >= 0; at--) {
       const { kind } = this.done[at].command;
-      if (kind === 'whole') return false;
-      if (kind !== 'words') return true;
+      if (kind === "whole") return false;
+      if (kind !== "words") return true;
     }
     return false;
   }

@@ -1,7 +1,7 @@
 // What the hand does on the mat: beads, lines, pouring, taking a colour, motifs; by mouse, pen, finger and keys.
 
-import * as lattice from './lattice.js';
-import * as charts from './chart.js';
+import * as lattice from "./lattice.js";
+import * as charts from "./chart.js";
 
 /** @typedef {import('./chart.js').Colour} Colour @typedef {import('./chart.js').Command} Command */
 /** @typedef {"bead" | "line" | "pour" | "take" | "motif" | "stamp"} Tool */
@@ -15,9 +15,9 @@ export class Hands {
     this.table = table;
     this.mat = mat;
     /** @type {Tool} */
-    this.tool = 'bead';
+    this.tool = "bead";
     /** @type {Tool} */
-    this.before = 'bead';
+    this.before = "bead";
     /** @type {("columns" | "rows")[]} */
     this.axes = [];
     /** @type {{beads: Set<number>, first: number, last: number, moving: boolean, stepped: {rows: number, columns: number}} | null} */
@@ -29,12 +29,14 @@ export class Hands {
     this.hovered = -1;
   }
 
-  get over() { return this.mat.over; }
+  get over() {
+    return this.mat.over;
+  }
 
   /** @param {Tool} tool */
   use(tool) {
-    if (tool === 'take' && this.tool !== 'take') this.before = this.tool;
-    this.letGo(tool === 'motif');
+    if (tool === "take" && this.tool !== "take") this.before = this.tool;
+    this.letGo(tool === "motif");
     this.tool = tool;
     this.table.changed();
   }
@@ -47,7 +49,7 @@ export class Hands {
     this.over.ghost = new Map();
     if (!box) this.over.box = null;
     this.motif = null;
-    if (this.tool === 'stamp') this.tool = 'motif';
+    if (this.tool === "stamp") this.tool = "motif";
     this.mat.soon();
     this.table.changed();
   }
@@ -57,13 +59,13 @@ export class Hands {
     const chart = this.table.chart();
     const on = !this.axes.includes(axis);
     if (on && !lattice.hasMirror(chart, axis)) {
-      const [count, thing] = axis === 'columns' ? [chart.columns, 'columns'] : [chart.rows, 'rows'];
+      const [count, thing] = axis === "columns" ? [chart.columns, "columns"] : [chart.rows, "rows"];
       this.table.say(`${count} ${thing} have no mirror image: with an even count the mirrored beads fall between beads`);
       return;
     }
     this.axes = on ? [...this.axes, axis] : this.axes.filter((other) => other !== axis);
     this.over.axes = this.axes;
-    this.table.say(`${axis === 'columns' ? 'Both sides' : 'Both ends'} ${on ? 'come out alike' : 'are drawn apart again'}`);
+    this.table.say(`${axis === "columns" ? "Both sides" : "Both ends"} ${on ? "come out alike" : "are drawn apart again"}`);
     this.mat.soon();
     this.table.changed();
   }
@@ -80,15 +82,15 @@ export class Hands {
   /** @param {number} bead @param {PointerEvent} event */
   press(bead, event) {
     if (bead < 0) {
-      if (this.tool === 'motif') this.letGo();
+      if (this.tool === "motif") this.letGo();
       return;
     }
-    if (event.altKey || this.tool === 'take') return this.take(bead);
-    if (this.tool === 'pour') return this.pour(bead);
-    if (this.tool === 'stamp') return this.stamp(bead);
-    const moving = this.tool === 'motif' && this.isInBox(bead);
+    if (event.altKey || this.tool === "take") return this.take(bead);
+    if (this.tool === "pour") return this.pour(bead);
+    if (this.tool === "stamp") return this.stamp(bead);
+    const moving = this.tool === "motif" && this.isInBox(bead);
     this.stroke = { beads: new Set([bead]), first: bead, last: bead, moving, stepped: { rows: 0, columns: 0 } };
-    if (this.tool === 'motif' && !moving) this.over.box = lattice.boxOf(this.table.chart(), bead, bead);
+    if (this.tool === "motif" && !moving) this.over.box = lattice.boxOf(this.table.chart(), bead, bead);
     this.preview();
   }
 
@@ -99,15 +101,15 @@ export class Hands {
     const chart = this.table.chart();
     for (const bead of beads) {
       if (bead === stroke.last) continue;
-      if (this.tool === 'bead') for (const between of this.between(stroke.last, bead)) stroke.beads.add(between);
+      if (this.tool === "bead") for (const between of this.between(stroke.last, bead)) stroke.beads.add(between);
       stroke.last = bead;
     }
-    if (this.tool === 'line') stroke.beads = new Set(lattice.line(chart, stroke.first, stroke.last));
-    if (this.tool === 'motif' && stroke.moving) {
+    if (this.tool === "line") stroke.beads = new Set(lattice.line(chart, stroke.first, stroke.last));
+    if (this.tool === "motif" && stroke.moving) {
       const from = lattice.place(chart, stroke.first);
       const to = lattice.place(chart, stroke.last);
       stroke.stepped = lattice.onBeads(to.row - from.row, to.column - from.column);
-    } else if (this.tool === 'motif') {
+    } else if (this.tool === "motif") {
       this.over.box = lattice.boxOf(chart, stroke.first, stroke.last);
     }
     this.preview();
@@ -125,7 +127,7 @@ export class Hands {
     this.stroke = null;
     this.over.ghost = new Map();
     if (!stroke) return;
-    if (this.tool === 'motif') {
+    if (this.tool === "motif") {
       if (stroke.moving) this.move(stroke.stepped.rows, stroke.stepped.columns);
       this.table.changed();
     } else {
@@ -143,15 +145,16 @@ export class Hands {
   /** @param {number} bead */
   hover(bead) {
     this.hovered = bead;
-    if (this.tool === 'stamp' && this.motif) this.ghostOf(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), bead >= 0);
+    if (this.tool === "stamp" && this.motif) this.ghostOf(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), bead >= 0);
   }
 
   preview() {
     const { stroke } = this;
     if (!stroke) return;
     const chart = this.table.chart();
-    if (this.tool === 'motif') {
-      if (stroke.moving && this.over.box) this.ghostOf(charts.moving(chart, this.over.box, stroke.stepped.rows, stroke.stepped.columns, charts.commonest(chart)), true);
+    if (this.tool === "motif") {
+      if (stroke.moving && this.over.box)
+        this.ghostOf(charts.moving(chart, this.over.box, stroke.stepped.rows, stroke.stepped.columns, charts.commonest(chart)), true);
     } else {
       const colour = this.table.inHand();
       this.over.ghost = new Map(lattice.withMirrors(chart, stroke.beads, this.axes).map((bead) => [bead, colour]));
@@ -165,8 +168,8 @@ export class Hands {
     if (shown && command) {
       const chart = this.table.chart();
       const after = charts.apply(chart, command);
-      for (const part of command.kind === 'all' ? command.parts : [command]) {
-        if (part.kind === 'beads') for (const bead of part.at) ghost.set(bead, after.colours[after.beads[bead]]);
+      for (const part of command.kind === "all" ? command.parts : [command]) {
+        if (part.kind === "beads") for (const bead of part.at) ghost.set(bead, after.colours[after.beads[bead]]);
       }
     }
     this.over.ghost = ghost;
@@ -181,14 +184,14 @@ export class Hands {
     const colour = this.table.inHand();
     const command = charts.colouring(chart, beads, colour, this.axes);
     const count = command ? size(command) : 0;
-    this.table.act(command, `${count} ${count === 1 ? 'bead' : 'beads'} of ${colour.name}`);
+    this.table.act(command, `${count} ${count === 1 ? "bead" : "beads"} of ${colour.name}`);
   }
 
   /** @param {number} bead */
   take(bead) {
     const chart = this.table.chart();
     this.table.takeInHand(chart.colours[chart.beads[bead]]);
-    if (this.tool === 'take') this.use(this.before);
+    if (this.tool === "take") this.use(this.before);
   }
 
   /** @param {number} bead */
@@ -213,11 +216,13 @@ export class Hands {
     const by = lattice.onBeads(rows, columns);
     if (!box || (!by.rows && !by.columns)) return;
     const command = charts.moving(chart, box, by.rows, by.columns, charts.commonest(chart));
-    this.table.act(command, 'the motif moved');
+    this.table.act(command, "the motif moved");
     const clamp = (/** @type {number} */ value, /** @type {number} */ most) => Math.max(1, Math.min(most, value));
     this.over.box = {
-      left: clamp(box.left + by.columns, chart.columns), right: clamp(box.right + by.columns, chart.columns),
-      bottom: clamp(box.bottom + by.rows, chart.rows), top: clamp(box.top + by.rows, chart.rows),
+      left: clamp(box.left + by.columns, chart.columns),
+      right: clamp(box.right + by.columns, chart.columns),
+      bottom: clamp(box.bottom + by.rows, chart.rows),
+      top: clamp(box.top + by.rows, chart.rows),
     };
     this.mat.soon();
   }
@@ -226,9 +231,9 @@ export class Hands {
     const { box } = this.over;
     if (!box) return;
     this.motif = charts.lifted(this.table.chart(), box);
-    this.tool = 'stamp';
+    this.tool = "stamp";
     this.over.box = null;
-    this.table.say('The motif is in your hand: a press or Space lays it down, Escape lets it go');
+    this.table.say("The motif is in your hand: a press or Space lays it down, Escape lets it go");
     this.table.changed();
     this.mat.soon();
   }
@@ -237,7 +242,7 @@ export class Hands {
     if (this.motif) {
       this.motif = charts.flipped(this.motif);
       this.hover(this.hovered);
-      this.table.say('The motif is turned over');
+      this.table.say("The motif is turned over");
       return;
     }
     const { box } = this.over;
@@ -247,8 +252,8 @@ export class Hands {
     const left = (box.left + box.bottom) % 2 ? box.left - 1 : box.left;
     const corner = lattice.index(chart, box.bottom, Math.max(left, lattice.firstColumn(box.bottom)));
     const width = box.right - box.left + 1;
-    if (width % 2 === 0 || left < 1) return this.table.say('Turn over a motif of an odd number of columns that begins on a bead of its lowest row');
-    this.table.act(charts.stamping(chart, motif, corner), 'the motif turned over');
+    if (width % 2 === 0 || left < 1) return this.table.say("Turn over a motif of an odd number of columns that begins on a bead of its lowest row");
+    this.table.act(charts.stamping(chart, motif, corner), "the motif turned over");
   }
 
   /** @param {Colour} colour */
@@ -277,7 +282,7 @@ export class Hands {
   stamp(bead) {
     if (!this.motif) return;
     this.over.ghost = new Map();
-    this.table.act(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), 'a copy of the motif');
+    this.table.act(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), "a copy of the motif");
   }
 
   // --- keys on the band
@@ -286,20 +291,20 @@ export class Hands {
   pressHere() {
     const chart = this.table.chart();
     const bead = this.over.cursor;
-    if (this.tool === 'take') return this.take(bead);
-    if (this.tool === 'pour') return this.pour(bead);
-    if (this.tool === 'stamp') return this.stamp(bead);
-    if (this.tool === 'bead') return this.set([bead]);
+    if (this.tool === "take") return this.take(bead);
+    if (this.tool === "pour") return this.pour(bead);
+    if (this.tool === "stamp") return this.stamp(bead);
+    if (this.tool === "bead") return this.set([bead]);
     if (this.anchor < 0) {
       this.anchor = bead;
       this.over.anchor = bead;
-      this.table.say(this.tool === 'line' ? 'The line begins here; Space ends it' : 'The motif begins here; Space closes its frame');
+      this.table.say(this.tool === "line" ? "The line begins here; Space ends it" : "The motif begins here; Space closes its frame");
     } else {
       const from = this.anchor;
       this.anchor = -1;
       this.over.anchor = -1;
       this.over.ghost = new Map();
-      if (this.tool === 'line') this.set(lattice.line(chart, from, bead));
+      if (this.tool === "line") this.set(lattice.line(chart, from, bead));
       else {
         this.over.box = lattice.boxOf(chart, from, bead);
         this.table.say(`A motif of ${lattice.inBox(chart, this.over.box).length} beads is chosen`);
@@ -314,12 +319,12 @@ export class Hands {
     const chart = this.table.chart();
     for (let nth = 0; nth < times; nth++) this.over.cursor = lattice.walk(chart, this.over.cursor, way);
     const bead = this.over.cursor;
-    if (this.anchor >= 0 && this.tool === 'line') {
+    if (this.anchor >= 0 && this.tool === "line") {
       const colour = this.table.inHand();
       this.over.ghost = new Map(lattice.withMirrors(chart, lattice.line(chart, this.anchor, bead), this.axes).map((each) => [each, colour]));
     }
-    if (this.anchor >= 0 && this.tool === 'motif') this.over.box = lattice.boxOf(chart, this.anchor, bead);
-    if (this.tool === 'stamp') this.hover(bead);
+    if (this.anchor >= 0 && this.tool === "motif") this.over.box = lattice.boxOf(chart, this.anchor, bead);
+    if (this.tool === "stamp") this.hover(bead);
     this.mat.reveal(bead);
     const { row, column } = lattice.place(chart, bead);
     this.table.say(`row ${row}, column ${column}: ${chart.colours[chart.beads[bead]].name}`);
@@ -328,6 +333,6 @@ export class Hands {
 
 /** How many beads a command changes. @param {Command} command @returns {number} */
 export function size(command) {
-  if (command.kind === 'all') return command.parts.reduce((sum, part) => sum + size(part), 0);
-  return command.kind === 'beads' ? command.at.length : 0;
+  if (command.kind === "all") return command.parts.reduce((sum, part) => sum + size(part), 0);
+  return command.kind === "beads" ? command.at.length : 0;
 }

@@ -3,25 +3,25 @@
 
 /** @typedef {{id: string, when: number, unsaved: boolean, work: any}} Slot */
 
-const STORE = 'upbead-desk';
+const STORE = "upbead-desk";
 const KEPT_FOR_DAYS = 60;
 
 /** @type {Promise<IDBDatabase> | null} */
 let opened = null;
 /** The name of this page's slot: the tab keeps it over a reload. */
-let own = '';
+let own = "";
 
 /** @returns {Promise<IDBDatabase>} */
 function open() {
   opened ??= new Promise((done, failed) => {
     const request = indexedDB.open(STORE, 1);
     request.onupgradeneeded = () => {
-      request.result.createObjectStore('slots', { keyPath: 'id' });
-      request.result.createObjectStore('things');
+      request.result.createObjectStore("slots", { keyPath: "id" });
+      request.result.createObjectStore("things");
     };
     request.onsuccess = () => done(request.result);
     request.onerror = () => failed(request.error);
-    request.onblocked = () => failed(new Error('blocked'));
+    request.onblocked = () => failed(new Error("blocked"));
   });
   return opened;
 }
@@ -43,7 +43,7 @@ async function within(store, mode, what) {
 export async function begin() {
   try {
     const mine = sessionStorage.getItem(STORE);
-    const slots = /** @type {Slot[]} */ (await within('slots', 'readonly', (store) => store.getAll()));
+    const slots = /** @type {Slot[]} */ (await within("slots", "readonly", (store) => store.getAll()));
     slots.sort((one, other) => other.when - one.when);
     const wanted = slots.filter((slot) => slot.id === mine).concat(slots.filter((slot) => slot.unsaved && slot.id !== mine));
     for (const slot of wanted) if (await hold(slot.id)) return { refused: false, slot };
@@ -52,7 +52,7 @@ export async function begin() {
     await tidy(slots);
     return { refused: false, slot: null };
   } catch {
-    own = 'none';
+    own = "none";
     return { refused: true, slot: null };
   }
 }
@@ -87,8 +87,8 @@ async function tidy(slots) {
   const old = Date.now() - KEPT_FOR_DAYS * 86400000;
   for (const slot of slots) {
     if (slot.when < old || !slot.unsaved) {
-      await within('slots', 'readwrite', (store) => store.delete(slot.id));
-      await within('things', 'readwrite', (store) => store.delete(`picture ${slot.id}`));
+      await within("slots", "readwrite", (store) => store.delete(slot.id));
+      await within("things", "readwrite", (store) => store.delete(`picture ${slot.id}`));
     }
   }
 }
@@ -96,7 +96,7 @@ async function tidy(slots) {
 /** Keeps the work as it is now; false if the browser refuses. @param {any} work @param {boolean} unsaved @returns {Promise<boolean>} */
 export async function keep(work, unsaved) {
   try {
-    await within('slots', 'readwrite', (store) => store.put({ id: own, when: Date.now(), unsaved, work }));
+    await within("slots", "readwrite", (store) => store.put({ id: own, when: Date.now(), unsaved, work }));
     return true;
   } catch {
     return false;
@@ -106,7 +106,11 @@ export async function keep(work, unsaved) {
 /** Keeps the picture's bytes, apart since they are large and seldom change. @param {{name: string, bytes: ArrayBuffer} | null} picture @returns {Promise<boolean>} */
 export async function keepPicture(picture) {
   try {
-    await within('things', 'readwrite', (store) => /** @type {IDBRequest<unknown>} */ (picture ? store.put(picture, `picture ${own}`) : store.delete(`picture ${own}`)));
+    await within(
+      "things",
+      "readwrite",
+      (store) => /** @type {IDBRequest<unknown>} */ (picture ? store.put(picture, `picture ${own}`) : store.delete(`picture ${own}`)),
+    );
     return true;
   } catch {
     return false;
@@ -116,7 +120,7 @@ export async function keepPicture(picture) {
 /** The picture kept for this page. @returns {Promise<{name: string, bytes: ArrayBuffer} | null>} */
 export async function keptPicture() {
   try {
-    return (await within('things', 'readonly', (store) => store.get(`picture ${own}`))) ?? null;
+    return (await within("things", "readonly", (store) => store.get(`picture ${own}`))) ?? null;
   } catch {
     return null;
   }
@@ -125,7 +129,7 @@ export async function keptPicture() {
 /** A small thing that all pages share, such as the screen's measure or the colours owned. @param {string} name @returns {any} */
 export function remembered(name) {
   try {
-    return JSON.parse(localStorage.getItem(`${STORE} ${name}`) ?? 'null');
+    return JSON.parse(localStorage.getItem(`${STORE} ${name}`) ?? "null");
   } catch {
     return null;
   }

@@ -37,9 +37,7 @@ export function place(shape, bead) {
   const pair = Math.floor(bead / shape.columns);
   const within = bead % shape.columns;
   const odd = (shape.columns + 1) >> 1;
-  return within < odd
-    ? { row: pair * 2 + 1, column: within * 2 + 1 }
-    : { row: pair * 2 + 2, column: (within - odd) * 2 + 2 };
+  return within < odd ? { row: pair * 2 + 1, column: within * 2 + 1 } : { row: pair * 2 + 2, column: (within - odd) * 2 + 2 };
 }
 
 /** The row itself, or on a closed band the one it is round the seam. @param {Shape} shape @param {number} row */
@@ -57,7 +55,14 @@ export function step(shape, bead, rows, columns) {
 
 /** The beads that touch a bead. @param {Shape} shape @param {number} bead */
 export function neighbours(shape, bead) {
-  return [[-2, 0], [-1, -1], [-1, 1], [1, -1], [1, 1], [2, 0]]
+  return [
+    [-2, 0],
+    [-1, -1],
+    [-1, 1],
+    [1, -1],
+    [1, 1],
+    [2, 0],
+  ]
     .map(([rows, columns]) => step(shape, bead, rows, columns))
     .filter((other) => other >= 0);
 }
@@ -67,11 +72,11 @@ export function neighbours(shape, bead) {
  * @param {Shape} shape @param {number} bead @param {"left"|"right"|"up"|"down"} way */
 export function walk(shape, bead, way) {
   const here = place(shape, bead);
-  if (way === 'left' || way === 'right') {
-    const next = step(shape, bead, 0, way === 'left' ? -2 : 2);
+  if (way === "left" || way === "right") {
+    const next = step(shape, bead, 0, way === "left" ? -2 : 2);
     return next < 0 ? bead : next;
   }
-  const rows = way === 'up' ? 1 : -1;
+  const rows = way === "up" ? 1 : -1;
   const side = here.row % 2 ? 1 : -1;
   for (const columns of [side, -side]) {
     const next = step(shape, bead, rows, columns);
@@ -88,7 +93,7 @@ export function centreColumn(shape) {
 /** Whether the band has that symmetry at all: left to right needs an odd count of columns, end to end of an open band an odd count of rows.
  * @param {Shape} shape @param {"columns"|"rows"} axis */
 export function hasMirror(shape, axis) {
-  return axis === 'columns' ? shape.columns % 2 === 1 : shape.closed || shape.rows % 2 === 1;
+  return axis === "columns" ? shape.columns % 2 === 1 : shape.closed || shape.rows % 2 === 1;
 }
 
 /** The mirror image of a bead; itself on the axis, -1 where the band has no such symmetry. A closed band's axis from end to end runs through
@@ -96,7 +101,7 @@ export function hasMirror(shape, axis) {
 export function mirrored(shape, bead, axis) {
   if (!hasMirror(shape, axis)) return -1;
   const { row, column } = place(shape, bead);
-  if (axis === 'columns') return index(shape, row, shape.columns + 1 - column);
+  if (axis === "columns") return index(shape, row, shape.columns + 1 - column);
   const other = shape.closed ? (row === shape.rows ? row : shape.rows - row) : shape.rows + 1 - row;
   return index(shape, other, column);
 }
@@ -179,8 +184,10 @@ export function boxOf(shape, one, other) {
   const a = place(shape, one);
   const b = place(shape, other);
   return {
-    left: Math.min(a.column, b.column), right: Math.max(a.column, b.column),
-    bottom: Math.min(a.row, b.row), top: Math.max(a.row, b.row),
+    left: Math.min(a.column, b.column),
+    right: Math.max(a.column, b.column),
+    bottom: Math.min(a.row, b.row),
+    top: Math.max(a.row, b.row),
   };
 }
 

@@ -1,8 +1,8 @@
 // The mat: the band drawn on a canvas, row 1 at the bottom, only what is seen. Beads are painted once into tiles; scrolling lays tiles
 // down, and a bead that changes repaints its own rectangle alone.
 
-import * as lattice from './lattice.js';
-import { paint } from './beads.js';
+import * as lattice from "./lattice.js";
+import { paint } from "./beads.js";
 
 /** @typedef {import('./chart.js').Chart} Chart @typedef {import('./chart.js').Colour} Colour */
 /** @typedef {object} Hooks what the mat tells of hands on it
@@ -27,7 +27,7 @@ export class Mat {
     this.sizer = sizer;
     this.canvas = canvas;
     this.hooks = hooks;
-    this.on = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
+    this.on = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
     /** @type {Chart | null} */
     this.chart = null;
     this.half = 7;
@@ -56,8 +56,13 @@ export class Mat {
   show(chart, changed) {
     const before = this.chart;
     this.chart = chart;
-    const alike = before && before.columns === chart.columns && before.rows === chart.rows && before.closed === chart.closed
-      && before.bead.length_mm === chart.bead.length_mm && before.bead.diameter_mm === chart.bead.diameter_mm;
+    const alike =
+      before &&
+      before.columns === chart.columns &&
+      before.rows === chart.rows &&
+      before.closed === chart.closed &&
+      before.bead.length_mm === chart.bead.length_mm &&
+      before.bead.diameter_mm === chart.bead.diameter_mm;
     if (alike && changed) {
       for (const bead of changed) this.repaint(bead);
     } else {
@@ -66,12 +71,15 @@ export class Mat {
     if (!alike) {
       this.over.cursor = Math.min(this.over.cursor, lattice.count(chart) - 1);
       this.over.box = null;
-      if (this.fitted) this.fit(); else this.laidOut();
+      if (this.fitted) this.fit();
+      else this.laidOut();
     }
     this.soon();
   }
 
-  get ratio() { return window.devicePixelRatio || 1; }
+  get ratio() {
+    return window.devicePixelRatio || 1;
+  }
 
   /** A bead's width in device pixels, whole, so that the lattice is crisp. */
   get width() {
@@ -79,7 +87,9 @@ export class Mat {
     return Math.max(1, Math.round((2 * this.half * length_mm) / diameter_mm));
   }
 
-  get beyond() { return this.chart?.closed ? BEYOND : 0; }
+  get beyond() {
+    return this.chart?.closed ? BEYOND : 0;
+  }
 
   /** Where the band lies in what scrolls, and how large it is: device pixels. */
   layout() {
@@ -93,7 +103,8 @@ export class Mat {
     const margin = Math.round(MARGIN * this.ratio);
     const whole = { width: Math.max(across, band.width + 2 * gutter), height: Math.max(down, band.height + 2 * more + 2 * margin) };
     return {
-      band, whole,
+      band,
+      whole,
       left: Math.round((whole.width - band.width) / 2),
       top: Math.round((whole.height - band.height) / 2),
       view: { left: Math.round(this.stage.scrollLeft * this.ratio), top: Math.round(this.stage.scrollTop * this.ratio), width: across, height: down },
@@ -115,7 +126,8 @@ export class Mat {
 
   resized() {
     if (!this.chart || !this.stage.clientHeight) return;
-    if (this.fitted) this.fit(); else this.laidOut();
+    if (this.fitted) this.fit();
+    else this.laidOut();
   }
 
   /** The zoom at which the whole band is seen. */
@@ -123,8 +135,8 @@ export class Mat {
     if (!this.chart) return;
     const { width, height } = lattice.extent(this.chart);
     const { length_mm, diameter_mm } = this.chart.bead;
-    const down = (this.stage.clientHeight - 2 * MARGIN) * this.ratio / (height + 2 * this.beyond);
-    const across = (this.stage.clientWidth - 2 * GUTTER) * this.ratio / width * diameter_mm / length_mm / 2;
+    const down = ((this.stage.clientHeight - 2 * MARGIN) * this.ratio) / (height + 2 * this.beyond);
+    const across = ((((this.stage.clientWidth - 2 * GUTTER) * this.ratio) / width) * diameter_mm) / length_mm / 2;
     this.zoom(Math.floor(Math.min(down, across, 20 * this.ratio)));
     this.fitted = true;
   }
@@ -212,11 +224,11 @@ export class Mat {
 
   /** @param {Colour} colour */
   sprite(colour) {
-    const key = `${colour.hex} ${colour.finish ?? ''}`;
+    const key = `${colour.hex} ${colour.finish ?? ""}`;
     let sprite = this.sprites.get(key);
     if (!sprite) {
       sprite = new OffscreenCanvas(this.width, 2 * this.half);
-      paint(/** @type {OffscreenCanvasRenderingContext2D} */ (sprite.getContext('2d')), 0, 0, this.width, 2 * this.half, colour);
+      paint(/** @type {OffscreenCanvasRenderingContext2D} */ (sprite.getContext("2d")), 0, 0, this.width, 2 * this.half, colour);
       this.sprites.set(key, sprite);
     }
     return sprite;
@@ -247,7 +259,7 @@ export class Mat {
     if (tile) return tile;
     const chart = /** @type {Chart} */ (this.chart);
     const canvas = new OffscreenCanvas(TILE, TILE);
-    tile = { canvas, on: /** @type {OffscreenCanvasRenderingContext2D} */ (canvas.getContext('2d')) };
+    tile = { canvas, on: /** @type {OffscreenCanvasRenderingContext2D} */ (canvas.getContext("2d")) };
     const { height } = lattice.extent(chart);
     const { first, last } = lattice.rowsBetween(chart, height - ((down + 1) * TILE) / this.half - 1, height - (down * TILE) / this.half);
     const low = Math.floor((across * TILE) / this.width) + 1;
@@ -286,7 +298,7 @@ export class Mat {
     on.translate(left - view.left, top - view.top);
     const from = { x: Math.max(0, view.left - left), y: Math.max(0, view.top - top) };
     const to = { x: Math.min(band.width, view.left + view.width - left), y: Math.min(band.height, view.top + view.height - top) };
-    this.shadow(band);
+    this.shadow(band, from, to);
     for (let down = Math.floor(from.y / TILE); down * TILE < to.y; down++) {
       for (let across = Math.floor(from.x / TILE); across * TILE < to.x; across++) {
         on.drawImage(this.tile(across, down).canvas, across * TILE, down * TILE);
@@ -300,16 +312,26 @@ export class Mat {
     this.drawOver(chart, style);
   }
 
-  /** The band lies on the felt. @param {{width: number, height: number}} band */
-  shadow(band) {
-    const { on, half } = this;
-    on.save();
-    on.shadowColor = 'rgba(30,22,10,0.35)';
-    on.shadowBlur = 12 * this.ratio;
-    on.shadowOffsetY = 3 * this.ratio;
-    on.fillStyle = 'rgba(30,22,10,0.25)';
-    on.fillRect(1, half, band.width - 2, band.height - 2 * half);
-    on.restore();
+  /** The band lies on the felt: dark between the beads, and a soft edge, drawn only where it is seen.
+   * @param {{width: number, height: number}} band @param {{x: number, y: number}} from @param {{x: number, y: number}} to */
+  shadow(band, from, to) {
+    const { on, half, ratio } = this;
+    const soft = 9 * ratio;
+    const top = Math.max(half, from.y - soft);
+    const down = Math.min(band.height - half, to.y + soft) - top;
+    if (down <= 0) return;
+    on.fillStyle = "rgba(30,22,10,0.25)";
+    on.fillRect(from.x + 1, top, Math.max(0, to.x - from.x - 2), down);
+    const edge = (/** @type {number} */ x0, /** @type {number} */ x1) => {
+      const shade = on.createLinearGradient(x0, 0, x1, 0);
+      shade.addColorStop(0, "rgba(30,22,10,0.26)");
+      shade.addColorStop(0.5, "rgba(30,22,10,0.07)");
+      shade.addColorStop(1, "rgba(30,22,10,0)");
+      on.fillStyle = shade;
+      on.fillRect(Math.min(x0, x1), top, soft, down);
+    };
+    edge(0, -soft);
+    edge(band.width, band.width + soft);
   }
 
   /** @param {Chart} chart */
@@ -343,9 +365,9 @@ export class Mat {
     const tall = this.half / ratio;
     const every = tall >= 14 ? 1 : tall >= 7 ? 5 : tall >= 3 ? 10 : tall >= 1.5 ? 20 : 50;
     on.font = `${11 * ratio}px system-ui, sans-serif`;
-    on.fillStyle = style.getPropertyValue('--faint');
-    on.textBaseline = 'middle';
-    on.textAlign = 'right';
+    on.fillStyle = style.getPropertyValue("--faint");
+    on.textBaseline = "middle";
+    on.textAlign = "right";
     const { height } = lattice.extent(chart);
     const { first, last } = lattice.rowsBetween(chart, height - to.y / this.half - 1, height - from.y / this.half);
     for (let row = first; row <= last; row++) {
@@ -360,17 +382,17 @@ export class Mat {
     const { on, ratio } = this;
     if (!this.over.axes.length) return;
     on.save();
-    on.strokeStyle = style.getPropertyValue('--thread');
+    on.strokeStyle = style.getPropertyValue("--thread");
     on.lineWidth = 1.5 * ratio;
     on.setLineDash([5 * ratio, 4 * ratio]);
     on.beginPath();
     const out = 16 * ratio;
-    if (this.over.axes.includes('columns')) {
+    if (this.over.axes.includes("columns")) {
       const x = band.width / 2;
       on.moveTo(x, -out);
       on.lineTo(x, band.height + out);
     }
-    if (this.over.axes.includes('rows')) {
+    if (this.over.axes.includes("rows")) {
       for (const row of chart.closed ? [chart.rows / 2, chart.rows] : [(chart.rows + 1) / 2]) {
         const y = band.height - row * this.half;
         on.moveTo(-out * 0.4, y);
@@ -384,9 +406,9 @@ export class Mat {
   /** @param {Chart} chart @param {CSSStyleDeclaration} style */
   drawOver(chart, style) {
     const { on, ratio, over } = this;
-    const halo = style.getPropertyValue('--halo');
-    const accent = style.getPropertyValue('--accent');
-    for (const bead of over.lit) this.outline(bead, style.getPropertyValue('--warn'), halo, 2);
+    const halo = style.getPropertyValue("--halo");
+    const accent = style.getPropertyValue("--accent");
+    for (const bead of over.lit) this.outline(bead, style.getPropertyValue("--warn"), halo, 2);
     if (over.pins) for (const bead of over.pinned.keys()) this.pin(bead, style);
     if (over.box) {
       const low = this.spot({ row: over.box.bottom, column: over.box.left });
@@ -411,7 +433,10 @@ export class Mat {
   outline(bead, colour, halo, wide) {
     const { on, ratio } = this;
     const { x, y } = this.corner(bead);
-    for (const [stroke, width] of /** @type {[string, number][]} */ ([[halo, wide + 2], [colour, wide]])) {
+    for (const [stroke, width] of /** @type {[string, number][]} */ ([
+      [halo, wide + 2],
+      [colour, wide],
+    ])) {
       on.beginPath();
       on.roundRect(x - 0.5, y - 0.5, this.width + 1, 2 * this.half + 1, this.half * 0.4);
       on.lineWidth = width * ratio;
@@ -427,29 +452,33 @@ export class Mat {
     const at = { x: x + this.width / 2, y: y + this.half };
     on.beginPath();
     on.arc(at.x, at.y, 2.4 * ratio, 0, Math.PI * 2);
-    on.fillStyle = style.getPropertyValue('--warn');
+    on.fillStyle = style.getPropertyValue("--warn");
     on.fill();
     on.lineWidth = ratio;
-    on.strokeStyle = style.getPropertyValue('--halo');
+    on.strokeStyle = style.getPropertyValue("--halo");
     on.stroke();
   }
 
   listen() {
     const { stage, canvas } = this;
-    stage.addEventListener('scroll', () => this.soon(), { passive: true });
-    stage.addEventListener('focus', () => this.soon());
-    stage.addEventListener('blur', () => this.soon());
-    stage.addEventListener('wheel', (event) => {
-      if (!event.ctrlKey) return;
-      event.preventDefault();
-      this.zoomBy(event.deltaY < 0 ? 1 : -1);
-    }, { passive: false });
-    canvas.addEventListener('contextmenu', (event) => event.preventDefault());
-    canvas.addEventListener('pointerdown', (event) => this.down(event));
-    canvas.addEventListener('pointermove', (event) => this.move(event));
-    canvas.addEventListener('pointerup', (event) => this.up(event));
-    canvas.addEventListener('pointercancel', (event) => this.up(event, true));
-    canvas.addEventListener('pointerleave', () => {
+    stage.addEventListener("scroll", () => this.soon(), { passive: true });
+    stage.addEventListener("focus", () => this.soon());
+    stage.addEventListener("blur", () => this.soon());
+    stage.addEventListener(
+      "wheel",
+      (event) => {
+        if (!event.ctrlKey) return;
+        event.preventDefault();
+        this.zoomBy(event.deltaY < 0 ? 1 : -1);
+      },
+      { passive: false },
+    );
+    canvas.addEventListener("contextmenu", (event) => event.preventDefault());
+    canvas.addEventListener("pointerdown", (event) => this.down(event));
+    canvas.addEventListener("pointermove", (event) => this.move(event));
+    canvas.addEventListener("pointerup", (event) => this.up(event));
+    canvas.addEventListener("pointercancel", (event) => this.up(event, true));
+    canvas.addEventListener("pointerleave", () => {
       this.over.hover = -1;
       this.hooks.hover(-1);
       this.soon();
@@ -458,9 +487,9 @@ export class Mat {
 
   /** @param {PointerEvent} event */
   down(event) {
-    if (event.pointerType === 'pen') this.penSeen = true;
+    if (event.pointerType === "pen") this.penSeen = true;
     canvasCapture(this.canvas, event);
-    if (event.pointerType === 'touch') {
+    if (event.pointerType === "touch") {
       this.fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
       // Two fingers move and zoom; so does one, once a pen has shown that it does the drawing.
       if (this.fingers.size > 1 || this.penSeen) {
@@ -489,7 +518,7 @@ export class Mat {
       return;
     }
     const bead = this.under(event.clientX, event.clientY);
-    if (bead !== this.over.hover && event.pointerType !== 'touch') {
+    if (bead !== this.over.hover && event.pointerType !== "touch") {
       this.over.hover = bead;
       this.hooks.hover(bead);
       this.soon();
@@ -506,7 +535,8 @@ export class Mat {
     this.fingers.delete(event.pointerId);
     if (event.pointerId !== this.pressed) return;
     this.pressed = -1;
-    if (lost) this.hooks.cancel(); else this.hooks.release(event);
+    if (lost) this.hooks.cancel();
+    else this.hooks.release(event);
   }
 
   spread() {
