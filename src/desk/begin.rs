@@ -28,6 +28,9 @@ const SCALES: [(&str, f64); 5] = [
     ("eu4..eu30", 1.0),
 ];
 
+/// Routes that the page asks for only where they are there; the kinds to take away are offered beside them.
+const ROUTES: &[&str] = &["weave"];
+
 /// `GET begin`.
 pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {
     Ok(bytes("application/json", as_json(&told(&desk)?)?))
@@ -57,6 +60,7 @@ fn told(desk: &Desk) -> Result<Value> {
         "sizes": sizes()?,
         "gauge": gauge()?,
         "kinds": kinds,
+        "offers": KINDS.iter().map(|kind| kind.word).chain(ROUTES.iter().copied()).collect::<Vec<_>>(),
     }))
 }
 
