@@ -31,7 +31,7 @@ pub(crate) struct Args {
 
     /// Port to listen on
     ///
-    /// 1 to 65535. The default is a free one, which the system chooses. Example: --port 8123
+    /// 1 to 65535. The default is the first free one of 24171 to 24174, where the browser finds again what it kept, or any. Example: --port 8123
     #[arg(long, value_name = "PORT", allow_negative_numbers = true, value_parser = port)]
     port: Option<u16>,
 

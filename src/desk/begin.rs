@@ -28,8 +28,8 @@ const SCALES: [(&str, f64); 5] = [
     ("eu4..eu30", 1.0),
 ];
 
-/// What else the page can ask for.
-const ROUTES: [&str; 2] = ["weave", "follow"];
+/// Routes that the page asks for only where they are there; the kinds to take away are offered beside them.
+const ROUTES: &[&str] = &["weave", "follow"];
 
 /// `GET begin`.
 pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {
@@ -60,7 +60,7 @@ fn told(desk: &Desk) -> Result<Value> {
         "sizes": sizes()?,
         "gauge": gauge()?,
         "kinds": kinds,
-        "offers": KINDS.iter().map(|kind| kind.word).chain(ROUTES).collect::<Vec<_>>(),
+        "offers": KINDS.iter().map(|kind| kind.word).chain(ROUTES.iter().copied()).collect::<Vec<_>>(),
     }))
 }
 

@@ -6,14 +6,28 @@ use super::limits::{TURN, WAITING, WORKING};
 use crate::error::Result;
 use axum::http::StatusCode;
 use std::any::Any;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use tokio::sync::Semaphore;
+use std::sync::{Arc, Mutex, PoisonError};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// The bench.
 pub struct Bench {
     turns: Arc<Semaphore>,
+    /// Turns for work that was abandoned, so that it does not stand in the way of what replaced it.
+    abandoned: Arc<Semaphore>,
     waiting: Arc<AtomicUsize>,
+}
+
+/// A turn that may change hands while its work runs.
+type Turn = Arc<Mutex<Option<OwnedSemaphorePermit>>>;
+
+/// Gives the turn back when its work ends, however it ends.
+struct Held(Turn);
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).take();
+    }
 }
 
 /// One who waits; counted as long as it lives.
@@ -30,13 +44,15 @@ impl Bench {
     pub fn new() -> Self {
         Self {
             turns: Arc::new(Semaphore::new(WORKING)),
+            abandoned: Arc::new(Semaphore::new(WORKING)),
             waiting: Arc::default(),
         }
     }
 
     /// Does `work` when its turn comes. What it holds goes when it ends, not before.
     ///
-    /// Of a request that a newer one replaced, waiting work is dropped and running work abandoned: its result is thrown away.
+    /// Of a request that a newer one replaced, waiting work is dropped and running work abandoned: its result is thrown away, and as many again as may
+    /// run may run on so, out of the way.
     ///
     /// # Errors
     /// What `work` says; [`Refusal::Stale`]; a refusal if too many wait, or if it panics.
@@ -55,19 +71,33 @@ impl Bench {
             return Err(busy());
         };
         drop(waiting);
+        let turn: Turn = Arc::new(Mutex::new(Some(turn)));
+        let held = Held(Arc::clone(&turn));
         let working = tokio::task::spawn_blocking(move || {
-            let result = work();
-            drop(turn);
-            result
+            let _held = held;
+            work()
         });
         let ended = tokio::select! {
             biased;
-            () = ticket.replaced() => return Err(Refusal::Stale),
+            () = ticket.replaced() => {
+                self.abandon(&turn);
+                return Err(Refusal::Stale);
+            }
             ended = working => ended,
         };
         match ended {
             Ok(result) => result.map_err(Refusal::from),
             Err(fault) => Err(stumbled(fault)),
+        }
+    }
+
+    /// The running work goes on with a turn of the abandoned, if there is one, and its own is free.
+    fn abandon(&self, turn: &Turn) {
+        let mut turn = turn.lock().unwrap_or_else(PoisonError::into_inner);
+        if turn.is_some()
+            && let Ok(other) = Arc::clone(&self.abandoned).try_acquire_owned()
+        {
+            *turn = Some(other);
         }
     }
 
@@ -169,7 +199,10 @@ mod tests {
             let ticket = lanes.enter(Some("a"), Some(2)).unwrap();
             let queued = tokio::spawn(async move {
                 queue
-                    .run(ticket, move || Ok(flag.store(true, Ordering::SeqCst)))
+                    .run(ticket, move || {
+                        flag.store(true, Ordering::SeqCst);
+                        Ok(())
+                    })
                     .await
             });
             tokio::time::sleep(Duration::from_millis(50)).await;
@@ -182,10 +215,16 @@ mod tests {
                 "{:?}",
                 begun.elapsed()
             );
+            // The abandoned work still runs, and stands in nobody's way.
             assert_eq!(bench.run(newest, || Ok(3)).await.unwrap(), 3);
+            let took = begun.elapsed();
+            assert!(took < Duration::from_millis(200), "{took:?}");
             assert!(other.await.unwrap().is_ok());
             assert!(!started.load(Ordering::SeqCst));
             assert_eq!(bench.waiting.load(Ordering::SeqCst), 0);
+            tokio::time::sleep(Duration::from_millis(300)).await;
+            assert_eq!(bench.turns.available_permits(), WORKING);
+            assert_eq!(bench.abandoned.available_permits(), WORKING);
         });
     }
 

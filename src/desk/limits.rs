@@ -12,6 +12,8 @@ pub const CHART: usize = 64 << 20;
 pub const SMALL: usize = 64 << 10;
 /// Bytes of all bodies that are being taken in or worked on.
 pub const BODIES: usize = 256 << 20;
+/// Ports that are tried before any free one: what a browser keeps for the page belongs to its port.
+pub const PORTS: [u16; 4] = [24171, 24172, 24173, 24174];
 /// Connections at once; more wait to be accepted.
 pub const CONNECTIONS: usize = 96;
 /// Pieces of work at once.
@@ -41,7 +43,9 @@ pub const HEAD: Duration = Duration::from_secs(30);
 pub const PAUSE: Duration = Duration::from_secs(5);
 /// Longest time for a whole body.
 pub const BODY: Duration = Duration::from_secs(60);
+/// Longest pause of a reader inside an answer.
+pub const PICKED_UP: Duration = Duration::from_secs(20);
 /// Longest wait for room or for a turn.
 pub const TURN: Duration = Duration::from_secs(60);
 /// Longest wait for answers under way when the desk is closed.
-pub const FAREWELL: Duration = Duration::from_millis(700);
+pub const FAREWELL: Duration = Duration::from_millis(500);

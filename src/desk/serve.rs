@@ -1,6 +1,6 @@
 //! The address, the connections, and the end.
 
-use super::limits::{CONNECTIONS, FAREWELL, HEAD, WORKING};
+use super::limits::{CONNECTIONS, FAREWELL, HEAD, PICKED_UP, PORTS, WORKING};
 use super::routes::routes;
 use super::{Begin, Desk};
 use crate::error::{Error, Result};
@@ -13,6 +13,7 @@ use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
+use tokio_io_timeout::TimeoutStream;
 
 /// A desk that has its address.
 pub struct Open {
@@ -20,12 +21,11 @@ pub struct Open {
     desk: Arc<Desk>,
 }
 
-/// Takes an address on this machine's loopback: a free port, unless one is asked for.
+/// Takes an address on this machine's loopback: the port that is asked for, or one of [`PORTS`], or any that is free.
 ///
 /// # Errors
 /// If the port is taken or may not be used.
 pub fn open(port: Option<u16>, begin: Begin) -> Result<Open> {
-    let asked = SocketAddr::from((Ipv4Addr::LOCALHOST, port.unwrap_or(0)));
     let refused = |e: std::io::Error| {
         let what = match port {
             Some(port) => format!("port {port} cannot be used"),
@@ -34,13 +34,24 @@ pub fn open(port: Option<u16>, begin: Begin) -> Result<Open> {
         let hint = "name another with --port, or leave it out for a free one";
         Error::new(what).hint(hint).because(e)
     };
-    let listener = Taken::bind(asked).map_err(refused)?;
+    let usual = match port {
+        Some(_) => None,
+        None => PORTS.into_iter().find_map(|port| bound(port).ok()),
+    };
+    let listener = match usual {
+        Some(listener) => listener,
+        None => bound(port.unwrap_or(0)).map_err(refused)?,
+    };
     listener.set_nonblocking(true).map_err(refused)?;
     let port = listener.local_addr().map_err(refused)?.port();
     Ok(Open {
         listener,
         desk: Arc::new(Desk::new(port, begin)?),
     })
+}
+
+fn bound(port: u16) -> std::io::Result<Taken> {
+    Taken::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, port)))
 }
 
 impl Open {
@@ -61,7 +72,7 @@ impl Open {
         let refused = |e: std::io::Error| Error::new("the desk cannot be opened").because(e);
         let runtime = tokio::runtime::Builder::new_multi_thread()
             .worker_threads(2)
-            .max_blocking_threads(WORKING + 1)
+            .max_blocking_threads(2 * WORKING + 1)
             .enable_io()
             .enable_time()
             .build()
@@ -120,11 +131,16 @@ async fn connection(
 ) {
     // Small answers at once: nothing is gained by waiting on one machine.
     let _ = stream.set_nodelay(true);
+    let mut stream = TimeoutStream::new(stream);
+    stream.set_write_timeout(Some(PICKED_UP));
     let served = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(HEAD)
         .max_buf_size(64 << 10)
-        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(routes));
+        .serve_connection(
+            TokioIo::new(Box::pin(stream)),
+            TowerToHyperService::new(routes),
+        );
     let mut served = std::pin::pin!(served);
     // A fault of one connection concerns nobody else.
     tokio::select! {

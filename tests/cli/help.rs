@@ -260,6 +260,7 @@ fn opens(bench: &Bench, typed: &str, program: &std::path::Path) {
         .env("HOME", bench.path(""))
         .env("PATH", program.parent().unwrap())
         .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::null())
         .spawn()
         .unwrap();
     let mut line = String::new();

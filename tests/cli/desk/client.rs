@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// A running desk; it ends when this goes.
 pub struct Desk {
@@ -121,17 +121,20 @@ impl Desk {
         told["text"].as_str().unwrap().to_string()
     }
 
-    /// Asks it to end with a signal, and says how long it took and how it ended.
+    /// Asks it to end.
     #[cfg(unix)]
-    pub fn end(mut self, signal: &str) -> (Duration, Option<i32>) {
-        let begun = Instant::now();
+    pub fn signal(&self, signal: &str) {
         let sent = Command::new("kill")
             .args([&format!("-{signal}"), &self.child.id().to_string()])
             .status()
             .unwrap();
         assert!(sent.success());
-        let status = self.child.wait().unwrap();
-        (begun.elapsed(), status.code())
+    }
+
+    /// Waits for its end, and says how it ended.
+    #[cfg(unix)]
+    pub fn ended(mut self) -> Option<i32> {
+        self.child.wait().unwrap().code()
     }
 
     /// Kilobytes of memory in use, and the most that were, as the system counts them.

@@ -341,7 +341,7 @@ fn bodies_that_are_not_what_is_expected_are_refused_in_place() {
             .extend(more.as_object().unwrap().clone());
         desk.ask("chart", &wish)
     };
-    let told = wish(json!({ "ground": "quay-99" })).fails(400, "there is no colour 'quay-99'");
+    let told = wish(json!({ "ground": "quay-99" })).fails(400, "no colour has the code 'quay-99'");
     assert_eq!(told["option"], "--ground");
     wish(json!({ "size": "us99" }));
     let told =
@@ -365,7 +365,7 @@ fn bodies_that_are_not_what_is_expected_are_refused_in_place() {
                 &format!("'{kind}' is no kind of file that is made here"),
             );
     }
-    let told = desk.ask("export?kind=sgv", &json!({ "chart": "" })).json();
+    let told = desk.ask("export?kind=svgg", &json!({ "chart": "" })).json();
     assert_eq!(told["error"]["hint"], "did you mean svg?");
     let chart = desk.chart(&json!({ "palette": { "id": palette }, "size": "us7" }));
     let told = desk.ask(

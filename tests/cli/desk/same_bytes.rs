@@ -1,7 +1,7 @@
 //! What the desk makes is what the command line makes, byte for byte.
 
 use super::client::Desk;
-use crate::common::{Bench, repository};
+use crate::common::{Bench, number, repository, table};
 use serde_json::{Value, json};
 use std::io::Read;
 
@@ -461,6 +461,16 @@ fn the_desk_begins_with_what_it_was_given() {
     assert_eq!(begin["gauge"]["from"], "swatch 40=33.6");
     assert!(begin["sizes"].as_array().unwrap().contains(&json!("us7.5")));
     assert_eq!(begin["beads"][0]["length_mm"], 1.3);
+    for offered in [
+        "chart", "svg", "png", "rows", "kit-text", "kit-csv", "sizes", "weave",
+    ] {
+        assert!(
+            begin["offers"]
+                .as_array()
+                .unwrap()
+                .contains(&json!(offered))
+        );
+    }
     // The weaver's own gauge counts, as it does on the command line.
     let wish = json!({ "picture": desk.picture("tide-line.png"), "palette": { "id": desk.palette("tin.csv") }, "size": "us7" });
     let chart: Value = serde_json::from_str(&desk.chart(&wish)).unwrap();
@@ -520,4 +530,71 @@ fn previews_are_upright_and_small() {
         .fails(400, "a preview 0 pixels wide is not drawn");
     desk.get("picture/abc")
         .fails(410, "this picture is not kept any more");
+}
+
+/// Against values by independent programs, as in `tables/profiles.rs`; 8-bit levels add 0.005, as the head of the table says.
+#[test]
+fn previews_honour_orientation_and_profiles() {
+    let desk = Desk::open();
+    let linear = |level: u8| match f64::from(level) / 255.0 {
+        low if low <= 0.04045 => low / 12.92,
+        level => ((level + 0.055) / 1.055).powf(2.4),
+    };
+    let mut files: std::collections::BTreeMap<String, image::RgbImage> = Default::default();
+    for row in table("profiles.csv") {
+        let file = row["file"].clone();
+        let little = files.entry(file.clone()).or_insert_with(|| {
+            let bytes = std::fs::read(repository("tests/data/profiles").join(&file)).unwrap();
+            let told = desk
+                .post(&format!("picture?name={file}"), &bytes)
+                .ok()
+                .json();
+            let id = told["id"].as_str().unwrap();
+            let preview = desk.get(&format!("picture/{id}")).ok();
+            let little = image::load_from_memory(&preview.body).unwrap().to_rgb8();
+            assert_eq!(
+                json!([little.width(), little.height()]),
+                json!([told["width"], told["height"]])
+            );
+            little
+        });
+        let pixel = little.get_pixel(number(&row, "x") as u32, number(&row, "y") as u32);
+        let tolerance = number(&row, "tolerance") + 0.005;
+        for (level, column) in pixel.0.into_iter().zip(["r", "g", "b"]) {
+            let off = (linear(level) - number(&row, column).clamp(0.0, 1.0)).abs();
+            assert!(off <= tolerance, "{row:?}: {column} {}", linear(level));
+        }
+    }
+    assert!(files.len() >= 30, "test file is broken");
+}
+
+/// Every kind of file that can be charted can be previewed.
+#[test]
+fn every_picture_that_is_read_has_a_preview() {
+    let desk = Desk::open();
+    let mut seen = 0;
+    for entry in std::fs::read_dir(repository("tests/data/odd")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_string();
+        if name.ends_with(".md") {
+            continue;
+        }
+        let told = desk.post(
+            &format!("picture?name={name}"),
+            &std::fs::read(&path).unwrap(),
+        );
+        if name.starts_with("unread-") {
+            assert_eq!(told.status, 422, "{name}: {}", told.text());
+            continue;
+        }
+        let id = told.ok().json()["id"].as_str().unwrap().to_string();
+        let preview = desk.get(&format!("picture/{id}?width=8")).ok();
+        assert_eq!(
+            image::load_from_memory(&preview.body).unwrap().width(),
+            8,
+            "{name}"
+        );
+        seen += 1;
+    }
+    assert!(seen > 30, "test file is broken");
 }

@@ -46,16 +46,31 @@ fn wrong_calls_are_told_before_the_desk_opens() {
 }
 
 #[test]
-fn a_port_that_is_taken_is_named() {
-    let desk = Desk::open();
-    let port = desk.port.to_string();
-    desk.bench.run(&["desk", "--no-open", "--port", &port]).fails(
-        1,
-        &format!("error: port {port} cannot be used\nhint: name another with --port, or leave it out for a free one"),
-    );
-    drop(desk);
-    let again = Desk::open_with(Bench::new(), &["--port", &port]);
-    assert_eq!(again.port.to_string(), port);
+fn a_port_that_is_asked_for_is_taken_or_named() {
+    let free = std::net::TcpListener::bind(("127.0.0.1", 0)).unwrap();
+    let port = free.local_addr().unwrap().port();
+    drop(free);
+    let typed = port.to_string();
+    let desk = Desk::open_with(Bench::new(), &["--port", &typed]);
+    assert_eq!(desk.port, port);
+    desk.bench
+        .run(&["desk", "--no-open", "--port", &typed])
+        .fails(
+            1,
+            &format!("error: port {port} cannot be used\nhint: name another with --port, or leave it out for a free one"),
+        );
+    // Loopback only: no other address of this machine answers.
+    let others = std::process::Command::new("hostname").arg("-I").output();
+    let others = others.map_or(String::new(), |out| {
+        String::from_utf8_lossy(&out.stdout).into_owned()
+    });
+    for address in others
+        .split_whitespace()
+        .filter_map(|word| word.parse().ok())
+    {
+        let address = std::net::SocketAddr::new(address, port);
+        assert!(std::net::TcpStream::connect(address).is_err(), "{address}");
+    }
 }
 
 /// Where no browser can be opened, the address is still there to be typed.
