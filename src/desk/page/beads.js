@@ -71,7 +71,7 @@ export function luminance(hex) {
 /** Draws a bead into a rectangle of whole pixels. @param {CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D} on @param {number} x
  * @param {number} y @param {number} width @param {number} height @param {Colour} colour */
 export function paint(on, x, y, width, height, colour) {
-  if (height < 6 || width < 5) {
+  if (height < 6 || width < 6) {
     on.fillStyle = "#" + colour.hex;
     on.fillRect(x, y, width, height);
     if (height < 4) return;
