@@ -355,6 +355,33 @@ describe("charts", () => {
     });
   });
 
+  test("her gauge and how a file is made are heeded", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await page.click("#wishes summary");
+      await page.fill("#swatch", "40=33.6");
+      await page.keyboard.press("Tab");
+      await still(page);
+      upbead("chart", DUSK, "--palette", TIN, "--columns", "9", "--size", "us7", "--colours", "8", "--swatch", "40=33.6", "-o", "own.json", "--force");
+      assert.equal(await text(page), written("own.json"));
+      await give(page, "#open-chart", join(folder, "tide.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
+      await page.click("#hand-on");
+      await page.click("#hand-on-list summary");
+      await page.locator("[data-option=make]").fill("12");
+      await page.locator("[data-option=from]").selectOption("top");
+      const kit = await saved(page, () => page.getByRole("button", { name: "Kit in words" }).click());
+      assert.equal(readFileSync(kit.path, "utf8"), upbead("kit", "tide.json", "--palette", TIN, "--make", "12"));
+      await page.click("#hand-on");
+      const rows = await saved(page, () => page.getByRole("button", { name: "Rows in words" }).click());
+      assert.equal(readFileSync(rows.path, "utf8"), upbead("weave", "tide.json", "--from", "top"));
+      await page.click("#hand-on");
+      await page.locator("[data-option=sizes]").fill("us5..us7");
+      const zip = await saved(page, () => page.getByRole("button", { name: "Other ring sizes" }).click());
+      assert.equal(readFileSync(zip.path).subarray(0, 2).toString(), "PK");
+    });
+  });
+
   test("numbers and findings are those of the program, and a finding shows its beads", async () => {
     await sit(open, async (page) => {
       await give(page, "#open-chart", join(folder, "kittiwake.json"));

@@ -154,7 +154,14 @@ function listenToSides(on) {
   on("picture-choose", () => void choosePicture());
   on("picture-other", () => void choosePicture());
   on("picture-away", putPictureAway);
-  part("wishes").addEventListener("input", () => wishesChanged());
+  // Words are heeded when they are whole, everything else at once.
+  const words = (/** @type {Event} */ event) => event.target instanceof HTMLInputElement && event.target.type === "text";
+  part("wishes").addEventListener("input", (event) => {
+    if (!words(event)) wishesChanged();
+  });
+  part("wishes").addEventListener("change", (event) => {
+    if (words(event)) wishesChanged();
+  });
   part("wishes").addEventListener("submit", (event) => {
     event.preventDefault();
     void remake();

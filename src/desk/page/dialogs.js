@@ -70,18 +70,18 @@ export function layMeasure() {
 export function layOffers() {
   /** @type {string[]} */
   const offers = desk.begin.offers ?? [];
-  /** @type {{kind: string, ending: string}[]} */
+  /** @type {{kind: string, ending: string, options?: string[]}[]} */
   const known = desk.begin.kinds ?? [];
   const kinds = Object.entries(files.KINDS)
     .flatMap(([kind, words]) => {
       const found = known.find((each) => each.kind === kind);
-      return found ? [{ kind, words, ending: found.ending.replace(/^.*\./, "") }] : [];
+      return found ? [{ kind, words, ending: found.ending.replace(/^.*\./, ""), takes: found.options ?? [] }] : [];
     })
-    .map(({ kind, words, ending }) => {
+    .map(({ kind, words, ending, takes }) => {
       const button = make("button", { type: "button" }, make("span", {}, words), make("span", { class: "ending" }, `.${ending}`));
       button.addEventListener("click", () => {
         part("hand-on-list").hidePopover();
-        void handOn(kind, ending);
+        void handOn(kind, ending, takes);
       });
       return button;
     });

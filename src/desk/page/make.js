@@ -3,14 +3,14 @@
 import * as asking from "./ask.js";
 import * as charts from "./chart.js";
 import { calmly, get, part } from "./dom.js";
-import { suit, wishes } from "./picture.js";
+import { gauge, suit, wishes } from "./picture.js";
 import { chart, desk, hand } from "./state.js";
 import { forgive } from "./notice.js";
 import { isOwned, putOutSome, strongest } from "./colours.js";
 import { frame } from "./table.js";
 import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
-import { act, begin, keepLater } from "./deeds.js";
+import { act, begin, factsLater, keepLater } from "./deeds.js";
 
 const remakeSoon = calmly(() => void remake(), 15);
 
@@ -18,7 +18,10 @@ const remakeSoon = calmly(() => void remake(), 15);
 export function wishesChanged() {
   suit();
   keepLater();
+  factsLater();
   if (!desk.picture || !desk.palette || desk.history?.isMended()) return;
+  // A figure half typed is not meant yet.
+  if (!get("wishes", HTMLFormElement).checkValidity()) return;
   remakeSoon();
 }
 
@@ -38,6 +41,7 @@ export async function remake() {
     rows: all.rows,
     open: all.open,
     bead: all.bead,
+    ...gauge(),
   };
   if (picture) {
     const keep = [...desk.pinned].filter(has);

@@ -1,8 +1,9 @@
 // Charts and all that is made of them go out.
 
 import * as asking from "./ask.js";
-import { say } from "./dom.js";
+import { part, say } from "./dom.js";
 import * as files from "./files.js";
+import { gauge } from "./picture.js";
 import { desk, fileName, textOf } from "./state.js";
 import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
@@ -21,14 +22,28 @@ export async function save() {
   await keep();
 }
 
-/** @param {string} kind @param {string} ending */
-export async function handOn(kind, ending) {
+/** What is wished of a kind, by the command line's long names: only what that kind takes and what differs from the usual. @param {string[]} takes */
+function options(takes) {
+  /** @type {Record<string, unknown>} */
+  const all = { ...gauge() };
+  for (const field of part("hand-on-how").querySelectorAll("input, select")) {
+    if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
+    const { option } = field.dataset;
+    if (!option) continue;
+    if (field instanceof HTMLInputElement && field.type === "checkbox") all[option] = field.checked || undefined;
+    else if (field.value.trim()) all[option] = field.type === "number" ? Number(field.value) : field.value.trim();
+  }
+  return Object.fromEntries(Object.entries(all).filter(([name]) => takes.includes(name)));
+}
+
+/** @param {string} kind @param {string} ending @param {string[]} takes the options that this kind takes */
+export async function handOn(kind, ending, takes) {
   say("It is being made …");
   const name = fileName().replace(/\.json$/i, `.${ending}`);
   const answer = await heed(() =>
     remembering(() =>
       asking.raw(`export?kind=${kind}`, {
-        body: { chart: textOf(), name: fileName(), palette: desk.palette ? { id: desk.palette.id } : undefined },
+        body: { chart: textOf(), name: fileName(), options: options(takes), palette: desk.palette ? { id: desk.palette.id } : undefined },
       }),
     ),
   );

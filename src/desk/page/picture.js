@@ -165,6 +165,7 @@ export function wishes() {
     rows: length === "size" ? undefined : Number(value("rows")),
     open: length === "open" ? true : undefined,
     bead: value("bead") || undefined,
+    ...gauge(),
     place,
     fit: value("fit") || undefined,
     turn: value("turn") || undefined,
@@ -176,6 +177,12 @@ export function wishes() {
     calm: Number(value("calm")) || undefined,
     mirror: mirror.length ? mirror : undefined,
   };
+}
+
+/** The weaver's own gauge, as far as she says it here; the program reads her gauge file besides. @returns {Wishes} */
+export function gauge() {
+  const value = (/** @type {string} */ id) => /** @type {HTMLInputElement | HTMLSelectElement} */ (part(id)).value.trim() || undefined;
+  return { swatch: value("swatch"), fits: value("fits"), prefer: value("prefer") };
 }
 
 /** Puts wishes back into the form, as they were kept. @param {Record<string, string | boolean>} kept */

@@ -3,6 +3,7 @@
 import * as asking from "./ask.js";
 import { get, part } from "./dom.js";
 import { beadsOf, layNumbers } from "./facts.js";
+import { gauge } from "./picture.js";
 import { scale } from "./size.js";
 import { chart, desk, textOf } from "./state.js";
 import { fault } from "./notice.js";
@@ -43,7 +44,7 @@ export async function askFacts() {
   const answer = await heed(() =>
     remembering(() =>
       asking.ask("facts", {
-        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, make: 1, spare: 10 },
+        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, make: 1, spare: 10, ...gauge() },
         lane: "facts",
       }),
     ),
