@@ -3,8 +3,8 @@
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
-use crate::faces::weave::{Keys, Work, guide, json, markdown, text};
-use crate::files;
+use crate::faces::weave::{Keys, Work, guide, json, markdown, page, text};
+use crate::files::{self, Replace, Target};
 use crate::lattice::{Lattice, Row};
 use crate::weave::{Frame, Hand, Start, TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
@@ -13,12 +13,13 @@ use std::path::{Path, PathBuf};
 /// What `upbead weave --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Say the rows, bead by bead, to weave from\n\nRows 1 and 2 are strung together; then each row stands on a line: its way, how many beads, which ones in the \
         order of picking up, and the turn at its end, explained where it comes for the first time. After the rows: how to close the band, \
-        weave in the ends, how much thread it takes, and what to do when something goes wrong.";
+        weave in the ends, how much thread it takes, and what to do when something goes wrong. --page makes a page of it that shows one row at a time and \
+        keeps the place.";
 
 /// Options of `upbead weave`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  upbead weave band.json\n  upbead weave band.json --rows 20..35 --as markdown"
+    after_help = "Examples:\n  upbead weave band.json --rows 20..35 --as markdown\n  upbead weave band.json --page rows.html"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
@@ -79,6 +80,20 @@ pub(crate) struct Args {
     /// default. Example: upbead weave band.json --json
     #[arg(long, conflicts_with_all = ["form", "keys"])]
     json: bool,
+
+    /// Write a page to follow along, .html
+    ///
+    /// Writes one HTML file for a phone, tablet or computer beside the bead mat: the row at hand with its beads in the order of picking up, the chart
+    /// beside it, the turn, and what comes next. It counts bead by bead if you wish, keeps your place in the browser, and never asks anything of a
+    /// network. Colours go by their names unless --keys short. - writes it to standard output. Off by default. Example: --page rows.html
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["form", "json"])]
+    page: Option<PathBuf>,
+
+    /// Replace the page if it exists
+    ///
+    /// Lets --page replace a file that exists. Off by default. Example: --page rows.html --force
+    #[arg(long, requires = "page")]
+    force: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -105,17 +120,50 @@ enum KeysWord {
     Short,
 }
 
-/// Prints the guide of one chart.
+/// Prints the guide of one chart, or writes its page.
 pub(crate) fn run(args: &Args) -> Result<()> {
     let asked = args.rows.as_deref().map(Asked::parse).transpose()?;
+    let target = match &args.page {
+        None => Target::Stdout,
+        Some(path) => args.page_target(path)?,
+    };
+    let replace = match args.force {
+        true => Replace::Yes,
+        false => Replace::No,
+    };
+    files::check(&target, replace)?;
     let chart = open(&args.chart)?;
     let rows = asked
         .map(|asked| asked.within(&chart.lattice))
         .transpose()?;
-    files::print(args.told(&chart, rows)?.as_bytes())
+    files::write(&target, args.told(&chart, rows)?.as_bytes(), replace)
 }
 
 impl Args {
+    /// A phone opens a page by its ending; and the chart must not be lost to it.
+    fn page_target(&self, path: &Path) -> Result<Target> {
+        let target = Target::new(path);
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        let html = ending
+            .is_some_and(|ending| ["html", "htm"].contains(&ending.to_ascii_lowercase().as_str()));
+        if !html && target != Target::Stdout {
+            return Err(
+                Error::usage(format!("'{}' does not end as a page does", path.display()))
+                    .option("--page")
+                    .hint("end its name in .html"),
+            );
+        }
+        if target.path().is_some() && files::place(path) == files::place(&self.chart) {
+            return Err(Error::usage(format!(
+                "'{}' is read and cannot be written over",
+                path.display()
+            ))
+            .option("--page")
+            .hint("choose another name"));
+        }
+        Ok(target)
+    }
+
     fn told(&self, chart: &Chart, rows: Option<(Row, Row)>) -> Result<String> {
         let weave = weave(&chart.lattice, self.frame(&chart.lattice)?);
         let lengths = lengths(&chart.lattice, &weave, Thread::default(), TAIL);
@@ -123,13 +171,20 @@ impl Args {
             chart,
             weave: &weave,
             lengths: &lengths,
-            file: name_of(&self.chart),
+            file: name_of(&self.chart).map(|name| match self.page {
+                // A page is called as the design is, not as its file.
+                Some(_) => name.strip_suffix(".json").unwrap_or(name),
+                None => name,
+            }),
             rows,
             keys: self.keys.map(|word| match word {
                 KeysWord::Names => Keys::Names,
                 KeysWord::Short => Keys::Short,
             }),
         };
+        if self.page.is_some() {
+            return page(&work);
+        }
         Ok(match (self.json, self.form) {
             (true, _) => json(&work),
             (false, FormWord::Text) => text(&guide(&work)),

@@ -7,7 +7,8 @@ use crate::scene::{
     Anchor, Beads, Figures, Group, Item, Line, Paint, Placed, Scene, Shape, Text, Weight, clean,
     count_of, font,
 };
-use parts::{escaped, number, push, short};
+pub(super) use parts::escaped;
+use parts::{number, push, short};
 
 /// What the text is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

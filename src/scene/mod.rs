@@ -10,6 +10,8 @@
 //! | [`Text`] | one line of words or figures |
 //! | [`Group`] | items that belong together, with a title for those who cannot see them |
 
+mod accent;
+mod bare;
 mod flat;
 pub mod font;
 mod key;
@@ -17,6 +19,8 @@ mod layout;
 mod numbers;
 mod words;
 
+pub use accent::{accent, contrast};
+pub use bare::bare;
 pub use flat::{FlatOptions, Scale, flat};
 pub use layout::Style;
 pub use words::{clean, count_of, facts, seam};

@@ -1,6 +1,7 @@
 //! `upbead weave`.
 
 mod bad_call;
+mod page;
 
 use crate::common::{Bench, golden};
 use std::process::Stdio;

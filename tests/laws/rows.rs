@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::faces::weave::{Keys, Work, guide, json, markdown, text};
+use upbead::faces::weave::{Keys, Work, guide, json, markdown, page, text};
 use upbead::lattice::{Lattice, Rows};
 use upbead::weave::{
     Frame, Hand, Item, Lengths, SCHEMA, Start, TAIL, Thread, Weave, lengths, weave,
@@ -170,6 +170,40 @@ proptest! {
         let passes: usize = ["passes", "seam", "thread_end", "tail_end"].iter().map(|list| document[list].as_array().unwrap().len()).sum();
         let counted: u64 = document["holes"]["passes"].as_object().unwrap().iter().map(|(times, beads)| times.parse::<u64>().unwrap() * beads.as_u64().unwrap()).sum();
         prop_assert_eq!(passes as u64, counted);
+    }
+
+    /// The page's beads lie where the lattice has them, its steps pick each up once, and in the colours of their runs.
+    #[test]
+    fn what_the_page_carries_gives_the_chart_back(chart in any_chart(), (hand, start) in any_frame()) {
+        let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
+            return Ok(());
+        };
+        let (weave, lengths) = planned(&chart, frame);
+        let work = Work { chart: &chart, weave: &weave, lengths: &lengths, file: None, rows: None, keys: None };
+        let html = page(&work).unwrap();
+        let (_, rest) = html.split_once("id=\"work\">").unwrap();
+        let document: Value = serde_json::from_str(rest.split_once("</script>").unwrap().0).unwrap();
+        let band = &document["band"];
+        let mut picked = vec![false; chart.lattice.len()];
+        for step in document["steps"].as_array().unwrap() {
+            let beads = step["beads"].as_array().into_iter().flatten().map(|bead| bead.as_u64().unwrap() as usize);
+            let runs = step["runs"].as_array().into_iter().flatten();
+            let colours = runs.flat_map(|run| std::iter::repeat_n(run[0].as_u64().unwrap(), run[1].as_u64().unwrap() as usize));
+            let (beads, colours): (Vec<usize>, Vec<u64>) = (beads.collect(), colours.collect());
+            prop_assert_eq!(beads.len(), colours.len());
+            prop_assert_eq!(beads.len(), step["through"].as_array().map_or(0, Vec::len));
+            for (bead, colour) in beads.into_iter().zip(colours) {
+                prop_assert!(!std::mem::replace(&mut picked[bead], true));
+                prop_assert_eq!(u64::from(chart.beads[bead]), colour);
+                prop_assert_eq!(band["colour"][bead].as_u64(), Some(colour));
+                let (row, column) = chart.lattice.position(bead);
+                let (x, y) = chart.lattice.centre(row, column);
+                let middle = |edge: &str, size: usize| band[edge][bead].as_f64().unwrap() + band["bead"][size].as_f64().unwrap() / 2.0;
+                prop_assert!((middle("left", 0) - x.get()).abs() < 0.002);
+                prop_assert!((band["height"].as_f64().unwrap() - middle("top", 1) - y.get()).abs() < 0.002);
+            }
+        }
+        prop_assert!(picked.into_iter().all(|picked| picked));
     }
 
     /// Common practice, no source: when closing, the up beads of one side face the gaps of the other.

@@ -33,7 +33,7 @@ pub(super) fn number(out: &mut String, mm: Mm) {
 }
 
 /// Text for use between tags and in quoted attributes.
-pub(super) fn escaped(words: &str) -> String {
+pub(in crate::faces) fn escaped(words: &str) -> String {
     let mut out = String::with_capacity(words.len());
     for letter in words.chars() {
         match letter {

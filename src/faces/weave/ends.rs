@@ -60,11 +60,22 @@ pub(super) fn strung_rows(work: &Work) -> String {
 
 /// How to read the rows, and how the first of them begins.
 pub(super) fn reading(work: &Work) -> Option<String> {
+    Some(format!(
+        "{TO_AND_FRO} Each line says the row, its way (← to the left, → to the \
+         right), how many beads, which ones in the order of picking up, and what to do at the edge. {}",
+        first_row(work)?
+    ))
+}
+
+/// How every row is woven.
+pub(super) const TO_AND_FRO: &str =
+    "Then weave to and fro: pick up a bead, go through the next bead that stands up.";
+
+/// How the first row begins, if there is one.
+pub(super) fn first_row(work: &Work) -> Option<String> {
     let row = work.weave.rows.first()?;
     Some(format!(
-        "Then weave to and fro: pick up a bead, go through the next bead that stands up. Each line says the row, its way (← to the left, → to the \
-         right), how many beads, which ones in the order of picking up, and what to do at the edge. Row {} goes to the {}: skip the last bead strung \
-         and go through the one before it.",
+        "Row {} goes to the {}: skip the last bead strung and go through the one before it.",
         row.row.get(),
         side(row.forward)
     ))

@@ -5,6 +5,11 @@ use super::{Run, Work, care, ends, runs, turns};
 use crate::scene::{clean, facts, seam};
 use crate::weave::Turn;
 
+/// Heading of the section that joins the ends of the band.
+pub(super) const CLOSE: &str = "Close the band";
+/// Heading of the section after it.
+pub(super) const WEAVE_IN: &str = "Weave in the ends";
+
 /// The weaving guide.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Guide {
@@ -129,8 +134,8 @@ fn after(work: &Work) -> Vec<Section> {
         return Vec::new();
     }
     [
-        ("Close the band", ends::close(work)),
-        ("Weave in the ends", ends::weave_in(work)),
+        (CLOSE, ends::close(work)),
+        (WEAVE_IN, ends::weave_in(work)),
         ("Thread", vec![ends::thread(work)]),
         ("If something goes wrong", care::trouble(work)),
         ("Take care", care::cautions()),

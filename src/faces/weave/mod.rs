@@ -1,7 +1,7 @@
 //! The weaving guide: the rows as a weaver says them, as text, as Markdown and as JSON.
 //!
-//! A [`Guide`] holds all that is said, in words; [`text`] and [`markdown`] only set it. [`json`] is for programs: numbers in place of words, as
-//! [`crate::weave::SCHEMA`] describes them.
+//! A [`Guide`] holds all that is said, in words; [`text`] and [`markdown`] only set it. [`page()`] shows
+//! one row at a time in a browser and keeps the place. [`json`] is for programs: numbers in place of words, as [`crate::weave::SCHEMA`] describes them.
 
 mod care;
 mod ends;
@@ -9,6 +9,7 @@ mod guide;
 mod json;
 mod markdown;
 mod names;
+mod page;
 mod runs;
 mod text;
 mod turns;
@@ -17,6 +18,7 @@ pub use guide::{Guide, Section, Step, Strung, guide};
 pub use json::json;
 pub use markdown::markdown;
 pub use names::{KeyLine, Keys};
+pub use page::page;
 pub use runs::{Run, runs};
 pub use text::text;
 

@@ -74,7 +74,7 @@ pub(super) fn names(work: &Work) -> (Vec<String>, Vec<KeyLine>) {
 }
 
 /// `jersey navy (quay-58, opaque)`.
-fn described(shade: &Shade) -> String {
+pub(super) fn described(shade: &Shade) -> String {
     let finish = shade
         .finish
         .map_or(String::new(), |finish| format!(", {finish}"));

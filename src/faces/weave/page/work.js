@@ -1,0 +1,81 @@
+// What the page is about: the shape of the JSON that it carries, and what is read off it.
+
+/**
+ * @typedef {{name: string, about: string, hex: string, count: number}} Colour
+ * @typedef {{width: number, height: number, bead: number[], left: number[], top: number[], colour: number[], row: number[]}} Band
+ *   lengths in millimetres from the upper left corner, beads in lattice order
+ * @typedef {{kind: "ordinary" | "eight" | "bridge" | "end", words: string, how?: string, first: boolean}} Turn
+ * @typedef {{heading: string, paragraphs: string[]}} Part
+ * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string, way?: "left" | "right", beads?: number[],
+ *   through?: number[], runs?: [number, number][], turn?: Turn, text?: string[], notes?: Part[]}} Step
+ * @typedef {{id: string, title: string, facts: string[], colours: Colour[], band: Band, steps: Step[], help: Part[]}} Work
+ */
+
+/**
+ * How many beads a step picks up.
+ * @param {Step} step
+ */
+export function beadsOf(step) {
+  return step.beads?.length ?? 0;
+}
+
+/**
+ * How many beads all steps pick up.
+ * @param {Work} work
+ */
+export function allBeads(work) {
+  return work.steps.reduce((sum, step) => sum + beadsOf(step), 0);
+}
+
+/**
+ * How many beads are picked up before this place.
+ * @param {Work} work
+ * @param {{step: number, bead: number}} place
+ */
+export function beadsBefore(work, place) {
+  const before = work.steps.slice(0, place.step);
+  return before.reduce((sum, step) => sum + beadsOf(step), 0) + place.bead;
+}
+
+/**
+ * Beads as runs of one colour, in their order: colour and count.
+ * @param {Work} work
+ * @param {number[]} beads
+ * @returns {[number, number][]}
+ */
+export function runsOf(work, beads) {
+  /** @type {[number, number][]} */
+  const runs = [];
+  for (const bead of beads) {
+    const colour = work.band.colour[bead] ?? 0;
+    const last = runs.at(-1);
+    if (last && last[0] === colour) last[1] += 1;
+    else runs.push([colour, 1]);
+  }
+  return runs;
+}
+
+/**
+ * `4 garnet, 1 gold`; `space` stands between a count and its name.
+ * @param {Work} work
+ * @param {[number, number][]} runs
+ */
+export function runsInWords(work, runs, space = " ") {
+  return runs.map(([colour, count]) => `${count}${space}${nameOf(work, colour)}`).join(", ");
+}
+
+/**
+ * @param {Work} work
+ * @param {number} colour
+ */
+export function nameOf(work, colour) {
+  return work.colours[colour]?.name ?? "";
+}
+
+/**
+ * `5 beads`.
+ * @param {number} count
+ */
+export function counted(count) {
+  return count === 1 ? "1 bead" : `${count} beads`;
+}
