@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::faces::check::{Checked, json, text};
 use crate::files;
 use crate::weave::check::{Options, check};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// What `upbead check --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Find what would make you curse, before you thread a needle\n\nLooks for a seam that breaks the motif, colours that are hard to tell apart, \
@@ -108,16 +108,7 @@ impl Args {
     }
 
     fn palette(&self) -> Result<Option<drawer::Palette>> {
-        let Some(file) = self.palette.as_deref() else {
-            return Ok(None);
-        };
-        if file == Path::new("-") && self.chart == Path::new("-") {
-            return Err(
-                Error::usage("chart and palette cannot both come from standard input")
-                    .option("--palette")
-                    .hint("name a file for one of them"),
-            );
-        }
-        drawer::read::open(file).map(Some)
+        let read = |file| super::kit::owner_palette(file, &self.chart);
+        self.palette.as_deref().map(read).transpose()
     }
 }

@@ -121,16 +121,19 @@ impl Args {
     }
 
     fn palette(&self) -> Result<Option<(&Path, Palette)>> {
-        let Some(file) = self.palette.as_deref() else {
-            return Ok(None);
-        };
-        if file == Path::new("-") && self.chart == Path::new("-") {
-            return Err(
-                Error::usage("chart and palette cannot both come from standard input")
-                    .option("--palette")
-                    .hint("name a file for one of them"),
-            );
-        }
-        Ok(Some((file, drawer::read::open(file)?)))
+        let read = |file| Ok((file, owner_palette(file, &self.chart)?));
+        self.palette.as_deref().map(read).transpose()
     }
+}
+
+/// The owner's palette; it cannot come from where the chart does.
+pub(super) fn owner_palette(file: &Path, chart: &Path) -> Result<Palette> {
+    if file == Path::new("-") && chart == Path::new("-") {
+        return Err(
+            Error::usage("chart and palette cannot both come from standard input")
+                .option("--palette")
+                .hint("name a file for one of them"),
+        );
+    }
+    drawer::read::open(file)
 }

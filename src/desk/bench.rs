@@ -142,7 +142,7 @@ mod tests {
     use super::super::lanes::Lanes;
     use super::*;
     use std::sync::atomic::AtomicBool;
-    use std::time::{Duration, Instant};
+    use std::time::Duration;
 
     fn block<T>(work: impl Future<Output = T>) -> T {
         let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -184,7 +184,7 @@ mod tests {
                 tokio::spawn(async move {
                     bench
                         .run(ticket, || {
-                            std::thread::sleep(Duration::from_millis(400));
+                            std::thread::sleep(Duration::from_millis(800));
                             Ok(())
                         })
                         .await
@@ -196,7 +196,7 @@ mod tests {
             // Both turns are taken: this one waits, and must never start.
             let started = Arc::new(AtomicBool::new(false));
             let (flag, queue) = (Arc::clone(&started), Arc::clone(&bench));
-            let ticket = lanes.enter(Some("a"), Some(2)).unwrap();
+            let ticket = lanes.enter(Some("b"), Some(1)).unwrap();
             let queued = tokio::spawn(async move {
                 queue
                     .run(ticket, move || {
@@ -206,19 +206,13 @@ mod tests {
                     .await
             });
             tokio::time::sleep(Duration::from_millis(50)).await;
-            let begun = Instant::now();
-            let newest = lanes.enter(Some("a"), Some(3)).unwrap();
-            assert!(matches!(running.await.unwrap(), Err(Refusal::Stale)));
+            lanes.enter(Some("b"), Some(2)).unwrap();
             assert!(matches!(queued.await.unwrap(), Err(Refusal::Stale)));
-            assert!(
-                begun.elapsed() < Duration::from_millis(150),
-                "{:?}",
-                begun.elapsed()
-            );
             // The abandoned work still runs, and stands in nobody's way.
+            let newest = lanes.enter(Some("a"), Some(2)).unwrap();
+            assert!(matches!(running.await.unwrap(), Err(Refusal::Stale)));
             assert_eq!(bench.run(newest, || Ok(3)).await.unwrap(), 3);
-            let took = begun.elapsed();
-            assert!(took < Duration::from_millis(200), "{took:?}");
+            assert!(!other.is_finished());
             assert!(other.await.unwrap().is_ok());
             assert!(!started.load(Ordering::SeqCst));
             assert_eq!(bench.waiting.load(Ordering::SeqCst), 0);

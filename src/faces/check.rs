@@ -5,6 +5,7 @@ mod words;
 
 pub use json::json;
 
+use super::lines::paragraph;
 use super::palette::printable;
 use crate::chart::Chart;
 use crate::drawer::Palette;
@@ -13,8 +14,6 @@ use crate::units::grouped;
 use crate::weave::check::Finding;
 use std::path::Path;
 
-/// Width of a line of text, in characters.
-const LINE: usize = 78;
 /// Findings of one kind that the text tells one by one.
 const SHOWN: usize = 6;
 
@@ -81,21 +80,4 @@ fn kind(finding: &Finding) -> &'static str {
         Finding::Long { .. } => "thread",
         Finding::Full { .. } => "holes",
     }
-}
-
-/// A paragraph with `head` before it, broken between words, later lines two in.
-fn paragraph(head: &str, words: &str) -> String {
-    let mut text = String::new();
-    let mut line = head.to_string();
-    for (at, word) in words.split(' ').enumerate() {
-        if at > 0 && line.chars().count() + 1 + word.chars().count() > LINE {
-            text += line.trim_end();
-            text.push('\n');
-            line = "  ".to_string();
-        } else if at > 0 {
-            line.push(' ');
-        }
-        line += word;
-    }
-    text + &line + "\n"
 }

@@ -15,6 +15,7 @@ pub mod check;
 pub mod fit;
 pub mod grade;
 pub mod kit;
+mod lines;
 pub mod made;
 pub mod palette;
 mod png;

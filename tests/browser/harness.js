@@ -99,7 +99,7 @@ export async function visit(address, journey, { before, ...options } = {}) {
     });
     if (before) await context.addInitScript(before);
     const page = await context.newPage();
-    page.setDefaultTimeout(5000);
+    page.setDefaultTimeout(15_000);
     await page.goto(address);
     await page.getByRole("heading", { level: 2 }).first().waitFor();
     await journey(page, context);

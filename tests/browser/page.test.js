@@ -15,6 +15,9 @@ import { read } from "./reader.js";
 const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 const NASTY = `</script><script>alert("tide")</script> <!-- "Mo'we" & 🪡 {script} \u2028`;
 
+/** Journeys that go on side by side: each has a context of its own. */
+const AT_ONCE = { concurrency: 3 };
+
 /** @type {string} */
 let tide;
 
@@ -52,7 +55,7 @@ async function toRow(page, row) {
   assert.equal(await step(page), `Row ${row}`);
 }
 
-describe("the rows on the page", () => {
+describe("the rows on the page", AT_ONCE, () => {
   /** @type {[string, string[]][]} */
   const cases = [
     ["tide.json", []],
@@ -107,7 +110,7 @@ function hex(rgb) {
   return parts.map((part) => Number(part).toString(16).padStart(2, "0")).join("").toUpperCase();
 }
 
-describe("keeping the place", () => {
+describe("keeping the place", AT_ONCE, () => {
   test("steps go on and back, and the place survives a reload", () =>
     visit(tide, async (page) => {
       assert.equal(await step(page), "Rows 1 and 2");
@@ -267,7 +270,7 @@ describe("keeping the place", () => {
     }));
 });
 
-describe("hands", () => {
+describe("hands", AT_ONCE, () => {
   test("a swipe to the left goes on, to the right back, and a scroll does neither", () =>
     visit(tide, async (page, context) => {
       const touch = await context.newCDPSession(page);
@@ -415,7 +418,7 @@ describe("hands", () => {
     ));
 });
 
-describe("eyes and ears", () => {
+describe("eyes and ears", AT_ONCE, () => {
   test("each row is announced in words", () =>
     visit(tide, async (page) => {
       const live = page.locator(".follow > [role=status]");
@@ -468,12 +471,15 @@ describe("eyes and ears", () => {
 
   test("who wants less motion gets none", () =>
     visit(tide, async (page) => {
-      const moving = () => page.evaluate(() => document.getAnimations().length);
-      await next(page).click();
+      // In one go: on a busy machine the motion is over before a second question arrives.
+      const moving = () =>
+        next(page).evaluate((/** @type {HTMLElement} */ button) => {
+          button.click();
+          return document.getAnimations().length;
+        });
       assert.ok((await moving()) > 0);
       await page.emulateMedia({ reducedMotion: "reduce" });
       await page.waitForFunction(() => document.getAnimations().length === 0);
-      await next(page).click();
       assert.equal(await moving(), 0);
     }));
 
@@ -537,15 +543,17 @@ async function fits(page, when) {
  */
 async function faultless(page, when) {
   const faults = await page.evaluate(async () => {
+    // What the dark changes is colours; all else has been looked at in the light.
+    const dark = matchMedia("(prefers-color-scheme: dark)").matches;
     const { axe } = /** @type {{axe: typeof import("axe-core")}} */ (/** @type {unknown} */ (window));
-    const found = await axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] });
-    if (found.passes.length < 5) throw new Error("axe looked at nothing");
+    const found = await axe.run(document, { runOnly: dark ? ["color-contrast"] : ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] });
+    if (found.passes.length < (dark ? 1 : 5)) throw new Error("axe looked at nothing");
     return found.violations.map((fault) => `${fault.impact} ${fault.id}: ${fault.nodes.map((node) => node.html).join(" ")}`);
   });
   assert.deepEqual(faults, [], when);
 }
 
-describe("what is in the file", () => {
+describe("what is in the file", AT_ONCE, () => {
   test("a ring's page is small, and the same bytes each time", () => {
     const file = fileURLToPath(tide);
     const bytes = readFileSync(file);

@@ -5,14 +5,13 @@ mod json;
 
 pub use json::{json, remembered_json};
 
+use crate::faces::lines::paragraph;
 use crate::note::Note;
 use crate::ring::{Fit, Gauge, RingSize, Source};
 use crate::units::{Mm, decimals};
 use std::fmt::Write;
 use std::path::Path;
 
-/// Width of a line of text, in characters.
-const LINE: usize = 78;
 /// A fit, and the band that it is for.
 #[derive(Debug)]
 pub struct Answer<'a> {
@@ -40,7 +39,7 @@ pub fn text(answer: &Answer) -> String {
     text.push_str(&measures(&fit.gauge, answer.remembered));
     text.push('\n');
     for advice in advice::advice(answer) {
-        text.push_str(&bullet(&advice));
+        text.push_str(&paragraph("- ", &advice));
     }
     text
 }
@@ -137,20 +136,4 @@ fn neighbours(fit: &Fit) -> String {
         text.push('\n');
     }
     text
-}
-
-/// A paragraph with a dash before it, broken between words.
-fn bullet(paragraph: &str) -> String {
-    let mut text = String::new();
-    let mut line = String::from("-");
-    for word in paragraph.split(' ') {
-        if line.chars().count() + 1 + word.chars().count() > LINE {
-            text.push_str(&line);
-            text.push('\n');
-            line = String::from(" ");
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    text + &line + "\n"
 }

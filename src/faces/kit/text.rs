@@ -4,13 +4,11 @@ use super::super::palette::printable;
 use super::Answer;
 use super::notes::notes;
 use super::table::table;
+use crate::faces::lines::paragraph;
 use crate::faces::thread::{items, length};
 use crate::units::{decimals, grouped};
 use crate::weave::Item;
 use crate::weave::kit::{PerGram, Source};
-
-/// Width of a line of text, in characters.
-const LINE: usize = 78;
 
 /// The kit as text: what it is for, a line a colour with sums below, then what it is reckoned by, thread, needle and what else to know.
 ///
@@ -33,7 +31,7 @@ pub fn text(answer: &Answer) -> String {
         text.push('\n');
     }
     for note in notes {
-        text += &bullet(&note);
+        text += &paragraph("- ", &note);
     }
     text
 }
@@ -152,20 +150,4 @@ fn reason(item: Item) -> &'static str {
         Item::ThreadEnd => "weaving in the working end",
         Item::Handling => "in hand, so that the last stitches can be pulled",
     }
-}
-
-/// A paragraph with a dash before it, broken between words.
-fn bullet(paragraph: &str) -> String {
-    let mut text = String::new();
-    let mut line = String::from("-");
-    for word in paragraph.split(' ') {
-        if line.chars().count() + 1 + word.chars().count() > LINE {
-            text.push_str(&line);
-            text.push('\n');
-            line = String::from(" ");
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    text + &line + "\n"
 }

@@ -8,6 +8,8 @@ import { chart } from "./chart.js";
 
 /** More runs in a row than this are set smaller. */
 const MANY = 8;
+/** Words up to this long are not broken. */
+const SHORT = 18;
 
 /**
  * @typedef {{next: () => void, back: () => void, undo: () => void, count: () => void, again: () => void, goTo: (row: number) => void,
@@ -164,7 +166,7 @@ function stepShown(work, standing) {
  * @param {number} picked how many beads are on the needle; -1 if nobody counts
  */
 function threadShown(work, step, picked) {
-  const list = make("ol", { class: "follow-runs" });
+  const list = make("ol", { class: "follow-runs", role: "list" });
   let before = 0;
   for (const [colour, many] of step.runs ?? []) {
     const start = before;
@@ -175,9 +177,10 @@ function threadShown(work, step, picked) {
     beads.style.setProperty("--many", String(many));
     const { hex = "000000" } = work.colours[colour] ?? {};
     for (let nth = 0; nth < many; nth += 1) beads.append(bead(hex, picked < 0 ? "" : nth < at ? "is-picked" : nth === at ? "is-next" : "is-to-come"));
-    const words = make("span", { class: "follow-said" }, make("b", { class: "count" }, String(many)), " ", make("span", { class: "name" }, nameOf(work, colour)));
-    if (done && picked >= 0) words.append(" ", make("span", { class: "follow-tick" }, icon("done")));
-    if (here) words.append(" ", make("span", { class: "follow-tally" }, `${at + 1} of ${many}`));
+    const name = make("span", {}, make("span", { class: "name" }, nameOf(work, colour)));
+    const words = make("span", { class: "follow-said" }, make("b", { class: "count" }, String(many)), " ", name);
+    if (done && picked >= 0) name.append(" ", make("span", { class: "follow-tick" }, icon("done")));
+    if (here) name.append(" ", make("span", { class: "follow-tally" }, `${at + 1} of ${many}`));
     const item = make("li", { class: here ? "is-now" : done && picked >= 0 ? "is-done" : "", "data-colour": colour }, beads, words);
     list.append(item);
     before += many;
@@ -227,7 +230,7 @@ function underShown(work, step, picked) {
   const words = make("p", {}, make("span", { class: "follow-label" }, "Through"), `row ${rows.join(", ")}: `);
   runsOf(work, passed).forEach(([colour, many], at) => {
     const { hex = "000000" } = work.colours[colour] ?? {};
-    words.append(at ? ", " : "", make("span", { class: "follow-chip" }, bead(hex, "is-small"), `${many} ${nameOf(work, colour)}`));
+    words.append(at ? ", " : "", chipOf(hex, `${many}\u00a0${nameOf(work, colour)}`));
   });
   box.append(words);
   return box;
@@ -241,7 +244,16 @@ function underShown(work, step, picked) {
 function chip(work, one, before) {
   const colour = work.band.colour[one] ?? 0;
   const { hex = "000000" } = work.colours[colour] ?? {};
-  return [before, make("span", { class: "follow-chip" }, bead(hex, "is-small"), nameOf(work, colour))];
+  return [before, chipOf(hex, nameOf(work, colour))];
+}
+
+/**
+ * A small bead with its words; short ones stay on one line with it.
+ * @param {string} hex
+ * @param {string} words
+ */
+function chipOf(hex, words) {
+  return make("span", { class: words.length <= SHORT ? "follow-chip is-short" : "follow-chip" }, bead(hex, "is-small"), words);
 }
 
 /**
@@ -252,7 +264,7 @@ function chip(work, one, before) {
 function afterShown(work, after) {
   const line = make("p", { class: "follow-after" }, make("span", { class: "follow-label" }, "Then"));
   const name = after.part && !after.part.startsWith("1 ") ? "" : after.name;
-  if (after.runs && after.way) line.append(make("span", { class: "follow-chip" }, small(name), icon(after.way)), ` ${runsInWords(work, after.runs)}`);
+  if (after.runs && after.way) line.append(make("span", { class: "follow-chip" }, small(name), icon(after.way)), ` ${runsInWords(work, after.runs, "\u00a0")}`);
   else line.append(name ? small(name) : `${small(after.name)}, ${after.part}`);
   return line;
 }
