@@ -719,7 +719,7 @@ describe("on the screen", () => {
           const small = await page.evaluate(() =>
             [...document.querySelectorAll("main button, header button, main select, main input:not([type=checkbox])")].flatMap((button) => {
               const { width, height } = button.getBoundingClientRect();
-              return width && (height < 44 || width < 32) ? [`${button.id || button.textContent} ${width}×${height}`] : [];
+              return width && (height < 44 || width < 44) ? [`${button.id || button.textContent} ${width}×${height}`] : [];
             }),
           );
           assert.deepEqual(small, []);

@@ -316,7 +316,7 @@ export class Mat {
    * @param {{width: number, height: number}} band @param {{x: number, y: number}} from @param {{x: number, y: number}} to */
   shadow(band, from, to) {
     const { on, half, ratio } = this;
-    const soft = 9 * ratio;
+    const soft = 6 * ratio;
     const top = Math.max(half, from.y - soft);
     const down = Math.min(band.height - half, to.y + soft) - top;
     if (down <= 0) return;
@@ -324,8 +324,8 @@ export class Mat {
     on.fillRect(from.x + 1, top, Math.max(0, to.x - from.x - 2), down);
     const edge = (/** @type {number} */ x0, /** @type {number} */ x1) => {
       const shade = on.createLinearGradient(x0, 0, x1, 0);
-      shade.addColorStop(0, "rgba(30,22,10,0.26)");
-      shade.addColorStop(0.5, "rgba(30,22,10,0.07)");
+      shade.addColorStop(0, "rgba(30,22,10,0.2)");
+      shade.addColorStop(0.5, "rgba(30,22,10,0.06)");
       shade.addColorStop(1, "rgba(30,22,10,0)");
       on.fillStyle = shade;
       on.fillRect(Math.min(x0, x1), top, soft, down);
