@@ -185,6 +185,37 @@ describe("from a picture to a chart", () => {
     });
   });
 
+  test("a name given and a bead set while the picture is being charted stay", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      await page.evaluate(() => {
+        const { desk } = /** @type {any} */ (window).upbeadDesk;
+        const field = (/** @type {string} */ id, /** @type {string} */ value, /** @type {string} */ kind) => {
+          const found = /** @type {HTMLInputElement} */ (document.getElementById(id));
+          found.value = value;
+          found.dispatchEvent(new Event(kind, { bubbles: true }));
+        };
+        field("columns", "11", "input");
+        field("title", "Evening", "change");
+        if (desk.history.chart.title !== "Evening") throw new Error("the name is not taken");
+      });
+      await still(page);
+      const charted = JSON.parse(await text(page));
+      assert.deepEqual([charted.columns, charted.title], [11, "Evening"]);
+      await page.evaluate(() => {
+        const { hands } = /** @type {any} */ (window).upbeadDesk;
+        const found = /** @type {HTMLInputElement} */ (document.getElementById("columns"));
+        found.value = "13";
+        found.dispatchEvent(new Event("input", { bubbles: true }));
+        setTimeout(() => hands.set([3]), 20);
+      });
+      await page.waitForTimeout(1500);
+      const kept = JSON.parse(await text(page));
+      assert.deepEqual([kept.columns, kept.made.options.mended], [11, "by hand"]);
+    });
+  });
+
   test("colours kept in, left out and not owned are heeded", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);

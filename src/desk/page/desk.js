@@ -188,7 +188,7 @@ function listenToSides(on) {
     const { title: before, notes } = chart();
     if (words === (before ?? "")) return;
     const rest = notes === undefined ? {} : { notes };
-    act({ kind: "words", from: before === undefined ? rest : { title: before, ...rest }, to: words ? { title: words, ...rest } : rest }, "the name");
+    act({ kind: "words", from: before === undefined ? rest : { title: before, ...rest }, to: words ? { title: words, ...rest } : rest }, words ? `called ${words}` : "the name taken away");
   });
   get("seen-from", HTMLSelectElement).addEventListener("change", () => void askSeen());
   on("lamp", () => {

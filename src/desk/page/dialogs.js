@@ -92,7 +92,7 @@ export function layOffers() {
   part("sizes").replaceChildren(...(desk.begin.sizes ?? []).map((/** @type {string} */ size) => make("option", { value: size })));
   part("bead").replaceChildren(
     ...(desk.begin.beads ?? []).map((/** @type {{name: string, length_mm: number, diameter_mm: number}} */ bead) =>
-      make("option", { value: bead.name.replace(/\/0$/, "") }, bead.name),
+      make("option", { value: bead.name.replace(/\/0$/, "") }, `${bead.name.replace(/\/0$/, "")}/0`),
     ),
   );
 }

@@ -12,7 +12,7 @@ import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
 import { act, begin, factsLater, keepLater } from "./deeds.js";
 
-const remakeSoon = calmly(() => void remake(), 15);
+const remakeSoon = calmly(() => void remake(true), 15);
 
 /** A wish changed: the picture is charted again, unless beads mended by hand would be lost. */
 export function wishesChanged() {
@@ -25,8 +25,8 @@ export function wishesChanged() {
   remakeSoon();
 }
 
-/** Charts the picture as wished, or lays a plain band. */
-export async function remake() {
+/** Charts the picture as wished, or lays a plain band. @param {boolean} [unasked] because a wish changed, not by the button */
+export async function remake(unasked = false) {
   const { palette, picture } = desk;
   if (!palette) return;
   const all = wishes();
@@ -57,15 +57,23 @@ export async function remake() {
   part("mat").classList.remove("busy");
   if (!answer) return;
   forgive();
-  const made = charts.read(answer.text);
   desk.notes = answer.notes ?? [];
   if (!desk.history) {
-    begin(made, answer.text, "");
+    begin(charts.read(answer.text), answer.text, "");
     return;
   }
+  // Beads set while the answer was on its way are not thrown away.
+  if (unasked && desk.history.isMended()) return;
+  const made = named(charts.read(answer.text), chart());
   const said = picture ? `${picture.name} charted` : "a plain band";
   act({ kind: "whole", from: chart(), to: made }, said, true);
   if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
   putOutSome();
   layEverything();
+}
+
+/** A chart called as another is, whose name may have changed while it was asked for. @param {import("./chart.js").Chart} made
+ * @param {import("./chart.js").Chart} now */
+function named({ title: _title, ...made }, now) {
+  return now.title === undefined ? made : { ...made, title: now.title };
 }
