@@ -28,6 +28,7 @@ fn main() {
                     ..Default::default()
                 },
                 title: None,
+                stock: None,
                 length: vec![],
             };
             let work = || {

@@ -28,6 +28,7 @@ fn main() {
         mirror: vec![],
         choice: Default::default(),
         title: None,
+        stock: None,
         length: vec![],
     };
     let chart = || {

@@ -32,6 +32,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         mirror: vec![],
         choice: choose::Options::default(),
         title: None,
+        stock: None,
         length: vec![],
     };
     let source = Source {

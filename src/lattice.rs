@@ -10,6 +10,7 @@
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::units::{Mm, grouped};
+use std::ops::Range;
 
 /// Fewest and most columns.
 pub const COLUMNS: (u32, u32) = (3, 1000);
@@ -366,6 +367,45 @@ impl Lattice {
         let row = u32::try_from(row).ok()?;
         let column = u32::try_from(column).ok()?;
         self.index(Row(row), Column(column))
+    }
+
+    /// The beads `rows` up from bead `index`, round the seam, at most `columns` to its left or right: their places, side by side, and how many columns the
+    /// first lies to the right.
+    pub fn stretch(&self, index: usize, rows: i64, columns: i64) -> Option<(Range<usize>, i64)> {
+        let (row, column) = self.position(index);
+        let count = i64::from(self.rows.count);
+        let row = match self.rows.closed {
+            true => (i64::from(row.0) + rows - 1).rem_euclid(count) + 1,
+            false => i64::from(row.0) + rows,
+        };
+        let own = i64::from(column.0);
+        let parity = |column: i64| (column - row).rem_euclid(2);
+        let first = (own - columns).max(1);
+        let last = (own + columns).min(i64::from(self.columns));
+        let (first, last) = (first + parity(first), last - parity(last));
+        if !(1..=count).contains(&row) || first > last {
+            return None;
+        }
+        let start = self.row_start(row as u32) + ((first - 1) / 2) as usize;
+        let beads = ((last - first) / 2 + 1) as usize;
+        Some((start..start + beads, first - own))
+    }
+
+    /// How many rows up and columns to the right bead `to` lies from bead `from`; on a closed band the shorter way round.
+    pub fn way(&self, from: usize, to: usize) -> (i64, i64) {
+        let (one, two) = (self.position(from), self.position(to));
+        let rows = i64::from(two.0.0) - i64::from(one.0.0);
+        let columns = i64::from(two.1.0) - i64::from(one.1.0);
+        (self.shorter(rows), columns)
+    }
+
+    /// As many rows up, or on a closed band the shorter way round: from above `-N/2` to `N/2`.
+    pub fn shorter(&self, rows: i64) -> i64 {
+        let count = i64::from(self.rows.count);
+        match self.rows.closed {
+            true => (rows + count / 2 - 1).rem_euclid(count) - (count / 2 - 1),
+            false => rows,
+        }
     }
 
     /// Distance between the centres of two beads `rows` and `columns` apart.

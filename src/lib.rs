@@ -17,10 +17,12 @@
 //! | [`picture::plan`] | size, orientation, [`lattice::Lattice`], [`picture::Arrangement`] | [`picture::Plan`]: coordinates only |
 //! | [`sample::sample`] | picture, plan, lattice | one [`sample::Sample`] a bead: mean linear light and alpha |
 //! | [`choose::choose`] | light wanted of each bead, the palette's [`drawer::Tone`]s | one place in the palette a bead |
+//! | [`choose::refine::refine`] | or the same, and the picture tile by tile ([`eye::band::Mosaic`]) | the like, optimised as it is seen |
 //! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
-//! | [`faces::svg`], [`faces::png`], [`faces::text`] | scene, or chart | bytes |
+//! | [`view::Stage::take`] | closed chart, turn, pixels | [`view::Photograph`] in linear light |
+//! | [`faces::svg`], [`faces::png`], [`faces::photo`], [`faces::text`] | scene, photograph or chart | bytes |
 //!
 //! Every array with one item a bead is in lattice order: row 1 first, then by column.
 //!
@@ -39,15 +41,17 @@
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
 //! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
-//! | [`eye`] | what is seen at a distance in millimetres |
+//! | [`eye`] | what is seen at a distance in millimetres, and how far two bands look apart |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
-//! | [`mod@sample`] | pixels to the mean linear light of each bead |
+//! | [`mod@sample`] | pixels to the mean linear light of each bead, or of a plain grid |
+//! | [`tray`] | a photograph of bead piles on white paper to a palette |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
-//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats |
+//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
 //! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
+//! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
-//! | [`faces`] | scene and results as SVG, PNG, JSON and text |
+//! | [`faces`] | scene and results as SVG, PNG, PDF, JSON and text |
 //! | [`asked`] | what was typed, checked and turned into options; command line and desk both ask through it |
 //! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
@@ -83,6 +87,7 @@
 //!     mirror: vec![],
 //!     choice: choose::Options::default(),
 //!     title: None,
+//!     stock: None,
 //!     length: vec![],
 //! };
 //! let source = Source { name: "sky.png".to_string(), bytes: png.into_inner() };
@@ -121,11 +126,13 @@ pub mod drawer;
 pub mod eye;
 pub mod picture;
 pub mod sample;
+pub mod tray;
 
 pub mod chart;
 pub mod choose;
 pub mod make;
 pub mod scene;
+pub mod view;
 pub mod weave;
 
 pub mod faces;

@@ -2,21 +2,25 @@
 
 mod ground;
 mod plain;
+mod record;
 
 pub use plain::plain;
+pub use record::{arrangement, recorded};
 
 use crate::chart::{Chart, Made, Shade};
+use crate::choose::measure::{Beside, Measure, measure};
+use crate::choose::refine::{Refined, refine};
 use crate::choose::together::Together;
-use crate::choose::{self, Dither, Wanted};
-use crate::colour::{Light, ciede2000, lab};
-use crate::drawer::write::write;
-use crate::drawer::{HARD_TO_TELL, Palette, Tone, alike};
+use crate::choose::{self, Wanted};
+use crate::colour::{Light, ciede2000, lab, light};
+use crate::drawer::{Bounds, HARD_TO_TELL, Palette, Tone, alike};
 use crate::error::{Error, Result};
+use crate::eye::band::{DISTANCES, FINE, Mosaic};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
-use crate::picture::{Arrangement, Fit, Picture, Place, decode, plan};
-use crate::sample::{Sample, sample};
-use crate::units::decimals;
+use crate::picture::{Arrangement, Picture, Plan, decode, plan};
+use crate::sample::{Sample, finely, sample};
+use crate::units::Mm;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -43,8 +47,19 @@ pub struct Options {
     pub choice: choose::Options,
     /// What the designer calls it.
     pub title: Option<String>,
+    /// Whether the palette's grams bound the beads of each colour, and for what.
+    pub stock: Option<FromStock>,
     /// How the band's length came about, for the record: names and values, such as the ring size and the pitch.
     pub length: Vec<(String, String)>,
+}
+
+/// What the beads in the drawer have to be enough for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FromStock {
+    /// Equal bands, 1 or more.
+    pub bands: u32,
+    /// Beads to be left over, in percent.
+    pub spare: f64,
 }
 
 /// A chart and how well it came out.
@@ -60,6 +75,17 @@ pub struct Outcome {
     pub ground: Option<usize>,
     /// Mean CIEDE2000 between the light wanted of a bead and its colour.
     pub difference: f64,
+    /// The figures before and after, where the whole band was optimised.
+    pub refined: Option<[Measure; 2]>,
+}
+
+/// A chart that is made again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Again<'a> {
+    /// The chart as it is; all its colours must be in the palette, by code.
+    pub chart: &'a Chart,
+    /// Beads that keep their colour, in lattice order.
+    pub pinned: Vec<usize>,
 }
 
 /// Makes a chart of a picture in the colours of a palette.
@@ -67,11 +93,7 @@ pub struct Outcome {
 /// # Errors
 /// If the picture cannot be read or shows nothing, or options contradict one another or the palette.
 pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Noted<Outcome>> {
-    for &axis in &options.mirror {
-        options.lattice.check_mirror(axis)?;
-    }
-    let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
-    make_decoded(Arc::new(decoded), palette, options)
+    of_source(source, palette, options, None)
 }
 
 /// A picture that is decoded, which may serve for many charts.
@@ -107,13 +129,59 @@ pub fn make_decoded(
     palette: &Palette,
     options: &Options,
 ) -> Result<Noted<Outcome>> {
+    made(decoded, palette, options, None)
+}
+
+/// Makes a chart anew, beginning with what it is now: never further from its picture, as it is seen.
+///
+/// # Errors
+/// As [`make()`]; and if the palette lacks a colour of the chart, or beads that are pinned should decide together and differ.
+pub fn remake(
+    source: Source,
+    palette: &Palette,
+    options: &Options,
+    again: &Again,
+) -> Result<Noted<Outcome>> {
+    let mut made = of_source(source, palette, options, Some(again))?;
+    made.value.chart.title = again.chart.title.clone();
+    made.value.chart.notes = again.chart.notes.clone();
+    Ok(made)
+}
+
+/// What can be refused without the picture is refused before it is decoded.
+fn of_source(
+    source: Source,
+    palette: &Palette,
+    options: &Options,
+    again: Option<&Again>,
+) -> Result<Noted<Outcome>> {
+    if let Some(again) = again {
+        places(again.chart, palette)?;
+    }
+    for &axis in &options.mirror {
+        options.lattice.check_mirror(axis)?;
+    }
+    let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
+    made(Arc::new(decoded), palette, options, again)
+}
+
+fn made(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+    again: Option<&Again>,
+) -> Result<Noted<Outcome>> {
     let lattice = &options.lattice;
+    let before = again
+        .map(|again| places(again.chart, palette))
+        .transpose()?;
     for &axis in &options.mirror {
         lattice.check_mirror(axis)?;
     }
     let (name, sha256) = (decoded.name.clone(), decoded.sha256.clone());
     let picture = &decoded.picture;
     let mut notes = picture.notes.clone();
+    notes.extend(again.and_then(|again| other_picture(again.chart, &sha256)));
     let plan = plan(
         picture.upright(),
         picture.orientation,
@@ -124,56 +192,193 @@ pub fn make_decoded(
     let samples = sample(picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
 
     let tones = palette.tones();
+    let mut choice = options.choice.clone();
+    if let Some(FromStock { bands, spare }) = options.stock {
+        let bounds = Bounds::of(palette, lattice.bead(), bands, spare);
+        if bounds.all().iter().all(|bound| bound.most.is_none()) {
+            notes.push(Note::NoGrams);
+        }
+        choice.bounds = Some(bounds);
+    }
     let ground = match ground::wanted(&samples) {
         false => None,
         true => Some(ground::choose(
             &samples,
             picture.is_opaque(),
             &tones,
-            options,
+            options.ground,
+            lattice,
+            &choice,
         )),
+    };
+    let mosaic = match &options.choice.fine {
+        None => None,
+        Some(_) => Some(mosaic(
+            picture,
+            &plan,
+            lattice,
+            ground.map(|at| tones[at].light),
+        )?),
     };
     // The pixels go before colours are chosen, unless another chart needs them too.
     drop(decoded);
     notes.extend(ground::notes(&samples, ground, palette, options));
-    let light = laid_on(&samples, ground.map(|at| tones[at].light));
-    let settled: Vec<Option<usize>> = samples
+    let wanted_light = laid_on(&samples, ground.map(|at| tones[at].light));
+    let mut settled: Vec<Option<usize>> = samples
         .iter()
         .map(|sample| ground.filter(|_| sample.alpha < ground::CLEAR))
         .collect();
     let together = Together::new(lattice, &options.mirror, plan.alike.as_ref());
+    if let (Some(again), Some(before)) = (again, &before) {
+        pin(&mut settled, &together, again, before)?;
+    }
     let wanted = Wanted {
         lattice,
-        light: &light,
+        light: &wanted_light,
         settled: &settled,
         together: &together,
     };
-    let mut choice = options.choice.clone();
     // A ground that shows is one of the colours, whatever the limit.
     choice
         .keep
         .extend(ground.filter(|at| !options.choice.keep.contains(at)));
-    let chosen = choose::choose(&wanted, &tones, &choice)?;
-    notes.extend(chosen.notes);
-    let difference = mean_difference(&wanted, &tones, &chosen.value);
-    notes.extend(unused(&options.choice.keep, &chosen.value, palette));
-    notes.extend(hard_to_tell(&chosen.value, &tones, palette));
+    let (chosen, refined) = match (&choice.fine, &mosaic) {
+        (Some(fine), Some(mosaic)) => {
+            let refined = refine(&wanted, &tones, mosaic, before.as_deref(), &choice, fine)?;
+            notes.extend(refined.notes);
+            let Refined { before, after } = refined.value;
+            let beside = Beside::new(mosaic, &DISTANCES);
+            let measured = [&before, &after].map(|chosen| measured(&beside, &tones, chosen));
+            (after, Some(measured))
+        }
+        _ => {
+            let chosen = choose::choose(&wanted, &tones, &choice)?;
+            notes.extend(chosen.notes);
+            (chosen.value, None)
+        }
+    };
+    let difference = mean_difference(&wanted, &tones, &chosen);
+    notes.extend(unused(&options.choice.keep, &chosen, palette));
+    notes.extend(hard_to_tell(&chosen, &tones, palette));
     let made = Made {
         source: name,
         sha256,
-        options: record(options, palette, plan.turned, ground),
+        options: record::record(options, palette, plan.turned, ground),
         version: env!("CARGO_PKG_VERSION").to_string(),
     };
     Ok(Noted {
         value: Outcome {
-            chart: chart(options, palette, &chosen.value, made),
+            chart: chart(options, palette, &chosen, made),
             turned: plan.turned,
             kept: plan.kept,
             ground,
             difference,
+            refined,
         },
         notes,
     })
+}
+
+/// Figures of a chart beside a picture, as `arrangement` lays it on the band.
+///
+/// `ground` is the light where there is no picture; none lets the picture's own edge stand for it.
+///
+/// # Errors
+/// If the picture cannot be read or shows nothing, or the arrangement does not suit the band.
+pub fn compare(
+    source: Source,
+    chart: &Chart,
+    arrangement: &Arrangement,
+    ground: Option<Light>,
+    distances: &[Mm],
+) -> Result<Noted<Measure>> {
+    let lattice = &chart.lattice;
+    let bytes = Arc::new(source.bytes);
+    let sha256 = digest_of(&bytes);
+    let picture = decode(bytes, lattice)?;
+    let mut notes = picture.notes.clone();
+    notes.extend(other_picture(chart, &sha256));
+    let plan = plan(picture.upright(), picture.orientation, lattice, arrangement)?;
+    notes.extend(plan.notes.iter().cloned());
+    sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let mosaic = mosaic(&picture, &plan, lattice, ground)?;
+    let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
+    let lights: Vec<Light> = chart.beads.iter().map(of).collect();
+    Ok(Noted {
+        value: measure(&mosaic, &lights, &chart.beads, distances),
+        notes,
+    })
+}
+
+/// The picture as the eye is to compare it with: what falls on each tile of the band, and the ground where there is none.
+fn mosaic(
+    picture: &Picture,
+    plan: &Plan,
+    lattice: &Lattice,
+    ground: Option<Light>,
+) -> Result<Mosaic> {
+    let samples = finely(picture, plan, lattice, FINE as u32)?;
+    Ok(Mosaic {
+        lattice: *lattice,
+        light: laid_on(&samples, ground),
+    })
+}
+
+/// Whether the chart names another picture than the one at hand.
+fn other_picture(chart: &Chart, sha256: &str) -> Option<Note> {
+    let made = &chart.made;
+    let other = !made.sha256.is_empty() && !made.sha256.eq_ignore_ascii_case(sha256);
+    other.then(|| Note::OtherPicture {
+        name: made.source.clone(),
+    })
+}
+
+fn measured(beside: &Beside, tones: &[Tone], chosen: &[usize]) -> Measure {
+    let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
+    beside.measure(&lights, chosen)
+}
+
+/// The place in the palette of each bead's colour.
+fn places(chart: &Chart, palette: &Palette) -> Result<Vec<usize>> {
+    let places: Vec<usize> = chart
+        .colours
+        .iter()
+        .map(|shade| palette.find(&shade.code))
+        .collect::<Result<_>>()?;
+    Ok(chart
+        .beads
+        .iter()
+        .map(|&colour| places[usize::from(colour)])
+        .collect())
+}
+
+/// Settles the beads that are pinned, and those that decide together with them.
+fn pin(
+    settled: &mut [Option<usize>],
+    together: &Together,
+    again: &Again,
+    before: &[usize],
+) -> Result<()> {
+    let mut of_groups: Vec<Option<usize>> = vec![None; together.len()];
+    for &bead in &again.pinned {
+        let own = &mut of_groups[together.group_of(bead)];
+        if own.is_some_and(|colour| colour != before[bead]) {
+            let (row, column) = again.chart.lattice.position(bead);
+            return Err(Error::usage(format!(
+                "row {}, column {} has another colour than its mirror image or repeat, and both are pinned",
+                row.get(),
+                column.get()
+            ))
+            .option("--pin")
+            .hint("pin one of them only, or give both the same colour in the chart first"));
+        }
+        *own = Some(before[bead]);
+    }
+    for (bead, settled) in settled.iter_mut().enumerate() {
+        let pinned = of_groups[together.group_of(bead)];
+        *settled = pinned.or(*settled);
+    }
+    Ok(())
 }
 
 /// Where nothing is seen, a picture that was not read may be why.
@@ -263,93 +468,5 @@ fn chart(options: &Options, palette: &Palette, chosen: &[usize], made: Made) -> 
         made,
         title: options.title.clone(),
         notes: None,
-    }
-}
-
-/// The options in use, so that the chart can be made again.
-fn record(
-    options: &Options,
-    palette: &Palette,
-    turned: u32,
-    ground: Option<usize>,
-) -> Vec<(String, String)> {
-    let codes = |places: &[usize]| -> String {
-        let codes: Vec<&str> = places
-            .iter()
-            .map(|&at| palette.colours()[at].code.as_str())
-            .collect();
-        codes.join(",")
-    };
-    let how = &options.arrangement;
-    let mut record = vec![
-        ("palette", palette.name.clone()),
-        ("palette_sha256", digest_of(write(palette).as_bytes())),
-        ("place", place_word(how.place)),
-        ("turn", turned.to_string()),
-    ];
-    record.extend(how.fit.map(|fit| ("fit", fit_word(fit).to_string())));
-    record.extend(
-        how.crop
-            .map(|c| ("crop", format!("{},{},{},{}", c.x, c.y, c.width, c.height))),
-    );
-    if how.margin > 0 {
-        record.push(("margin", how.margin.to_string()));
-    }
-    record.extend(ground.map(|at| ("ground", codes(&[at]))));
-    record.extend(
-        options
-            .choice
-            .limit
-            .map(|limit| ("colours", limit.to_string())),
-    );
-    for (name, places) in [
-        ("keep", &options.choice.keep),
-        ("without", &options.choice.without),
-    ] {
-        if !places.is_empty() {
-            record.push((name, codes(places)));
-        }
-    }
-    match options.choice.dither {
-        Dither::None => {}
-        Dither::Diffuse(strength) => record.extend([
-            ("dither", "diffuse".into()),
-            ("strength", decimals(strength, 6)),
-        ]),
-        Dither::Mask(strength) => record.extend([
-            ("dither", "mask".into()),
-            ("strength", decimals(strength, 6)),
-        ]),
-    }
-    if !options.mirror.is_empty() {
-        record.push(("mirror", mirror_word(&options.mirror).to_string()));
-    }
-    let own = record
-        .into_iter()
-        .map(|(name, value)| (name.to_string(), value));
-    own.chain(options.length.iter().cloned()).collect()
-}
-
-fn place_word(place: Place) -> String {
-    match place {
-        Place::Round => "round".to_string(),
-        Place::Motif => "motif".to_string(),
-        Place::Repeat(count) => format!("repeat:{count}"),
-    }
-}
-
-fn fit_word(fit: Fit) -> &'static str {
-    match fit {
-        Fit::Cover => "cover",
-        Fit::Contain => "contain",
-        Fit::Stretch => "stretch",
-    }
-}
-
-fn mirror_word(axes: &[Axis]) -> &'static str {
-    match axes {
-        [Axis::Columns] => "columns",
-        [Axis::Rows] => "rows",
-        _ => "both",
     }
 }

@@ -1,7 +1,7 @@
 //! What the weaver should know beside the result: notes as values, with one wording each.
 
 use crate::lattice::MOST_ROWS;
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, grouped};
 use std::fmt;
 
 /// A result and what was noticed on the way.
@@ -64,6 +64,20 @@ pub enum Note {
         /// Rows of a short repeat; a long one has two more.
         short: u32,
     },
+    /// Beads were to be counted, and the palette does not say what there is.
+    NoGrams,
+    /// Of some colours there were too few beads.
+    FromStock {
+        /// Beads that took another colour.
+        beads: usize,
+        /// The colours that ran out.
+        names: Vec<String>,
+    },
+    /// The chart may not be the best that the drawer allows.
+    StockGap {
+        /// Mean difference by which it is worse at most; none if that is not known.
+        gap: Option<f64>,
+    },
     /// An SVG shows a picture that it does not carry.
     LinkedPicture {
         /// As the SVG names it.
@@ -92,6 +106,21 @@ pub enum Note {
     GaugeForOtherBead {
         /// The bead in use.
         bead: String,
+    },
+    /// The typeface has no such letters; a square stands in their place.
+    NoLetters {
+        /// Each once, in Unicode's order.
+        letters: String,
+    },
+    /// A size of a set is left out.
+    SizeLeftOut {
+        /// The size, and why.
+        reason: String,
+    },
+    /// A chart is held against another picture than it was made of.
+    OtherPicture {
+        /// The name of the chart's own picture.
+        name: String,
     },
     /// Two colours of the chart look almost the same.
     HardToTell {
@@ -159,6 +188,32 @@ impl fmt::Display for Note {
                     short + 2
                 )
             }
+            Self::NoGrams => write!(
+                f,
+                "the palette states no grams, so every colour counts as enough; give it a column grams"
+            ),
+            Self::FromStock { beads, names } => {
+                let beads = match beads {
+                    1 => "1 bead takes".to_string(),
+                    more => format!("{} beads take", grouped(*more)),
+                };
+                write!(f, "{beads} another colour, since there is not enough ")?;
+                match &names[..] {
+                    [] => write!(f, "of some"),
+                    [one] => write!(f, "{one}"),
+                    [one, other] => write!(f, "{one} and {other}"),
+                    [one, two, rest @ ..] => write!(f, "{one}, {two} and {} more", rest.len()),
+                }
+            }
+            Self::StockGap { gap: Some(gap) } => write!(
+                f,
+                "mirrored or repeated beads stay together: with these beads a mean difference up to {} smaller may be possible",
+                decimals(gap.max(0.0001), 4)
+            ),
+            Self::StockGap { gap: None } => write!(
+                f,
+                "so many different wishes were pooled: with these beads a slightly smaller difference may be possible"
+            ),
             Self::LinkedPicture { name } => write!(
                 f,
                 "the SVG shows '{name}' from outside itself, which is not read; embed the picture in the drawing"
@@ -195,6 +250,25 @@ impl fmt::Display for Note {
             Self::GaugeForOtherBead { bead } => {
                 write!(f, "the gauge file knows nothing of beads of size {bead}")
             }
+            Self::NoLetters { letters } => {
+                let shown: Vec<String> = letters.chars().take(20).map(String::from).collect();
+                let more = match letters.chars().count() - shown.len() {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                write!(
+                    f,
+                    "the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place of {}{more}",
+                    shown.join(" ")
+                )
+            }
+            Self::SizeLeftOut { reason } => {
+                write!(f, "{reason}; it is left out of the table of sizes")
+            }
+            Self::OtherPicture { name } => write!(
+                f,
+                "this is not the picture that the chart was made of, '{name}', or it was changed since"
+            ),
             Self::HardToTell {
                 one,
                 other,

@@ -3,7 +3,13 @@
 //! The band is cut into cells, a column wide and a half row high; their borders fall on straight lines of the picture, so a cell's mean
 //! is a sum of row runs with fractional first and last pixels. A bead is the mean of its two cells.
 
+mod grid;
 mod runs;
+mod shrunk;
+
+pub use shrunk::shrunk;
+
+pub use grid::{Grid, grid};
 
 use crate::colour::Light;
 use crate::error::{Error, Result};
@@ -36,12 +42,7 @@ type Cell = [f64; 4];
 /// # Errors
 /// If the picture, once placed, covers no bead, or its colour profile fails.
 pub fn sample(picture: &Picture, plan: &Plan, lattice: &Lattice) -> Result<Vec<Sample>> {
-    let columns = lattice.columns() as usize;
-    let mut cells = vec![[0.0; 4]; columns * lattice.half_rows() as usize];
-    for tile in &plan.tiles {
-        sample_tile(picture, tile, lattice, &mut cells)?;
-    }
-    let samples = beads(picture, lattice, &cells);
+    let samples = beads(picture, lattice, &cells(picture, plan, lattice, 1)?);
     match samples.iter().any(|sample| sample.alpha > 1e-9) {
         true => Ok(samples),
         false => Err(
@@ -49,6 +50,34 @@ pub fn sample(picture: &Picture, plan: &Plan, lattice: &Lattice) -> Result<Vec<S
                 .hint("choose another part with --crop, or another picture"),
         ),
     }
+}
+
+/// Mean light that falls on each part of each cell, a cell being a column wide and a half row high: `parts` by `parts` of a cell, row by row from the lower edge.
+///
+/// # Errors
+/// If the picture's colour profile fails.
+pub fn finely(
+    picture: &Picture,
+    plan: &Plan,
+    lattice: &Lattice,
+    parts: u32,
+) -> Result<Vec<Sample>> {
+    let cells = cells(picture, plan, lattice, parts)?;
+    let sample = |&[r, g, b, alpha]: &Cell| Sample {
+        light: picture.reading.light([r, g, b]),
+        alpha,
+    };
+    Ok(cells.iter().map(sample).collect())
+}
+
+/// The sums of each part of a cell, over its area.
+fn cells(picture: &Picture, plan: &Plan, lattice: &Lattice, parts: u32) -> Result<Vec<Cell>> {
+    let count = lattice.columns() as usize * lattice.half_rows() as usize;
+    let mut cells = vec![[0.0; 4]; count * (parts * parts) as usize];
+    for tile in &plan.tiles {
+        sample_tile(picture, tile, lattice, parts, &mut cells)?;
+    }
+    Ok(cells)
 }
 
 /// The mean of each bead's two cells.
@@ -75,25 +104,26 @@ fn sample_tile(
     picture: &Picture,
     tile: &Tile,
     lattice: &Lattice,
+    parts: u32,
     cells: &mut [Cell],
 ) -> Result<()> {
-    let x = Bins::new(&tile.map.x, &tile.window[0], tile, lattice);
-    let y = Bins::new(&tile.map.y, &tile.window[1], tile, lattice);
+    let x = Bins::new(&tile.map.x, &tile.window[0], tile, (lattice, parts));
+    let y = Bins::new(&tile.map.y, &tile.window[1], tile, (lattice, parts));
     let summed: Vec<Vec<Cell>> = y
         .runs
         .par_iter()
         .map(|down| sum_band(picture, down, &x.runs))
         .collect::<Result<_>>()?;
     let area = x.length * y.length;
-    let columns = lattice.columns() as usize;
+    let columns = (lattice.columns() * parts) as usize;
     for (down, row) in summed.iter().enumerate() {
         for (across, sums) in row.iter().enumerate() {
             let (column, half_row) = match tile.map.x.along_y {
                 true => (down, across),
                 false => (across, down),
             };
-            let column = tile.columns.start as usize + column;
-            let half_row = tile.half_rows.start as usize + half_row;
+            let column = (tile.columns.start * parts) as usize + column;
+            let half_row = (tile.half_rows.start * parts) as usize + half_row;
             let cell = &mut cells[half_row * columns + column];
             for (total, sum) in cell.iter_mut().zip(sums) {
                 *total += sum / area;
@@ -130,22 +160,27 @@ fn sum_band(picture: &Picture, down: &Run, across: &[Run]) -> Result<Vec<Cell>> 
 
 /// The cuts of one stored axis.
 struct Bins {
-    /// One run a column or half row of the tile, in that order.
+    /// One run a part of a column or half row of the tile, in that order.
     runs: Vec<Run>,
     /// Length of a whole bin in pixels.
     length: f64,
 }
 
 impl Bins {
-    fn new(line: &Line, window: &Range<f64>, tile: &Tile, lattice: &Lattice) -> Self {
+    fn new(
+        line: &Line,
+        window: &Range<f64>,
+        tile: &Tile,
+        (lattice, parts): (&Lattice, u32),
+    ) -> Self {
         let bead = lattice.bead();
         let (range, step) = match line.along_y {
             true => (&tile.half_rows, bead.diameter.get() / 2.0),
             false => (&tile.columns, bead.length.get()),
         };
+        let step = step / f64::from(parts);
         let cut = |at: u32| line.at(f64::from(at) * step);
-        let runs = range
-            .clone()
+        let runs = (range.start * parts..range.end * parts)
             .map(|at| {
                 let (one, two) = (cut(at), cut(at + 1));
                 let start = one.min(two).max(window.start);

@@ -1,11 +1,12 @@
 //! Where the picture goes, and which colours the beads may have.
 
-use super::{Shape, colours, of_option, words};
-use crate::choose::{self, Dither};
+use super::{Shape, calm, colours, distances, kit, of_option, words};
+use crate::choose::{self, Dither, refine};
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
+use crate::eye::band::DISTANCES;
 use crate::lattice::Axis;
-use crate::make::Options;
+use crate::make::{FromStock, Options};
 use crate::picture::{Arrangement, Fit};
 
 /// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at half strength came nearer (mean CIEDE2000 7.7) than none (8.3).
@@ -21,6 +22,16 @@ pub enum FitWord {
     Contain,
     /// Out of proportion.
     Stretch,
+}
+
+impl From<FitWord> for Fit {
+    fn from(word: FitWord) -> Self {
+        match word {
+            FitWord::Cover => Self::Cover,
+            FitWord::Contain => Self::Contain,
+            FitWord::Stretch => Self::Stretch,
+        }
+    }
 }
 
 /// How neighbours mix, as it is typed.
@@ -69,10 +80,22 @@ pub struct Design<'a> {
     pub keep: &'a [String],
     /// `--without`: codes.
     pub without: &'a [String],
+    /// `--from-stock`.
+    pub from_stock: bool,
+    /// `--make`, with `--from-stock`: bands.
+    pub make: Option<&'a str>,
+    /// `--spare`, with `--from-stock`: percent.
+    pub spare: Option<&'a str>,
     /// `--dither`.
     pub dither: DitherWord,
     /// `--strength`.
     pub strength: Option<f64>,
+    /// `--refine`.
+    pub refine: bool,
+    /// `--seen`, with `--refine`: millimetres, parted by commas.
+    pub seen: Option<&'a str>,
+    /// `--calm`.
+    pub calm: Option<f64>,
     /// `--mirror`.
     pub mirror: Option<MirrorWord>,
     /// `--title`.
@@ -91,8 +114,14 @@ impl Default for Design<'_> {
             colours: None,
             keep: &[],
             without: &[],
+            from_stock: false,
+            make: None,
+            spare: None,
             dither: DitherWord::None,
             strength: None,
+            refine: false,
+            seen: None,
+            calm: None,
             mirror: None,
             title: None,
         }
@@ -121,9 +150,11 @@ impl Design<'_> {
             mirror,
             choice: choose::Options {
                 dither: self.dither()?,
+                fine: self.fine()?,
                 ..colours::choice(self.colours, self.keep, self.without, ground, palette)?
             },
             title: self.title.map(str::to_string),
+            stock: self.stock()?,
             length: shape.length.clone(),
         })
     }
@@ -147,17 +178,47 @@ impl Design<'_> {
     fn arrangement(&self, shape: &Shape) -> Result<Arrangement> {
         let arrangement = Arrangement {
             place: words::place(self.place)?,
-            fit: self.fit.map(|word| match word {
-                FitWord::Cover => Fit::Cover,
-                FitWord::Contain => Fit::Contain,
-                FitWord::Stretch => Fit::Stretch,
-            }),
+            fit: self.fit.map(Fit::from),
             turn: words::turn(self.turn)?,
             crop: self.crop.map(words::crop).transpose()?,
             margin: self.margin,
         };
         arrangement.check(&shape.lattice)?;
         Ok(arrangement)
+    }
+
+    fn stock(&self) -> Result<Option<FromStock>> {
+        let of_stock = [("--make", self.make), ("--spare", self.spare)];
+        match of_stock.iter().find(|(_, given)| given.is_some()) {
+            Some((option, _)) if !self.from_stock => {
+                return Err(Error::usage("the beads in the drawer are not counted")
+                    .option(option)
+                    .hint("add --from-stock"));
+            }
+            _ => {}
+        }
+        if !self.from_stock {
+            return Ok(None);
+        }
+        Ok(Some(FromStock {
+            bands: self.make.map_or(Ok(1), kit::bands)?,
+            spare: self.spare.map_or(Ok(0.0), kit::spare)?,
+        }))
+    }
+
+    fn fine(&self) -> Result<Option<refine::Options>> {
+        let calm = self.calm.map(calm).transpose()?.unwrap_or_default();
+        let seen = match (self.refine, self.seen) {
+            (true, Some(seen)) => distances(seen)?,
+            (true, None) => DISTANCES.to_vec(),
+            (false, None) => Vec::new(),
+            (false, Some(_)) => {
+                return Err(Error::usage("nothing is refined for a distance")
+                    .option("--seen")
+                    .hint("add --refine"));
+            }
+        };
+        Ok((self.refine || calm > 0.0).then_some(refine::Options { seen, calm }))
     }
 
     fn dither(&self) -> Result<Dither> {

@@ -93,7 +93,7 @@ fn thread(text: &str) -> Result<Mm> {
 }
 
 /// The bands that --make asks for.
-fn bands(text: &str) -> Result<u32> {
+pub(super) fn bands(text: &str) -> Result<u32> {
     let count = text.trim().parse().ok();
     count
         .filter(|count| (1..=MOST_BANDS).contains(count))
@@ -104,7 +104,8 @@ fn bands(text: &str) -> Result<u32> {
         })
 }
 
-fn spare(text: &str) -> Result<f64> {
+/// The percentage that --spare asks for.
+pub(super) fn spare(text: &str) -> Result<f64> {
     let trimmed = text.trim();
     let number = trimmed.strip_suffix('%').unwrap_or(trimmed).trim_end();
     within(number, 0.0..=MOST_SPARE).ok_or_else(|| {

@@ -7,6 +7,7 @@ mod band;
 mod colours;
 mod design;
 mod drawing;
+mod fine;
 mod gauge;
 mod kit;
 mod sizes;
@@ -14,10 +15,12 @@ mod words;
 
 pub use band::{Band, Shape};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
-pub use drawing::flat_options;
+pub use drawing::{flat_options, ground, opaque, scale};
+pub use fine::{calm, distances};
 pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
 pub use sizes::step;
+pub use words::{crop, place, turn};
 
 use crate::error::Error;
 

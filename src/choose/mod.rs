@@ -6,18 +6,28 @@
 //! | [`limit`] | which colours of the palette may be used at all |
 //! | [`assign`] | the nearest of them for each bead |
 //! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the colour wanted |
+//! | [`stock`] | where only so many beads of each are there, the best that they allow |
+//! | [`swap`] | a finished chart in the colours of another palette |
+//! | [`mod@refine`] | or the band optimised whole, as it is seen from a distance |
+//! | [`calm`] | with a price on unlike neighbours |
+//! | [`measure`] | how far the band looks from its picture, and how restless it is |
 
 pub mod assign;
+pub mod calm;
 pub mod diffuse;
 mod kernel;
 pub mod limit;
 pub mod mask;
+pub mod measure;
+pub mod refine;
+pub mod stock;
+pub mod swap;
 pub mod together;
 
 pub use kernel::{Share, kernel, seen_noise};
 
 use crate::colour::Light;
-use crate::drawer::{Nearest, Tone};
+use crate::drawer::{Bounds, Nearest, Tone};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::note::{Note, Noted};
@@ -46,6 +56,10 @@ pub struct Options {
     pub without: Vec<usize>,
     /// How neighbours mix.
     pub dither: Dither,
+    /// How many beads of each colour there are; none means enough of all.
+    pub bounds: Option<Bounds>,
+    /// What the whole band is optimised for, if it is.
+    pub fine: Option<refine::Options>,
 }
 
 /// The beads and what is wanted of them, in lattice order.
@@ -63,15 +77,23 @@ pub struct Wanted<'a> {
 /// A colour of the palette for each bead, in lattice order.
 ///
 /// # Errors
-/// If what must not be used leaves no colour, or more are to be kept than the limit allows.
+/// If what must not be used leaves no colour, more are to be kept than the limit allows, or there are too few beads.
 pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Noted<Vec<usize>>> {
     let mut notes = Vec::new();
-    let allowed = allowed(wanted, tones, options, &mut notes)?;
+    let bounds = options.bounds.as_ref();
+    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds));
+    let room = room.transpose()?;
+    let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
     let value = match options.dither {
         Dither::None => assign::assign(wanted, &nearest),
         Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &allowed, &nearest, strength),
         Dither::Mask(strength) => mask::choose(wanted, tones, &allowed, &nearest, strength),
+    };
+    let dithered = options.dither != Dither::None;
+    let value = match &room {
+        None => value,
+        Some(room) => stock::within(wanted, tones, &allowed, room, value, dithered, &mut notes)?,
     };
     Ok(Noted { value, notes })
 }
@@ -81,6 +103,7 @@ fn allowed(
     wanted: &Wanted,
     tones: &[Tone],
     options: &Options,
+    room: Option<&stock::Room>,
     notes: &mut Vec<Note>,
 ) -> Result<Vec<usize>> {
     let free: Vec<usize> = (0..tones.len())
@@ -109,8 +132,13 @@ fn allowed(
     if asked >= free.len() {
         return Ok(free);
     }
-    let items = limit::items(wanted, free.len());
-    Ok(limit::choose(&items, tones, &free, &options.keep, asked))
+    match room {
+        None => {
+            let items = limit::items(wanted, free.len());
+            Ok(limit::choose(&items, tones, &free, &options.keep, asked))
+        }
+        Some(room) => stock::few(wanted, tones, &free, options, asked, room),
+    }
 }
 
 fn no_colours() -> Error {

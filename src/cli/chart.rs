@@ -189,6 +189,38 @@ pub(crate) struct Args {
     )]
     without: Vec<String>,
 
+    /// Use no more beads than the palette has
+    ///
+    /// The palette's grams bound how many beads of each colour the chart may use; empty grams mean enough. Beads in a gram are the palette's per_gram, or
+    /// those of the bead's size. The chart is the best that these beads allow; too few in all is an error. Off by default. Example: --from-stock
+    #[arg(long, help_heading = "Colours")]
+    from_stock: bool,
+
+    /// Bands that the stock must be enough for [1]
+    ///
+    /// With --from-stock: how many bands of this chart you want to weave, 1 (the default) to 100,000. Example: --from-stock --make 3
+    #[arg(
+        long,
+        value_name = "COUNT",
+        allow_hyphen_values = true,
+        requires = "from_stock",
+        help_heading = "Colours"
+    )]
+    make: Option<String>,
+
+    /// Beads of each colour to leave over [0%]
+    ///
+    /// With --from-stock: percent more of each colour that must be there, 0 (the default) to 1000; `upbead kit` reckons with 10, for uneven and broken beads.
+    /// Example: --from-stock --spare 10%
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        allow_hyphen_values = true,
+        requires = "from_stock",
+        help_heading = "Colours"
+    )]
+    spare: Option<String>,
+
     /// Let neighbours mix: none, diffuse or mask
     ///
     /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its neighbours, for soft gradients; mask decides by an
@@ -209,6 +241,33 @@ pub(crate) struct Args {
     /// 0 changes nothing, 1 keeps the mean light of every part; the default is 0.5. Example: --dither diffuse --strength 1
     #[arg(long, value_name = "STRENGTH", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     strength: Option<f64>,
+
+    /// Optimise the whole band for the eye
+    ///
+    /// Changes beads, swaps neighbours and, under --colours, the choice of colours, as long as the band comes nearer to the picture as it is seen from
+    /// --seen. Off by default, when each bead is matched alone. Example: --refine --calm
+    #[arg(long, help_heading = "Colours")]
+    refine: bool,
+
+    /// Distances that count in mm [300,700,2000]
+    ///
+    /// 100 to 20,000 mm, parted by commas, at most 8; each counts as much. The default is in the hand, worn, and across a table: 300,700,2000.
+    /// Example: --refine --seen 700
+    #[arg(
+        long,
+        value_name = "MM,..",
+        requires = "refine",
+        allow_hyphen_values = true,
+        help_heading = "Colours"
+    )]
+    seen: Option<String>,
+
+    /// Fewer colour changes: 0 to 1, or 0.5 if bare
+    ///
+    /// Likes equal neighbours where the picture has no edge, so that fewer beads stand alone: 0 (the default) not at all, 0.5 (the option without a number) so
+    /// that it weaves easily, 1 for large plain areas. Best together with --refine. Example: --calm 0.3
+    #[arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
+    calm: Option<f64>,
 
     /// Mirror image: columns, rows or both
     ///
@@ -365,8 +424,14 @@ impl Args {
             colours: self.colours,
             keep: &self.keep,
             without: &self.without,
+            from_stock: self.from_stock,
+            make: self.make.as_deref(),
+            spare: self.spare.as_deref(),
             dither: self.dither,
             strength: self.strength,
+            refine: self.refine,
+            seen: self.seen.as_deref(),
+            calm: self.calm,
             mirror: self.mirror,
             title: self.title.as_deref(),
         };

@@ -31,17 +31,22 @@ pub(crate) fn manual(_: &ManualArgs, command: Command) -> Result<()> {
         .render(&mut page)
         .map_err(refused)?;
     for verb in command.get_subcommands() {
-        let man = clap_mangen::Man::new(verb.clone());
-        page.extend_from_slice(
-            format!(".SH \"UPBEAD {}\"\n", verb.get_name().to_uppercase()).as_bytes(),
-        );
-        man.render_synopsis_section(&mut page)
-            .and_then(|()| man.render_description_section(&mut page))
-            .and_then(|()| man.render_options_section(&mut page))
-            .and_then(|()| man.render_extra_section(&mut page))
-            .map_err(refused)?;
+        of_verb("UPBEAD", verb, &mut page).map_err(refused)?;
     }
     files::print(&page)
+}
+
+/// A verb's part of the page, and those of the verbs below it.
+fn of_verb(above: &str, verb: &Command, page: &mut Vec<u8>) -> std::io::Result<()> {
+    let name = format!("{above} {}", verb.get_name().to_uppercase());
+    let man = clap_mangen::Man::new(verb.clone());
+    page.extend_from_slice(format!(".SH \"{name}\"\n").as_bytes());
+    man.render_synopsis_section(page)?;
+    man.render_description_section(page)?;
+    man.render_options_section(page)?;
+    man.render_extra_section(page)?;
+    verb.get_subcommands()
+        .try_for_each(|below| of_verb(&name, below, page))
 }
 
 /// Prints the completions of a shell.

@@ -2,6 +2,7 @@
 
 mod chart;
 mod check;
+mod compare;
 mod desk;
 mod fit;
 mod gauge_args;
@@ -10,9 +11,12 @@ mod kit;
 mod manual;
 mod numbers;
 mod palette;
+mod print;
 mod progress;
+mod refine;
 mod schema;
 mod show;
+mod swap;
 mod weave;
 
 use crate::error::{Error, Result};
@@ -41,6 +45,12 @@ enum Verb {
     /// Turn pictures into charts of bands
     #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
+    /// Make a chart again from its picture, for the eye
+    #[command(long_about = refine::LONG_ABOUT)]
+    Refine(refine::Args),
+    /// Measure how far a chart looks from its picture
+    #[command(long_about = compare::LONG_ABOUT)]
+    Compare(compare::Args),
     /// Say how many rows close round a finger
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
@@ -49,6 +59,9 @@ enum Verb {
     /// Say the rows, bead by bead, to weave from
     #[command(long_about = weave::LONG_ABOUT)]
     Weave(weave::Args),
+    /// Print the pattern as a booklet, a PDF
+    #[command(long_about = print::LONG_ABOUT)]
+    Print(Box<print::Args>),
     /// Gather beads, thread and needle
     #[command(long_about = kit::LONG_ABOUT)]
     Kit(kit::Args),
@@ -61,6 +74,9 @@ enum Verb {
     /// Design by eye in the browser
     #[command(long_about = desk::LONG_ABOUT)]
     Desk(desk::Args),
+    /// Move a finished chart onto another palette
+    #[command(long_about = swap::LONG_ABOUT)]
+    Swap(swap::Args),
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
@@ -129,13 +145,17 @@ pub(crate) fn say(words: &str) {
 fn run(verb: &Verb, manner: Manner) -> Result<()> {
     match verb {
         Verb::Chart(args) => chart::run(args, manner),
+        Verb::Refine(args) => refine::run(args),
+        Verb::Compare(args) => compare::run(args),
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
         Verb::Desk(args) => desk::run(args),
         Verb::Grade(args) => grade::run(args),
+        Verb::Print(args) => print::run(args),
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),
+        Verb::Swap(args) => swap::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

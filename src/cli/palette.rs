@@ -1,11 +1,17 @@
 //! `upbead palette`: checks a palette, prints it, and names the pairs that are hard to tell apart.
 
+mod from_photo;
+
 use super::Manner;
+use crate::bead::Bead;
+use crate::colour::Light;
 use crate::drawer::{HARD_TO_TELL, alike, read};
 use crate::error::{Error, Result};
+use crate::eye::WORN;
+use crate::eye::small::{Small, unseen};
 use crate::faces;
 use crate::files;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Largest difference that may be asked for; beyond it any two colours differ at a glance.
 const MOST_BELOW: f64 = 20.0;
@@ -13,19 +19,26 @@ const MOST_BELOW: f64 = 20.0;
 /// What `upbead palette --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Check a palette and print it\n\nReads the whole file, stops at the first mistake with its line and column, and prints each colour: \
         a swatch where the terminal has colour, then code, name, hex, finish and grams. Below stand the pairs that are hard to tell apart: \
-        side by side in one chart they may read as one colour.\n\n\
+        side by side in one chart they may read as one colour. Then those that a single bead of size 11 does not show among others when it is worn, 700 mm \
+        from the eye, and those that are lost to protan, deutan and tritan eyes.\n\n\
         A palette is CSV with a header, code,name,hex and perhaps finish,grams,per_gram,price in any order (other columns are kept), or a \
         GIMP palette (GPL). Empty grams mean that you have enough.";
 
 /// Options.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  upbead palette colours.csv\n  upbead palette colours.csv --below 5 --json"
+    args_conflicts_with_subcommands = true,
+    subcommand_negates_reqs = true,
+    disable_help_subcommand = true,
+    after_help = "Examples:\n  upbead palette colours.csv\n  upbead palette from-photo tray.png -o mine.csv --force"
 )]
 pub(crate) struct Args {
+    #[command(subcommand)]
+    source: Option<Source>,
+
     /// Palette, CSV or GPL; - is standard input
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    #[arg(value_name = "FILE", required = true)]
+    file: Option<PathBuf>,
 
     /// Name pairs that differ by less than this [3]
     ///
@@ -38,19 +51,32 @@ pub(crate) struct Args {
     /// Print JSON, for programs
     ///
     /// All fields of each colour and its CIELAB values, then the pairs, closest first: all of them, or the closest 100,000 if there are
-    /// more. Off by default. Example: upbead palette colours.csv --json
+    /// more; and the pairs that are lost when worn, for each kind of sight. Off by default. Example: upbead palette colours.csv --json
     #[arg(long)]
     json: bool,
 }
 
+/// Where a palette comes from, if it is no file of its own.
+#[derive(Debug, clap::Subcommand)]
+enum Source {
+    /// Make a palette from a photograph of your beads
+    #[command(name = "from-photo", long_about = from_photo::LONG_ABOUT)]
+    FromPhoto(from_photo::Args),
+}
+
 pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
+    if let Some(Source::FromPhoto(args)) = &args.source {
+        return from_photo::run(args);
+    }
     let below = difference(&args.below)?;
-    let palette = read::open(&args.file)?;
+    let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
     let tones = palette.tones();
     let alike = alike(&tones, below);
+    let lights: Vec<Light> = tones.iter().map(|tone| tone.light).collect();
+    let worn = unseen(&lights, &Small::new(Bead::default(), WORN), below);
     let text = match args.json {
-        true => faces::palette::json(&palette, &tones, &alike, below),
-        false => faces::palette::text(&palette, &alike, below, manner.colour),
+        true => faces::palette::json(&palette, &tones, &alike, worn.as_deref(), below),
+        false => faces::palette::text(&palette, &alike, worn.as_deref(), below, manner.colour),
     };
     files::print(text.as_bytes())
 }

@@ -15,15 +15,20 @@ pub(crate) struct Bar {
 impl Bar {
     /// A bar over `pieces`, which appears after a second if the manner allows it.
     pub(crate) fn new(pieces: usize, manner: Manner) -> Self {
+        Self::of(pieces, "charted", manner)
+    }
+
+    /// The same for pieces that are something else than charted when done.
+    pub(crate) fn of(pieces: usize, done: &'static str, manner: Manner) -> Self {
         let bar = ProgressBar::with_draw_target(Some(pieces as u64), ProgressDrawTarget::hidden());
         if !manner.progress {
             return Self { bar, _done: None };
         }
-        if let Ok(style) =
-            ProgressStyle::with_template("{spinner} {pos} of {len} charted, {elapsed}")
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {pos} of {len} {msg}, {elapsed}")
         {
             bar.set_style(style);
         }
+        bar.set_message(done);
         let (sender, receiver) = channel::<()>();
         let shown = bar.clone();
         std::thread::spawn(move || {

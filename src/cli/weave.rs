@@ -97,13 +97,13 @@ pub(crate) struct Args {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum HandWord {
+pub(super) enum HandWord {
     Left,
     Right,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum FromWord {
+pub(super) enum FromWord {
     Bottom,
     Top,
 }
@@ -115,7 +115,7 @@ enum FormWord {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum KeysWord {
+pub(super) enum KeysWord {
     Names,
     Short,
 }
@@ -165,7 +165,7 @@ impl Args {
     }
 
     fn told(&self, chart: &Chart, rows: Option<(Row, Row)>) -> Result<String> {
-        let weave = weave(&chart.lattice, self.frame(&chart.lattice)?);
+        let weave = weave(&chart.lattice, frame(&chart.lattice, self.hand, self.from)?);
         let lengths = lengths(&chart.lattice, &weave, Thread::default(), TAIL);
         let work = Work {
             chart,
@@ -191,19 +191,20 @@ impl Args {
             (false, FormWord::Markdown) => markdown(&guide(&work)),
         })
     }
+}
 
-    fn frame(&self, lattice: &Lattice) -> Result<Frame> {
-        let start = match self.from {
-            FromWord::Bottom => Start::Bottom,
-            FromWord::Top => Start::Top,
-        };
-        let hand = match self.hand {
-            Some(HandWord::Left) => Hand::Left,
-            Some(HandWord::Right) => Hand::Right,
-            None => Frame::usual_hand(lattice, start),
-        };
-        Frame::new(lattice, hand, start)
-    }
+/// Where the work begins, as it was typed.
+pub(super) fn frame(lattice: &Lattice, hand: Option<HandWord>, from: FromWord) -> Result<Frame> {
+    let start = match from {
+        FromWord::Bottom => Start::Bottom,
+        FromWord::Top => Start::Top,
+    };
+    let hand = match hand {
+        Some(HandWord::Left) => Hand::Left,
+        Some(HandWord::Right) => Hand::Right,
+        None => Frame::usual_hand(lattice, start),
+    };
+    Frame::new(lattice, hand, start)
 }
 
 /// The file's name without its folder; standard input has none.

@@ -49,7 +49,7 @@ pub fn product(first: &Matrix, second: &Matrix) -> Matrix {
 }
 
 /// The inverse by cofactors; for matrices of primaries, which are never singular.
-fn inverse(m: &Matrix) -> Matrix {
+pub fn inverse(m: &Matrix) -> Matrix {
     let cofactor = |i: usize, j: usize| {
         let (a, b) = ((i + 1) % 3, (i + 2) % 3);
         let (c, d) = ((j + 1) % 3, (j + 2) % 3);
@@ -73,6 +73,17 @@ pub fn srgb8(light: Light) -> Srgb8 {
 pub fn xyz(light: Light) -> [f64; 3] {
     let rgb = [light.red, light.green, light.blue];
     TO_XYZ.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2])
+}
+
+/// CIE XYZ, Y of white = 1, as linear light.
+pub fn from_xyz(xyz: [f64; 3]) -> Light {
+    let [red, green, blue] = apply(&inverse(&TO_XYZ), xyz);
+    Light::new(red, green, blue)
+}
+
+/// The map from linear light to CIE XYZ.
+pub const fn to_xyz() -> Matrix {
+    TO_XYZ
 }
 
 /// Linear light as CIELAB (ISO/CIE 11664-4 with the exact constants (6/29)^3 and (29/3)^3), white D65.
@@ -99,6 +110,11 @@ fn cube_root_or_line(ratio: f64) -> f64 {
 /// Linear light as Oklab (B. Ottosson, "A perceptual color space for image processing", 2020), by the `palette` crate.
 pub fn oklab(light: Light) -> Oklab {
     Oklab::from_color(light)
+}
+
+/// Oklab as linear light, by the `palette` crate; it may lie outside what sRGB can show.
+pub fn from_oklab(colour: Oklab) -> Light {
+    Light::from_color(colour)
 }
 
 /// Six hex digits, in capitals, without a mark before them.

@@ -9,14 +9,18 @@
 
 mod ciede2000;
 mod convert;
+mod encode;
 mod judge;
+mod sight;
 
 pub use ciede2000::ciede2000;
 pub use convert::{
-    Matrix, PCS_WHITE, apply, from_profile_space, hex, lab, light, oklab, product, read_hex, srgb8,
-    xyz,
+    Matrix, PCS_WHITE, apply, from_oklab, from_profile_space, from_xyz, hex, inverse, lab, light,
+    oklab, product, read_hex, srgb8, to_xyz, xyz,
 };
+pub use encode::Encoder;
 pub use judge::Judged;
+pub use sight::Sight;
 
 /// Encoded sRGB, 8 bits a component.
 pub type Srgb8 = palette::Srgb<u8>;

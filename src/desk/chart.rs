@@ -46,6 +46,14 @@ struct Wish {
     without: Option<Vec<String>>,
     dither: Option<DitherWord>,
     strength: Option<f64>,
+    #[serde(default)]
+    from_stock: bool,
+    make: Option<Word>,
+    spare: Option<Word>,
+    #[serde(default)]
+    refine: bool,
+    seen: Option<Word>,
+    calm: Option<f64>,
     mirror: Option<Mirror>,
     title: Option<String>,
 }
@@ -186,6 +194,12 @@ impl Wish {
             ("--without", self.without.is_some()),
             ("--dither", self.dither.is_some()),
             ("--strength", self.strength.is_some()),
+            ("--from-stock", self.from_stock),
+            ("--make", self.make.is_some()),
+            ("--spare", self.spare.is_some()),
+            ("--refine", self.refine),
+            ("--seen", self.seen.is_some()),
+            ("--calm", self.calm.is_some()),
             ("--mirror", self.mirror.is_some()),
         ];
         if let Some((option, _)) = of_pictures.iter().find(|(_, given)| *given) {
@@ -228,6 +242,12 @@ impl Wish {
             without: self.without.as_deref().unwrap_or_default(),
             dither: self.dither.unwrap_or_default(),
             strength: self.strength,
+            from_stock: self.from_stock,
+            make: word(&self.make),
+            spare: word(&self.spare),
+            refine: self.refine,
+            seen: word(&self.seen),
+            calm: self.calm,
             mirror: self.mirror.as_ref().and_then(Mirror::word),
             title: self.title.as_deref(),
         }

@@ -80,7 +80,7 @@ fn id(file: &str, body: &[u8]) -> String {
 fn told(id: &str, palette: &Palette) -> Result<Value> {
     let tones = palette.tones();
     let pairs = alike(&tones, HARD_TO_TELL);
-    let text = faces::palette::json(palette, &tones, &pairs, HARD_TO_TELL);
+    let text = faces::palette::json(palette, &tones, &pairs, None, HARD_TO_TELL);
     let mut told: Value = serde_json::from_str(&text)
         .map_err(|e| Error::new("the palette cannot be told").because(e))?;
     Ok(json!({

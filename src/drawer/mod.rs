@@ -1,12 +1,16 @@
 //! What the owner has: palettes and the nearest colour in them.
 
 mod alike;
+mod bounds;
 mod nearest;
 pub mod read;
+mod weight;
 pub mod write;
 
 pub use alike::{Alike, HARD_TO_TELL, Pair, alike};
+pub use bounds::{Bound, Bounds};
 pub use nearest::{Nearest, by_brute_force};
+pub use weight::{PerGram, Source, of_glass, with_spare};
 
 use crate::colour::{Lab, Light, Oklab, Srgb8, lab, light, oklab};
 use crate::error::{Error, Result, nearest_names};

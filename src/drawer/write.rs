@@ -2,6 +2,7 @@
 
 use super::Palette;
 use crate::colour::hex;
+use sha2::{Digest, Sha256};
 
 /// The text of a palette's file: CSV with a header and LF line ends; columns that no colour fills are left out, the extra ones are kept.
 ///
@@ -47,6 +48,12 @@ pub fn write(palette: &Palette) -> String {
         text += &line(cells, &colour.extra);
     }
     text
+}
+
+/// SHA-256 of the palette as [`write`] gives it, in hex: what a chart keeps of the palette that it was made from.
+pub fn digest(palette: &Palette) -> String {
+    let digest = Sha256::digest(write(palette).as_bytes());
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A cell, in quotes where it needs them (RFC 4180).

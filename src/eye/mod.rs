@@ -1,9 +1,23 @@
 //! What is seen at a distance in millimetres.
+//!
+//! | part | for |
+//! |---|---|
+//! | [`scielab`] | the published filters, their constants, and a picture as they leave it |
+//! | [`band`] | a band and its picture as they are seen from a distance, and how far apart they look |
+//! | [`small`] | one bead among others, and pairs of colours that are not told apart |
+//! | [`spread`] | Gaussians over intervals |
 
-/// The luminance filter of S-CIELAB as printed: spreads `s` in degrees and weights of Gaussians `exp(-(x^2 + y^2)/s^2)`, each normalised to sum 1.
-///
-/// X. Zhang, B. A. Wandell, "A spatial extension of CIELAB for digital color-image reproduction", SID Symposium Digest 27, 731-734, 1996.
-pub const LUMINANCE_SPREADS: [(f64, f64); 3] = [(0.0283, 0.921), (0.133, 0.105), (4.336, -0.108)];
+pub mod band;
+pub mod scielab;
+pub mod small;
+pub mod spread;
+
+use crate::units::Mm;
+
+/// How far a ring is from the eye when it is worn. Ours: an arm that is half bent.
+pub const WORN: Mm = Mm::new(700.0);
 
 /// Full width at half maximum of the narrowest luminance filter, in degrees (the set of the authors' own program).
 pub const SHARPEST_DEGREES: f64 = 0.05;
+
+pub use scielab::LUMINANCE_SPREADS;

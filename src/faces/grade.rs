@@ -4,7 +4,7 @@ mod json;
 mod set;
 
 pub use json::json;
-pub use set::{about_gauge, set};
+pub use set::{about_gauge, set, thread};
 
 use super::palette::{aligned, printable};
 use crate::chart::Chart;
@@ -88,7 +88,7 @@ fn short_name(file: &Path) -> String {
 }
 
 /// What the design is, and on a line of its own how rows come and go.
-fn way(answer: &Answer) -> String {
+pub(super) fn way(answer: &Answer) -> String {
     let grading = answer.grading;
     let (repeats, period) = (grading.repeats(), grading.period());
     let mut design = match (grading.way(), repeats) {
@@ -174,6 +174,11 @@ fn labels(answer: &Answer) -> Vec<String> {
 
 /// The lines of one part.
 fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
+    aligned(columns(answer, part))
+}
+
+/// Labels, then a column for each size: whether it is set to the right, and its cells from the top.
+pub(super) fn columns(answer: &Answer, part: &[Sized]) -> Vec<(bool, Vec<String>)> {
     let used = colours(answer.chart);
     let column = |size: &Sized| {
         let counts = size.chart.counts();
@@ -194,11 +199,11 @@ fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
     };
     let mut columns = vec![(false, labels(answer))];
     columns.extend(part.iter().map(column));
-    aligned(columns)
+    columns
 }
 
 /// What to know about the set.
-fn notes(answer: &Answer) -> Vec<String> {
+pub(super) fn notes(answer: &Answer) -> Vec<String> {
     let mut notes = Vec::new();
     for size in answer
         .sizes

@@ -1,5 +1,6 @@
 //! What a chart came out as, for a person and for other programs.
 
+use super::compare;
 use crate::drawer::Palette;
 use crate::error::Error;
 use crate::make::Outcome;
@@ -57,6 +58,9 @@ pub fn text(told: &Told, palette: &Palette) -> String {
         palette.name,
         decimals(told.outcome.difference, 1)
     ));
+    if let Some([before, after]) = &told.outcome.refined {
+        lines.push(compare::change(before, after));
+    }
     let mut counted: Vec<(usize, &str)> = chart
         .counts()
         .into_iter()
@@ -148,6 +152,10 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
         "difference",
         json!((told.outcome.difference * 1e4).round() / 1e4),
     );
+    if let Some([before, after]) = &told.outcome.refined {
+        let both = json!({ "before": compare::figures(before), "after": compare::figures(after) });
+        put("refined", both);
+    }
     put("colours", Value::Array(colours));
     put(
         "notes",

@@ -1,7 +1,10 @@
 //! A palette for people, as aligned text with swatches, and for programs, as JSON.
 
+mod worn;
+
 use crate::colour::{Srgb8, hex};
 use crate::drawer::{Alike, Colour, HARD_TO_TELL, Pair, Palette, Tone};
+use crate::eye::small::Unseen;
 use crate::units::{decimals, grouped};
 use serde::Serialize;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
@@ -11,11 +14,17 @@ const MOST_LISTED: usize = 20;
 /// Widest cell, in columns of the terminal.
 const WIDEST: usize = 40;
 
-/// The palette as text: a line a colour, then the pairs of `alike`, which differ by less than `below`.
+/// The palette as text: a line a colour, then the pairs of `alike`, which differ by less than `below`, then a line for each kind of sight in `worn`.
 ///
 /// With `swatches` each line starts with the colour itself, in 24-bit escapes; without, the text has no escapes at all. Control characters of
 /// the file are shown as `�`. Long cells are cut to 40 columns, and the pairs to 20.
-pub fn text(palette: &Palette, alike: &Alike, below: f64, swatches: bool) -> String {
+pub fn text(
+    palette: &Palette,
+    alike: &Alike,
+    worn: Option<&[Unseen]>,
+    below: f64,
+    swatches: bool,
+) -> String {
     let colours = palette.colours();
     let count = match colours.len() {
         1 => "1 colour".to_string(),
@@ -36,6 +45,7 @@ pub fn text(palette: &Palette, alike: &Alike, below: f64, swatches: bool) -> Str
     }
     text.push('\n');
     text += &pairs(colours, alike, below, swatches);
+    text += &worn::text(colours, worn, below);
     text
 }
 
@@ -200,6 +210,7 @@ struct Document<'a> {
     below: f64,
     pairs: Vec<PairOut<'a>>,
     pairs_count: usize,
+    worn: Option<worn::Out<'a>>,
 }
 
 #[derive(Serialize)]
@@ -226,7 +237,16 @@ struct PairOut<'a> {
 /// `below`; `pairs` by code with their `difference` (CIEDE2000, to 1/1000), closest first; and `pairs_count`.
 ///
 /// Of more than 100,000 pairs the closest are listed, and `pairs_count` counts all.
-pub fn json(palette: &Palette, tones: &[Tone], alike: &Alike, below: f64) -> String {
+///
+/// `worn` has for each kind of `sight` the `pairs` of beads of size 11 at `distance_mm` that differ by less than `below`, and how many of them are `lost`: full
+/// sight tells those apart. It is `null` for more than 1,500 colours.
+pub fn json(
+    palette: &Palette,
+    tones: &[Tone],
+    alike: &Alike,
+    worn: Option<&[Unseen]>,
+    below: f64,
+) -> String {
     let colours = palette.colours();
     let document = Document {
         name: &palette.name,
@@ -236,20 +256,22 @@ pub fn json(palette: &Palette, tones: &[Tone], alike: &Alike, below: f64) -> Str
             .map(|(colour, tone)| colour_out(palette, colour, tone))
             .collect(),
         below,
-        pairs: alike
-            .pairs
-            .iter()
-            .map(|pair| PairOut {
-                one: &colours[pair.one].code,
-                other: &colours[pair.other].code,
-                difference: thousandths(pair.difference),
-            })
-            .collect(),
+        pairs: pairs_out(colours, &alike.pairs),
         pairs_count: alike.count,
+        worn: worn.map(|worn| worn::out(colours, worn)),
     };
     // Maps with text keys and finite numbers: nothing here can fail to be JSON.
     let text = serde_json::to_string_pretty(&document).unwrap_or_default();
     text + "\n"
+}
+
+fn pairs_out<'a>(colours: &'a [Colour], pairs: &[Pair]) -> Vec<PairOut<'a>> {
+    let out = |pair: &Pair| PairOut {
+        one: &colours[pair.one].code,
+        other: &colours[pair.other].code,
+        difference: thousandths(pair.difference),
+    };
+    pairs.iter().map(out).collect()
 }
 
 fn colour_out<'a>(palette: &Palette, colour: &'a Colour, tone: &Tone) -> ColourOut<'a> {

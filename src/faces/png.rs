@@ -3,6 +3,8 @@
 //! Beads are painted straight into the pixels, strip by strip on all cores: a tree of a million nodes would be too heavy. Marks and words
 //! go through the SVG of the same scene, with the embedded font and no other.
 
+mod relief;
+
 use super::svg::{Reader, written};
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
@@ -73,7 +75,7 @@ pub fn png(scene: &Scene, density: Option<f64>) -> Result<Picture> {
 }
 
 /// Checks the density, or finds the highest that is allowed.
-fn pixels_per_metre(scene: &Scene, density: Option<f64>) -> Result<u32> {
+pub(super) fn pixels_per_metre(scene: &Scene, density: Option<f64>) -> Result<u32> {
     let inches = (scene.width.get() / INCH) * (scene.height.get() / INCH);
     let highest = (MOST_PIXELS / inches).sqrt();
     let (least, most) = DENSITIES;
@@ -116,7 +118,7 @@ fn pixels_per_metre(scene: &Scene, density: Option<f64>) -> Result<u32> {
 }
 
 /// Paints every bead of the scene; strips are independent, so that threads cannot change a pixel.
-fn paint_beads(scene: &Scene, scale: f64, pixmap: &mut Pixmap) {
+pub(super) fn paint_beads(scene: &Scene, scale: f64, pixmap: &mut Pixmap) {
     let mut all = Vec::new();
     gather(&scene.items, &mut all);
     let width = pixmap.width();
@@ -170,12 +172,20 @@ fn paint_strip(scene: &Scene, beads: &Beads, scale: f64, above: f64, strip: &mut
         })
         .collect();
     let end = above + f64::from(strip.height());
+    let relief = shape
+        .relief
+        .map(|relief| relief::Stamps::new(scene, shape, &relief, scale));
     let reaches = |bead: &&Placed| {
         let top = bead.top.get() * scale;
         top < end + 1.0 && top + shape.height.get() * scale > above - 1.0
     };
     for bead in beads.placed.iter().filter(reaches) {
         let paint = usize::from(bead.paint);
+        if let Some(relief) = &relief {
+            let place = (bead.left.get() * scale, bead.top.get() * scale - above);
+            relief.stamp(paint, place, &outer, strip);
+            continue;
+        }
         let [fill, line] = &paints[paint];
         let mut stamp = |path: &Path, paint, inset: Mm| {
             let x = (bead.left + inset).get() * scale;
@@ -225,7 +235,7 @@ fn brush(colour: Srgb8) -> Paint<'static> {
 }
 
 /// Marks and words, through the SVG of the scene.
-fn paint_words(scene: &Scene, scale: f64, pixmap: &mut Pixmap) -> Result<()> {
+pub(super) fn paint_words(scene: &Scene, scale: f64, pixmap: &mut Pixmap) -> Result<()> {
     let options = usvg::Options {
         font_family: font::FAMILY.to_string(),
         fontdb: Arc::clone(fonts()),
@@ -251,7 +261,7 @@ fn fonts() -> &'static Arc<usvg::fontdb::Database> {
 }
 
 /// The file: without alpha where the ground is opaque.
-fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Vec<u8>> {
+pub(super) fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Vec<u8>> {
     let refused = |e: png::EncodingError| Error::new("the picture could not be written").because(e);
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, pixmap.width(), pixmap.height());

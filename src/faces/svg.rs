@@ -1,6 +1,7 @@
 //! A scene as SVG: sizes in millimetres, text as text, one definition for all beads of a shape.
 
 mod parts;
+mod relief;
 
 use crate::colour::hex;
 use crate::scene::{
@@ -120,9 +121,14 @@ impl Writer<'_> {
     fn definitions(&mut self) {
         let out = &mut self.out;
         out.push_str("<defs>\n");
+        relief::sheens(&self.scene.paints, out);
         for (at, (shape, lined)) in self.shapes.iter().enumerate() {
             let (width, height) = (short(shape.width), short(shape.height));
             let corner = short(shape.corner);
+            if let Some(relief) = &shape.relief {
+                relief::shape(at, shape, relief, out);
+                continue;
+            }
             push(
                 out,
                 format_args!(
@@ -155,6 +161,7 @@ impl Writer<'_> {
                 Item::Beads(_) => {}
                 Item::Line(line) => self.line(line),
                 Item::Text(text) => self.text(text),
+                Item::Path(path) => parts::path(&mut self.out, path),
             }
         }
     }
@@ -182,12 +189,15 @@ impl Writer<'_> {
         for bead in &beads.placed {
             by_paint[usize::from(bead.paint)].push(bead);
         }
-        for (paint, placed) in self.scene.paints.iter().zip(by_paint) {
+        for (number_of, (paint, placed)) in self.scene.paints.iter().zip(by_paint).enumerate() {
             if placed.is_empty() {
                 continue;
             }
             let out = &mut self.out;
-            push(out, format_args!("<g fill=\"#{}\"", hex(paint.shade.srgb)));
+            match paint.sheen.is_empty() {
+                true => push(out, format_args!("<g fill=\"#{}\"", hex(paint.shade.srgb))),
+                false => push(out, format_args!("<g fill=\"url(#s{number_of})\"")),
+            }
             let kind = match paint.outline {
                 Some(outline) => {
                     push(out, format_args!(" stroke=\"#{}\"", hex(outline)));

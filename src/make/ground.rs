@@ -1,8 +1,10 @@
 //! The colour where there is no picture.
 
 use super::Options;
+use crate::choose;
 use crate::colour::{Light, ciede2000, lab};
 use crate::drawer::{Palette, Tone, by_brute_force};
+use crate::lattice::Lattice;
 use crate::note::Note;
 use crate::picture::Place;
 use crate::sample::Sample;
@@ -21,16 +23,32 @@ pub(super) fn wanted(samples: &[Sample]) -> bool {
 
 /// The ground's place in the palette: as asked; or for a picture with clear parts the lightest or darkest colour, whichever differs more from it; or for an opaque picture
 /// that leaves a strip bare the colour nearest to the picture there, so that it hardly shows.
-pub(super) fn choose(samples: &[Sample], opaque: bool, tones: &[Tone], options: &Options) -> usize {
-    if let Some(ground) = options.ground {
+///
+/// Where the beads are counted, only colours with enough for the plain beads, if there are any.
+pub(super) fn choose(
+    samples: &[Sample],
+    opaque: bool,
+    tones: &[Tone],
+    asked: Option<usize>,
+    lattice: &Lattice,
+    choice: &choose::Options,
+) -> usize {
+    if let Some(ground) = asked {
         return ground;
     }
-    let allowed: Vec<usize> = (0..tones.len())
-        .filter(|at| !options.choice.without.contains(at))
+    let mut allowed: Vec<usize> = (0..tones.len())
+        .filter(|at| !choice.without.contains(at))
         .collect();
+    if let Some(bounds) = &choice.bounds {
+        let plain = samples.iter().filter(|sample| sample.alpha < CLEAR).count() as u64;
+        let enough = |at: &usize| bounds.most(*at) >= plain;
+        if allowed.iter().any(enough) {
+            allowed.retain(enough);
+        }
+    }
     let found = match opaque {
         false => apart(samples, tones, &allowed),
-        true => by_brute_force(tones, &allowed, lab(edge(samples, options))),
+        true => by_brute_force(tones, &allowed, lab(edge(samples, lattice))),
     };
     // Where nothing is allowed, the choice of colours will say so.
     found.unwrap_or_default()
@@ -54,8 +72,7 @@ fn apart(samples: &[Sample], tones: &[Tone], allowed: &[usize]) -> Option<usize>
 }
 
 /// Mean light of the picture along its edge: of the beads beside or on bare ground.
-fn edge(samples: &[Sample], options: &Options) -> Light {
-    let lattice = &options.lattice;
+fn edge(samples: &[Sample], lattice: &Lattice) -> Light {
     let bare = |index: usize| samples[index].alpha < WHOLE;
     let mut sum = Light::new(0.0, 0.0, 0.0);
     let mut weight = 0.0;

@@ -2,7 +2,7 @@
 
 use super::{Options, Outcome, chart};
 use crate::chart::Made;
-use crate::drawer::{Palette, write::write};
+use crate::drawer::{Palette, write::digest};
 use crate::note::{Note, Noted};
 
 /// A band of nothing but ground, to design on by hand; arrangement, mirror and choice of `options` do not matter.
@@ -19,10 +19,7 @@ pub fn plain(palette: &Palette, options: &Options) -> Noted<Outcome> {
     };
     let mut record = vec![
         ("palette".to_string(), palette.name.clone()),
-        (
-            "palette_sha256".to_string(),
-            super::digest_of(write(palette).as_bytes()),
-        ),
+        ("palette_sha256".to_string(), digest(palette)),
         ("ground".to_string(), colour.code.clone()),
     ];
     record.extend(options.length.iter().cloned());
@@ -40,6 +37,7 @@ pub fn plain(palette: &Palette, options: &Options) -> Noted<Outcome> {
             kept: 0.0,
             ground: Some(ground),
             difference: 0.0,
+            refined: None,
         },
         notes,
     }

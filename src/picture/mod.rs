@@ -98,3 +98,14 @@ impl Picture {
         }
     }
 }
+
+/// A small picture, upright, in 8-bit sRGB.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pixels {
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// Red, green and blue of each pixel, from the top, without gaps.
+    pub rgb: Vec<u8>,
+}

@@ -1,7 +1,7 @@
 //! The band and nothing else, for faces that set everything around it themselves.
 
 use super::Beads;
-use super::layout::Band;
+use super::layout::{Band, shape};
 use crate::chart::Chart;
 use crate::units::Mm;
 
@@ -15,7 +15,7 @@ pub fn bare(chart: &Chart) -> Beads {
         left: Mm::new(0.0),
         top: Mm::new(0.0),
     };
-    let drawn = band.beads(chart);
+    let drawn = band.beads(chart, shape(&chart.lattice, band.scale, false));
     let mut placed = Vec::with_capacity(drawn.placed.len());
     let mut end = drawn.placed.len();
     // Drawings go from the top down, the lattice from the bottom up.

@@ -1,8 +1,10 @@
 //! The flat chart as the work grows: row 1 at the bottom, numbers at the edges, the colours with their counts beside it.
 
 use super::key::{Key, larger};
+use super::keys::keys;
 use super::layout::{Band, Style, broken, shape};
 use super::numbers::{Numbers, marks};
+use super::part::on_beads;
 use super::words::{clean, description, facts, seam};
 use super::{Anchor, Group, Item, Paint, Scene, Text, Weight};
 use crate::chart::Chart;
@@ -77,6 +79,10 @@ pub struct FlatOptions {
     pub scale: Scale,
     /// What it is drawn on; none is transparent, with words for a light page.
     pub ground: Option<Srgb8>,
+    /// Whether beads are drawn as beads, with light, rim and hole; or flat, in the colour of the palette.
+    pub beads: bool,
+    /// Whether beads carry their colour's short key; where beads are too small for letters they stay plain.
+    pub lettered: bool,
 }
 
 impl Default for FlatOptions {
@@ -84,6 +90,8 @@ impl Default for FlatOptions {
         Self {
             scale: Scale::Reading,
             ground: Some(Srgb8::new(255, 255, 255)),
+            beads: false,
+            lettered: false,
         }
     }
 }
@@ -102,15 +110,30 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     }
     let mut edges = marks(&band, style);
     edges.extend(sheet.numbers.draw(&band, style));
-    let shape = shape(&chart.lattice, band.scale);
+    let shape = shape(&chart.lattice, band.scale, options.beads);
     let end = larger(band.top + sheet.key.height(), band.bottom());
     let below = (margin, end + style.mm(9.5));
     let foot = foot(chart, band.scale, style, below, sheet.room());
 
     let mut items: Vec<Item> = heading.into_iter().map(Item::Text).collect();
-    items.push(group("Band", vec![Item::Beads(band.beads(chart))]));
+    let beads = band.beads(chart, shape);
+    let letters = match options.lettered {
+        true => on_beads(chart, &keys(chart), &beads, style),
+        false => Vec::new(),
+    };
+    items.push(group("Band", vec![Item::Beads(beads)]));
+    if !letters.is_empty() {
+        items.push(group("Keys", letters));
+    }
     items.push(group("Row numbers", edges));
-    items.push(sheet.key.draw(sheet.beside, band.top, shape));
+    let mut colours = sheet.key.draw(sheet.beside, band.top, shape);
+    if let (true, Item::Group(group)) = (options.lettered, &mut colours)
+        && let Some(Item::Beads(beads)) = group.items.first()
+    {
+        let letters = on_beads(chart, &keys(chart), beads, style);
+        group.items.extend(letters);
+    }
+    items.push(colours);
     items.push(group("About the band", foot.items));
     let tenth_up = |mm: Mm| Mm::new((mm.get() * 10.0 - 1e-6).ceil() / 10.0);
     Scene {
@@ -143,7 +166,7 @@ impl Sheet {
     fn new(chart: &Chart, options: &FlatOptions) -> Self {
         let scale = options.scale.times(chart);
         let style = Style::on(options.ground, unit(chart, scale));
-        let paints = style.paints(chart);
+        let paints = style.paints(chart, options.beads);
         let numbers = Numbers::new(&chart.lattice, scale, &style);
         let (margin, edge) = (style.mm(9.0), numbers.margin(&style));
         let band = Band {

@@ -215,5 +215,6 @@ fn swatch(bead: Shape, side: Mm) -> Shape {
         height: bead.height * scale,
         corner: bead.corner * scale,
         outline: bead.outline * scale,
+        relief: bead.relief.map(|relief| relief.times(scale)),
     }
 }

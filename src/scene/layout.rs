@@ -1,5 +1,6 @@
 //! What all drawings share: colours that suit the ground, sizes of text, lines broken to a width, beads in their place.
 
+use super::relief::{Relief, sheen};
 use super::{Anchor, Beads, Figures, Line, Paint, Placed, Shape, Text, Weight, font};
 use crate::chart::Chart;
 use crate::colour::{Srgb8, lab, light};
@@ -45,12 +46,12 @@ impl Style {
     }
 
     /// A length of so many millimetres on a page.
-    pub(super) fn mm(&self, millimetres: f64) -> Mm {
+    pub fn mm(&self, millimetres: f64) -> Mm {
         Mm::new(millimetres * self.unit)
     }
 
     /// Running text in ink, from its left end.
-    pub(super) fn text(&self, x: Mm, baseline: Mm, size: Mm, words: impl Into<String>) -> Text {
+    pub fn text(&self, x: Mm, baseline: Mm, size: Mm, words: impl Into<String>) -> Text {
         Text {
             x,
             baseline,
@@ -74,13 +75,18 @@ impl Style {
     }
 
     /// What the beads of `chart` are painted with on this ground.
-    pub(super) fn paints(&self, chart: &Chart) -> Vec<Paint> {
+    pub fn paints(&self, chart: &Chart, as_beads: bool) -> Vec<Paint> {
         let paint = |(shade, count): (&crate::chart::Shade, usize)| {
             let close = (lightness(shade.srgb) - lightness(self.ground)).abs() < NEAR;
             Paint {
                 shade: shade.clone(),
                 count,
-                outline: close.then(|| between(self.ground, self.ink, 0.34)),
+                // A bead that is drawn as a bead has an edge of its own.
+                outline: (close && !as_beads).then(|| between(self.ground, self.ink, 0.34)),
+                sheen: match as_beads {
+                    true => sheen(shade),
+                    false => Vec::new(),
+                },
             }
         };
         chart
@@ -98,7 +104,7 @@ fn lightness(colour: Srgb8) -> f64 {
 }
 
 /// The colour at `share` of the way from `one` to `other`, in encoded sRGB.
-fn between(one: Srgb8, other: Srgb8, share: f64) -> Srgb8 {
+pub fn between(one: Srgb8, other: Srgb8, share: f64) -> Srgb8 {
     let mix = |one: u8, other: u8| {
         let mixed = f64::from(one) + (f64::from(other) - f64::from(one)) * share;
         mixed.round() as u8
@@ -111,7 +117,7 @@ fn between(one: Srgb8, other: Srgb8, share: f64) -> Srgb8 {
 }
 
 /// The shape of the chart's beads at `scale` times their true size, a hairline smaller than the bead so that neighbours are told apart.
-pub(super) fn shape(lattice: &Lattice, scale: f64) -> Shape {
+pub(super) fn shape(lattice: &Lattice, scale: f64, as_beads: bool) -> Shape {
     let bead = lattice.bead();
     let smaller = bead.length.get().min(bead.diameter.get()) * scale;
     let gap = Mm::new(smaller * GAP);
@@ -120,6 +126,7 @@ pub(super) fn shape(lattice: &Lattice, scale: f64) -> Shape {
         height: bead.diameter * scale - gap,
         corner: Mm::new(smaller * CORNER),
         outline: Mm::new(smaller * GAP),
+        relief: as_beads.then(|| Relief::of(&bead, scale)),
     }
 }
 
@@ -157,12 +164,28 @@ impl Band {
     }
 
     /// The beads, the last row first.
-    pub(super) fn beads(&self, chart: &Chart) -> Beads {
-        let shape = shape(&self.lattice, self.scale);
+    pub(super) fn beads(&self, chart: &Chart, shape: Shape) -> Beads {
+        let lattice = &self.lattice;
+        let rows = (Row::new(1), Row::new(lattice.rows()));
+        let columns = (Column::new(1), Column::new(lattice.columns()));
+        self.beads_of(chart, shape, rows, columns)
+    }
+
+    /// The beads of some rows and columns, both ends included.
+    pub(super) fn beads_of(
+        &self,
+        chart: &Chart,
+        shape: Shape,
+        rows: (Row, Row),
+        columns: (Column, Column),
+    ) -> Beads {
         let flat = self.lattice.flat_height();
-        let mut placed = Vec::with_capacity(self.lattice.len());
-        for row in self.lattice.all_rows().rev() {
-            for (column, &paint) in self.lattice.columns_of(row).zip(chart.row(row)) {
+        let mut placed = Vec::new();
+        for row in (rows.0.get()..=rows.1.get()).rev().map(Row::new) {
+            let all = self.lattice.columns_of(row).zip(chart.row(row));
+            for (column, &paint) in
+                all.filter(|(column, _)| (columns.0..=columns.1).contains(column))
+            {
                 let (x, y) = self.lattice.centre(row, column);
                 placed.push(Placed {
                     left: self.left + x * self.scale - shape.width / 2.0,
@@ -176,7 +199,7 @@ impl Band {
 }
 
 /// `words` broken into lines no wider than `room`; a word that is wider still is broken too. At least one line.
-pub(super) fn broken(words: &str, size: Mm, weight: Weight, room: Mm) -> Vec<String> {
+pub fn broken(words: &str, size: Mm, weight: Weight, room: Mm) -> Vec<String> {
     let fits = |line: &str| font::width(line, size, weight, Figures::Running) <= room;
     let mut lines = Vec::new();
     let mut line = String::new();

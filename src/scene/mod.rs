@@ -8,6 +8,7 @@
 //! | [`Beads`] | many beads of one shape; each names its [`Paint`], so that a face can define the shape once |
 //! | [`Line`] | marks beside the band, the ruler |
 //! | [`Text`] | one line of words or figures |
+//! | [`Path`] | thread, arrows and other outlines, drawn or filled |
 //! | [`Group`] | items that belong together, with a title for those who cannot see them |
 
 mod accent;
@@ -15,14 +16,31 @@ mod bare;
 mod flat;
 pub mod font;
 mod key;
+pub(crate) mod keys;
 mod layout;
 mod numbers;
+mod part;
+mod path;
+mod relief;
+mod ring;
+mod seen;
+mod stitch;
+mod strip;
 mod words;
 
 pub use accent::{accent, contrast};
 pub use bare::bare;
 pub use flat::{FlatOptions, Scale, flat};
-pub use layout::Style;
+pub(crate) use keys::{first_letters, short_keys};
+pub use keys::{initials, keys, legible};
+pub use layout::{Style, between, broken};
+pub use part::{Drawing, Part, part};
+pub use path::{Path, PathStep, Stroke};
+pub use relief::{Relief, Stop};
+pub use ring::ring;
+pub use seen::{NEAR, Panel, SEEN, SeenOptions, distances, seen};
+pub use stitch::{Stitch, stitch};
+pub use strip::{strip, swatch};
 pub use words::{clean, count_of, facts, seam};
 
 use crate::chart::Shade;
@@ -57,6 +75,8 @@ pub struct Paint {
     pub count: usize,
     /// A thin line round the bead, where its colour is close to the ground's.
     pub outline: Option<Srgb8>,
+    /// How the colour changes from the bead's upper edge to its lower one, where beads are drawn as beads; empty where they are flat.
+    pub sheen: Vec<Stop>,
 }
 
 /// Something drawn.
@@ -68,6 +88,8 @@ pub enum Item {
     Line(Line),
     /// A line of text.
     Text(Text),
+    /// Lines and curves.
+    Path(Path),
     /// Items that belong together.
     Group(Group),
 }
@@ -92,6 +114,8 @@ pub struct Shape {
     pub corner: Mm,
     /// Width of the line round it where its [`Paint`] has one; the line lies inside the shape.
     pub outline: Mm,
+    /// Rim and hole, where beads are drawn as beads.
+    pub relief: Option<Relief>,
 }
 
 /// Beads of one shape.

@@ -1,16 +1,15 @@
 //! What to gather for one band or many: beads and grams of each colour, what is lacking, thread and needle.
 
 mod stock;
-mod weight;
 
 pub use stock::{Missing, Owned, Stock, owned};
-pub use weight::{PerGram, Source, of_glass};
 
 use super::frame::{Frame, Start};
 use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
 use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
+use crate::drawer::{PerGram, with_spare};
 use crate::error::Result;
 use crate::units::{Grams, Mm};
 
@@ -160,13 +159,6 @@ fn portion(
     }
 }
 
-/// So many beads and the spare ones, rounded up.
-pub fn with_spare(beads: u64, percent: f64) -> u64 {
-    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12 beads, far below 2^53.
-    let spare = beads as f64 * percent / 100.0;
-    beads + (spare - spare * 1e-12).ceil() as u64
-}
-
 /// The most bands, up to those wanted, for which nothing is lacking.
 fn enough_for(portions: &[Portion], options: Options) -> u32 {
     let enough = |bands: u32| {
@@ -207,20 +199,4 @@ fn joins(lengths: &Lengths) -> Option<Joins> {
         count: count as u32,
         extra: spent * count,
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn spare_beads_are_rounded_up_and_never_for_noise() {
-        // 10% of 72 is 7.2, of 70 exactly 7; 2.3% of 3000 is 69, but 69.000...01 in binary.
-        assert_eq!(with_spare(72, 10.0), 80);
-        assert_eq!(with_spare(70, 10.0), 77);
-        assert_eq!(with_spare(3000, 2.3), 3069);
-        assert_eq!(with_spare(1, 0.001), 2);
-        assert_eq!((with_spare(5, 0.0), with_spare(0, 10.0)), (5, 0));
-        assert_eq!(with_spare(1, 1000.0), 11);
-    }
 }

@@ -39,6 +39,17 @@ pub fn verbs() -> Vec<String> {
     verbs
 }
 
+/// The verbs, and the one that a verb has below it.
+pub fn calls() -> Vec<String> {
+    [verbs(), vec!["palette from-photo".to_string()]].concat()
+}
+
+/// What a verb prints with `-h` or `--help`.
+pub fn help(verb: &str, option: &str) -> String {
+    let words: Vec<&str> = verb.split(' ').chain([option]).collect();
+    printed(&words)
+}
+
 /// The options and arguments in a verb's help, `--help` itself left out.
 pub fn told(text: &str) -> Vec<Told> {
     let mut all: Vec<Told> = Vec::new();
@@ -78,8 +89,8 @@ pub fn told(text: &str) -> Vec<Told> {
 #[test]
 fn every_verb_and_option_has_a_line_of_help_that_is_short() {
     let mut count = 0;
-    for verb in verbs() {
-        let text = printed(&[&verb, "-h"]);
+    for verb in calls() {
+        let text = help(&verb, "-h");
         for one in told(&text) {
             count += 1;
             // The names of the choices are the program's, not the writer's.
@@ -103,8 +114,8 @@ fn every_verb_and_option_has_a_line_of_help_that_is_short() {
 
 #[test]
 fn the_long_help_of_every_option_names_its_default_and_has_an_example() {
-    for verb in verbs() {
-        for one in told(&printed(&[&verb, "--help"])) {
+    for verb in calls() {
+        for one in told(&help(&verb, "--help")) {
             if one.name.starts_with('<') || one.name == "--palette" {
                 continue;
             }
@@ -152,8 +163,8 @@ fn defaults_are_what_the_help_says() {
         ["--bead", "11"],
         ["--prefer", "smaller"],
     ] {
-        let help = told(&printed(&["chart", "--help"]));
-        let one = help
+        let all = told(&help("chart", "--help"));
+        let one = all
             .iter()
             .find(|one| one.name == default[0])
             .expect(default[0]);
@@ -172,7 +183,7 @@ fn defaults_are_what_the_help_says() {
 
 /// The lines under `Examples:`.
 fn examples(verb: &str) -> Vec<String> {
-    let text = printed(&[verb, "--help"]);
+    let text = help(verb, "--help");
     let (_, after) = text
         .split_once("\nExamples:\n")
         .unwrap_or_else(|| panic!("{verb} has no examples"));
@@ -198,6 +209,7 @@ fn prepared() -> Bench {
     bench.put("mine.csv", tin.replace("quay-58", "navy-1"));
     bench.put("owned.csv", tin.replace("quay-58", "navy-1"));
     bench.put("colours.csv", &tin);
+    bench.put("tray.png", super::photo::small());
     bench.put("sizes/none", "");
     bench.put(".local/share/bash-completion/completions/none", "");
     bench.put(".config/fish/completions/none", "");
@@ -213,7 +225,7 @@ fn every_verb_ends_with_two_examples_that_run() {
     let (_, start) = top.split_once("Start with:").expect("a start");
     let start = start.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut all = vec![start];
-    for verb in verbs() {
+    for verb in calls() {
         let own = examples(&verb);
         assert_eq!(own.len(), 2, "{verb}: {own:?}");
         assert!(
@@ -244,7 +256,7 @@ fn every_verb_ends_with_two_examples_that_run() {
             .output()
             .unwrap();
         let run = bench.ended(&[&example], output).ok();
-        let writes = [">", "--flat", "--page"];
+        let writes = [">", "--flat", "--ring", "--page"];
         let speaks = !run.out.is_empty() || writes.iter().any(|mark| typed.contains(mark));
         assert!(speaks, "{}", run.told());
     }

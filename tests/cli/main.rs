@@ -4,10 +4,13 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/pdf.rs"]
+mod pdf;
 
 mod bad;
 mod chart;
 mod check;
+mod compare;
 mod desk;
 mod fit;
 mod grade;
@@ -15,6 +18,12 @@ mod help;
 mod kit;
 mod manual;
 mod palette;
+mod photo;
+mod pictures;
+mod print;
+mod refine;
 mod schema;
 mod show;
+mod stock;
+mod swap;
 mod weave;

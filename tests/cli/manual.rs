@@ -1,6 +1,6 @@
 //! `upbead manual` and `upbead completions`: nothing that the help has is missing.
 
-use super::help::{printed, told, verbs};
+use super::help::{calls, help, printed, told, verbs};
 use crate::common::Bench;
 
 #[test]
@@ -12,13 +12,13 @@ fn the_manual_page_names_every_verb_and_option() {
         .replace("\\fR", "")
         .replace("\\fB", "")
         .replace("\\fI", "");
-    for verb in verbs() {
+    for verb in calls() {
         let heading = format!(".SH \"UPBEAD {}\"\n", verb.to_uppercase());
         let (_, own) = page
             .split_once(&heading)
             .unwrap_or_else(|| panic!("{heading}"));
         let own = own.split("\n.SH \"UPBEAD ").next().unwrap();
-        for one in told(&printed(&[&verb, "--help"])) {
+        for one in told(&help(&verb, "--help")) {
             let name = one.name.trim_matches(['<', '>', '.', '[', ']']);
             assert!(own.contains(name), "{verb} {name}: {own}");
         }

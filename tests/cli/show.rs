@@ -19,7 +19,7 @@ fn shade(code: &str, name: &str, hex: &str, finish: Option<Finish>) -> Shade {
 }
 
 /// A small ring: kelp green with a gold zigzag, and two white beads at its foot.
-fn ring(columns: u32, rows: u32) -> Chart {
+pub fn ring(columns: u32, rows: u32) -> Chart {
     let lattice = Lattice::new(Bead::default(), columns, Rows::closed(rows).unwrap()).unwrap();
     let beads = (0..lattice.len())
         .map(|at| {
@@ -46,7 +46,7 @@ fn ring(columns: u32, rows: u32) -> Chart {
     }
 }
 
-fn bench(chart: &Chart) -> Bench {
+pub fn bench(chart: &Chart) -> Bench {
     let bench = Bench::new();
     bench.put("band.json", write(chart));
     bench
@@ -250,7 +250,7 @@ fn names_with_markup_stay_words_in_every_face() {
 }
 
 /// Pixels, and pixels in a metre, by another decoder than the one that wrote.
-fn picture(bytes: &[u8]) -> (image::RgbaImage, u32) {
+pub fn picture(bytes: &[u8]) -> (image::RgbaImage, u32) {
     let picture = image::load_from_memory(bytes)
         .expect("a picture")
         .to_rgba8();

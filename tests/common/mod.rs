@@ -2,6 +2,8 @@
 
 #![allow(dead_code, clippy::disallowed_methods)]
 
+pub mod tray;
+
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -213,5 +215,33 @@ pub fn golden(name: &str, actual: &[u8]) {
         fs::create_dir_all(aside.parent().expect("a folder")).expect("a folder in target");
         fs::write(&aside, actual).expect("the actual file");
         panic!("{name} differs; the actual output is in target/golden-actual/{name}");
+    }
+}
+
+/// Compares a picture with `tests/golden/NAME` as the eye does: sizes are equal, and the mean CIEDE2000 of all pixels is at most `most`. Blessed as [`golden`].
+#[track_caller]
+pub fn golden_picture(name: &str, actual: &[u8], most: f64) {
+    use upbead::colour::{Srgb8, ciede2000, lab, light};
+    let path = repository("tests/golden").join(name);
+    if std::env::var_os("UPBEAD_BLESS").is_some() {
+        golden(name, actual);
+    }
+    let expected =
+        fs::read(&path).unwrap_or_else(|e| panic!("{name}: {e}; UPBEAD_BLESS=1 writes it"));
+    let open = |bytes: &[u8]| image::load_from_memory(bytes).expect("a picture").to_rgb8();
+    let (one, other) = (open(&expected), open(actual));
+    assert_eq!(one.dimensions(), other.dimensions(), "{name}");
+    let tone = |p: &image::Rgb<u8>| lab(light(Srgb8::new(p[0], p[1], p[2])));
+    let off: f64 = one
+        .pixels()
+        .zip(other.pixels())
+        .map(|(a, b)| ciede2000(tone(a), tone(b)))
+        .sum();
+    let off = off / f64::from(one.width() * one.height());
+    if off > most {
+        let aside = repository("target/golden-actual").join(name);
+        fs::create_dir_all(aside.parent().expect("a folder")).expect("a folder in target");
+        fs::write(&aside, actual).expect("the actual file");
+        panic!("{name} differs by {off:.2}; the actual picture is in target/golden-actual/{name}");
     }
 }

@@ -5,6 +5,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod calm;
 mod dither;
 mod fit;
 mod grade;
@@ -13,4 +14,5 @@ mod lattice;
 mod nearest;
 mod round_trip;
 mod rows;
+mod stock;
 mod weave;

@@ -50,7 +50,11 @@ pub fn about_gauge(mut notes: Vec<Note>, gauge: &Gauge, chart: &Chart) -> Vec<No
 }
 
 /// All of a chart's thread, sewn from the lower end with the usual thread.
-fn thread(chart: &Chart) -> Result<Mm> {
+/// All of a chart's thread, sewn from the lower end with the usual thread.
+///
+/// # Errors
+/// If the work cannot begin there.
+pub fn thread(chart: &Chart) -> Result<Mm> {
     let lattice = &chart.lattice;
     let hand = Frame::usual_hand(lattice, Start::Bottom);
     let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);

@@ -3,9 +3,10 @@
 use super::Answer;
 use super::notes::notes;
 use crate::colour::hex;
+use crate::drawer::Source;
 use crate::error::{Error, Result};
 use crate::weave::Item;
-use crate::weave::kit::{Portion, Source};
+use crate::weave::kit::Portion;
 use serde::Serialize;
 
 /// The kit as JSON, with a final line end: grams and lengths to 1/1000, money to 1/100, `null` where nothing is known.

@@ -8,7 +8,10 @@ mod text;
 
 pub use csv::csv;
 pub use json::json;
+pub(super) use notes::notes;
+pub(super) use table::columns;
 pub use text::text;
+pub(super) use text::{needle_size, spare_words};
 
 use super::palette::printable;
 use crate::chart::Chart;

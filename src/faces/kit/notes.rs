@@ -2,17 +2,18 @@
 
 use super::Answer;
 use crate::colour::hex;
+use crate::drawer::Source;
 use crate::faces::thread::{length, whole_cm};
 use crate::units::{Mm, decimals};
 use crate::weave::COMFORTABLE;
 use crate::weave::Item;
-use crate::weave::kit::{OTHER_BEAD, Portion, Source};
+use crate::weave::kit::{OTHER_BEAD, Portion};
 
 /// Most colours that one note names.
 const MOST_NAMED: usize = 5;
 
 /// What to know, most particular first.
-pub(super) fn notes(answer: &Answer) -> Vec<String> {
+pub(in crate::faces) fn notes(answer: &Answer) -> Vec<String> {
     let mut notes = other_beads(answer);
     notes.extend(no_price(answer));
     notes.extend(weight(answer));

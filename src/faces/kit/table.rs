@@ -7,20 +7,15 @@ use crate::units::grouped;
 use crate::weave::kit::{Portion, Stock};
 
 /// A column of the table: its head, its cells, its sum; to the right or to the left.
-struct Column {
-    right: bool,
-    head: &'static str,
-    cells: Vec<String>,
-    sum: String,
+pub(in crate::faces) struct Column {
+    pub(in crate::faces) right: bool,
+    pub(in crate::faces) head: &'static str,
+    pub(in crate::faces) cells: Vec<String>,
+    pub(in crate::faces) sum: String,
 }
 
 /// The lines of the table, heads first and sums last; columns that say nothing are left out.
 pub(super) fn table(answer: &Answer) -> Vec<String> {
-    let columns: Vec<Column> = words(answer)
-        .into_iter()
-        .chain(counts(answer))
-        .chain(stocks(answer))
-        .collect();
     let one = answer.kit.portions.len() == 1;
     let cells = |column: Column| {
         let mut cells = vec![column.head.to_string()];
@@ -30,8 +25,17 @@ pub(super) fn table(answer: &Answer) -> Vec<String> {
         }
         (column.right, cells)
     };
+    aligned(columns(answer).into_iter().map(cells).collect())
+}
+
+/// The columns that say something, a cell for each portion of the kit.
+pub(in crate::faces) fn columns(answer: &Answer) -> Vec<Column> {
+    let all = words(answer)
+        .into_iter()
+        .chain(counts(answer))
+        .chain(stocks(answer));
     let says = |column: &Column| column.cells.iter().any(|cell| !cell.is_empty());
-    aligned(columns.into_iter().filter(says).map(cells).collect())
+    all.filter(says).collect()
 }
 
 fn words(answer: &Answer) -> [Column; 2] {

@@ -4,11 +4,11 @@ use super::super::palette::printable;
 use super::Answer;
 use super::notes::notes;
 use super::table::table;
+use crate::drawer::{PerGram, Source};
 use crate::faces::lines::paragraph;
 use crate::faces::thread::{items, length};
 use crate::units::{decimals, grouped};
 use crate::weave::Item;
-use crate::weave::kit::{PerGram, Source};
 
 /// The kit as text: what it is for, a line a colour with sums below, then what it is reckoned by, thread, needle and what else to know.
 ///
@@ -58,10 +58,15 @@ fn headline(answer: &Answer) -> String {
 }
 
 fn spare(answer: &Answer) -> String {
+    format!("Spare:   {}\n", spare_words(answer))
+}
+
+/// How many beads more than counted.
+pub(in crate::faces) fn spare_words(answer: &Answer) -> String {
     match answer.kit.options.spare {
-        0.0 => "Spare:   none\n".to_string(),
+        0.0 => "none".to_string(),
         percent => format!(
-            "Spare:   {}% more of each colour, rounded up, for uneven and broken beads\n",
+            "{}% more of each colour, rounded up, for uneven and broken beads",
             decimals(percent, 3)
         ),
     }
@@ -101,15 +106,20 @@ fn stock(answer: &Answer) -> String {
 
 fn needle(answer: &Answer) -> String {
     let kit = answer.kit;
-    let size = match kit.needle {
-        Some(needle) => format!("size {} or finer", needle.name),
-        None => "none goes through".to_string(),
-    };
+    let size = needle_size(answer);
     format!(
         "Needle:  {size}; the fullest hole takes {} passes, which fill {:.0}% of it\n",
         kit.most_passes,
         kit.filled * 100.0
     )
+}
+
+/// The needle in a few words.
+pub(in crate::faces) fn needle_size(answer: &Answer) -> String {
+    match answer.kit.needle {
+        Some(needle) => format!("size {} or finer", needle.name),
+        None => "none goes through".to_string(),
+    }
 }
 
 /// The thread, item by item.

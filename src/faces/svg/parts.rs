@@ -1,5 +1,7 @@
 //! Numbers and words as SVG has them.
 
+use crate::colour::hex;
+use crate::scene::{Path, PathStep};
 use crate::units::Mm;
 use std::fmt::Write;
 
@@ -30,6 +32,44 @@ pub(super) fn number(out: &mut String, mm: Mm) {
         (0, _) => push(out, format_args!(".{:02}", rest / 10)),
         _ => push(out, format_args!(".{rest:03}")),
     }
+}
+
+/// Lines and curves.
+pub(super) fn path(out: &mut String, path: &Path) {
+    out.push_str("<path d=\"");
+    for step in &path.steps {
+        let (letter, points) = match step {
+            PathStep::Move(to) => ('M', vec![*to]),
+            PathStep::Line(to) => ('L', vec![*to]),
+            PathStep::Curve(one, two, to) => ('C', vec![*one, *two, *to]),
+            PathStep::Close => ('Z', Vec::new()),
+        };
+        out.push(letter);
+        for (at, (x, y)) in points.into_iter().enumerate() {
+            out.push_str(if at == 0 { "" } else { " " });
+            number(out, x);
+            out.push(' ');
+            number(out, y);
+        }
+    }
+    let fill = path
+        .fill
+        .map_or("none".to_string(), |fill| format!("#{}", hex(fill)));
+    push(out, format_args!("\" fill=\"{fill}\""));
+    if let Some(stroke) = &path.stroke {
+        push(
+            out,
+            format_args!(
+                " stroke=\"#{}\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\"",
+                hex(stroke.colour),
+                short(stroke.thickness)
+            ),
+        );
+        if let Some(dash) = stroke.dash {
+            push(out, format_args!(" stroke-dasharray=\"{}\"", short(dash)));
+        }
+    }
+    out.push_str("/>\n");
 }
 
 /// Text for use between tags and in quoted attributes.

@@ -2,7 +2,7 @@
 
 use super::{Work, runs};
 use crate::chart::Shade;
-use crate::scene::clean;
+use crate::scene::{clean, first_letters, initials, short_keys as short};
 use std::collections::{HashMap, HashSet};
 use unicode_width::UnicodeWidthStr;
 
@@ -22,6 +22,8 @@ pub enum Keys {
     Names,
     /// By short keys made from the names.
     Short,
+    /// By the shortest keys, those that stand on beads.
+    OnBeads,
 }
 
 /// A line of the table that says what the keys stand for.
@@ -55,11 +57,12 @@ pub(super) fn names(work: &Work) -> (Vec<String>, Vec<KeyLine>) {
     });
     match keys {
         Keys::Names => (told_apart(&full, &work.chart.colours), Vec::new()),
-        Keys::Short => {
+        Keys::Short | Keys::OnBeads => {
             let cut = short(&full, &CUT);
-            let keys = match is_wide(work, &cut) {
-                true => short(&full, &INITIALS),
-                false => cut,
+            let keys = match (keys, is_wide(work, &cut)) {
+                (Keys::OnBeads, _) => crate::scene::keys(work.chart),
+                (_, true) => initials(&full),
+                (_, false) => cut,
             };
             let line = |at: usize| KeyLine {
                 key: keys[at].clone(),
@@ -121,74 +124,12 @@ fn told_apart(names: &[String], colours: &[Shade]) -> Vec<String> {
         .collect()
 }
 
-/// How keys are made of a name's words: each way in turn, until one is free.
-type Ways = [fn(&[String]) -> String];
-
 /// `jers navy` for jersey navy, and where that is taken more letters or more words.
 const CUT: [fn(&[String]) -> String; 3] = [
     |words| cut(words, LETTERS, 2),
     |words| cut(words, LETTERS + 2, 2),
     |words| cut(words, LETTERS, 3),
 ];
-
-/// `jn` for jersey navy, for rows with many runs; one word keeps three letters.
-const INITIALS: [fn(&[String]) -> String; 4] = [
-    |words| initials(words, 1, 1),
-    |words| initials(words, 1, 2),
-    |words| initials(words, 2, 1),
-    |words| initials(words, 2, 2),
-];
-
-/// A short key for each name, no two alike: where all ways are taken, a number follows.
-fn short(names: &[String], ways: &Ways) -> Vec<String> {
-    let mut taken = HashSet::new();
-    let mut numbers: HashMap<String, usize> = HashMap::new();
-    names
-        .iter()
-        .map(|name| {
-            let words = words_of(name);
-            let mut keys = ways.iter().map(|way| way(&words));
-            let key = keys
-                .find(|key| !taken.contains(key))
-                .unwrap_or_else(|| numbered(ways[0](&words), &taken, &mut numbers));
-            taken.insert(key.clone());
-            key
-        })
-        .collect()
-}
-
-/// The key with the first number that is free: `garnet-2`.
-fn numbered(key: String, taken: &HashSet<String>, numbers: &mut HashMap<String, usize>) -> String {
-    let number = numbers.entry(key.clone()).or_insert(1);
-    loop {
-        *number += 1;
-        let numbered = format!("{key}-{number}");
-        if !taken.contains(&numbered) {
-            return numbered;
-        }
-    }
-}
-
-/// The words of a name: letters and digits only, those that begin with a digit last, so that a key never reads as a count.
-fn words_of(name: &str) -> Vec<String> {
-    let kept = |word: &str| -> String {
-        word.chars()
-            .flat_map(char::to_lowercase)
-            .filter(|c| c.is_alphanumeric())
-            .collect()
-    };
-    let (mut words, figures): (Vec<String>, Vec<String>) = name
-        .split([' ', '-', '/', ','])
-        .map(kept)
-        .filter(|word| !word.is_empty())
-        .partition(|word| word.starts_with(char::is_alphabetic));
-    let single = words.len() == 1 && words[0].chars().count() == 1;
-    if words.is_empty() || single {
-        words.insert(0, "tone".to_string());
-    }
-    words.extend(figures);
-    words
-}
 
 /// The first `letters` of the first `count` words, short words whole; a word on its own keeps twice as many.
 fn cut(words: &[String], letters: usize, count: usize) -> String {
@@ -201,33 +142,18 @@ fn cut(words: &[String], letters: usize, count: usize) -> String {
         .take(count)
         .map(|word| match word.chars().count() <= whole {
             true => word.clone(),
-            false => first(word, letters),
+            false => first_letters(word, letters),
         })
         .collect();
     cut.join(" ")
 }
 
-/// The first letters of the first word and of each of the two after it.
-fn initials(words: &[String], of_first: usize, of_others: usize) -> String {
-    match words {
-        [word] => first(word, of_first + of_others + 1),
-        [word, others @ ..] => {
-            let others = others.iter().take(2).map(|word| first(word, of_others));
-            first(word, of_first) + &others.collect::<String>()
-        }
-        [] => String::new(),
-    }
-}
-
-fn first(word: &str, letters: usize) -> String {
-    word.chars().take(letters).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scene::keys::KeyWays;
 
-    fn keys(names: &[&str], ways: &Ways) -> Vec<String> {
+    fn keys(names: &[&str], ways: &KeyWays) -> Vec<String> {
         let names: Vec<String> = names.iter().map(|name| name.to_string()).collect();
         short(&names, ways)
     }
@@ -245,7 +171,6 @@ mod tests {
             keys(&names, &CUT),
             ["jers navy", "coral", "gull white", "aqua green", "chrysopr"]
         );
-        assert_eq!(keys(&names, &INITIALS), ["jn", "cor", "gw", "ag", "chr"]);
     }
 
     #[test]
@@ -268,13 +193,6 @@ mod tests {
                 "dark sea green",
                 "dark sea-2"
             ]
-        );
-        assert_eq!(
-            keys(
-                &["navy tide", "night tide", "night tile", "night tide"],
-                &INITIALS
-            ),
-            ["nt", "nti", "nit", "niti"]
         );
     }
 

@@ -58,6 +58,7 @@ fn boxes(scene: &Scene) -> Vec<[f64; 4]> {
             ]),
             Item::Text(text) => boxes.push(text_box(text)),
             Item::Group(_) => {}
+            Item::Path(path) => panic!("a flat chart has no paths: {path:?}"),
         }
     }
     boxes

@@ -1,9 +1,8 @@
 //! What the owner has, held against what is needed.
 
-use super::weight::{PerGram, Source};
 use crate::chart::Chart;
 use crate::colour::{ciede2000, light};
-use crate::drawer::{Colour, Nearest, Palette, Tone};
+use crate::drawer::{Colour, Nearest, Palette, PerGram, Tone};
 use crate::units::Grams;
 use std::collections::HashMap;
 
@@ -100,11 +99,7 @@ impl Owned<'_> {
 
     /// The palette's own beads in a gram.
     pub(super) fn per_gram(&self, colour: usize) -> Option<PerGram> {
-        let beads = self.colour(colour)?.0.per_gram?;
-        Some(PerGram {
-            beads,
-            source: Source::Palette,
-        })
+        PerGram::stated(self.colour(colour)?.0)
     }
 
     /// What there is of a colour of which `needed` beads are needed.

@@ -276,13 +276,13 @@ fn bodies_that_are_not_what_is_expected_are_refused_in_place() {
         "[".repeat(60_000).as_bytes(),
         "the request cannot be read: ",
     );
-    let told = desk.post("chart", b"{\n \"calm\": 1 }").json();
+    let told = desk.post("chart", b"{\n \"glow\": 1 }").json();
     assert_eq!(told["error"]["where"], "line 2, column 7", "{told}");
     assert!(
         told["error"]["what"]
             .as_str()
             .unwrap()
-            .contains("unknown field `calm`")
+            .contains("unknown field `glow`")
     );
 
     desk.post("picture", b"").fails(422, "the file is empty");

@@ -1,5 +1,6 @@
-//! Beads in a gram.
+//! Beads in a gram, and beads to spare.
 
+use super::Colour;
 use crate::bead::{Bead, SIZES};
 use crate::units::{Grams, Mm};
 
@@ -29,6 +30,14 @@ pub struct PerGram {
 }
 
 impl PerGram {
+    /// What the owner states for a colour, if she does.
+    pub fn stated(colour: &Colour) -> Option<Self> {
+        colour.per_gram.map(|beads| Self {
+            beads,
+            source: Source::Palette,
+        })
+    }
+
     /// What is known of a bead of this size.
     pub fn of(bead: Bead) -> Self {
         match bead.size() {
@@ -65,6 +74,13 @@ pub fn of_glass(bead: Bead) -> f64 {
     1000.0 / (across * bead.length.get() * GLASS)
 }
 
+/// So many beads and the spare ones, rounded up.
+pub fn with_spare(beads: u64, percent: f64) -> u64 {
+    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12 beads, far below 2^53.
+    let spare = beads as f64 * percent / 100.0;
+    beads + (spare - spare * 1e-12).ceil() as u64
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -95,5 +111,16 @@ mod tests {
         assert_eq!(per_gram(200.0).beads_in(Grams::new(0.29)), 58);
         assert_eq!(per_gram(201.0).beads_in(Grams::new(2.5)), 502);
         assert_eq!(per_gram(200.0).grams(330).get(), 1.65);
+    }
+
+    #[test]
+    fn spare_beads_are_rounded_up_and_never_for_noise() {
+        // 10% of 72 is 7.2, of 70 exactly 7; 2.3% of 3000 is 69, but 69.000...01 in binary.
+        assert_eq!(with_spare(72, 10.0), 80);
+        assert_eq!(with_spare(70, 10.0), 77);
+        assert_eq!(with_spare(3000, 2.3), 3069);
+        assert_eq!(with_spare(1, 0.001), 2);
+        assert_eq!((with_spare(5, 0.0), with_spare(0, 10.0)), (5, 0));
+        assert_eq!(with_spare(1, 1000.0), 11);
     }
 }

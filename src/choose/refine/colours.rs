@@ -1,0 +1,128 @@
+//! Which colours to use under a limit, judged by the error that is searched on: one colour out, one in, as long as that helps.
+
+use super::model::{Model, State};
+use super::search::{best_change, search};
+use rayon::prelude::*;
+
+/// Groups that may be searched again in all trials of a round.
+const WORK: usize = 40_000;
+/// Trials of a round, at least and at most.
+const TRIALS: (usize, usize) = (6, 48);
+/// Rounds, at most.
+const ROUNDS: usize = 12;
+/// Sweeps of a trial.
+const SWEEPS: usize = 3;
+/// A better choice of colours must be better by this part.
+const LEAST_GAIN: f64 = 1e-4;
+
+/// What may be chosen.
+pub(super) struct Limit<'a> {
+    /// Colours that may be used at all, rising.
+    pub(super) free: &'a [usize],
+    /// Colours that stay among those in use.
+    pub(super) keep: &'a [usize],
+}
+
+/// Exchanges colours of `allowed` while that lowers the error, and searches on; `allowed` stays rising.
+pub(super) fn improve(
+    model: &Model,
+    state: &mut State,
+    allowed: &mut Vec<usize>,
+    limit: &Limit,
+    sweeps: usize,
+) {
+    let trials = (WORK / state.chosen.len()).clamp(TRIALS.0, TRIALS.1);
+    for _ in 0..ROUNDS {
+        let mut promising = promising(model, state, allowed, limit);
+        promising.truncate(trials);
+        let total = model.total(state);
+        let best = promising
+            .into_par_iter()
+            .map(|(_, out, into)| tried(model, state, allowed, (out, into)))
+            .min_by(|one, two| one.0.total_cmp(&two.0).then_with(|| one.2.cmp(&two.2)));
+        match best {
+            Some((least, found, colours)) if least < total - LEAST_GAIN * total.abs() => {
+                *state = found;
+                *allowed = colours;
+                search(model, state, allowed, sweeps);
+            }
+            _ => return,
+        }
+    }
+}
+
+/// The state after one colour went and another came, and its total.
+fn tried(
+    model: &Model,
+    state: &State,
+    allowed: &[usize],
+    (out, into): (usize, usize),
+) -> (f64, State, Vec<usize>) {
+    let mut colours: Vec<usize> = allowed.iter().copied().filter(|&at| at != out).collect();
+    colours.push(into);
+    colours.sort_unstable();
+    let mut state = state.clone();
+    for group in 0..state.chosen.len() {
+        if state.chosen[group] == out
+            && let Some((_, colour)) = best_change(model, &state, group, &colours)
+        {
+            model.set(&mut state, group, colour);
+        }
+    }
+    search(model, &mut state, &colours, SWEEPS);
+    (model.total(&state), state, colours)
+}
+
+/// Pairs of a colour to go and one to come, with what each promises if every group changed alone; the best first.
+fn promising(
+    model: &Model,
+    state: &State,
+    allowed: &[usize],
+    limit: &Limit,
+) -> Vec<(f64, usize, usize)> {
+    let coming: Vec<usize> = limit
+        .free
+        .iter()
+        .copied()
+        .filter(|at| !allowed.contains(at))
+        .collect();
+    let width = coming.len();
+    let mut gain = vec![0.0; width];
+    // By colour in use: what its own groups gain, and what they lose if it goes.
+    let mut own_gain = vec![0.0; width * allowed.len()];
+    let mut loss = vec![0.0; width * allowed.len()];
+    let place = |colour: usize| allowed.binary_search(&colour);
+    for (group, &own) in state.chosen.iter().enumerate() {
+        let (false, Ok(place)) = (model.fixed[group], place(own)) else {
+            continue;
+        };
+        let slope = model.slope(state, group);
+        let step = |colour: usize| model.step(group, slope, own, colour);
+        let others = allowed.iter().filter(|&&colour| colour != own);
+        let best = others
+            .map(|&colour| step(colour))
+            .fold(f64::INFINITY, f64::min);
+        for (at, &colour) in coming.iter().enumerate() {
+            let change = step(colour);
+            gain[at] += change.min(0.0);
+            own_gain[place * width + at] += change.min(0.0);
+            loss[place * width + at] += change.min(best);
+        }
+    }
+    let fixed = |colour: usize| {
+        let mut groups = state.chosen.iter().zip(&model.fixed);
+        groups.any(|(&chosen, &fixed)| fixed && chosen == colour)
+    };
+    let mut pairs = Vec::new();
+    for (place, &out) in allowed.iter().enumerate() {
+        if limit.keep.contains(&out) || fixed(out) {
+            continue;
+        }
+        for (at, &into) in coming.iter().enumerate() {
+            let own = place * width + at;
+            pairs.push((loss[own] + gain[at] - own_gain[own], out, into));
+        }
+    }
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+    pairs
+}

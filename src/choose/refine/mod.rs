@@ -1,0 +1,266 @@
+//! The band optimised whole, for the eye at a distance: direct search on the error that is left after S-CIELAB's filters.
+//!
+//! | step | does |
+//! |---|---|
+//! | [`model`] | the error as a quadratic form, so that a trial costs the same whatever the size of the band |
+//! | [`search`] | single changes and exchanges of neighbours until none helps |
+//! | [`colours`] | under a limit: one colour out, one in, as long as that helps |
+//! | [`finish`] | the last changes, by CIEDE2000 itself after the filter |
+//!
+//! With *calm* unlike neighbours cost something too ([`super::calm`]), less so across edges of the picture. The best of the nearest colours, of diffusion and of
+//! what was there before is where the search starts; it never ends worse. Everything runs in a fixed order on any number of threads.
+
+mod colours;
+mod finish;
+mod model;
+mod search;
+mod table;
+#[cfg(test)]
+mod tests;
+mod view;
+
+use super::calm::{self, edge, price};
+use super::{Dither, Options as Choice, Wanted, allowed, assign, diffuse, mask, no_colours};
+use crate::colour::{Light, lab};
+use crate::drawer::{Nearest, Tone};
+use crate::error::Result;
+use crate::eye::band::Mosaic;
+use crate::note::Noted;
+use crate::units::Mm;
+use colours::Limit;
+use model::{Model, State};
+use view::View;
+
+/// Strength of the diffusion that a search may start from.
+const STRENGTH: f64 = 0.5;
+/// Sweeps of a search, at most.
+const SWEEPS: usize = 60;
+
+/// What is wanted beside the choice of colours.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Options {
+    /// Distances that count, each as much; none searches nothing and only calms.
+    pub seen: Vec<Mm>,
+    /// How much calm is worth, 0 to 1.
+    pub calm: f64,
+}
+
+/// What there was before, to begin with: a place in the palette for each bead.
+pub type Before<'a> = Option<&'a [usize]>;
+
+/// Colours before and after, a place in the palette for each bead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refined {
+    /// What there was, or what plain choice gives.
+    pub before: Vec<usize>,
+    /// What was found.
+    pub after: Vec<usize>,
+}
+
+/// A band to begin with, one colour a group, and the colours that it may use.
+struct Start {
+    chosen: Vec<usize>,
+    allowed: Vec<usize>,
+}
+
+/// Chooses colours for the whole band as it is seen; `picture` is its light tile by tile.
+///
+/// # Errors
+/// As [`super::choose`].
+pub fn refine(
+    wanted: &Wanted,
+    tones: &[Tone],
+    picture: &Mosaic,
+    before: Before,
+    choice: &Choice,
+    options: &Options,
+) -> Result<Noted<Refined>> {
+    let mut notes = Vec::new();
+    let own = allowed(wanted, tones, choice, None, &mut notes)?;
+    let nearest = Nearest::new(tones, &own).ok_or_else(no_colours)?;
+    let plain = match choice.dither {
+        Dither::None => assign::assign(wanted, &nearest),
+        Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &own, &nearest, strength),
+        Dither::Mask(strength) => mask::choose(wanted, tones, &own, &nearest, strength),
+    };
+    let free: Vec<usize> = (0..tones.len())
+        .filter(|at| !choice.without.contains(at))
+        .collect();
+    let mut starts = vec![Start {
+        chosen: grouped(wanted, &plain),
+        allowed: own.clone(),
+    }];
+    if let Some(beads) = before {
+        starts.extend(start_of(wanted, beads, &own, &free, choice));
+    }
+    let seen = !options.seen.is_empty();
+    if seen {
+        let others = [
+            assign::assign(wanted, &nearest),
+            diffuse::diffuse(wanted, tones, &own, &nearest, STRENGTH),
+        ];
+        starts.extend(others.into_iter().map(|beads| Start {
+            chosen: grouped(wanted, &beads),
+            allowed: own.clone(),
+        }));
+    }
+    let after = match seen {
+        true => searched(wanted, tones, picture, starts, (&free, choice), options),
+        false => {
+            let start = starts.swap_remove(starts.len() - 1);
+            calm::calmed(
+                wanted,
+                tones,
+                &start.allowed,
+                &start.chosen,
+                calm::PLAIN * price(options.calm),
+            )
+        }
+    };
+    Ok(Noted {
+        value: Refined {
+            before: before.map_or(plain, <[usize]>::to_vec),
+            after: wanted.together.spread(&after),
+        },
+        notes,
+    })
+}
+
+/// The colour of each group: that of a settled bead, or of its first.
+fn grouped(wanted: &Wanted, beads: &[usize]) -> Vec<usize> {
+    (0..wanted.together.len())
+        .map(|group| {
+            let of_group = wanted.together.beads_of(group);
+            assign::settled(wanted, of_group).unwrap_or(beads[of_group[0] as usize])
+        })
+        .collect()
+}
+
+/// What there was before, if it keeps to the limit.
+fn start_of(
+    wanted: &Wanted,
+    beads: &[usize],
+    own: &[usize],
+    free: &[usize],
+    choice: &Choice,
+) -> Option<Start> {
+    let chosen = grouped(wanted, beads);
+    let mut used: Vec<usize> = chosen.iter().chain(&choice.keep).copied().collect();
+    used.sort_unstable();
+    used.dedup();
+    // A colour that is left out now may be there still: nobody searches with it, but nobody takes it away unasked.
+    let allowed = match choice.limit {
+        None => free.to_vec(),
+        Some(limit) if used.len() > limit => return None,
+        Some(limit) => {
+            let more = own
+                .iter()
+                .filter(|at| !used.contains(at))
+                .take(limit - used.len());
+            let mut all: Vec<usize> = used.iter().chain(more).copied().collect();
+            all.sort_unstable();
+            all
+        }
+    };
+    Some(Start { chosen, allowed })
+}
+
+/// The best band that the search finds, one colour a group.
+fn searched(
+    wanted: &Wanted,
+    tones: &[Tone],
+    picture: &Mosaic,
+    starts: Vec<Start>,
+    (free, choice): (&[usize], &Choice),
+    options: &Options,
+) -> Vec<usize> {
+    let light = picture.of_beads();
+    let price = price(options.calm);
+    let unlike = |one: usize, two: usize| match price > 0.0 {
+        true => price * edge(lab(light[one]), lab(light[two])),
+        false => 0.0,
+    };
+    let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
+    model.lone = calm::LONE * price;
+    let model = model;
+    let views = |chosen: &[usize]| -> Vec<View> {
+        let band = picture.woven(&lights(wanted, tones, chosen));
+        let view = |&distance: &Mm| View::new(picture, &band, distance);
+        options.seen.iter().map(view).collect()
+    };
+    let Some((first, start, mut shown)) = best_start(&model, starts, views) else {
+        return Vec::new();
+    };
+    let mean = mean(&shown);
+    // A difference is felt as it is, the quadratic form counts its square: near the mean d(e²) = 2 e de.
+    let points = (2 * crate::eye::band::POINTS) as f64;
+    let unrest = points / (2.0 * mean.max(1.0));
+    let worth = |views: &[View], state: &State| {
+        views.iter().map(View::mean).sum::<f64>() / views.len() as f64
+            + unrest * (model.unrest(state) + model.loneliness(state))
+                / (points * wanted.lattice.len() as f64)
+    };
+    let least = worth(&shown, &first);
+    let mut state = first.clone();
+    let mut allowed = start.allowed.clone();
+    if price > 0.0 {
+        calm_first(&model, &mut state, tones, &allowed, price);
+    }
+    search::search(&model, &mut state, &allowed, SWEEPS);
+    if choice.limit.is_some_and(|limit| limit < free.len()) {
+        let limit = Limit {
+            free,
+            keep: &choice.keep,
+        };
+        colours::improve(&model, &mut state, &mut allowed, &limit, SWEEPS);
+    }
+    let band = picture.woven(&lights(wanted, tones, &state.chosen));
+    for (view, &distance) in shown.iter_mut().zip(&options.seen) {
+        view.show(&band, distance);
+    }
+    finish::finish(&model, &mut state, &mut shown, &allowed, unrest);
+    match worth(&shown, &state) <= least {
+        true => state.chosen,
+        false => first.chosen,
+    }
+}
+
+/// Of several beginnings the one that is seen best.
+fn best_start(
+    model: &Model,
+    starts: Vec<Start>,
+    views: impl Fn(&[usize]) -> Vec<View>,
+) -> Option<(State, Start, Vec<View>)> {
+    let mut best: Option<(f64, Start, Vec<View>)> = None;
+    let mut known: Vec<Vec<usize>> = Vec::new();
+    for start in starts {
+        if known.contains(&start.chosen) {
+            continue;
+        }
+        known.push(start.chosen.clone());
+        let shown = views(&start.chosen);
+        let error = mean(&shown);
+        if best.as_ref().is_none_or(|(least, ..)| error < *least) {
+            best = Some((error, start, shown));
+        }
+    }
+    best.map(|(_, start, shown)| (model.state(&start.chosen), start, shown))
+}
+
+/// Takes what calming alone would choose, if the whole comes cheaper so.
+fn calm_first(model: &Model, state: &mut State, tones: &[Tone], allowed: &[usize], price: f64) {
+    let calm = calm::calmed(model.wanted, tones, allowed, &state.chosen, price);
+    let calm = model.state(&calm);
+    if model.total(&calm) < model.total(state) {
+        *state = calm;
+    }
+}
+
+fn mean(views: &[View]) -> f64 {
+    views.iter().map(View::mean).sum::<f64>() / views.len().max(1) as f64
+}
+
+fn lights(wanted: &Wanted, tones: &[Tone], chosen: &[usize]) -> Vec<Light> {
+    let lights: Vec<Light> = chosen.iter().map(|&colour| tones[colour].light).collect();
+    wanted.together.spread(&lights)
+}

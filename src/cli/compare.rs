@@ -1,0 +1,170 @@
+//! `upbead compare`: how far a chart looks from its picture.
+
+use super::numbers::whole;
+use crate::asked::{FitWord, crop, distances, of_option, place, turn};
+use crate::chart::{Chart, read};
+use crate::colour::{Light, light, read_hex};
+use crate::drawer::read::bad_hex;
+use crate::error::{Error, Result};
+use crate::eye::band::DISTANCES;
+use crate::faces::compare::{Compared, json, text};
+use crate::files;
+use crate::make::{Source, arrangement, compare};
+use crate::picture::{Arrangement, Fit};
+use std::path::PathBuf;
+
+/// What `upbead compare --help` begins with.
+pub(crate) const LONG_ABOUT: &str = "Measure how far a chart looks from its picture\n\nPrints the difference that is left after the eye has blurred both from each distance (S-CIELAB, \
+        CIEDE2000), the plain difference bead by bead, and how restless the rows are. The picture lies as it lay when the chart was made; the options lay it \
+        otherwise, for charts that do not say.";
+
+/// Options of `upbead compare`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  upbead compare band.json --picture bird.png\n  upbead compare band.json --picture bird.png --seen 500 --json"
+)]
+pub(crate) struct Args {
+    /// Chart file, or - for standard input
+    #[arg(value_name = "CHART")]
+    chart: PathBuf,
+
+    /// The picture that the chart is of
+    ///
+    /// Any file that `upbead chart` reads, or - for standard input. A note says if it is not the one that the chart names. Needed. Example: --picture bird.png
+    #[arg(long, value_name = "FILE")]
+    picture: PathBuf,
+
+    /// Distances to look from in mm [300,700,2000]
+    ///
+    /// 100 to 20,000 mm, parted by commas, at most 8. The default is in the hand, worn, and across a table: 300,700,2000. Example: --seen 500
+    #[arg(long, value_name = "MM,..", allow_hyphen_values = true)]
+    seen: Option<String>,
+
+    /// Print the figures as JSON
+    ///
+    /// Prints one JSON document for other programs in place of the table. Off by default. Example: --json
+    #[arg(long)]
+    json: bool,
+
+    /// Where it goes: round, motif or repeat:N
+    ///
+    /// As for `upbead chart`. By default as the chart says, or round. Example: --place motif
+    #[arg(long, value_name = "PLACE", help_heading = "Picture")]
+    place: Option<String>,
+
+    /// Quarter turn: auto, 0, 90, 180 or 270
+    ///
+    /// As for `upbead chart`. By default as the chart says, or auto. Example: --turn 0
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_negative_numbers = true,
+        help_heading = "Picture"
+    )]
+    turn: Option<String>,
+
+    /// Part of the picture to use, in pixels
+    ///
+    /// As for `upbead chart`. By default as the chart says, or all of it. Example: --crop 120,0,300,900
+    #[arg(
+        long,
+        value_name = "X,Y,W,H",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
+    crop: Option<String>,
+
+    /// Fit: cover, contain or stretch
+    ///
+    /// As for `upbead chart`. By default as the chart says, or as suits the place. Example: --fit stretch
+    #[arg(
+        long,
+        value_name = "FIT",
+        value_enum,
+        hide_possible_values = true,
+        help_heading = "Picture"
+    )]
+    fit: Option<FitWord>,
+
+    /// Plain columns along either edge
+    ///
+    /// As for `upbead chart`. By default as the chart says, or 0. Example: --margin 1
+    #[arg(long, value_name = "COLUMNS", allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Picture")]
+    margin: Option<u32>,
+
+    /// Colour where there is no picture
+    ///
+    /// A code of the chart, or six hex digits. By default the ground that the chart names, or black. Example: --ground 1C3261
+    #[arg(long, value_name = "CODE|HEX", help_heading = "Picture")]
+    ground: Option<String>,
+}
+
+/// Measures one chart.
+pub(crate) fn run(args: &Args) -> Result<()> {
+    let seen = args.seen.as_deref().map(distances).transpose()?;
+    let seen = seen.unwrap_or(DISTANCES.to_vec());
+    if args.chart == args.picture {
+        return Err(Error::usage("the chart and its picture cannot be one file")
+            .option("--picture")
+            .hint("name the picture that the chart was made of"));
+    }
+    let chart = read::open(&args.chart)?;
+    let arrangement = args.arrangement(&chart)?;
+    arrangement.check(&chart.lattice)?;
+    let source = Source {
+        name: args.picture.display().to_string(),
+        bytes: files::read(&args.picture)?,
+    };
+    let compared = compare(source, &chart, &arrangement, args.ground(&chart)?, &seen)
+        .map_err(|error| error.file(&args.picture))?;
+    let told = Compared {
+        file: &args.chart,
+        picture: &args.picture,
+        chart: &chart,
+        measure: &compared.value,
+        notes: &compared.notes,
+    };
+    let printed = match args.json {
+        true => json(&told),
+        false => text(&told),
+    };
+    files::print(printed.as_bytes())
+}
+
+impl Args {
+    fn arrangement(&self, chart: &Chart) -> Result<Arrangement> {
+        let made = arrangement(chart).map_err(|error| error.file(&self.chart))?;
+        let read = |word: &Option<String>| word.clone();
+        Ok(Arrangement {
+            place: read(&self.place).map_or(Ok(made.place), |word| place(&word))?,
+            turn: read(&self.turn).map_or(Ok(made.turn), |word| turn(&word))?,
+            crop: match &self.crop {
+                Some(word) => Some(crop(word)?),
+                None => made.crop,
+            },
+            fit: self.fit.map(Fit::from).or(made.fit),
+            margin: self.margin.unwrap_or(made.margin),
+        })
+    }
+
+    fn ground(&self, chart: &Chart) -> Result<Option<Light>> {
+        let of_code = |code: &str| {
+            let shade = chart.colours.iter().find(|shade| shade.code == code);
+            shade.map(|shade| light(shade.srgb))
+        };
+        let Some(word) = &self.ground else {
+            let recorded = chart
+                .made
+                .options
+                .iter()
+                .find(|option| option.0 == "ground");
+            return Ok(recorded.and_then(|option| of_code(&option.1)));
+        };
+        let hex = || read_hex(word).map(light);
+        match of_code(word).or_else(hex) {
+            Some(light) => Ok(Some(light)),
+            None => Err(of_option(bad_hex(word), "--ground")
+                .hint("give a code of the chart, or six hex digits such as 1C3261")),
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! A band as it is seen from a distance: a mosaic of small flat tiles under S-CIELAB's filters, exactly, at four points a bead.
+//!
+//! The band's cells, a column wide and a half row high, are cut into [`FINE`] by [`FINE`] tiles of one light each. The filters are integrated over the
+//! tiles, so that nothing depends on a raster; Gaussians that are wide against a cell take the mean of each cell. A closed band goes on round the seam;
+//! beside the edges lies the [`SURROUND`]. The points lie a quarter of a bead's length and diameter from the bead's middle, so each stands for a quarter of it.
+
+mod filter;
+
+use super::scielab::{Channel, from_opponent, opponent};
+use crate::colour::{Judged, Lab, Light, ciede2000, lab};
+use crate::lattice::Lattice;
+use crate::units::Mm;
+use filter::{Grid, Taps, separable};
+use rayon::prelude::*;
+
+/// Tiles of a cell, across and along.
+pub const FINE: usize = 4;
+/// Points of a cell, side by side.
+pub const POINTS: usize = 2;
+/// What lies beside the band: grey of half lightness (L* 50), as surrounds are for judging colour.
+pub const SURROUND: f64 = 0.184_186_518_511_252_76;
+/// Spread in cells from which a Gaussian takes the means of cells.
+const WIDE: f64 = 2.5;
+/// Where a Gaussian is cut, in spreads: exp(-12.25) is 5e-6.
+pub const REACH: f64 = 3.5;
+/// Points that one task judges.
+const AT_ONCE: usize = 512;
+
+/// The distances that count where nobody says: in the hand, worn, across a table.
+pub const DISTANCES: [Mm; 3] = [Mm::new(300.0), Mm::new(700.0), Mm::new(2000.0)];
+
+/// The light of each tile of a band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mosaic {
+    /// The band's shape.
+    pub lattice: Lattice,
+    /// Tiles from the lower edge, row by row: [`FINE`] a column across, [`FINE`] a half row along.
+    pub light: Vec<Light>,
+}
+
+/// What is seen at each point: opponent values, two points a cell, cells in half rows from the lower edge.
+pub type Seen = Vec<[f64; 3]>;
+
+/// How far apart two bands look from a distance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Apart {
+    /// The distance.
+    pub distance: Mm,
+    /// Mean CIEDE2000 over the points.
+    pub mean: f64,
+    /// The difference that 95 of 100 points do not exceed.
+    pub most: f64,
+}
+
+impl Mosaic {
+    /// Tiles across.
+    pub fn across(lattice: &Lattice) -> usize {
+        lattice.columns() as usize * FINE
+    }
+
+    /// Tiles along.
+    pub fn along(lattice: &Lattice) -> usize {
+        lattice.half_rows() as usize * FINE
+    }
+
+    /// The bead under each tile; none where the edge is bare.
+    pub fn beads(lattice: &Lattice) -> Vec<Option<u32>> {
+        let columns = cells(lattice);
+        (0..Self::along(lattice))
+            .flat_map(|y| (0..Self::across(lattice)).map(move |x| (x, y)))
+            .map(|(x, y)| columns[y / FINE * lattice.columns() as usize + x / FINE])
+            .collect()
+    }
+
+    /// The band in `colours`, one a bead, where `self` is its picture: bare tiles stay the picture's.
+    pub fn woven(&self, colours: &[Light]) -> Self {
+        let light = Self::beads(&self.lattice)
+            .into_iter()
+            .zip(&self.light)
+            .map(|(bead, own)| bead.map_or(*own, |bead| colours[bead as usize]))
+            .collect();
+        Self {
+            lattice: self.lattice,
+            light,
+        }
+    }
+
+    /// Mean light of each bead's tiles.
+    pub fn of_beads(&self) -> Vec<Light> {
+        let mut sums = vec![Light::new(0.0, 0.0, 0.0); self.lattice.len()];
+        for (bead, light) in Self::beads(&self.lattice).into_iter().zip(&self.light) {
+            if let Some(bead) = bead {
+                sums[bead as usize] += *light;
+            }
+        }
+        let tiles = (2 * FINE * FINE) as f64;
+        sums.into_iter().map(|sum| sum / tiles).collect()
+    }
+
+    /// What is seen of it from `distance`.
+    pub fn seen(&self, distance: Mm) -> Seen {
+        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
+        let values: Vec<[f64; 3]> = self.light.iter().map(|&light| opponent(light)).collect();
+        let planes = Channel::ALL.map(|channel| {
+            let at = channel as usize;
+            let own: Vec<f64> = values
+                .iter()
+                .map(|value| value[at] - surround[at])
+                .collect();
+            seen_channel(&self.lattice, own, channel, distance)
+        });
+        (0..planes[0].len())
+            .map(|point| std::array::from_fn(|at| planes[at][point] + surround[at]))
+            .collect()
+    }
+}
+
+/// The bead on each cell.
+fn cells(lattice: &Lattice) -> Vec<Option<u32>> {
+    (0..lattice.half_rows())
+        .flat_map(|half| (1..=lattice.columns()).map(move |column| (half, column)))
+        .map(|(half, column)| {
+            lattice
+                .covering(half, crate::lattice::Column::new(column))
+                .map(|bead| bead as u32)
+        })
+        .collect()
+}
+
+/// The bead under each point; none where the edge is bare.
+pub fn points(lattice: &Lattice) -> Vec<Option<u32>> {
+    cells(lattice)
+        .into_iter()
+        .flat_map(|bead| [bead; POINTS])
+        .collect()
+}
+
+/// One channel, relative to the surround, at every point.
+fn seen_channel(lattice: &Lattice, tiles: Vec<f64>, channel: Channel, distance: Mm) -> Vec<f64> {
+    let bead = lattice.bead();
+    let cell = (bead.length.get(), bead.diameter.get() / 2.0);
+    let fine = Grid::new(lattice, FINE, tiles);
+    let coarse = fine.coarse(lattice);
+    let mut sum = vec![0.0; lattice.columns() as usize * POINTS * lattice.half_rows() as usize];
+    for (spread, weight) in gaussians(channel, distance) {
+        let grid = match spread > WIDE * cell.0.max(cell.1) {
+            true => &coarse,
+            false => &fine,
+        };
+        let across: Vec<Taps> = (0..POINTS)
+            .map(|point| (point as f64 + 0.5) / POINTS as f64)
+            .map(|at| Taps::points(at, cell.0, grid.parts, spread))
+            .collect();
+        let along = Taps::points(0.5, cell.1, grid.parts, spread);
+        separable(grid, &across, &along, weight, &mut sum);
+    }
+    sum
+}
+
+/// Spreads in millimetres at `distance`, and weights that sum to 1.
+pub fn gaussians(channel: Channel, distance: Mm) -> Vec<(f64, f64)> {
+    let degree = distance.get() * libm::tan(1f64.to_radians());
+    channel
+        .gaussians()
+        .map(|(spread, weight)| (spread * degree, weight))
+        .collect()
+}
+
+/// What is left of `tiles` of one channel after it went through its filter twice, as each bead gathers it over its own rectangle, in millimetres squared;
+/// only by the pairs of Gaussians of the filter whose joint spread is below `narrow`. One value a cell: that of the bead whose lower half it is.
+pub(crate) fn gathered(
+    lattice: &Lattice,
+    tiles: Vec<f64>,
+    channel: Channel,
+    distance: Mm,
+    narrow: f64,
+) -> Vec<f64> {
+    let bead = lattice.bead();
+    let cell = (bead.length.get(), bead.diameter.get() / 2.0);
+    let fine = Grid::new(lattice, FINE, tiles);
+    let mut sum = vec![0.0; lattice.columns() as usize * lattice.half_rows() as usize];
+    for (spread, weight) in pairs(channel, distance) {
+        if spread < narrow {
+            let across = [Taps::areas(0.5, cell.0, cell.0, FINE, spread)];
+            let along = Taps::areas(1.0, cell.1, 2.0 * cell.1, FINE, spread);
+            separable(&fine, &across, &along, weight, &mut sum);
+        }
+    }
+    sum
+}
+
+/// The filter applied twice as a sum of Gaussians: spreads in millimetres, and weights.
+pub(crate) fn pairs(channel: Channel, distance: Mm) -> Vec<(f64, f64)> {
+    let own = gaussians(channel, distance);
+    let mut pairs = Vec::new();
+    for (at, &(s, one)) in own.iter().enumerate() {
+        for &(t, two) in &own[at..] {
+            let twice = if s == t { 1.0 } else { 2.0 };
+            pairs.push(((s * s + t * t).sqrt(), one * two * twice));
+        }
+    }
+    pairs
+}
+
+/// CIELAB of opponent values.
+pub fn lab_of(opponent: [f64; 3]) -> Lab {
+    lab(from_opponent(opponent))
+}
+
+/// The difference at each point, 0 where the edge is bare.
+pub fn differences(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice) -> Vec<f64> {
+    let beads = points(lattice);
+    (0..one.len())
+        .into_par_iter()
+        .with_min_len(AT_ONCE)
+        .map(|at| match beads[at] {
+            None => 0.0,
+            Some(_) => ciede2000(lab_of(one[at]), lab_of(two[at])),
+        })
+        .collect()
+}
+
+/// How far apart two views from the same `distance` are.
+pub fn apart(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice, distance: Mm) -> Apart {
+    let there = points(lattice);
+    let mut all: Vec<f64> = differences(one, two, lattice)
+        .into_iter()
+        .zip(there)
+        .filter_map(|(difference, bead)| bead.map(|_| difference))
+        .collect();
+    let mean = all.iter().sum::<f64>() / all.len().max(1) as f64;
+    all.sort_by(f64::total_cmp);
+    // The nearest rank: the least value that is not below 95 of 100.
+    let rank = (all.len() * 95).div_ceil(100).max(1) - 1;
+    Apart {
+        distance,
+        mean,
+        most: all.get(rank).copied().unwrap_or_default(),
+    }
+}
+
+/// A view prepared for judging: one colour a point.
+pub fn judged(seen: &[[f64; 3]]) -> Vec<Judged> {
+    seen.iter()
+        .map(|&value| Judged::new(lab_of(value)))
+        .collect()
+}

@@ -1,0 +1,184 @@
+//! The way of the thread: how to begin, each kind of turn as beads and thread beside its words, how to close and to weave in.
+
+use super::Pattern;
+use super::setter::Setter;
+use crate::faces::weave::Section;
+use crate::scene::{Drawing, Stitch, stitch};
+use crate::units::Mm;
+use crate::weave::{Pass, Turn, Work};
+
+/// Most columns of a drawing.
+const COLUMNS: u32 = 9;
+/// Width kept for drawings beside words.
+const DRAWING: f64 = 70.0;
+
+/// How the work begins, and its turns.
+pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
+    setter.chapter("How the thread goes", Mm::new(90.0));
+    let body = setter.look.body;
+    let words = "In the drawings the thread of this step is dark and begins at the dot; inside a bead it is dashed. Thread that lies there already is grey. \
+                 Beads that are picked up in this step are tinted. The small numbers are rows.";
+    setter.paragraph(words, setter.look.small);
+    setter.space(2.0);
+    let begin = pattern.guide.begin.iter().chain(&pattern.guide.reading);
+    let begin: Vec<&str> = begin.map(String::as_str).collect();
+    match first_rows(pattern) {
+        Some(drawing) => beside(setter, "The first rows", &[drawing], &begin),
+        None => {
+            for words in begin {
+                setter.paragraph(words, body);
+            }
+        }
+    }
+    let rows = pattern.guide.steps.iter().zip(&pattern.weave.rows);
+    for (step, row) in rows {
+        let Some(words) = &step.explained else {
+            continue;
+        };
+        let heading = format!("{}, at the end of row {}", named(row.turn), step.row);
+        beside(setter, &heading, &[turn(pattern, row)], &[words.as_str()]);
+    }
+}
+
+/// A paragraph section of the guide, with drawings where it has any.
+pub(super) fn section(setter: &mut Setter, pattern: &Pattern, section: &Section) {
+    let drawings = match section.heading {
+        "Close the band" => zip(pattern),
+        "Weave in the ends" => woven_in(pattern),
+        _ => Vec::new(),
+    };
+    let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
+    if drawings.is_empty() {
+        setter.heading(section.heading);
+        let body = setter.look.body;
+        for words in words {
+            setter.paragraph(words, body);
+        }
+        setter.space(3.0);
+        return;
+    }
+    beside(setter, section.heading, &drawings, &words);
+}
+
+fn named(turn: Turn) -> &'static str {
+    match turn {
+        Turn::Ordinary => "The ordinary turn",
+        Turn::FigureEight => "The figure-eight",
+        Turn::Bridge => "The bridge turn",
+        Turn::End => "The end",
+    }
+}
+
+/// Drawings one below the other at the left, words at their right.
+fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&str]) {
+    let body = setter.look.body;
+    let apart = Mm::new(3.0);
+    let high = drawings
+        .iter()
+        .fold(Mm::new(0.0), |sum, d| sum + d.height + apart);
+    let left = setter.look.left + Mm::new(DRAWING + 4.0);
+    setter.column(left, setter.look.left + setter.look.width - left);
+    let lines: usize = words
+        .iter()
+        .map(|words| setter.lines(words, body).len() + 1)
+        .sum();
+    let told = body.leading * lines as f64 + Mm::new(8.0);
+    setter.need(if told < high { high } else { told });
+    let top = setter.y;
+    // The words come first in reading; the drawing shows them once more.
+    setter.heading(heading);
+    for words in words {
+        setter.paragraph(words, body);
+    }
+    let end = setter.y;
+    setter.whole();
+    let mut y = top;
+    for (at, drawing) in drawings.iter().enumerate() {
+        let part = match drawings.len() {
+            1 => String::new(),
+            many => format!(", drawing {} of {many}", at + 1),
+        };
+        let x = setter.look.left + (Mm::new(DRAWING) - drawing.width) / 2.0;
+        setter.figure(
+            drawing,
+            (x, y),
+            format!("{heading}{part}: beads and thread, as the words say."),
+        );
+        y = y + drawing.height + apart;
+    }
+    setter.y = if y < end { end } else { y };
+    setter.space(4.0);
+}
+
+/// The strung beads, and the beginning of the first row woven.
+fn first_rows(pattern: &Pattern) -> Option<Drawing> {
+    let weave = pattern.weave;
+    let row = weave.rows.first()?;
+    let now = &weave.passes[row.passes.clone()];
+    let few = now.len().min(6);
+    Some(drawn(
+        pattern,
+        &weave.passes[..row.passes.start],
+        &now[..few],
+        false,
+    ))
+}
+
+/// The end of a row from its last but one bead: its turn, or the first beads of the next row after an ordinary one.
+fn turn(pattern: &Pattern, row: &Work) -> Drawing {
+    let passes = &pattern.weave.passes;
+    let within = &passes[row.passes.clone()];
+    let new = within.iter().rposition(|pass| pass.picked).unwrap_or(0);
+    let (first, end) = match row.turn {
+        Turn::Ordinary | Turn::End => (
+            row.passes.end.saturating_sub(2).max(row.passes.start),
+            (row.passes.end + 3).min(passes.len()),
+        ),
+        Turn::FigureEight => (row.passes.start + new, row.passes.end),
+        Turn::Bridge => (
+            row.passes.start + new.saturating_sub(1),
+            (row.passes.end + 1).min(passes.len()),
+        ),
+    };
+    drawn(pattern, &passes[..first], &passes[first..end], false)
+}
+
+/// Across and back.
+fn zip(pattern: &Pattern) -> Vec<Drawing> {
+    let weave = pattern.weave;
+    let (out, back) = weave.seam.split_at(weave.seam.len() / 2);
+    if out.is_empty() {
+        return Vec::new();
+    }
+    let last = weave.passes.len().saturating_sub(2);
+    vec![
+        drawn(pattern, &weave.passes[last..], out, true),
+        drawn(pattern, out, back, true),
+    ]
+}
+
+/// The working thread's end, from where it comes out.
+fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
+    let weave = pattern.weave;
+    if weave.thread_end.is_empty() {
+        return Vec::new();
+    }
+    let before: Vec<Pass> = match weave.seam.last().or(weave.passes.last()) {
+        Some(pass) => vec![*pass],
+        None => Vec::new(),
+    };
+    let now: Vec<Pass> = before.iter().chain(&weave.thread_end).copied().collect();
+    vec![drawn(pattern, &[], &now, true)]
+}
+
+fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {
+    stitch(&Stitch {
+        chart: pattern.chart,
+        weave: pattern.weave,
+        before,
+        now,
+        whole,
+        columns: COLUMNS,
+        accent: pattern.accent,
+    })
+}

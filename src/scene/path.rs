@@ -1,0 +1,107 @@
+//! Lines and curves: thread, arrows, marks.
+
+use crate::colour::Srgb8;
+use crate::units::Mm;
+
+/// A point, from the left edge and the upper edge.
+type Point = (Mm, Mm);
+
+/// One step of the pen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PathStep {
+    /// Lifts the pen and sets it down there.
+    Move(Point),
+    /// Straight on.
+    Line(Point),
+    /// A cubic curve: two control points, then its end.
+    Curve(Point, Point, Point),
+    /// Straight back to where the pen was set down.
+    Close,
+}
+
+/// How a path is drawn: round ends, round corners.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    /// How thick.
+    pub thickness: Mm,
+    /// Its colour.
+    pub colour: Srgb8,
+    /// Length of dashes and of the gaps between them; none is a whole line.
+    pub dash: Option<Mm>,
+}
+
+/// Lines and curves, filled or drawn or both.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    /// The way of the pen; it begins with a move.
+    pub steps: Vec<PathStep>,
+    /// What is inside.
+    pub fill: Option<Srgb8>,
+    /// The line along it.
+    pub stroke: Option<Stroke>,
+}
+
+impl Path {
+    /// A line along `steps`.
+    pub fn drawn(steps: Vec<PathStep>, thickness: Mm, colour: Srgb8) -> Self {
+        Self {
+            steps,
+            fill: None,
+            stroke: Some(Stroke {
+                thickness,
+                colour,
+                dash: None,
+            }),
+        }
+    }
+
+    /// The inside of `steps`.
+    pub fn filled(steps: Vec<PathStep>, fill: Srgb8) -> Self {
+        Self {
+            steps,
+            fill: Some(fill),
+            stroke: None,
+        }
+    }
+
+    /// The outline of a rectangle.
+    pub fn rectangle((left, top): Point, width: Mm, height: Mm) -> Vec<PathStep> {
+        let (right, bottom) = (left + width, top + height);
+        vec![
+            PathStep::Move((left, top)),
+            PathStep::Line((right, top)),
+            PathStep::Line((right, bottom)),
+            PathStep::Line((left, bottom)),
+            PathStep::Close,
+        ]
+    }
+
+    /// Straight lines through `points`.
+    pub fn through(points: &[Point]) -> Vec<PathStep> {
+        let step = |(at, point): (usize, &Point)| match at {
+            0 => PathStep::Move(*point),
+            _ => PathStep::Line(*point),
+        };
+        points.iter().enumerate().map(step).collect()
+    }
+
+    /// A whole circle.
+    pub fn circle(centre: Point, radius: Mm) -> Vec<PathStep> {
+        Self::ellipse(centre, radius, radius)
+    }
+
+    /// A whole ellipse, its axes upright and level.
+    pub fn ellipse((x, y): Point, across: Mm, down: Mm) -> Vec<PathStep> {
+        /// Control point of a quarter circle: 4/3 (sqrt 2 - 1), the usual cubic approximation.
+        const QUARTER: f64 = 0.552_284_8;
+        let (a, b) = (across * QUARTER, down * QUARTER);
+        vec![
+            PathStep::Move((x + across, y)),
+            PathStep::Curve((x + across, y + b), (x + a, y + down), (x, y + down)),
+            PathStep::Curve((x - a, y + down), (x - across, y + b), (x - across, y)),
+            PathStep::Curve((x - across, y - b), (x - a, y - down), (x, y - down)),
+            PathStep::Curve((x + a, y - down), (x + across, y - b), (x + across, y)),
+            PathStep::Close,
+        ]
+    }
+}

@@ -1,0 +1,137 @@
+//! Beads drawn as beads: light from above on a cylinder, by finish, its rim, and the shadow in its hole.
+//!
+//! The light is that of [`crate::view`], so that a flat drawing and the ring's picture agree: a bead seen straight from the side shows normals from up to
+//! down, and each height gets the light that its normal gives back. That is one row of colours a paint; rim and hole are the same shadows on every bead.
+
+use crate::bead::Bead;
+use crate::chart::Shade;
+use crate::colour::{Srgb8, light, srgb8};
+use crate::units::Mm;
+use crate::view::space::v;
+use crate::view::{Lit, Studio, Surface};
+
+/// Heights from the upper edge (0) to the lower one (1) at which the colour is told; closer where it changes fast.
+const HEIGHTS: [f64; 13] = [
+    0.0, 0.04, 0.1, 0.17, 0.24, 0.31, 0.39, 0.5, 0.62, 0.74, 0.85, 0.94, 1.0,
+];
+/// Width of the rim over the bead's length, and how dark its edge is.
+const RIM: (f64, f64) = (0.13, 0.34);
+/// The hole's shadow at each end: how far in, over the bead's length, and how dark.
+const HOLE: (f64, f64) = (0.075, 0.62);
+
+/// A colour at a height of a bead.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    /// 0 at the upper edge, 1 at the lower one.
+    pub at: f64,
+    /// The colour there.
+    pub colour: Srgb8,
+}
+
+/// Shadows that every bead has: black, of some cover.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Relief {
+    /// Width of the rim at either end: its shadow is darkest at the edge and gone where it ends.
+    pub rim: Mm,
+    /// Cover of the rim's shadow at the edge, 0 to 1.
+    pub rim_cover: f64,
+    /// How far the hole's shadow reaches in at either end.
+    pub hole_depth: Mm,
+    /// How high it is: the hole's bore.
+    pub hole_height: Mm,
+    /// Its cover, 0 to 1.
+    pub hole_cover: f64,
+}
+
+impl Relief {
+    /// The shadows on a bead drawn at `scale`.
+    pub(super) fn of(bead: &Bead, scale: f64) -> Self {
+        let length = bead.length * scale;
+        Self {
+            rim: length * RIM.0,
+            rim_cover: RIM.1,
+            hole_depth: length * HOLE.0,
+            hole_height: bead.hole * scale,
+            hole_cover: HOLE.1,
+        }
+    }
+
+    pub(super) fn times(self, scale: f64) -> Self {
+        Self {
+            rim: self.rim * scale,
+            hole_depth: self.hole_depth * scale,
+            hole_height: self.hole_height * scale,
+            ..self
+        }
+    }
+}
+
+/// The colours of a bead from its upper edge to its lower one.
+pub(super) fn sheen(shade: &Shade) -> Vec<Stop> {
+    let surface = Surface::of(shade.finish);
+    let studio = Studio {
+        // On paper light comes from above.
+        key: v(0.0, 0.66, 0.75),
+        ..Studio::new()
+    };
+    let eye = v(0.0, 0.0, 1.0);
+    let colour = light(shade.srgb);
+    let stop = |at: &f64| {
+        // The outermost rays graze the bead: a little inside, so that the edge is not black.
+        let height = (1.0 - 2.0 * at) * 0.985;
+        let facing = (1.0 - height * height).sqrt();
+        let lit = Lit {
+            panel: 1.0,
+            // Neighbours stand close: less is open towards the edges.
+            open: 0.45 + 0.55 * facing,
+        };
+        let glow = surface.glow(colour, v(0.0, height, facing), eye, &lit, &studio);
+        Stop {
+            at: *at,
+            colour: srgb8(crate::view::pressed(glow)),
+        }
+    };
+    HEIGHTS.iter().map(stop).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawer::Finish;
+
+    fn stops(finish: Finish) -> Vec<f64> {
+        let shade = Shade {
+            code: "a".to_string(),
+            name: "slate".to_string(),
+            srgb: Srgb8::new(110, 120, 130),
+            finish: Some(finish),
+        };
+        let tone = |stop: Stop| crate::colour::lab(light(stop.colour)).l;
+        sheen(&shade).into_iter().map(tone).collect()
+    }
+
+    #[test]
+    fn beads_are_lit_from_above_and_shiny_ones_have_a_light() {
+        for finish in Finish::ALL {
+            let stops = stops(finish);
+            // Transparent beads gather light below.
+            if finish != Finish::Transparent {
+                assert!(stops[3] > stops[11] + 8.0, "{finish}: {stops:?}");
+            }
+        }
+        let top = |finish| stops(finish).into_iter().fold(0.0, f64::max);
+        assert!(top(Finish::Opaque) > top(Finish::Matte) + 8.0);
+        assert!(top(Finish::Lustre) > top(Finish::Matte) + 8.0);
+    }
+
+    /// A bead's colour is not far from the palette's in the middle, whatever its finish.
+    #[test]
+    fn the_middle_keeps_the_colour() {
+        let flat = crate::colour::lab(light(Srgb8::new(110, 120, 130))).l;
+        for finish in Finish::ALL {
+            let stops = stops(finish);
+            let mean = stops.iter().sum::<f64>() / stops.len() as f64;
+            assert!((mean - flat).abs() < 14.0, "{finish}: {mean} for {flat}");
+        }
+    }
+}

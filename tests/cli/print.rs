@@ -1,0 +1,76 @@
+//! `upbead print`: the booklet read back by a reader of its own, which knows PDF and nothing of how ours is made.
+
+mod bad_call;
+mod look;
+mod words;
+
+use crate::common::{Bench, repository};
+use crate::pdf::Pdf;
+use std::fs;
+
+const KITTIWAKE: [&str; 15] = [
+    "chart",
+    "bird.png",
+    "--palette",
+    "tin.csv",
+    "--columns",
+    "11",
+    "--size",
+    "us7",
+    "--place",
+    "motif",
+    "--ground",
+    "quay-58",
+    "--colours",
+    "5",
+    "-o",
+];
+
+/// A folder with a ring's chart, `band.json`, and the palette it is made with.
+fn ring() -> Bench {
+    let bench = Bench::new();
+    bench.put(
+        "bird.png",
+        fs::read(repository("samples/kittiwake.png")).unwrap(),
+    );
+    bench.put("tin.csv", fs::read(repository("palettes/tin.csv")).unwrap());
+    bench.run(&[&KITTIWAKE[..], &["band.json"]].concat()).ok();
+    bench
+}
+
+/// A folder with a panel of 81 by 240 beads in 24 colours, `band.json`.
+fn panel() -> Bench {
+    let bench = Bench::new();
+    bench.put(
+        "dusk.jpg",
+        fs::read(repository("samples/harbour-dusk.jpg")).unwrap(),
+    );
+    bench.put(
+        "harbour.csv",
+        fs::read(repository("palettes/harbour.csv")).unwrap(),
+    );
+    bench
+        .run(&[
+            "chart",
+            "dusk.jpg",
+            "--palette",
+            "harbour.csv",
+            "--colours",
+            "24",
+            "--columns",
+            "81",
+            "--rows",
+            "240",
+            "-o",
+            "band.json",
+        ])
+        .ok();
+    bench
+}
+
+fn print(bench: &Bench, options: &[&str]) -> Pdf {
+    let run = bench
+        .run(&[&["print", "band.json", "-o", "-"], options].concat())
+        .ok();
+    Pdf::read(&run.bytes)
+}

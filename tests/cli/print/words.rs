@@ -1,0 +1,333 @@
+//! What the booklet says, in reading order.
+
+use super::{panel, print, ring};
+use crate::common::Bench;
+use crate::pdf::Pdf;
+use serde_json::Value;
+
+#[path = "../../laws/rows/reader.rs"]
+#[allow(dead_code)]
+mod reader;
+
+/// The rows as a screen reader meets them, set as the text of `upbead weave` so that its reader can take them.
+fn rows_as_text(pdf: &Pdf) -> String {
+    let facts = pdf.info(b"Subject").expect("the band's measures");
+    let begin = pdf
+        .elements
+        .iter()
+        .find(|e| e.role == "P" && e.words.contains("stopper bead"));
+    let mut text = format!("title\n{facts}\n{}\n", begin.expect("how to begin").words);
+    let rows = pdf.chapter("Row by row");
+    let labels = rows.iter().filter(|e| e.role == "Lbl");
+    let bodies = rows.iter().filter(|e| e.role == "LBody");
+    for (label, body) in labels.zip(bodies) {
+        let beads = body.words.split(';').next().unwrap();
+        match label.words.starts_with("String") {
+            true => text += &format!("{}: {beads}\n", label.words),
+            false => text += &format!("{}  {beads}   turn\n", label.words),
+        }
+    }
+    text
+}
+
+fn chart(bench: &Bench) -> Value {
+    serde_json::from_str(&bench.text("band.json")).unwrap()
+}
+
+/// Bead for bead, and in the order of work.
+fn gives_the_chart(bench: &Bench, pdf: &Pdf, word_of: impl Fn(usize) -> String) {
+    let chart = chart(bench);
+    let laid = reader::read_text(&rows_as_text(pdf));
+    let mut count = 0;
+    for (row, beads) in chart["rows"].as_array().unwrap().iter().enumerate() {
+        let row = row as u32 + 1;
+        for (at, colour) in beads.as_array().unwrap().iter().enumerate() {
+            let column = 2 * at as u32 + 2 - row % 2;
+            let word = word_of(colour.as_u64().unwrap() as usize);
+            assert_eq!(laid[&(row, column)], word, "row {row}, column {column}");
+            count += 1;
+        }
+    }
+    assert_eq!(laid.len(), count);
+}
+
+#[test]
+fn rows_read_aloud_give_the_chart_back() {
+    let bench = ring();
+    let chart = chart(&bench);
+    let name = |colour: usize| {
+        chart["colours"][colour]["name"]
+            .as_str()
+            .unwrap()
+            .to_string()
+    };
+    for options in [
+        &[][..],
+        &["--hand", "right"],
+        &["--from", "top", "--paper", "letter"],
+    ] {
+        gives_the_chart(&bench, &print(&bench, options), name);
+    }
+    let numbers: Vec<u32> = print(&bench, &[])
+        .chapter("Row by row")
+        .iter()
+        .filter(|e| e.role == "Lbl" && !e.words.starts_with("String"))
+        .map(|e| e.words.split(' ').next().unwrap().parse().unwrap())
+        .collect();
+    assert_eq!(numbers, (3..=74).collect::<Vec<_>>());
+}
+
+/// Keys in the rows are those of the table of what is needed, and those on the beads.
+#[test]
+fn a_panel_s_keys_and_rows_give_the_chart_back() {
+    let bench = panel();
+    let pdf = print(&bench, &[]);
+    let chart = chart(&bench);
+    let keys = keys(&pdf);
+    let key = |colour: usize| keys[chart["colours"][colour]["name"].as_str().unwrap()].clone();
+    gives_the_chart(&bench, &pdf, key);
+    // The parts cover all rows and columns, two shared with the next.
+    let mut parts: Vec<[u32; 4]> = Vec::new();
+    for figure in pdf.chapter("Chart").iter().filter(|e| e.role == "Figure") {
+        let alt = figure.alt.as_ref().unwrap();
+        let numbers: Vec<u32> = alt
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|n| n.parse().ok())
+            .collect();
+        parts.push(numbers.try_into().unwrap_or_else(|_| panic!("{alt}")));
+    }
+    for row in 1..=240 {
+        for column in 1..=81 {
+            let shown = parts
+                .iter()
+                .filter(|[a, b, c, d]| (*a..=*b).contains(&row) && (*c..=*d).contains(&column));
+            assert!(
+                (1..=4).contains(&shown.count()),
+                "row {row}, column {column}"
+            );
+        }
+    }
+}
+
+/// Key by name, from the table of what is needed.
+fn keys(pdf: &Pdf) -> std::collections::HashMap<String, String> {
+    let mut keys = std::collections::HashMap::new();
+    for row in table(pdf, "beads") {
+        if row.len() > 2 && !row[0].is_empty() {
+            keys.insert(row[2].clone(), row[0].clone());
+        }
+    }
+    keys
+}
+
+/// Rows of the first table whose heads include this one; the heads are left out.
+fn table(pdf: &Pdf, head: &str) -> Vec<Vec<String>> {
+    let tables: Vec<usize> = (0..pdf.elements.len())
+        .filter(|&at| pdf.elements[at].role == "Table")
+        .collect();
+    for at in tables {
+        let depth = pdf.elements[at].depth;
+        let end = pdf.elements[at + 1..].iter().position(|e| e.depth <= depth);
+        let inside = &pdf.elements[at + 1..end.map_or(pdf.elements.len(), |end| at + 1 + end)];
+        let mut rows: Vec<Vec<String>> = Vec::new();
+        for element in inside {
+            match element.role.as_str() {
+                "TR" => rows.push(Vec::new()),
+                "TH" | "TD" => rows
+                    .last_mut()
+                    .expect("a row")
+                    .push(element.words.trim().to_string()),
+                other => panic!("{other} in a table"),
+            }
+        }
+        if rows[0].iter().any(|cell| cell == head) {
+            return rows.split_off(1);
+        }
+    }
+    panic!("no table with {head}");
+}
+
+#[test]
+fn the_beads_and_the_thread_are_those_of_the_kit() {
+    let bench = ring();
+    let pdf = print(&bench, &["--palette", "tin.csv"]);
+    let kit = bench
+        .run(&["kit", "band.json", "--palette", "tin.csv", "--json"])
+        .ok()
+        .json();
+    let rows = table(&pdf, "with spare");
+    let colours = kit["colours"].as_array().unwrap();
+    assert_eq!(rows.len(), colours.len() + 1, "{rows:?}");
+    for (row, colour) in rows.iter().zip(colours) {
+        let told = [&colour["code"], &colour["name"]].map(|v| v.as_str().unwrap().to_string());
+        assert_eq!(row[1..3], told);
+        assert_eq!(row[3], colour["beads"].to_string());
+        assert_eq!(row[4], colour["beads_with_spare"].to_string());
+    }
+    let words = pdf
+        .elements
+        .iter()
+        .map(|e| e.words.as_str())
+        .collect::<Vec<_>>()
+        .join("\n");
+    let text = bench.run(&["weave", "band.json"]).ok().out;
+    let thread = text
+        .lines()
+        .skip_while(|l| *l != "Thread")
+        .nth(1)
+        .unwrap()
+        .trim_start_matches("- ");
+    let thread = thread.split(':').next().unwrap();
+    assert!(words.contains(thread), "{thread}\n{words}");
+}
+
+#[test]
+fn other_sizes_are_those_of_grade() {
+    let bench = ring();
+    let pdf = print(&bench, &["--sizes", "us5..us9"]);
+    bench.put("sizes/none", "");
+    let grade = bench
+        .run(&[
+            "grade",
+            "band.json",
+            "--sizes",
+            "us5..us9",
+            "-o",
+            "sizes",
+            "--json",
+        ])
+        .ok()
+        .json();
+    let rows = table(&pdf, "us7");
+    for (at, size) in grade["sizes"].as_array().unwrap().iter().enumerate() {
+        assert_eq!(rows[0][at + 1], size["rows"].to_string(), "{rows:?}");
+        assert_eq!(rows[3][at + 1], size["beads"].to_string(), "{rows:?}");
+    }
+    assert_eq!(
+        (rows[0][0].as_str(), rows[3][0].as_str()),
+        ("rows", "beads")
+    );
+}
+
+#[test]
+fn title_maker_and_note_are_on_the_cover_and_in_the_file() {
+    let bench = ring();
+    let options = [
+        "--title",
+        "Möwe über Θάλασσα и море",
+        "--by",
+        "Tide & Thrift",
+        "--note",
+        "Weave and sell as many as you like.",
+    ];
+    let pdf = print(&bench, &options);
+    assert_eq!(pdf.info(b"Title").unwrap(), options[1]);
+    assert_eq!(pdf.info(b"Author").unwrap(), options[3]);
+    assert_eq!(heading(&pdf), options[1]);
+    assert!(
+        pdf.elements
+            .iter()
+            .any(|e| e.words.ends_with("by Tide & Thrift"))
+    );
+    assert!(pdf.elements.iter().any(|e| e.words == options[5]));
+    let plain = print(&bench, &[]);
+    assert_eq!(plain.info(b"Title").unwrap(), "band");
+    assert_eq!(plain.info(b"Author"), None);
+}
+
+/// A letter that the typeface lacks is a square to the eye, itself to the ear, and named in a note.
+#[test]
+fn letters_beyond_the_typeface_are_named_and_not_lost() {
+    let bench = ring();
+    let run = bench
+        .run(&["print", "band.json", "--title", "海 and sea", "-o", "a.pdf"])
+        .ok();
+    let note = "note: the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place of 海\n";
+    assert!(run.err.contains(note), "{}", run.told());
+    let pdf = Pdf::read(&bench.get("a.pdf"));
+    assert_eq!(heading(&pdf), "海 and sea");
+}
+
+/// The words of the one heading of level 1.
+fn heading(pdf: &Pdf) -> &str {
+    let all: Vec<_> = pdf.elements.iter().filter(|e| e.role == "H1").collect();
+    assert_eq!(all.len(), 1);
+    &all[0].words
+}
+
+/// Four repeats of 18 rows cannot have the 74 rows of us7.
+#[test]
+fn a_size_that_does_not_work_is_left_out_and_named() {
+    let bench = ring();
+    let tide = std::fs::read(crate::common::repository("samples/tide-line.png")).unwrap();
+    bench.put("tide.png", tide);
+    let chart = [
+        "chart",
+        "tide.png",
+        "--palette",
+        "tin.csv",
+        "--rows",
+        "72",
+        "--place",
+        "repeat:4",
+        "--mirror",
+        "columns",
+        "--colours",
+        "5",
+        "--force",
+        "-o",
+        "band.json",
+    ];
+    bench.run(&chart).ok();
+    let run = bench
+        .run(&["print", "band.json", "--sizes", "us6.5,us7", "-o", "a.pdf"])
+        .ok();
+    let note = "note: us7 closes with 74 rows, which whole repeats of 18 rows do not fill; it is left out of the table of sizes\n";
+    assert!(run.err.contains(note), "{}", run.told());
+    let rows = table(&Pdf::read(&bench.get("a.pdf")), "us6.5");
+    assert_eq!(rows[0], ["rows", "72"]);
+    bench.run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"]).fails(
+        1,
+        "error: --sizes: the design can be had in none of these sizes\nhint: `upbead grade` says which counts of rows work",
+    );
+}
+
+/// Names in letters that the typeface lacks would all be squares: their keys come from the codes.
+#[test]
+fn keys_never_look_alike() {
+    let bench = ring();
+    let chart = bench
+        .text("band.json")
+        .replace("jersey navy", "海")
+        .replace("gull white", "空");
+    bench.put("band.json", chart);
+    let keys = keys(&print(&bench, &[]));
+    assert_eq!((keys["海"].as_str(), keys["空"].as_str()), ("q5", "q0"));
+}
+
+/// A general-purpose tool reads the same: `pdftotext` of poppler, in the order of the page's content. Where it is not installed this holds nothing.
+#[test]
+fn pdftotext_finds_every_row_in_order() {
+    let bench = ring();
+    bench.run(&["print", "band.json", "-o", "a.pdf"]).ok();
+    let call = std::process::Command::new("pdftotext")
+        .args(["-raw", "-enc", "UTF-8"])
+        .arg(bench.path("a.pdf"))
+        .arg("-")
+        .output();
+    let Ok(output) = call else {
+        eprintln!("pdftotext is not installed: nothing was tested");
+        return;
+    };
+    let text = String::from_utf8(output.stdout).unwrap();
+    let rows = text.split("Row by row").nth(1).unwrap();
+    let numbers: Vec<u32> = rows
+        .lines()
+        .filter_map(|line| {
+            let mut words = line.trim_start_matches('\u{c}').split(' ');
+            let (number, arrow) = (words.next()?.parse().ok()?, words.next()?);
+            ["←", "→"].contains(&arrow).then_some(number)
+        })
+        .collect();
+    assert_eq!(numbers, (3..=74).collect::<Vec<_>>(), "{text}");
+}

@@ -1,0 +1,252 @@
+//! `upbead chart --from-stock`: charts that the drawer has beads for.
+
+use crate::common::{Bench, Run, golden, repository};
+use std::fs;
+
+/// The shipped tin with little in it: 60 beads of the commonest colours, 39 to 41 of the others, enough of brass and mackerel blue.
+fn scarce() -> String {
+    let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
+    let less = [
+        (",10,", ",0.3,"),
+        (",5,", ",0.3,"),
+        (",7.5,", ",0.2,"),
+        (",2.5,", ",0.2,"),
+    ];
+    less.iter()
+        .fold(tin, |text, (from, to)| text.replace(from, to))
+}
+
+fn bench() -> Bench {
+    let bench = Bench::new();
+    bench.put("scarce.csv", scarce());
+    for name in ["harbour-dusk.jpg", "kittiwake.png", "tide-line.png"] {
+        bench.put(name, fs::read(repository("samples").join(name)).unwrap());
+    }
+    bench
+}
+
+fn chart(bench: &Bench, picture: &str, more: &[&str]) -> Run {
+    let call = [
+        "chart",
+        picture,
+        "--palette",
+        "scarce.csv",
+        "--rows",
+        "74",
+        "--from-stock",
+        "-o",
+        "a.json",
+        "--force",
+    ];
+    bench.run(&[&call[..], more].concat())
+}
+
+/// Beads of each colour of the chart, by code.
+fn counts(bench: &Bench) -> Vec<(String, u64)> {
+    let file: serde_json::Value = serde_json::from_slice(&bench.get("a.json")).unwrap();
+    let colours = file["colours"].as_array().unwrap();
+    let mut counts = vec![0; colours.len()];
+    for row in file["rows"].as_array().unwrap() {
+        for bead in row.as_array().unwrap() {
+            counts[bead.as_u64().unwrap() as usize] += 1;
+        }
+    }
+    let code = |colour: &serde_json::Value| colour["code"].as_str().unwrap().to_string();
+    colours.iter().map(code).zip(counts).collect()
+}
+
+/// Grams times beads a gram, by hand from `palettes/tin.csv`.
+fn most(code: &str, bands: u64) -> u64 {
+    let all = match code {
+        "quay-01" => 60,
+        "quay-04" => 59,
+        "quay-09" => 39,
+        "quay-11" => 60,
+        "quay-29" => 40,
+        "quay-53" => 40,
+        "quay-58" => 60,
+        "dune-05" => 41,
+        "dune-42" => 61,
+        "pool-26" => 62,
+        "bell-09" => 573,
+        _ => 788,
+    };
+    all / bands
+}
+
+#[test]
+fn no_colour_takes_more_beads_than_there_are() {
+    let bench = bench();
+    for more in [
+        &[][..],
+        &["--colours", "6"],
+        &["--mirror", "columns"],
+        &["--mirror", "both", "--colours", "9"],
+        &["--place", "repeat:4"],
+        &["--dither", "diffuse"],
+        &["--dither", "mask", "--strength", "1"],
+        &[
+            "--keep",
+            "pool-26",
+            "--without",
+            "bell-09",
+            "--colours",
+            "8",
+        ],
+    ] {
+        let run = chart(&bench, "harbour-dusk.jpg", more).ok();
+        assert!(
+            run.out
+                .contains("beads take another colour, since there is not enough"),
+            "{}",
+            run.told()
+        );
+        for (code, count) in counts(&bench) {
+            assert!(count <= most(&code, 1), "{more:?}: {code} {count}");
+        }
+    }
+    chart(&bench, "harbour-dusk.jpg", &["--make", "3"]).ok();
+    for (code, count) in counts(&bench) {
+        assert!(count <= most(&code, 3), "{code} {count}");
+    }
+    // 10% of 333 beads are spared: `upbead kit` finds nothing lacking.
+    chart(&bench, "harbour-dusk.jpg", &["--spare", "10%"]).ok();
+    let kit = bench
+        .run(&["kit", "a.json", "--palette", "scarce.csv", "--json"])
+        .ok()
+        .json();
+    assert_eq!(kit["total"]["lacking_beads"], 0, "{kit}");
+}
+
+#[test]
+fn enough_beads_change_nothing_but_the_record() {
+    let bench = bench();
+    let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
+    bench.put("scarce.csv", tin);
+    chart(&bench, "harbour-dusk.jpg", &[]).ok();
+    let with = bench.text("a.json");
+    bench
+        .run(&[
+            "chart",
+            "harbour-dusk.jpg",
+            "--palette",
+            "scarce.csv",
+            "--rows",
+            "74",
+            "-o",
+            "a.json",
+            "--force",
+        ])
+        .ok();
+    let record = "\"from_stock\": \"1\"";
+    assert!(with.contains(record), "{with}");
+    let rows = |text: &str| {
+        text.split("\"rows\"")
+            .nth(1)
+            .unwrap()
+            .split("\"made\"")
+            .next()
+            .unwrap()
+            .to_string()
+    };
+    assert_eq!(rows(&with), rows(&bench.text("a.json")));
+}
+
+#[test]
+fn a_small_chart_from_a_scarce_drawer_is_unchanged() {
+    let bench = bench();
+    let run = bench
+        .run(&[
+            "chart",
+            "tide-line.png",
+            "--palette",
+            "scarce.csv",
+            "--rows",
+            "36",
+            "--columns",
+            "7",
+            "--from-stock",
+            "--make",
+            "2",
+            "-o",
+            "tide.json",
+        ])
+        .ok();
+    let both = format!(
+        "{}
+{}",
+        run.out,
+        bench.text("tide.json")
+    );
+    golden("stock/tide.txt", both.as_bytes());
+}
+
+#[test]
+fn a_ground_is_one_that_there_is_enough_of() {
+    let bench = bench();
+    let run = chart(&bench, "kittiwake.png", &["--place", "motif"]).ok();
+    assert!(
+        run.out.contains("note: the ground is mackerel blue")
+            || run.out.contains("note: the ground is brass"),
+        "{}",
+        run.told()
+    );
+    chart(&bench, "kittiwake.png", &["--place", "motif", "--ground", "quay-58"]).fails(
+        1,
+        "error: kittiwake.png: the ground takes 263 beads of jersey navy, and there are 60\nhint: get 203 more, or make the ground brass or mackerel blue",
+    );
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let bench = bench();
+    chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28,pool-26,quay-53,quay-01,dune-42"]).fails(
+        1,
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\nhint: most wanted: 20 of coral and 14 of jersey navy; get those, or make the band smaller",
+    );
+    chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28", "--colours", "4"]).fails(
+        1,
+        "error: harbour-dusk.jpg: 4 colours of the drawer hold 243 beads at most, and 333 are needed\nhint: allow more colours with --colours, or make the band smaller",
+    );
+    chart(&bench, "harbour-dusk.jpg", &["--make", "9"]).fails(
+        1,
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most wanted: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+    );
+}
+
+#[test]
+fn a_palette_without_grams_is_told_of() {
+    let bench = bench();
+    bench.put(
+        "scarce.csv",
+        "code,name,hex\na,ash,808080\nb,brine,203040\n",
+    );
+    let run = chart(&bench, "harbour-dusk.jpg", &[]).ok();
+    let told = "note: the palette states no grams, so every colour counts as enough; give it a column grams\n";
+    assert!(run.out.contains(told), "{}", run.told());
+}
+
+#[test]
+fn options_of_the_stock_need_the_stock() {
+    let bench = bench();
+    let run = bench.run(&[
+        "chart",
+        "kittiwake.png",
+        "--palette",
+        "scarce.csv",
+        "--rows",
+        "74",
+        "--make",
+        "2",
+    ]);
+    assert_eq!(run.status, Some(2), "{}", run.told());
+    assert!(run.err.contains("--from-stock"), "{}", run.told());
+    chart(&bench, "kittiwake.png", &["--make", "0"]).fails(
+        2,
+        "error: --make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100\u{202f}000",
+    );
+    chart(&bench, "kittiwake.png", &["--spare", "-1"]).fails(
+        2,
+        "error: --spare: '-1' is not a share of spare beads\nhint: give a percentage from 0 to 1000, such as 10%",
+    );
+}

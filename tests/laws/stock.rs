@@ -1,0 +1,132 @@
+//! Charts from a counted drawer, whatever the picture and the bounds.
+
+use proptest::prelude::*;
+use upbead::bead::Bead;
+use upbead::choose::together::Together;
+use upbead::choose::{Dither, Options, Wanted, choose};
+use upbead::colour::{Light, ciede2000, lab};
+use upbead::drawer::{Bound, Bounds, Tone};
+use upbead::lattice::{Axis, Lattice, Rows};
+
+const COLOURS: usize = 6;
+
+fn any_light() -> impl Strategy<Value = Light> {
+    (0.0..1.0, 0.0..1.0, 0.0..1.0).prop_map(|(r, g, b)| Light::new(r, g, b))
+}
+
+#[derive(Debug)]
+struct Case {
+    lattice: Lattice,
+    light: Vec<Light>,
+    tones: Vec<Tone>,
+    together: Together,
+    settled: Vec<Option<usize>>,
+}
+
+impl Case {
+    fn chosen(&self, options: &Options) -> upbead::error::Result<Vec<usize>> {
+        let wanted = Wanted {
+            lattice: &self.lattice,
+            light: &self.light,
+            settled: &self.settled,
+            together: &self.together,
+        };
+        choose(&wanted, &self.tones, options).map(|noted| noted.value)
+    }
+
+    fn total(&self, chosen: &[usize]) -> f64 {
+        let apart = |bead: usize| ciede2000(lab(self.light[bead]), self.tones[chosen[bead]].lab);
+        (0..chosen.len()).map(apart).sum()
+    }
+}
+
+fn any_case() -> impl Strategy<Value = Case> {
+    (prop::sample::select(vec![3u32, 5, 7]), 3..=6u32, 0..4usize)
+        .prop_flat_map(|(columns, pairs, mirror)| {
+            let lattice =
+                Lattice::new(Bead::default(), columns, Rows::closed(2 * pairs).unwrap()).unwrap();
+            let axes = [
+                &[][..],
+                &[Axis::Columns],
+                &[Axis::Rows],
+                &[Axis::Columns, Axis::Rows],
+            ][mirror];
+            let beads = lattice.len();
+            (
+                prop::collection::vec(any_light(), beads),
+                prop::collection::vec(any_light(), COLOURS),
+                prop::collection::vec(prop::bool::weighted(0.15), beads),
+                Just((lattice, Together::new(&lattice, axes, None))),
+            )
+        })
+        .prop_map(|(light, colours, ground, (lattice, together))| Case {
+            lattice,
+            light,
+            tones: colours.into_iter().map(Tone::new).collect(),
+            together,
+            settled: ground
+                .into_iter()
+                .map(|ground| ground.then_some(0))
+                .collect(),
+        })
+}
+
+fn any_dither() -> impl Strategy<Value = Dither> {
+    prop_oneof![
+        Just(Dither::None),
+        (0.0..1.0).prop_map(Dither::Diffuse),
+        (0.0..1.0).prop_map(Dither::Mask)
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+    #[test]
+    fn bounds_limits_groups_and_the_ground_hold(
+        case in any_case(),
+        shares in prop::collection::vec(0.05..1.0f64, COLOURS),
+        loose in 1.0..2.0f64,
+        limit in prop::option::of(2..COLOURS),
+        dither in any_dither(),
+    ) {
+        let beads = case.light.len() as f64;
+        let sum: f64 = shares.iter().sum();
+        let most: Vec<u64> = shares
+            .iter()
+            .enumerate()
+            .map(|(at, share)| (beads * loose * share / sum) as u64 + if at == 0 { beads as u64 } else { 0 })
+            .collect();
+        let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
+        let options = Options {
+            limit,
+            keep: vec![0],
+            without: vec![],
+            dither,
+            fine: None,
+            bounds: Some(Bounds::new(most.iter().map(bound).collect())),
+        };
+        // The first colour has enough for all that is left, so there is always a way.
+        let chosen = case.chosen(&options).unwrap();
+        let mut counts = vec![0u64; COLOURS];
+        for (bead, &at) in chosen.iter().enumerate() {
+            counts[at] += 1;
+            let group = case.together.beads_of(case.together.group_of(bead));
+            prop_assert!(group.iter().all(|&other| chosen[other as usize] == at));
+            if case.settled[bead].is_some() {
+                prop_assert_eq!(at, 0);
+            }
+        }
+        prop_assert!(counts.iter().zip(&most).all(|(count, most)| count <= most), "{:?} {:?}", counts, most);
+        let used = counts.iter().filter(|&&count| count > 0).count();
+        prop_assert!(used <= limit.unwrap_or(COLOURS).max(1));
+        if dither == Dither::None {
+            // Bounds only cost, and looser bounds never cost more.
+            let free = case.chosen(&Options { bounds: None, ..options.clone() }).unwrap();
+            prop_assert!(limit.is_some() || case.total(&free) <= case.total(&chosen) + 1e-3);
+            let more = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most + 2) };
+            let looser = Options { bounds: Some(Bounds::new(most.iter().map(more).collect())), ..options };
+            let looser = case.total(&case.chosen(&looser).unwrap());
+            prop_assert!(limit.is_some() || looser <= case.total(&chosen) + 1e-3);
+        }
+    }
+}
