@@ -4,23 +4,31 @@
 //! dashes, as the command line has them.
 
 mod band;
+mod booklet;
 mod colours;
 mod design;
 mod drawing;
+mod far;
 mod fine;
 mod gauge;
 mod kit;
+mod round;
 mod sizes;
 mod words;
+mod work;
 
 pub use band::{Band, Shape};
+pub use booklet::{Booklet, Matter, Printed, Typed};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
 pub use drawing::{flat_options, ground, opaque, scale};
+pub use far::Far;
 pub use fine::{calm, distances};
 pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
+pub use round::{Round, Worn};
 pub use sizes::step;
 pub use words::{crop, place, turn};
+pub use work::{FromWord, HandWord, KeysWord, frame};
 
 use crate::error::Error;
 

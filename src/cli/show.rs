@@ -4,14 +4,13 @@ mod far;
 mod round;
 
 use super::Manner;
-use crate::asked::{flat_options, ground, opaque, scale};
+use crate::asked::flat_options;
 use crate::chart::Chart;
 use crate::chart::read::open;
-use crate::colour::Srgb8;
 use crate::error::{Error, Result};
 use crate::faces::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
 use crate::files::{self, Replace, Target};
-use crate::scene::{FlatOptions, Scale, flat};
+use crate::scene::{FlatOptions, flat};
 use std::path::{Path, PathBuf};
 
 /// What `upbead show --help` begins with.
@@ -212,18 +211,6 @@ impl Args {
                 ..flat_options(self.scale.as_deref(), self.ground.as_deref())?
             },
         })
-    }
-
-    fn scale(&self) -> Result<Option<Scale>> {
-        scale(self.scale.as_deref())
-    }
-
-    fn ground(&self) -> Result<Option<Srgb8>> {
-        ground(self.ground.as_deref())
-    }
-
-    fn opaque(&self, what: &str) -> Result<Srgb8> {
-        opaque(self.ground.as_deref(), what)
     }
 }
 

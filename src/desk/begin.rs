@@ -28,8 +28,8 @@ const SCALES: [(&str, f64); 5] = [
     ("eu4..eu30", 1.0),
 ];
 
-/// Routes that the page asks for only where they are there; the kinds to take away are offered beside them.
-const ROUTES: &[&str] = &["weave", "follow"];
+/// Routes, and options of `chart`, that the page asks for only where they are there; the kinds to take away are offered beside them.
+const ROUTES: &[&str] = &["weave", "follow", "seen", "calm", "refine", "from-stock"];
 
 /// `GET begin`.
 pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {

@@ -5,7 +5,8 @@ use super::answer::{Answer, as_json, bytes};
 use super::body::Asked;
 use super::limits::CHART;
 use super::typed::file_name;
-use super::work::{From, HandWord, USUAL_NAME, chart_of, woven};
+use super::work::{USUAL_NAME, chart_of, woven};
+use crate::asked::{FromWord, HandWord};
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::faces::weave::{Keys, Work, page};
@@ -25,7 +26,7 @@ struct AboutWork {
     chart: String,
     name: Option<String>,
     hand: Option<HandWord>,
-    from: Option<From>,
+    from: Option<FromWord>,
 }
 
 /// A page that can be asked for.
@@ -66,7 +67,7 @@ pub fn followed(
     chart: &Chart,
     name: &str,
     hand: Option<HandWord>,
-    from: From,
+    from: FromWord,
     keys: Option<Keys>,
 ) -> Result<String> {
     let (weave, lengths) = woven(chart, hand, from)?;

@@ -30,6 +30,7 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/read", post(work::read_chart))
         .route("/{token}/facts", post(work::facts))
         .route("/{token}/weave", post(work::weave_chart))
+        .route("/{token}/seen", post(work::seen))
         .route("/{token}/follow", post(follow::make))
         .route("/{token}/follow/{id}", get(follow::show))
         .route("/{token}/export", post(export::export))

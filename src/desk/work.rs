@@ -8,7 +8,7 @@ use super::lanes::{Lane, Ticket};
 use super::limits::CHART;
 use super::palettes::Drawer;
 use super::typed::{Behind, Name, Word, file_name, word};
-use crate::asked::{Gathered, Measured, PreferWord, check_thread};
+use crate::asked::{Far, FromWord, Gathered, HandWord, Measured, PreferWord, check_thread, frame};
 use crate::chart::{Chart, read, write};
 use crate::error::{Error, Result};
 use crate::faces;
@@ -18,7 +18,7 @@ use crate::note::Note;
 use crate::ring::Closed;
 use crate::weave::check::check;
 use crate::weave::kit::{kit, owned};
-use crate::weave::{Frame, Hand, Lengths, Start, TAIL, Thread, Weave, lengths, weave};
+use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -214,40 +214,10 @@ fn joined(document: Value, name: &str, text: String) -> Result<Vec<u8>> {
     })
 }
 
-/// Which end and edge the work begins at.
-#[derive(Debug, Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum From {
-    /// Row 1.
-    #[default]
-    Bottom,
-    /// The upper end.
-    Top,
-}
-
-/// The edge of the stopper bead.
-#[derive(Debug, Clone, Copy, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum HandWord {
-    /// Left.
-    Left,
-    /// Right.
-    Right,
-}
-
 /// The work on a chart.
-pub fn woven(chart: &Chart, hand: Option<HandWord>, from: From) -> Result<(Weave, Lengths)> {
+pub fn woven(chart: &Chart, hand: Option<HandWord>, from: FromWord) -> Result<(Weave, Lengths)> {
     let lattice = &chart.lattice;
-    let start = match from {
-        From::Bottom => Start::Bottom,
-        From::Top => Start::Top,
-    };
-    let hand = match hand {
-        Some(HandWord::Left) => Hand::Left,
-        Some(HandWord::Right) => Hand::Right,
-        None => Frame::usual_hand(lattice, start),
-    };
-    let weave = weave(lattice, Frame::new(lattice, hand, start)?);
+    let weave = weave(lattice, frame(lattice, hand, from)?);
     let lengths = lengths(lattice, &weave, Thread::default(), TAIL);
     Ok((weave, lengths))
 }
@@ -258,7 +228,7 @@ struct AboutWork {
     chart: String,
     name: Option<String>,
     hand: Option<HandWord>,
-    from: Option<From>,
+    from: Option<FromWord>,
 }
 
 /// `POST weave`: as `upbead weave --json`.
@@ -290,4 +260,37 @@ pub async fn weave_chart(
         })
         .await?;
     Ok(bytes("application/json", text))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutSight {
+    chart: String,
+    name: Option<String>,
+    mm: Word,
+    scale: Option<Word>,
+    ground: Option<String>,
+    density: Option<f64>,
+}
+
+/// `POST seen?lane=L&n=K`: as `upbead show --seen MM`, a PNG.
+pub async fn seen(
+    State(desk): State<Arc<Desk>>,
+    Behind(lane): Behind<Lane>,
+    request: Request,
+) -> Answer {
+    let ticket = lane.enter(&desk.lanes);
+    let asked: Asked<AboutSight> = desk.room.json(request, CHART).await?;
+    let ticket = ticket?;
+    let png = desk
+        .bench
+        .run(ticket, move || {
+            let about = &asked.value;
+            let (scale, ground) = (word(&about.scale), about.ground.as_deref());
+            let far = Far::new(Some(&about.mm.0), scale, ground, about.density)?;
+            let chart = chart_of(&about.chart, about.name.as_deref().unwrap_or(USUAL_NAME))?;
+            far.drawn(&chart).map(|picture| picture.bytes)
+        })
+        .await?;
+    Ok(bytes("image/png", png))
 }

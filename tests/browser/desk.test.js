@@ -366,6 +366,19 @@ describe("charts", () => {
         assert.equal(file.name, name);
         assert.equal(readFileSync(file.path, "utf8"), wanted, label);
       }
+      upbead("print", "tide.json", "--palette", TIN, "-o", "tide.pdf", "--force");
+      upbead("show", "tide.json", "--flat", "tide-beads.png", "--beads", "--force");
+      upbead("show", "tide.json", "--ring", "tide-ring.png", "--force");
+      for (const [label, name] of [
+        ["Printed pattern", "tide.pdf"],
+        ["Beads as they look", "tide-beads.png"],
+        ["The ring as worn", "tide-ring.png"],
+      ]) {
+        await page.click("#hand-on");
+        const file = await saved(page, () => page.getByRole("button", { name: label }).click());
+        assert.equal(file.name, name);
+        assert.ok(readFileSync(file.path).equals(readFileSync(join(folder, name))), label);
+      }
     });
   });
 
@@ -383,6 +396,22 @@ describe("charts", () => {
       assert.equal(await page.evaluate(() => document.activeElement?.id), "weave-open");
       await page.click("#weave-open");
       assert.equal(await step.innerText(), second);
+    });
+  });
+
+  test("calm and refined as on the command line, and seen from afar", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await page.fill("#calm", "0.5");
+      await page.check("#refine");
+      await still(page);
+      upbead("chart", DUSK, "--palette", TIN, "--columns", "9", "--size", "us7", "--colours", "8", "--calm", "0.5", "--refine", "-o", "calm.json", "--force");
+      assert.equal(await text(page), written("calm.json"));
+      await page.selectOption("#seen-from", "700");
+      await page.locator("#seen").waitFor();
+      assert.ok(await page.evaluate(() => /** @type {HTMLImageElement} */ (document.getElementById("seen")).naturalWidth > 100));
+      await page.selectOption("#seen-from", "");
+      await page.locator("#true-band").waitFor();
     });
   });
 

@@ -88,7 +88,7 @@ export function layOffers() {
   part("hand-on-kinds").replaceChildren(...kinds);
   part("weave-open").hidden = !offers.includes("follow");
   part("seen-from").hidden = !offers.includes("seen");
-  part("calm-field").hidden = !offers.includes("calm");
+  for (const option of ["calm", "refine", "from-stock"]) part(`${option}-field`).hidden = !offers.includes(option);
   part("sizes").replaceChildren(...(desk.begin.sizes ?? []).map((/** @type {string} */ size) => make("option", { value: size })));
   part("bead").replaceChildren(
     ...(desk.begin.beads ?? []).map((/** @type {{name: string, length_mm: number, diameter_mm: number}} */ bead) =>

@@ -1,7 +1,7 @@
 // Charts and all that is made of them go out.
 
 import * as asking from "./ask.js";
-import { part, say } from "./dom.js";
+import { get, part, say } from "./dom.js";
 import * as files from "./files.js";
 import { gauge } from "./picture.js";
 import { desk, fileName, textOf } from "./state.js";
@@ -22,8 +22,8 @@ export async function save() {
   await keep();
 }
 
-/** What is wished of a kind, by the command line's long names: only what that kind takes and what differs from the usual. @param {string[]} takes */
-function options(takes) {
+/** What is wished of a kind, by the command line's long names: only what that kind takes and what differs from the usual. @param {string} kind @param {string[]} takes */
+function options(kind, takes) {
   /** @type {Record<string, unknown>} */
   const all = { ...gauge() };
   for (const field of part("hand-on-how").querySelectorAll("input, select")) {
@@ -33,6 +33,8 @@ function options(takes) {
     if (field instanceof HTMLInputElement && field.type === "checkbox") all[option] = field.checked || undefined;
     else if (field.value.trim()) all[option] = field.type === "number" ? Number(field.value) : field.value.trim();
   }
+  // Not every design can be had in other sizes, and its pattern is wanted all the same.
+  if (kind === "pdf" && !get("pattern-sizes", HTMLInputElement).checked) delete all.sizes;
   return Object.fromEntries(Object.entries(all).filter(([name]) => takes.includes(name)));
 }
 
@@ -43,7 +45,7 @@ export async function handOn(kind, ending, takes) {
   const answer = await heed(() =>
     remembering(() =>
       asking.raw(`export?kind=${kind}`, {
-        body: { chart: textOf(), name: fileName(), options: options(takes), palette: desk.palette ? { id: desk.palette.id } : undefined },
+        body: { chart: textOf(), name: fileName(), options: options(kind, takes), palette: desk.palette ? { id: desk.palette.id } : undefined },
       }),
     ),
   );

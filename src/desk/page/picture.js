@@ -175,6 +175,8 @@ export function wishes() {
     dither: dither === "none" ? undefined : dither,
     strength: dither === "none" ? undefined : Number(value("strength")),
     calm: Number(value("calm")) || undefined,
+    refine: ticked("refine") || undefined,
+    from_stock: ticked("from-stock") || undefined,
     mirror: mirror.length ? mirror : undefined,
   };
 }

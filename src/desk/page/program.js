@@ -63,7 +63,10 @@ export async function askFacts() {
   mat.soon();
 }
 
-/** The band as it is seen from afar, at true size. */
+/** Dots of a millimetre in a picture that is drawn at 300 to the inch. */
+const DENSITY = 300 / 25.4;
+
+/** The band as it is seen from afar: as large as it looks there, where the screen is 300 mm from the eyes. */
 export async function askSeen() {
   const mm = get("seen-from", HTMLSelectElement).value;
   const image = get("seen", HTMLImageElement);
@@ -78,7 +81,8 @@ export async function askSeen() {
   const blob = await answer.blob();
   URL.revokeObjectURL(image.src);
   image.src = URL.createObjectURL(blob);
-  image.style.width = plain.style.width || `${chart().columns * chart().bead.length_mm * scale().pixels}px`;
+  await image.decode();
+  image.style.width = `${(image.naturalWidth / DENSITY) * scale().pixels}px`;
   image.alt = "The band as it is seen from there";
   image.hidden = false;
   plain.hidden = true;

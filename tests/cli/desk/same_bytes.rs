@@ -98,6 +98,18 @@ fn charts_are_the_same_bytes() {
             "--open --rows 61 --columns 15 --bead 8",
             json!({ "open": true, "rows": 61, "columns": 15, "bead": 8 }),
         ),
+        (
+            "kittiwake.png",
+            "tin.csv",
+            "--rows 40 --columns 7 --colours 5 --refine --seen 700,1500 --calm 0.4",
+            json!({ "rows": 40, "columns": 7, "colours": 5, "refine": true, "seen": "700,1500", "calm": 0.4 }),
+        ),
+        (
+            "kittiwake.png",
+            "tin.csv",
+            "--rows 40 --columns 7 --calm 0.8 --from-stock --make 2 --spare 10%",
+            json!({ "rows": 40, "columns": 7, "calm": 0.8, "from_stock": true, "make": 2, "spare": "10%" }),
+        ),
     ];
     for (picture, palette, typed, asked) in cases {
         both(&desk, picture, palette, typed, &asked);
@@ -248,6 +260,55 @@ fn files_to_take_away_are_the_same_bytes() {
                 "kit band.json --palette tin.csv --make 12 --spare 25% --thread 0.13 --tail 150 --as csv"
             )
     );
+    let lettered = json!({ "lettered": true, "scale": 5 });
+    assert!(
+        export("svg", lettered).body
+            == drawn("show band.json --flat c.svg --lettered --scale 5", "c.svg")
+    );
+    assert!(
+        export("beads", json!({ "density": 100 })).body
+            == drawn("show band.json --flat c.png --beads --density 100", "c.png")
+    );
+    assert!(
+        export(
+            "ring",
+            json!({ "pixels": 200, "turn": 20, "tilt": -10, "ground": "transparent" })
+        )
+        .body
+            == drawn(
+                "show band.json --ring d.png --pixels 200 --turn 20 --tilt -10 --ground transparent",
+                "d.png"
+            )
+    );
+    assert!(
+        export("turntable", json!({ "pixels": 64, "frames": 8 })).body
+            == drawn(
+                "show band.json --turntable e.webp --pixels 64 --frames 8",
+                "e.webp"
+            )
+    );
+    assert!(
+        export("pdf", json!({})).body
+            == drawn("print band.json --palette tin.csv -o a.pdf", "a.pdf")
+    );
+    assert!(
+        export(
+            "pdf",
+            json!({ "paper": "letter", "by": "Kittiwake", "sizes": "us6..us8", "hand": "right", "from": "top", "keys": "short", "swatch": "40=33.6" })
+        )
+        .body
+            == drawn(
+                "print band.json --palette tin.csv --paper letter --by Kittiwake --sizes us6..us8 --hand right --from top --keys short --swatch 40=33.6 -o b.pdf",
+                "b.pdf"
+            )
+    );
+    let sight = desk.ask("seen?lane=seen&n=1", &json!({ "chart": text, "mm": 700 }));
+    assert_eq!(sight.header("content-type"), Some("image/png"));
+    assert!(sight.ok().body == drawn("show band.json --seen 700 f.png", "f.png"));
+    let told = desk
+        .ask("seen", &json!({ "chart": text, "mm": 7 }))
+        .fails(400, "'7' is no distance");
+    assert_eq!(told["option"], "--seen");
     let reply = export("svg", json!({}));
     assert_eq!(
         reply.header("content-disposition"),
@@ -462,7 +523,22 @@ fn the_desk_begins_with_what_it_was_given() {
     assert!(begin["sizes"].as_array().unwrap().contains(&json!("us7.5")));
     assert_eq!(begin["beads"][0]["length_mm"], 1.3);
     for offered in [
-        "chart", "svg", "png", "rows", "kit-text", "kit-csv", "sizes", "weave",
+        "chart",
+        "svg",
+        "png",
+        "beads",
+        "ring",
+        "turntable",
+        "pdf",
+        "page",
+        "rows",
+        "kit-text",
+        "kit-csv",
+        "sizes",
+        "weave",
+        "follow",
+        "seen",
+        "calm",
     ] {
         assert!(
             begin["offers"]
