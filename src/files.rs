@@ -79,7 +79,14 @@ pub fn read(path: &Path) -> Result<Vec<u8>> {
 /// # Errors
 /// If it cannot be read, or holds bytes that are not UTF-8 (with their place).
 pub fn read_text(path: &Path) -> Result<String> {
-    let bytes = read(path)?;
+    as_text(read(path)?).map_err(|error| error.file(path))
+}
+
+/// Bytes as text in UTF-8, a mark at the head taken off.
+///
+/// # Errors
+/// If they are not UTF-8, with the place; the file's name is the caller's to add.
+pub fn as_text(bytes: Vec<u8>) -> Result<String> {
     let text = String::from_utf8(bytes).map_err(|e| {
         let before = &e.as_bytes()[..e.utf8_error().valid_up_to()];
         let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
@@ -89,7 +96,6 @@ pub fn read_text(path: &Path) -> Result<String> {
             .map_or(0, |at| at + 1);
         let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
         Error::new("the text is not UTF-8")
-            .file(path)
             .at(line, column)
             .hint("save the file as UTF-8")
     })?;

@@ -52,6 +52,8 @@
 //! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`faces`] | scene and results as SVG, PNG, PDF, JSON and text |
+//! | [`asked`] | what was typed, checked and turned into options; command line and desk both ask through it |
+//! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
 //! # Example
@@ -134,5 +136,8 @@ pub mod view;
 pub mod weave;
 
 pub mod faces;
+
+pub mod asked;
+pub mod desk;
 
 pub mod cli;

@@ -1,8 +1,10 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
 mod ground;
+mod plain;
 mod record;
 
+pub use plain::plain;
 pub use record::{arrangement, recorded};
 
 use crate::chart::{Chart, Made, Shade};
@@ -91,27 +93,80 @@ pub struct Again<'a> {
 /// # Errors
 /// If the picture cannot be read or shows nothing, or options contradict one another or the palette.
 pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Noted<Outcome>> {
-    made(source, palette, options, None)
+    of_source(source, palette, options, None)
+}
+
+/// A picture that is decoded, which may serve for many charts.
+pub struct Decoded {
+    /// File name without its folder.
+    pub name: String,
+    /// SHA-256 of the file, in hex.
+    pub sha256: String,
+    /// The picture; a drawing is rendered for bands of one shape.
+    pub picture: Picture,
+}
+
+/// Decodes a picture's bytes for a band of that shape.
+///
+/// # Errors
+/// If the picture cannot be read.
+pub fn decoded(name: String, bytes: Arc<Vec<u8>>, lattice: &Lattice) -> Result<Decoded> {
+    let hashed = Arc::clone(&bytes);
+    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
+    Ok(Decoded {
+        name,
+        sha256,
+        picture: picture?,
+    })
+}
+
+/// As [`make()`], of a picture that was decoded for bands of this shape.
+///
+/// # Errors
+/// As [`make()`].
+pub fn make_decoded(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+) -> Result<Noted<Outcome>> {
+    made(decoded, palette, options, None)
 }
 
 /// Makes a chart anew, beginning with what it is now: never further from its picture, as it is seen.
 ///
 /// # Errors
-/// As [`make`]; and if the palette lacks a colour of the chart, or beads that are pinned should decide together and differ.
+/// As [`make()`]; and if the palette lacks a colour of the chart, or beads that are pinned should decide together and differ.
 pub fn remake(
     source: Source,
     palette: &Palette,
     options: &Options,
     again: &Again,
 ) -> Result<Noted<Outcome>> {
-    let mut made = made(source, palette, options, Some(again))?;
+    let mut made = of_source(source, palette, options, Some(again))?;
     made.value.chart.title = again.chart.title.clone();
     made.value.chart.notes = again.chart.notes.clone();
     Ok(made)
 }
 
-fn made(
+/// What can be refused without the picture is refused before it is decoded.
+fn of_source(
     source: Source,
+    palette: &Palette,
+    options: &Options,
+    again: Option<&Again>,
+) -> Result<Noted<Outcome>> {
+    if let Some(again) = again {
+        places(again.chart, palette)?;
+    }
+    for &axis in &options.mirror {
+        options.lattice.check_mirror(axis)?;
+    }
+    let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
+    made(Arc::new(decoded), palette, options, again)
+}
+
+fn made(
+    decoded: Arc<Decoded>,
     palette: &Palette,
     options: &Options,
     again: Option<&Again>,
@@ -123,12 +178,9 @@ fn made(
     for &axis in &options.mirror {
         lattice.check_mirror(axis)?;
     }
-    let Source { name, bytes } = source;
-    let bytes = Arc::new(bytes);
-    let hashed = Arc::clone(&bytes);
-    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
-    let mut picture = picture?;
-    let mut notes = std::mem::take(&mut picture.notes);
+    let (name, sha256) = (decoded.name.clone(), decoded.sha256.clone());
+    let picture = &decoded.picture;
+    let mut notes = picture.notes.clone();
     notes.extend(again.and_then(|again| other_picture(again.chart, &sha256)));
     let plan = plan(
         picture.upright(),
@@ -137,7 +189,7 @@ fn made(
         &options.arrangement,
     )?;
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let samples = sample(picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
 
     let tones = palette.tones();
     let mut choice = options.choice.clone();
@@ -162,13 +214,14 @@ fn made(
     let mosaic = match &options.choice.fine {
         None => None,
         Some(_) => Some(mosaic(
-            &picture,
+            picture,
             &plan,
             lattice,
             ground.map(|at| tones[at].light),
         )?),
     };
-    drop(picture);
+    // The pixels go before colours are chosen, unless another chart needs them too.
+    drop(decoded);
     notes.extend(ground::notes(&samples, ground, palette, options));
     let wanted_light = laid_on(&samples, ground.map(|at| tones[at].light));
     let mut settled: Vec<Option<usize>> = samples

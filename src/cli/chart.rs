@@ -1,34 +1,21 @@
 //! `upbead chart`: pictures to charts.
 
-mod colours;
 mod outputs;
-pub(super) mod words;
 
 use super::Manner;
-use super::fine_args::{calm, distances};
-use super::gauge_args::{GaugeArgs, of_option};
+use super::gauge_args::GaugeArgs;
 use super::numbers::{decimal, whole};
-use crate::bead::Bead;
+use crate::asked::{Band, Design, DitherWord, FitWord, MirrorWord, Shape};
 use crate::chart::write::write;
-use crate::choose::{self, Dither, refine};
 use crate::drawer::{Palette, read};
 use crate::error::{Error, Result};
-use crate::eye::band::DISTANCES;
 use crate::faces::made::{self, Told};
 use crate::faces::preview;
 use crate::files::{self, Replace};
-use crate::lattice::{Axis, Lattice, Rows};
-use crate::make::{FromStock, Options, Source, make};
-use crate::note::Note;
-use crate::picture::{Arrangement, Fit};
-use crate::ring::{Closed, RingSize, fit};
-use crate::units::decimals;
+use crate::make::{Options, Source, make};
 use outputs::Job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
-
-/// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at half strength came nearer (mean CIEDE2000 7.7) than none (8.3).
-const STRENGTH: f64 = 0.5;
 
 /// What `upbead chart --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Turn pictures into charts of bands\n\nReads PNG, JPEG, WebP, GIF (first frame), BMP, TIFF and SVG. Each bead takes the colour of the palette nearest to the mean \
@@ -300,46 +287,6 @@ pub(crate) struct Args {
     gauge: GaugeArgs,
 }
 
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-pub(super) enum FitWord {
-    Cover,
-    Contain,
-    Stretch,
-}
-
-/// The fit that a word names.
-pub(super) fn fit_of(word: FitWord) -> Fit {
-    match word {
-        FitWord::Cover => Fit::Cover,
-        FitWord::Contain => Fit::Contain,
-        FitWord::Stretch => Fit::Stretch,
-    }
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, clap::ValueEnum)]
-enum DitherWord {
-    #[default]
-    None,
-    Diffuse,
-    Mask,
-}
-
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-enum MirrorWord {
-    Columns,
-    Rows,
-    Both,
-}
-
-/// The band, the ring it makes, and what there is to say about it.
-struct Shape {
-    lattice: Lattice,
-    ring: Option<Closed>,
-    notes: Vec<Note>,
-    /// How its length came about, for the record.
-    length: Vec<(String, String)>,
-}
-
 /// Makes every chart, tells of each, and ends with the worst result.
 pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     let shape = args.shape()?;
@@ -456,134 +403,39 @@ fn report(
 
 impl Args {
     fn shape(&self) -> Result<Shape> {
-        if self.open {
-            let rows = self.rows.unwrap_or_default();
-            let rows = Rows::open(rows).map_err(|error| of_option(error, "--rows"))?;
-            return Ok(Shape {
-                lattice: self.lattice(self.gauge.bead()?, rows)?,
-                ring: None,
-                notes: Vec::new(),
-                length: Vec::new(),
-            });
-        }
-        let gauge = self.gauge.resolve()?;
-        let mut notes = gauge.notes;
-        let gauge = gauge.value;
-        let mut length = Vec::new();
-        let rows = match (&self.size, self.rows) {
-            (Some(size), _) => {
-                let size = RingSize::parse(size).map_err(|error| error.option("--size"))?;
-                let fit = fit(&size, &gauge, self.gauge.prefer())?;
-                notes.extend(fit.notes(self.columns));
-                length.push(("size".to_string(), size.to_string()));
-                length.push(("pitch_mm".to_string(), decimals(gauge.pitch().get(), 6)));
-                fit.chosen.rows
-            }
-            (None, Some(rows)) => Rows::closed(rows).map_err(|error| of_option(error, "--rows"))?,
-            (None, None) => {
-                return Err(
-                    Error::usage("neither a ring size nor a number of rows was given")
-                        .hint("add --size, such as --size us7, or --rows, such as --rows 74"),
-                );
-            }
+        let band = Band {
+            bead: self.gauge.bead_word(),
+            columns: self.columns,
+            size: self.size.as_deref(),
+            rows: self.rows,
+            open: self.open,
+            measured: self.gauge.measured(),
         };
-        Ok(Shape {
-            lattice: self.lattice(gauge.bead(), rows)?,
-            ring: Some(gauge.closed(rows)),
-            notes,
-            length,
-        })
-    }
-
-    fn lattice(&self, bead: Bead, rows: Rows) -> Result<Lattice> {
-        Lattice::new(bead, self.columns, rows).map_err(|error| of_option(error, "--columns"))
+        band.shape()
     }
 
     fn options(&self, shape: &Shape, palette: &Palette) -> Result<Options> {
-        let mirror = match self.mirror {
-            None => vec![],
-            Some(MirrorWord::Columns) => vec![Axis::Columns],
-            Some(MirrorWord::Rows) => vec![Axis::Rows],
-            Some(MirrorWord::Both) => vec![Axis::Columns, Axis::Rows],
-        };
-        for &axis in &mirror {
-            shape
-                .lattice
-                .check_mirror(axis)
-                .map_err(|error| of_option(error, "--mirror"))?;
-        }
-        let ground = match &self.ground {
-            None => None,
-            Some(code) => Some(
-                palette
-                    .find(code)
-                    .map_err(|error| of_option(error, "--ground"))?,
-            ),
-        };
-        let arrangement = Arrangement {
-            place: words::place(&self.place)?,
-            fit: self.fit.map(fit_of),
-            turn: words::turn(&self.turn)?,
-            crop: self.crop.as_deref().map(words::crop).transpose()?,
+        let design = Design {
+            place: &self.place,
+            turn: &self.turn,
+            crop: self.crop.as_deref(),
+            fit: self.fit,
             margin: self.margin,
+            ground: self.ground.as_deref(),
+            colours: self.colours,
+            keep: &self.keep,
+            without: &self.without,
+            from_stock: self.from_stock,
+            make: self.make.as_deref(),
+            spare: self.spare.as_deref(),
+            dither: self.dither,
+            strength: self.strength,
+            refine: self.refine,
+            seen: self.seen.as_deref(),
+            calm: self.calm,
+            mirror: self.mirror,
+            title: self.title.as_deref(),
         };
-        arrangement.check(&shape.lattice)?;
-        Ok(Options {
-            lattice: shape.lattice,
-            arrangement,
-            ground,
-            mirror,
-            choice: choose::Options {
-                dither: self.dither()?,
-                fine: self.fine()?,
-                ..colours::choice(self.colours, &self.keep, &self.without, ground, palette)?
-            },
-            title: self.title.clone(),
-            stock: self.stock()?,
-            length: shape.length.clone(),
-        })
-    }
-
-    fn stock(&self) -> Result<Option<FromStock>> {
-        if !self.from_stock {
-            return Ok(None);
-        }
-        Ok(Some(FromStock {
-            bands: self.make.as_deref().map_or(Ok(1), super::kit::bands)?,
-            spare: self.spare.as_deref().map_or(Ok(0.0), super::kit::spare)?,
-        }))
-    }
-
-    fn fine(&self) -> Result<Option<refine::Options>> {
-        let calm = self.calm.map(calm).transpose()?.unwrap_or_default();
-        let seen = self.seen.as_deref().map(distances).transpose()?;
-        let seen = match self.refine {
-            true => seen.unwrap_or(DISTANCES.to_vec()),
-            false => Vec::new(),
-        };
-        Ok((self.refine || calm > 0.0).then_some(refine::Options { seen, calm }))
-    }
-
-    fn dither(&self) -> Result<Dither> {
-        let strength = match (self.strength, self.dither) {
-            (Some(_), DitherWord::None) => {
-                return Err(Error::usage("there is nothing to give a strength to")
-                    .option("--strength")
-                    .hint("add --dither diffuse or --dither mask"));
-            }
-            (Some(strength), _) if !(0.0..=1.0).contains(&strength) => {
-                return Err(
-                    Error::usage(format!("a strength of {strength} is out of range"))
-                        .option("--strength")
-                        .hint("give a number from 0 to 1"),
-                );
-            }
-            (strength, _) => strength.unwrap_or(STRENGTH),
-        };
-        Ok(match self.dither {
-            DitherWord::None => Dither::None,
-            DitherWord::Diffuse => Dither::Diffuse(strength),
-            DitherWord::Mask => Dither::Mask(strength),
-        })
+        design.options(shape, palette)
     }
 }

@@ -1,19 +1,13 @@
 //! `upbead check`: what would make a weaver curse, before a needle is threaded.
 
-use super::kit::{THREADS, bands, check_thread, millimetres};
+use crate::asked::{Gathered, check_thread};
 use crate::chart::read;
 use crate::drawer;
 use crate::error::{Error, Result};
 use crate::faces::check::{Checked, json, text};
 use crate::files;
-use crate::units::decimals;
-use crate::weave::COMFORTABLE;
 use crate::weave::check::{Options, check};
-use std::ops::RangeInclusive;
 use std::path::PathBuf;
-
-/// Lengths of thread that are believed, in millimetres: shorter ones would be tail and end alone. Ours.
-const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
 
 /// What `upbead check --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Find what would make you curse, before you thread a needle\n\nLooks for a seam that breaks the motif, colours that are hard to tell apart, \
@@ -104,18 +98,13 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn options(&self) -> Result<Options<'static>> {
-        let mut options = Options::default();
-        if let Some(text) = &self.thread {
-            options.thread.diameter = millimetres("--thread", "thread", text, THREADS, "0.15")?;
-        }
-        if let Some(text) = &self.length {
-            let usual = decimals(COMFORTABLE.get(), 0);
-            options.length = millimetres("--length", "length of thread", text, LENGTHS, &usual)?;
-        }
-        if let Some(text) = &self.make {
-            options.make = bands(text)?;
-        }
-        Ok(options)
+        let asked = Gathered {
+            make: self.make.as_deref(),
+            thread: self.thread.as_deref(),
+            length: self.length.as_deref(),
+            ..Gathered::default()
+        };
+        asked.check()
     }
 
     fn palette(&self) -> Result<Option<drawer::Palette>> {

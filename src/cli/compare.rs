@@ -1,10 +1,7 @@
 //! `upbead compare`: how far a chart looks from its picture.
 
-use super::chart::words;
-use super::chart::{FitWord, fit_of};
-use super::fine_args::distances;
-use super::gauge_args::of_option;
 use super::numbers::whole;
+use crate::asked::{FitWord, crop, distances, of_option, place, turn};
 use crate::chart::{Chart, read};
 use crate::colour::{Light, light, read_hex};
 use crate::drawer::read::bad_hex;
@@ -13,7 +10,7 @@ use crate::eye::band::DISTANCES;
 use crate::faces::compare::{Compared, json, text};
 use crate::files;
 use crate::make::{Source, arrangement, compare};
-use crate::picture::Arrangement;
+use crate::picture::{Arrangement, Fit};
 use std::path::PathBuf;
 
 /// What `upbead compare --help` begins with.
@@ -139,13 +136,13 @@ impl Args {
         let made = arrangement(chart).map_err(|error| error.file(&self.chart))?;
         let read = |word: &Option<String>| word.clone();
         Ok(Arrangement {
-            place: read(&self.place).map_or(Ok(made.place), |word| words::place(&word))?,
-            turn: read(&self.turn).map_or(Ok(made.turn), |word| words::turn(&word))?,
+            place: read(&self.place).map_or(Ok(made.place), |word| place(&word))?,
+            turn: read(&self.turn).map_or(Ok(made.turn), |word| turn(&word))?,
             crop: match &self.crop {
-                Some(word) => Some(words::crop(word)?),
+                Some(word) => Some(crop(word)?),
                 None => made.crop,
             },
-            fit: self.fit.map(fit_of).or(made.fit),
+            fit: self.fit.map(Fit::from).or(made.fit),
             margin: self.margin.unwrap_or(made.margin),
         })
     }

@@ -1,6 +1,7 @@
 //! `upbead fit`.
 
-use super::gauge_args::{GaugeArgs, of_option};
+use super::gauge_args::GaugeArgs;
+use crate::asked::of_option;
 use crate::error::{Error, Result};
 use crate::faces::fit::{Answer, json, remembered, remembered_json, text};
 use crate::files::{self, Replace};

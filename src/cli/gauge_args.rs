@@ -1,9 +1,10 @@
 //! The options that say how a weaver's beads stand, shared by the verbs that fit a finger.
 
+use crate::asked::{Measured, PreferWord, of_option};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
-use crate::note::{Note, Noted};
-use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use crate::note::Noted;
+use crate::ring::{Gauge, Prefer, default_path};
 use std::path::{Path, PathBuf};
 
 /// Bead, gauge, and which of two counts to take.
@@ -64,18 +65,20 @@ pub(crate) struct MeasuredArgs {
         hide_default_value = true,
         hide_possible_values = true
     )]
-    prefer: Which,
-}
-
-#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
-enum Which {
-    #[default]
-    Smaller,
-    Nearest,
-    Larger,
+    prefer: PreferWord,
 }
 
 impl GaugeArgs {
+    /// The bead as it was typed.
+    pub(crate) fn bead_word(&self) -> &str {
+        &self.bead
+    }
+
+    /// What was typed of the gauge.
+    pub(crate) fn measured(&self) -> Measured<'_> {
+        self.measured.asked()
+    }
+
     /// The bead.
     pub(crate) fn bead(&self) -> Result<Bead> {
         Bead::parse(&self.bead).map_err(|error| of_option(error, "--bead"))
@@ -88,7 +91,7 @@ impl GaugeArgs {
 
     /// The gauge that was typed, with --swatch or --fits.
     pub(crate) fn typed(&self) -> Result<Option<Gauge>> {
-        self.measured.typed(self.bead()?)
+        self.measured.asked().typed(self.bead()?)
     }
 
     /// The gauge to work with, which knows its bead.
@@ -103,54 +106,24 @@ impl GaugeArgs {
 }
 
 impl MeasuredArgs {
-    /// Which of two counts to take.
-    pub(crate) fn prefer(&self) -> Prefer {
-        match self.prefer {
-            Which::Smaller => Prefer::Smaller,
-            Which::Nearest => Prefer::Nearest,
-            Which::Larger => Prefer::Larger,
+    /// What was typed of the gauge.
+    pub(crate) fn asked(&self) -> Measured<'_> {
+        Measured {
+            swatch: self.swatch.as_deref(),
+            fits: self.fits.as_deref(),
+            gauge: self.gauge.as_deref(),
+            prefer: self.prefer,
         }
     }
 
-    /// The gauge that was typed, with --swatch or --fits.
-    pub(crate) fn typed(&self, bead: Bead) -> Result<Option<Gauge>> {
-        match (&self.swatch, &self.fits) {
-            (Some(_), Some(_)) => Err(Error::usage(
-                "a swatch and a band that fits cannot both set the gauge",
-            )
-            .option("--fits")
-            .hint("leave out --swatch or --fits")),
-            (Some(swatch), None) => Swatch::parse(swatch)
-                .and_then(|swatch| Gauge::from_swatch(bead, swatch))
-                .map(Some)
-                .map_err(|error| of_option(error, "--swatch")),
-            (None, Some(fits)) => KnownFit::parse(fits)
-                .and_then(|known| Gauge::from_fit(bead, known))
-                .map(Some)
-                .map_err(|error| of_option(error, "--fits")),
-            (None, None) => Ok(None),
-        }
+    /// Which of two counts to take.
+    pub(crate) fn prefer(&self) -> Prefer {
+        self.prefer.into()
     }
 
     /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
     pub(crate) fn resolve(&self, bead: Bead) -> Result<Noted<Gauge>> {
-        let found = |value| Noted {
-            value,
-            notes: Vec::new(),
-        };
-        if let Some(typed) = self.typed(bead)? {
-            return Ok(found(typed));
-        }
-        let Some((file, kept)) = self.kept()? else {
-            return Ok(found(Gauge::touching(bead)));
-        };
-        Ok(match kept.find(bead, &file)? {
-            Some(gauge) => found(gauge),
-            None => Noted {
-                value: Gauge::touching(bead),
-                notes: vec![Note::GaugeForOtherBead { bead: bead.name() }],
-            },
-        })
+        self.asked().resolve(bead)
     }
 
     /// The file to remember a gauge in.
@@ -164,25 +137,5 @@ impl MeasuredArgs {
             Error::new("your folder for settings is not known")
                 .hint("name a file with --gauge, or set HOME")
         })
-    }
-
-    /// The gauge file in use; a file that was named must be there.
-    fn kept(&self) -> Result<Option<(PathBuf, GaugeFile)>> {
-        if let Some(file) = &self.gauge {
-            return Ok(Some((file.clone(), GaugeFile::read(file)?)));
-        }
-        let Some(file) = default_path() else {
-            return Ok(None);
-        };
-        Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
-    }
-}
-
-/// What is wrong with the value of an option is wrong with the call.
-pub(crate) fn of_option(error: Error, option: &str) -> Error {
-    let usage = Error::usage(error.what()).option(option);
-    match error.remedy() {
-        Some(hint) => usage.hint(hint),
-        None => usage,
     }
 }

@@ -2,14 +2,11 @@
 
 use super::gauge_args::MeasuredArgs;
 use crate::chart::grade::{Grading, Planned, plan};
-use crate::chart::{Chart, read, write};
+use crate::chart::{read, write};
 use crate::error::{Error, Result};
-use crate::faces::grade::{Answer, Sized, json, text};
+use crate::faces::grade::{Answer, Sized, about_gauge, json, set, text};
 use crate::files::{self, Replace, Target};
-use crate::note::Note;
-use crate::ring::{Gauge, Source, series};
-use crate::units::Mm;
-use crate::weave::{Frame, Start, TAIL, Thread, lengths, weave};
+use crate::ring::series;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -87,7 +84,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     let grading = Grading::new(&chart).map_err(in_chart)?;
     let prefer = args.measured.prefer();
     let planned = plan(&grading, &sizes, &gauge.value, prefer, args.nearest).map_err(in_chart)?;
-    let sized = args.charts(&grading, &planned)?;
+    let sized = set(&grading, &planned, |size| args.file(size))?;
     args.write(&sized)?;
     let left_out: Vec<Planned> = planned
         .into_iter()
@@ -99,7 +96,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         grading: &grading,
         sizes: &sized,
         left_out: &left_out,
-        notes: &notes(gauge.notes, &gauge.value, &chart),
+        notes: &about_gauge(gauge.notes, &gauge.value, &chart),
     };
     let printed = match (args.json, sized.is_empty()) {
         (true, _) => json(&answer),
@@ -119,55 +116,9 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     result
 }
 
-/// What to know about the gauge.
-fn notes(mut notes: Vec<Note>, gauge: &Gauge, chart: &Chart) -> Vec<Note> {
-    if matches!(gauge.source(), Source::Touching) {
-        // Rows of each size stand in the table; the same count twice makes the note speak of the gauge alone.
-        let rows = chart.lattice.rows();
-        notes.push(Note::NoGauge { rows: (rows, rows) });
-    }
-    notes
-}
-
 impl Args {
     fn step(&self) -> Result<f64> {
-        let number = self
-            .step
-            .as_deref()
-            .map_or(Ok(1.0), |text| text.trim().parse());
-        number
-            .ok()
-            .filter(|step: &f64| [0.5, 1.0].contains(step))
-            .ok_or_else(|| {
-                Error::usage(format!(
-                    "'{}' is not a step between sizes",
-                    self.step.as_deref().unwrap_or_default()
-                ))
-                .option("--step")
-                .hint("give 1 for whole sizes or 0.5 for halves")
-            })
-    }
-
-    /// Every chart, before any is written.
-    fn charts(&self, grading: &Grading, planned: &[Planned]) -> Result<Vec<Sized>> {
-        let mut sized = Vec::new();
-        for planned in planned {
-            let Some(closed) = &planned.taken else {
-                continue;
-            };
-            let size = planned.size.to_string();
-            let Some(chart) = grading.graded(closed.rows, &size)? else {
-                continue;
-            };
-            sized.push(Sized {
-                planned: planned.clone(),
-                closed: closed.clone(),
-                thread: thread(&chart)?,
-                file: self.file(&size),
-                chart,
-            });
-        }
-        Ok(sized)
+        crate::asked::step(self.step.as_deref())
     }
 
     fn file(&self, size: &str) -> PathBuf {
@@ -213,12 +164,4 @@ impl Args {
             .collect();
         files::write_all(&outputs, replace)
     }
-}
-
-/// All of a chart's thread, sewn from the lower end with the usual thread.
-pub(super) fn thread(chart: &Chart) -> Result<Mm> {
-    let lattice = &chart.lattice;
-    let hand = Frame::usual_hand(lattice, Start::Bottom);
-    let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);
-    Ok(lengths(lattice, &work, Thread::default(), TAIL).total())
 }

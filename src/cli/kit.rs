@@ -1,20 +1,13 @@
 //! `upbead kit`: what to gather for one band or many.
 
-use crate::chart::{Chart, read};
+use crate::asked::{Gathered, check_thread};
+use crate::chart::read;
 use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
 use crate::faces::kit::{Answer, csv, json, missing, text};
 use crate::files;
-use crate::units::Mm;
-use crate::weave::Thread;
-use crate::weave::kit::{MOST_BANDS, MOST_SPARE, Options, kit, owned};
-use std::ops::RangeInclusive;
+use crate::weave::kit::{Options, kit, owned};
 use std::path::{Path, PathBuf};
-
-/// Threads that are believed, in millimetres: 0.12 to 0.20 are usual for these beads. Ours.
-pub(super) const THREADS: RangeInclusive<f64> = 0.05..=1.0;
-/// Tails that are believed, in millimetres. Ours.
-const TAILS: RangeInclusive<f64> = 0.0..=1000.0;
 
 /// What `upbead kit --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Gather beads, thread and needle\n\nCounts the beads of each colour for one band or many, with some to spare, and weighs them; says what your \
@@ -117,20 +110,14 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn options(&self) -> Result<Options> {
-        let mut options = Options::default();
-        if let Some(text) = &self.make {
-            options.make = bands(text)?;
-        }
-        if let Some(text) = &self.spare {
-            options.spare = spare(text)?;
-        }
-        if let Some(text) = &self.thread {
-            options.thread.diameter = millimetres("--thread", "thread", text, THREADS, "0.15")?;
-        }
-        if let Some(text) = &self.tail {
-            options.tail = millimetres("--tail", "tail", text, TAILS, "100")?;
-        }
-        Ok(options)
+        let asked = Gathered {
+            make: self.make.as_deref(),
+            spare: self.spare.as_deref(),
+            thread: self.thread.as_deref(),
+            tail: self.tail.as_deref(),
+            length: None,
+        };
+        asked.kit()
     }
 
     fn palette(&self) -> Result<Option<(&Path, Palette)>> {
@@ -149,65 +136,4 @@ pub(super) fn owner_palette(file: &Path, chart: &Path) -> Result<Palette> {
         );
     }
     drawer::read::open(file)
-}
-
-/// The bands that --make asks for.
-pub(super) fn bands(text: &str) -> Result<u32> {
-    let count = text.trim().parse().ok();
-    count
-        .filter(|count| (1..=MOST_BANDS).contains(count))
-        .ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a number of bands to make"))
-                .option("--make")
-                .hint("give a whole number from 1 to 100\u{202f}000")
-        })
-}
-
-/// The percentage that --spare asks for.
-pub(super) fn spare(text: &str) -> Result<f64> {
-    let trimmed = text.trim();
-    let number = trimmed.strip_suffix('%').unwrap_or(trimmed).trim_end();
-    within(number, 0.0..=MOST_SPARE).ok_or_else(|| {
-        Error::usage(format!("'{text}' is not a share of spare beads"))
-            .option("--spare")
-            .hint("give a percentage from 0 to 1000, such as 10%")
-    })
-}
-
-/// The length that `option` gives.
-pub(super) fn millimetres(
-    option: &str,
-    what: &str,
-    text: &str,
-    believed: RangeInclusive<f64>,
-    such_as: &str,
-) -> Result<Mm> {
-    let (least, most) = (*believed.start(), *believed.end());
-    within(text, believed).map(Mm::new).ok_or_else(|| {
-        Error::usage(format!("'{text}' is not a {what}"))
-            .option(option)
-            .hint(format!(
-                "give millimetres from {least} to {most}, such as {such_as}"
-            ))
-    })
-}
-
-/// A number of that range; NaN is in none.
-fn within(text: &str, range: RangeInclusive<f64>) -> Option<f64> {
-    let number = text.trim().parse::<f64>().ok()?;
-    range.contains(&number).then_some(number + 0.0)
-}
-
-/// A thread has to go through the chart's beads.
-pub(super) fn check_thread(chart: &Chart, thread: Thread) -> Result<()> {
-    let hole = chart.lattice.bead().hole;
-    if thread.diameter < hole {
-        return Ok(());
-    }
-    Err(Error::usage(format!(
-        "a thread of {} does not go through a hole of {hole}",
-        thread.diameter
-    ))
-    .option("--thread")
-    .hint("give a thread that is thinner than the hole"))
 }

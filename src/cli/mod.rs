@@ -3,7 +3,7 @@
 mod chart;
 mod check;
 mod compare;
-mod fine_args;
+mod desk;
 mod fit;
 mod gauge_args;
 mod grade;
@@ -71,6 +71,9 @@ enum Verb {
     /// Grade a design for other sizes
     #[command(long_about = grade::LONG_ABOUT)]
     Grade(grade::Args),
+    /// Design by eye in the browser
+    #[command(long_about = desk::LONG_ABOUT)]
+    Desk(desk::Args),
     /// Move a finished chart onto another palette
     #[command(long_about = swap::LONG_ABOUT)]
     Swap(swap::Args),
@@ -147,6 +150,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Fit(args) => fit::run(args),
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
+        Verb::Desk(args) => desk::run(args),
         Verb::Grade(args) => grade::run(args),
         Verb::Print(args) => print::run(args),
         Verb::Kit(args) => kit::run(args),

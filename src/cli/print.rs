@@ -1,25 +1,16 @@
 //! `upbead print`: the pattern as a booklet on paper.
 
 use super::gauge_args::MeasuredArgs;
-use super::weave::{FromWord, HandWord, KeysWord, frame};
-use crate::chart::grade::{Grading, Planned, plan};
+use crate::asked::{Booklet, FromWord, HandWord, KeysWord, Matter};
 use crate::chart::{Chart, read};
 use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
-use crate::faces::booklet::{MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
-use crate::faces::grade::{Answer as Sizes, Sized};
-use crate::faces::kit::{self, missing};
-use crate::faces::pdf;
-use crate::faces::weave::{Guide, Keys, Work, guide};
+use crate::faces::booklet::{PAPERS, Paper};
 use crate::files::{self, Replace, Target};
 use crate::note::Note;
 use crate::picture::{Pixels, decode};
-use crate::ring::{Closed, Gauge, Source, series};
 use crate::sample::shrunk;
-use crate::scene::{clean, keys};
-use crate::units::{Mm, decimals};
-use crate::weave::kit::{Options, kit, owned};
-use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
+use crate::units::decimals;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -134,7 +125,9 @@ pub(crate) struct Args {
 
 /// Prints one chart's booklet.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let typed = args.typed()?;
+    let asked = args.asked();
+    let typed = asked.typed()?;
+    let paper = typed.paper;
     let target = Target::new(&args.output);
     let replace = if args.force {
         Replace::Yes
@@ -144,189 +137,34 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     files::check(&target, replace)?;
     args.keep_inputs(&target)?;
     let palette = args.palette()?;
-    let mut chart = read::open(&args.chart)?;
-    chart.title = Some(typed.title.unwrap_or_else(|| args.name(&chart)));
-    let gauge = args.measured.resolve(chart.lattice.bead())?;
-    let made = Made::new(args, &chart, &gauge.value)?;
-    let owned = match &palette {
-        None => None,
-        Some((file, palette)) => Some(
-            owned(&chart, palette)
-                .map_err(|lacking| missing(&chart, palette, &lacking).file(file))?,
-        ),
-    };
-    let needed = kit(&chart, owned.as_ref(), Options::default())?;
-    let sizes = args.sizes(&chart, &gauge.value)?;
-    let grading = sizes
-        .as_ref()
-        .map(|sizes| sizes.grading(&chart))
-        .transpose()?;
+    let chart = read::open(&args.chart)?;
     let picture = args.picture(&chart)?;
-    let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
-    let pattern = Pattern {
-        chart: &chart,
-        weave: &made.weave,
-        lengths: &made.lengths,
-        guide: &made.guide,
-        kit: kit::Answer {
-            chart: &chart,
-            palette: palette.as_ref().map(|(_, palette)| palette),
-            kit: &needed,
-        },
-        radius: made
-            .ring
-            .as_ref()
-            .map(|ring| (ring.size.diameter() + chart.lattice.bead().diameter) / 2.0),
-        ring: made.ring.clone(),
-        sizes: match (&sizes, &grading) {
-            (Some(sizes), Some(grading)) => Some(Sizes {
-                file: &args.chart,
-                chart: &chart,
-                grading,
-                sizes: &sizes.sized,
-                left_out: &[],
-                notes: &[],
-            }),
-            _ => None,
-        },
-        paper: typed.paper,
-        by: typed.by.as_deref(),
-        note: note.as_deref(),
+    let matter = Matter {
+        chart,
+        file: &args.chart,
+        palette: palette.as_ref().map(|(file, palette)| (*file, palette)),
         picture: picture.value,
-        keys: &made.keys,
-        forward: &made.forward,
-        accent: Pattern::accent(&chart),
     };
-    let document = booklet(&pattern).map_err(|error| error.file(&args.chart))?;
-    let bytes = pdf(&document)?;
-    files::write(&target, &bytes, replace)?;
+    let printed = asked.printed(typed, matter)?;
+    files::write(&target, &printed.value.bytes, replace)?;
     let mut notes = picture.notes;
-    notes.extend(gauge.notes);
-    if matches!(gauge.value.source(), Source::Touching) && chart.lattice.is_closed() {
-        let rows = chart.lattice.rows();
-        notes.push(Note::NoGauge { rows: (rows, rows) });
-    }
-    notes.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
-    notes.extend(lacking(&document));
-    args.tell(
-        &target,
-        document.pages.len(),
-        typed.paper,
-        bytes.len(),
-        &notes,
-    )
-}
-
-/// What was typed in words, checked.
-struct Typed {
-    paper: Paper,
-    title: Option<String>,
-    by: Option<String>,
-    note: Option<String>,
-}
-
-/// The work on the chart, in numbers and in words.
-struct Made {
-    weave: Weave,
-    lengths: Lengths,
-    guide: Guide,
-    keys: Vec<String>,
-    forward: Vec<bool>,
-    ring: Option<Closed>,
-}
-
-impl Made {
-    fn new(args: &Args, chart: &Chart, gauge: &Gauge) -> Result<Self> {
-        let lattice = &chart.lattice;
-        let weave = weave(lattice, frame(lattice, args.hand, args.from)?);
-        let lengths = lengths(lattice, &weave, Thread::default(), TAIL);
-        let said = |keys| {
-            guide(&Work {
-                chart,
-                weave: &weave,
-                lengths: &lengths,
-                file: None,
-                rows: None,
-                keys,
-            })
-        };
-        // Where names do not suit, the rows take the keys that stand on the beads.
-        let guide = match args.keys {
-            Some(KeysWord::Names) => said(Some(Keys::Names)),
-            Some(KeysWord::Short) => said(Some(Keys::OnBeads)),
-            None => match said(None) {
-                named if named.key.is_empty() => named,
-                _ => said(Some(Keys::OnBeads)),
-            },
-        };
-        let rows = crate::lattice::Rows::closed(lattice.rows()).ok();
-        let ring = rows
-            .filter(|_| lattice.is_closed())
-            .map(|rows| gauge.closed(rows));
-        Ok(Self {
-            guide,
-            keys: keys(chart),
-            forward: ways(chart, &weave),
-            ring,
-            weave,
-            lengths,
-        })
-    }
-}
-
-/// The sizes of the table, and those that are left out.
-struct Graded {
-    sized: Vec<Sized>,
-    left_out: Vec<Note>,
-}
-
-impl Graded {
-    fn grading<'a>(&self, chart: &'a Chart) -> Result<Grading<'a>> {
-        Grading::new(chart)
-    }
+    notes.extend(printed.notes);
+    let (pages, size) = (printed.value.pages, printed.value.bytes.len());
+    args.tell(&target, pages, paper, size, &notes)
 }
 
 impl Args {
-    fn typed(&self) -> Result<Typed> {
-        let short = |text: &Option<String>, option: &str, what: &str, most: usize| {
-            let Some(text) = text.as_deref().map(clean).filter(|text| !text.is_empty()) else {
-                return Ok(None);
-            };
-            let letters = text.chars().count();
-            match letters <= most {
-                true => Ok(Some(text)),
-                false => Err(
-                    Error::usage(format!("{what} of {letters} letters is too long"))
-                        .option(option)
-                        .hint(format!("keep to {most}")),
-                ),
-            }
-        };
-        let [title, by, note] = MOST_LETTERS;
-        Ok(Typed {
-            paper: Paper::parse(&self.paper).map_err(|error| error.option("--paper"))?,
-            title: short(&self.title, "--title", "a title", title)?,
-            by: short(&self.by, "--by", "a name", by)?,
-            note: short(&self.note, "--note", "a note", note)?,
-        })
-    }
-
-    /// The chart's own title, cut where it is too long for a cover, or its file's name.
-    fn name(&self, chart: &Chart) -> String {
-        let own = chart.title.as_deref().map(clean);
-        let file = || {
-            let name = self.chart.file_stem()?.to_str()?;
-            (name != "-").then(|| clean(name))
-        };
-        let named = own.filter(|title| !title.is_empty()).or_else(file);
-        let title = named.unwrap_or_else(|| "Peyote band".to_string());
-        match title.chars().count() > MOST_LETTERS[0] {
-            true => title
-                .chars()
-                .take(MOST_LETTERS[0] - 1)
-                .chain(['…'])
-                .collect(),
-            false => title,
+    fn asked(&self) -> Booklet<'_> {
+        Booklet {
+            paper: Some(&self.paper),
+            title: self.title.as_deref(),
+            by: self.by.as_deref(),
+            note: self.note.as_deref(),
+            sizes: self.sizes.as_deref(),
+            hand: self.hand,
+            from: self.from,
+            keys: self.keys,
+            measured: self.measured.asked(),
         }
     }
 
@@ -388,37 +226,6 @@ impl Args {
         Ok(noted)
     }
 
-    fn sizes(&self, chart: &Chart, gauge: &Gauge) -> Result<Option<Graded>> {
-        let Some(text) = &self.sizes else {
-            return Ok(None);
-        };
-        let sizes = series(text, 1.0).map_err(|error| error.option("--sizes"))?;
-        let in_chart = |error: Error| error.file(&self.chart);
-        let grading = Grading::new(chart).map_err(in_chart)?;
-        let prefer = self.measured.prefer();
-        let planned = plan(&grading, &sizes, gauge, prefer, false).map_err(in_chart)?;
-        let mut graded = Graded {
-            sized: Vec::new(),
-            left_out: Vec::new(),
-        };
-        for planned in planned {
-            match sized(&grading, &planned)? {
-                Some(sized) => graded.sized.push(sized),
-                None => graded
-                    .left_out
-                    .extend(planned.left_out(&grading).map(|error| Note::SizeLeftOut {
-                        reason: error.what().to_string(),
-                    })),
-            }
-        }
-        if graded.sized.is_empty() {
-            return Err(Error::new("the design can be had in none of these sizes")
-                .option("--sizes")
-                .hint("`upbead grade` says which counts of rows work"));
-        }
-        Ok(Some(graded))
-    }
-
     /// What was written; where the booklet itself goes to standard output, only the notes.
     fn tell(
         &self,
@@ -450,22 +257,4 @@ fn sheet(paper: Paper) -> &'static str {
         true => "A4",
         false => "letter paper",
     }
-}
-
-/// The chart of a size; none if it is left out.
-fn sized(grading: &Grading, planned: &Planned) -> Result<Option<Sized>> {
-    let Some(closed) = &planned.taken else {
-        return Ok(None);
-    };
-    let Some(chart) = grading.graded(closed.rows, &planned.size.to_string())? else {
-        return Ok(None);
-    };
-    let thread: Mm = super::grade::thread(&chart)?;
-    Ok(Some(Sized {
-        planned: planned.clone(),
-        closed: closed.clone(),
-        thread,
-        file: PathBuf::new(),
-        chart,
-    }))
 }

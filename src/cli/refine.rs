@@ -1,7 +1,7 @@
 //! `upbead refine`: a chart made again from its picture, optimised whole.
 
-use super::fine_args::{calm, distances};
 use super::numbers::decimal;
+use crate::asked::{calm, distances};
 use crate::chart::write::write;
 use crate::chart::{Chart, read};
 use crate::choose::refine;

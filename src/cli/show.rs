@@ -4,13 +4,13 @@ mod far;
 mod round;
 
 use super::Manner;
+use crate::asked::flat_options;
 use crate::chart::Chart;
 use crate::chart::read::open;
-use crate::colour::{Srgb8, read_hex};
 use crate::error::{Error, Result};
 use crate::faces::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
 use crate::files::{self, Replace, Target};
-use crate::scene::{FlatOptions, Scale, flat};
+use crate::scene::{FlatOptions, flat};
 use std::path::{Path, PathBuf};
 
 /// What `upbead show --help` begins with.
@@ -206,32 +206,10 @@ impl Args {
             kind,
             density: self.density,
             options: FlatOptions {
-                scale: self.scale()?.unwrap_or_default(),
-                ground: self.ground()?,
                 beads: self.beads,
                 lettered: self.lettered,
+                ..flat_options(self.scale.as_deref(), self.ground.as_deref())?
             },
-        })
-    }
-
-    fn scale(&self) -> Result<Option<Scale>> {
-        let read = |text: &String| Scale::parse(text).map_err(|error| error.option("--scale"));
-        self.scale.as_ref().map(read).transpose()
-    }
-
-    fn ground(&self) -> Result<Option<Srgb8>> {
-        match &self.ground {
-            None => Ok(FlatOptions::default().ground),
-            Some(text) => ground(text),
-        }
-    }
-
-    /// The ground where it has to have a colour.
-    fn opaque(&self, what: &str) -> Result<Srgb8> {
-        self.ground()?.ok_or_else(|| {
-            Error::usage(format!("{what} has no transparent ground"))
-                .option("--ground")
-                .hint("write white or six hex digits, the colour of the page")
         })
     }
 }
@@ -281,18 +259,5 @@ fn ends_in_png(path: &Path, option: &str) -> Result<()> {
                 .option(option)
                 .hint("end the name in .png"),
         ),
-    }
-}
-
-/// `white`, `transparent` or six hex digits.
-fn ground(text: &str) -> Result<Option<Srgb8>> {
-    match text.to_ascii_lowercase().as_str() {
-        "white" => Ok(Some(Srgb8::new(255, 255, 255))),
-        "transparent" => Ok(None),
-        digits => read_hex(digits).map(Some).ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a ground"))
-                .option("--ground")
-                .hint("write white, transparent or six hex digits, such as 18222B")
-        }),
     }
 }

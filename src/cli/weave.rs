@@ -1,12 +1,13 @@
 //! `upbead weave`: the rows as a weaver says them.
 
+use crate::asked::{FromWord, HandWord, KeysWord, frame};
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
 use crate::faces::weave::{Keys, Work, guide, json, markdown, page, text};
 use crate::files::{self, Replace, Target};
 use crate::lattice::{Lattice, Row};
-use crate::weave::{Frame, Hand, Start, TAIL, Thread, lengths, weave};
+use crate::weave::{TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
@@ -97,27 +98,9 @@ pub(crate) struct Args {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum HandWord {
-    Left,
-    Right,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum FromWord {
-    Bottom,
-    Top,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
 enum FormWord {
     Text,
     Markdown,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum KeysWord {
-    Names,
-    Short,
 }
 
 /// Prints the guide of one chart, or writes its page.
@@ -177,10 +160,7 @@ impl Args {
                 None => name,
             }),
             rows,
-            keys: self.keys.map(|word| match word {
-                KeysWord::Names => Keys::Names,
-                KeysWord::Short => Keys::Short,
-            }),
+            keys: self.keys.map(Keys::from),
         };
         if self.page.is_some() {
             return page(&work);
@@ -191,20 +171,6 @@ impl Args {
             (false, FormWord::Markdown) => markdown(&guide(&work)),
         })
     }
-}
-
-/// Where the work begins, as it was typed.
-pub(super) fn frame(lattice: &Lattice, hand: Option<HandWord>, from: FromWord) -> Result<Frame> {
-    let start = match from {
-        FromWord::Bottom => Start::Bottom,
-        FromWord::Top => Start::Top,
-    };
-    let hand = match hand {
-        Some(HandWord::Left) => Hand::Left,
-        Some(HandWord::Right) => Hand::Right,
-        None => Frame::usual_hand(lattice, start),
-    };
-    Frame::new(lattice, hand, start)
 }
 
 /// The file's name without its folder; standard input has none.

@@ -1,8 +1,10 @@
 //! The graded set: a table of its sizes, for people and as JSON.
 
 mod json;
+mod set;
 
 pub use json::json;
+pub use set::{about_gauge, set, thread};
 
 use super::palette::{aligned, printable};
 use crate::chart::Chart;

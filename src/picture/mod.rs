@@ -7,12 +7,15 @@ mod decode;
 mod limits;
 mod place;
 mod profile;
+mod small;
 mod vector;
 
 pub use decode::decode;
 pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
 pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Tile, Turn, plan};
 pub use profile::{ONE, Reading, convert_row};
+pub use small::small;
+pub use vector::is_svg;
 
 use crate::note::Note;
 

@@ -243,6 +243,10 @@ fn every_verb_ends_with_two_examples_that_run() {
             bench.run(&made).ok();
         }
         let typed = example.split(" | ").next().unwrap();
+        if typed.starts_with("upbead desk") {
+            opens(&bench, typed, program);
+            continue;
+        }
         let output = std::process::Command::new("/bin/sh")
             .args(["-c", typed])
             .current_dir(bench.path(""))
@@ -256,6 +260,37 @@ fn every_verb_ends_with_two_examples_that_run() {
         let speaks = !run.out.is_empty() || writes.iter().any(|mark| typed.contains(mark));
         assert!(speaks, "{}", run.told());
     }
+}
+
+/// The desk stays open: it has to say where it is, and to end when it is told to.
+#[cfg(unix)]
+fn opens(bench: &Bench, typed: &str, program: &std::path::Path) {
+    use std::io::{BufRead, BufReader};
+    let mut child = std::process::Command::new("/bin/sh")
+        .args(["-c", &format!("exec {typed}")])
+        .current_dir(bench.path(""))
+        .env_clear()
+        .env("HOME", bench.path(""))
+        .env("PATH", program.parent().unwrap())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    let mut out = BufReader::new(child.stdout.as_mut().unwrap());
+    out.read_line(&mut line).unwrap();
+    assert!(
+        line.starts_with("The desk is at http://127.0.0.1:"),
+        "{typed}: {line}"
+    );
+    let pid = child.id().to_string();
+    let sent = std::process::Command::new("kill")
+        .args(["-TERM", &pid])
+        .status();
+    assert!(
+        sent.unwrap().success() && child.wait().unwrap().success(),
+        "{typed}"
+    );
 }
 
 #[test]

@@ -11,6 +11,7 @@ mod bad;
 mod chart;
 mod check;
 mod compare;
+mod desk;
 mod fit;
 mod grade;
 mod help;

@@ -1,43 +1,35 @@
 //! `upbead show --seen`: the band as it is seen from afar.
 
 use super::{Args, Drawing, ends_in_png, told};
+use crate::asked;
 use crate::chart::Chart;
 use crate::cli::Manner;
 use crate::error::Result;
-use crate::faces::seen;
 use crate::files::Target;
-use crate::scene::{SEEN, Scale, SeenOptions, distances, seen as scene};
 use std::path::PathBuf;
 
 /// The band at some distances.
 pub(super) struct Far {
     path: PathBuf,
     density: Option<f64>,
-    options: SeenOptions,
-    scale: Scale,
+    asked: asked::Far,
 }
 
 impl Far {
     /// From distances and a name, or a name alone.
     pub(super) fn new(args: &Args, words: &[String]) -> Result<Self> {
-        let (distances, path) = match words {
-            [far, path] => (
-                distances(far).map_err(|error| error.option("--seen"))?,
-                path,
-            ),
-            _ => (SEEN.to_vec(), &words[0]),
+        let (from, path) = match words {
+            [from, path] => (Some(from.as_str()), path),
+            _ => (None, &words[0]),
         };
+        let (scale, ground) = (args.scale.as_deref(), args.ground.as_deref());
+        let asked = asked::Far::new(from, scale, ground, args.density)?;
         let path = PathBuf::from(path);
         ends_in_png(&path, "--seen")?;
         Ok(Self {
             path,
             density: args.density,
-            options: SeenOptions {
-                distances,
-                times: 1.0,
-                ground: args.opaque("a band that is seen from afar")?,
-            },
-            scale: args.scale()?.unwrap_or(Scale::True),
+            asked,
         })
     }
 }
@@ -48,12 +40,7 @@ impl Drawing for Far {
     }
 
     fn drawn(&self, chart: &Chart, _: Manner) -> Result<Vec<u8>> {
-        let options = SeenOptions {
-            times: self.scale.times(chart),
-            ..self.options.clone()
-        };
-        let (scene, panels) = scene(chart, &options);
-        let picture = seen(&scene, &panels, options.times, self.density)?;
+        let picture = self.asked.drawn(chart)?;
         told(&picture, self.density);
         Ok(picture.bytes)
     }

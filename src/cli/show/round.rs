@@ -1,164 +1,48 @@
 //! `upbead show --ring` and `--turntable`: the closed band, still or turning.
 
 use super::{Args, Drawing, ends_in_png};
+use crate::asked::{Round as Asked, Worn};
 use crate::chart::Chart;
 use crate::cli::Manner;
 use crate::cli::progress::Bar;
-use crate::colour::Srgb8;
-use crate::error::{Error, Result};
-use crate::faces::photo::{FRAMES, FRAMES_BETWEEN, Motion, moving, reel, still};
-use crate::faces::{DENSITIES, DENSITY};
+use crate::error::Result;
+use crate::faces::photo::Motion;
 use crate::files::Target;
-use crate::scene::Scale;
-use crate::units::{Mm, decimals};
-use crate::view::{Pose, Stage};
 use std::path::{Path, PathBuf};
-
-/// Pixels a side of a still and of a loop where nobody asks for others.
-const PIXELS: (u32, u32) = (1200, 480);
-/// Fewest and most pixels a side.
-const BETWEEN: (u32, u32) = (64, 4096);
-/// Millimetres in an inch.
-const INCH: f64 = 25.4;
 
 /// A picture of the ring.
 pub(super) struct Round {
     path: PathBuf,
-    pose: Pose,
-    ground: Option<Srgb8>,
-    size: Size,
-    kind: Kind,
-}
-
-enum Kind {
-    Still,
-    Moving { motion: Motion, frames: u32 },
-}
-
-/// What was said about the size; the rest follows.
-struct Size {
-    pixels: Option<u32>,
-    times: Option<Scale>,
-    density: Option<f64>,
-    usual: u32,
+    asked: Asked,
 }
 
 impl Round {
     pub(super) fn still(args: &Args, path: &Path) -> Result<Self> {
         ends_in_png(path, "--ring")?;
-        Self::new(args, path, args.ground()?, PIXELS.0, Kind::Still)
+        Ok(Self {
+            path: path.to_path_buf(),
+            asked: worn(args).still()?,
+        })
     }
 
     pub(super) fn moving(args: &Args, path: &Path) -> Result<Self> {
         let motion = Motion::of(path).map_err(|error| error.option("--turntable"))?;
-        let frames = args.frames.unwrap_or(FRAMES);
-        let (least, most) = FRAMES_BETWEEN;
-        if !(least..=most).contains(&frames) {
-            return Err(Error::usage(format!("{frames} frames make no loop"))
-                .option("--frames")
-                .hint(format!("give {least} to {most}")));
-        }
-        let ground = args.opaque("a loop")?;
-        let kind = Kind::Moving { motion, frames };
-        Self::new(args, path, Some(ground), PIXELS.1, kind)
-    }
-
-    fn new(
-        args: &Args,
-        path: &Path,
-        ground: Option<Srgb8>,
-        usual: u32,
-        kind: Kind,
-    ) -> Result<Self> {
-        let pose = Pose::default();
-        let size = Size {
-            pixels: args.pixels,
-            times: args.scale()?,
-            density: args.density,
-            usual,
-        };
-        size.check()?;
         Ok(Self {
             path: path.to_path_buf(),
-            pose: Pose {
-                turn: degrees(args.turn, 360.0, "--turn")?.unwrap_or(pose.turn),
-                tilt: degrees(args.tilt, 90.0, "--tilt")?.unwrap_or(pose.tilt),
-            },
-            ground,
-            size,
-            kind,
+            asked: worn(args).moving(motion)?,
         })
     }
 }
 
-fn degrees(asked: Option<f64>, most: f64, option: &str) -> Result<Option<f64>> {
-    match asked {
-        Some(asked) if asked.is_nan() || asked.abs() > most => Err(Error::usage(format!(
-            "the ring cannot be turned by {} degrees",
-            decimals(asked, 2)
-        ))
-        .option(option)
-        .hint(format!("give -{most} to {most}"))),
-        other => Ok(other),
-    }
-}
-
-impl Size {
-    fn check(&self) -> Result<()> {
-        if self.pixels.is_some() && self.times.is_some() && self.density.is_some() {
-            return Err(
-                Error::usage("--pixels, --scale and --density cannot all be given")
-                    .hint("leave one out; it follows from the other two"),
-            );
-        }
-        let (least, most) = DENSITIES;
-        if let Some(density) = self.density
-            && !(least..=most).contains(&density)
-        {
-            return Err(Error::usage(format!(
-                "{} dots per inch cannot be drawn",
-                decimals(density, 2)
-            ))
-            .option("--density")
-            .hint(format!("give {least} to {most}")));
-        }
-        self.pixels
-            .map_or(Ok(()), |pixels| within(f64::from(pixels), "--pixels"))
-    }
-
-    /// Pixels a side, and pixels in a metre, of a picture that shows `side` of the world.
-    fn settle(&self, side: Mm, chart: &Chart) -> Result<(usize, u32)> {
-        let times = self.times.map(|scale| match scale {
-            Scale::Reading => 1.0,
-            other => other.times(chart),
-        });
-        let per_mm = self.density.unwrap_or(DENSITY) / INCH;
-        let (pixels, per_mm) = match (self.pixels, times) {
-            (None, None) => (f64::from(self.usual), per_mm),
-            (Some(pixels), None) => (f64::from(pixels), per_mm),
-            (Some(pixels), Some(times)) => {
-                (f64::from(pixels), f64::from(pixels) / (side.get() * times))
-            }
-            (None, Some(times)) => {
-                let pixels = (side.get() * times * per_mm).round();
-                within(pixels, "--scale")?;
-                (pixels, pixels / (side.get() * times))
-            }
-        };
-        Ok((pixels as usize, (per_mm * 1000.0).round() as u32))
-    }
-}
-
-fn within(pixels: f64, option: &str) -> Result<()> {
-    let (least, most) = (f64::from(BETWEEN.0), f64::from(BETWEEN.1));
-    match (least..=most).contains(&pixels) {
-        true => Ok(()),
-        false => Err(Error::usage(format!(
-            "a picture of {} pixels a side is not drawn",
-            decimals(pixels, 0)
-        ))
-        .option(option)
-        .hint(format!("keep to {least} to {most} pixels"))),
+fn worn(args: &Args) -> Worn<'_> {
+    Worn {
+        turn: args.turn,
+        tilt: args.tilt,
+        pixels: args.pixels,
+        scale: args.scale.as_deref(),
+        density: args.density,
+        ground: args.ground.as_deref(),
+        frames: args.frames,
     }
 }
 
@@ -168,21 +52,12 @@ impl Drawing for Round {
     }
 
     fn drawn(&self, chart: &Chart, manner: Manner) -> Result<Vec<u8>> {
-        let stage = Stage::new(chart, self.pose.tilt, self.ground)?;
-        let (pixels, per_metre) = self.size.settle(stage.frame().side, chart)?;
-        let turn = self.pose.turn;
-        match self.kind {
-            Kind::Still => still(&stage.take(turn, pixels), self.ground.is_none(), per_metre),
-            Kind::Moving { motion, frames } => {
-                let bar = Bar::of(frames as usize, "drawn", manner);
-                let step = 360.0 / f64::from(frames);
-                let reel = reel(frames, |at| {
-                    let picture = stage.take(turn + f64::from(at) * step, pixels);
-                    bar.step();
-                    picture
-                });
-                moving(&reel, motion, per_metre)
+        let frames = self.asked.frames();
+        let bar = (frames > 1).then(|| Bar::of(frames, "drawn", manner));
+        self.asked.drawn(chart, || {
+            if let Some(bar) = &bar {
+                bar.step();
             }
-        }
+        })
     }
 }

@@ -1,12 +1,12 @@
 //! The codes that were typed as places in the palette.
 
+use super::of_option;
 use crate::choose::Options;
-use crate::cli::gauge_args::of_option;
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
 
 /// Checks the limit and the codes against the palette and one another.
-pub(super) fn choice(
+pub(crate) fn choice(
     limit: Option<usize>,
     keep: &[String],
     without: &[String],

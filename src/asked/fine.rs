@@ -1,6 +1,5 @@
-//! Options of the verbs that optimise the whole band or measure it: distances and calm.
+//! Distances and calm, of whatever optimises the whole band or measures it.
 
-use super::numbers::decimal;
 use crate::error::{Error, Result};
 use crate::units::Mm;
 use std::ops::RangeInclusive;
@@ -14,11 +13,12 @@ const MOST: usize = 8;
 ///
 /// # Errors
 /// If one is no distance, or there are more than 8.
-pub(super) fn distances(text: &str) -> Result<Vec<Mm>> {
+pub fn distances(text: &str) -> Result<Vec<Mm>> {
     let all: Vec<Mm> = text
         .split(',')
         .map(|part| {
-            decimal(part)
+            part.trim()
+                .parse()
                 .ok()
                 .filter(|number: &f64| DISTANCES.contains(number))
                 .map(Mm::new)
@@ -43,7 +43,7 @@ pub(super) fn distances(text: &str) -> Result<Vec<Mm>> {
 ///
 /// # Errors
 /// If it is not between 0 and 1.
-pub(super) fn calm(calm: f64) -> Result<f64> {
+pub fn calm(calm: f64) -> Result<f64> {
     match (0.0..=1.0).contains(&calm) {
         true => Ok(calm),
         false => Err(Error::usage(format!("a calm of {calm} is out of range"))

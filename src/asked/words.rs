@@ -7,7 +7,7 @@ use crate::picture::{Crop, Place, Turn};
 ///
 /// # Errors
 /// If it is none of them.
-pub(in crate::cli) fn place(text: &str) -> Result<Place> {
+pub fn place(text: &str) -> Result<Place> {
     let unknown = || {
         Error::usage(format!("'{text}' is no place on a band"))
             .option("--place")
@@ -25,7 +25,7 @@ pub(in crate::cli) fn place(text: &str) -> Result<Place> {
 ///
 /// # Errors
 /// If it is none of them.
-pub(in crate::cli) fn turn(text: &str) -> Result<Turn> {
+pub fn turn(text: &str) -> Result<Turn> {
     match text {
         "auto" => Ok(Turn::Auto),
         "0" => Ok(Turn::Quarters(0)),
@@ -42,7 +42,7 @@ pub(in crate::cli) fn turn(text: &str) -> Result<Turn> {
 ///
 /// # Errors
 /// If it is not four whole numbers.
-pub(in crate::cli) fn crop(text: &str) -> Result<Crop> {
+pub fn crop(text: &str) -> Result<Crop> {
     let numbers: Option<Vec<u32>> = text
         .split(',')
         .map(|part| part.trim().parse().ok())

@@ -1,0 +1,103 @@
+//! How a weaver's beads stand: typed, from a file that was named, from her own, or touching.
+
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::note::{Note, Noted};
+use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use std::path::{Path, PathBuf};
+
+/// Which of two row counts to take, as it is typed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PreferWord {
+    /// The smaller one.
+    #[default]
+    Smaller,
+    /// The nearest one.
+    Nearest,
+    /// The larger one.
+    Larger,
+}
+
+impl From<PreferWord> for Prefer {
+    fn from(word: PreferWord) -> Self {
+        match word {
+            PreferWord::Smaller => Self::Smaller,
+            PreferWord::Nearest => Self::Nearest,
+            PreferWord::Larger => Self::Larger,
+        }
+    }
+}
+
+/// What was said of a gauge.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Measured<'a> {
+    /// `--swatch`: `ROWS=MM`.
+    pub swatch: Option<&'a str>,
+    /// `--fits`: `ROWS=SIZE`.
+    pub fits: Option<&'a str>,
+    /// `--gauge`: a file with gauges, in place of the person's own.
+    pub gauge: Option<&'a Path>,
+    /// `--prefer`.
+    pub prefer: PreferWord,
+}
+
+impl Measured<'_> {
+    /// The gauge that was typed, with `--swatch` or `--fits`.
+    ///
+    /// # Errors
+    /// If both were, or either cannot be read or believed.
+    pub fn typed(&self, bead: Bead) -> Result<Option<Gauge>> {
+        match (self.swatch, self.fits) {
+            (Some(_), Some(_)) => Err(Error::usage(
+                "a swatch and a band that fits cannot both set the gauge",
+            )
+            .option("--fits")
+            .hint("leave out --swatch or --fits")),
+            (Some(swatch), None) => Swatch::parse(swatch)
+                .and_then(|swatch| Gauge::from_swatch(bead, swatch))
+                .map(Some)
+                .map_err(|error| super::of_option(error, "--swatch")),
+            (None, Some(fits)) => KnownFit::parse(fits)
+                .and_then(|known| Gauge::from_fit(bead, known))
+                .map(Some)
+                .map_err(|error| super::of_option(error, "--fits")),
+            (None, None) => Ok(None),
+        }
+    }
+
+    /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
+    ///
+    /// # Errors
+    /// As [`Measured::typed`], or if the gauge file cannot be read.
+    pub fn resolve(&self, bead: Bead) -> Result<Noted<Gauge>> {
+        let found = |value| Noted {
+            value,
+            notes: Vec::new(),
+        };
+        if let Some(typed) = self.typed(bead)? {
+            return Ok(found(typed));
+        }
+        let Some((file, kept)) = self.kept()? else {
+            return Ok(found(Gauge::touching(bead)));
+        };
+        Ok(match kept.find(bead, &file)? {
+            Some(gauge) => found(gauge),
+            None => Noted {
+                value: Gauge::touching(bead),
+                notes: vec![Note::GaugeForOtherBead { bead: bead.name() }],
+            },
+        })
+    }
+
+    /// The gauge file in use; a file that was named must be there.
+    fn kept(&self) -> Result<Option<(PathBuf, GaugeFile)>> {
+        if let Some(file) = self.gauge {
+            return Ok(Some((file.to_path_buf(), GaugeFile::read(file)?)));
+        }
+        let Some(file) = default_path() else {
+            return Ok(None);
+        };
+        Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
+    }
+}

@@ -1,0 +1,42 @@
+//! What a person asked for, in words and figures as they were typed: checked, and turned into the library's options.
+//!
+//! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
+//! dashes, as the command line has them.
+
+mod band;
+mod booklet;
+mod colours;
+mod design;
+mod drawing;
+mod far;
+mod fine;
+mod gauge;
+mod kit;
+mod round;
+mod sizes;
+mod words;
+mod work;
+
+pub use band::{Band, Shape};
+pub use booklet::{Booklet, Matter, Printed, Typed};
+pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
+pub use drawing::{flat_options, ground, opaque, scale};
+pub use far::Far;
+pub use fine::{calm, distances};
+pub use gauge::{Measured, PreferWord};
+pub use kit::{Gathered, check_thread};
+pub use round::{Round, Worn};
+pub use sizes::step;
+pub use words::{crop, place, turn};
+pub use work::{FromWord, HandWord, KeysWord, frame};
+
+use crate::error::Error;
+
+/// What is wrong with the value of an option is wrong with the call.
+pub fn of_option(error: Error, option: &str) -> Error {
+    let usage = Error::usage(error.what()).option(option);
+    match error.remedy() {
+        Some(hint) => usage.hint(hint),
+        None => usage,
+    }
+}

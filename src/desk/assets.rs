@@ -1,0 +1,67 @@
+//! The page's own files, which are part of the program.
+
+use super::answer::{Answer, bytes};
+use super::guard::nothing_here;
+use axum::extract::Path;
+use axum::extract::rejection::PathRejection;
+
+/// Every file by its name in the address; the empty one is the page.
+const FILES: &[(&str, &str, &[u8])] = &[
+    ("", HTML, include_bytes!("page/index.html")),
+    ("style.css", CSS, include_bytes!("page/style.css")),
+    ("ask.js", JS, include_bytes!("page/ask.js")),
+    ("beads.js", JS, include_bytes!("page/beads.js")),
+    ("chart.js", JS, include_bytes!("page/chart.js")),
+    ("chest.js", JS, include_bytes!("page/chest.js")),
+    ("colours.js", JS, include_bytes!("page/colours.js")),
+    ("come.js", JS, include_bytes!("page/come.js")),
+    ("deeds.js", JS, include_bytes!("page/deeds.js")),
+    ("desk.js", JS, include_bytes!("page/desk.js")),
+    ("dialogs.js", JS, include_bytes!("page/dialogs.js")),
+    ("dishes.js", JS, include_bytes!("page/dishes.js")),
+    ("dom.js", JS, include_bytes!("page/dom.js")),
+    ("facts.js", JS, include_bytes!("page/facts.js")),
+    ("files.js", JS, include_bytes!("page/files.js")),
+    ("follow.js", JS, include_bytes!("page/follow.js")),
+    ("hands.js", JS, include_bytes!("page/hands.js")),
+    ("keep.js", JS, include_bytes!("page/keep.js")),
+    ("keys.js", JS, include_bytes!("page/keys.js")),
+    ("lattice.js", JS, include_bytes!("page/lattice.js")),
+    ("lay.js", JS, include_bytes!("page/lay.js")),
+    ("make.js", JS, include_bytes!("page/make.js")),
+    ("mat.js", JS, include_bytes!("page/mat.js")),
+    ("notice.js", JS, include_bytes!("page/notice.js")),
+    ("out.js", JS, include_bytes!("page/out.js")),
+    ("picture.js", JS, include_bytes!("page/picture.js")),
+    ("program.js", JS, include_bytes!("page/program.js")),
+    ("ring.js", JS, include_bytes!("page/ring.js")),
+    ("size.js", JS, include_bytes!("page/size.js")),
+    ("state.js", JS, include_bytes!("page/state.js")),
+    ("table.js", JS, include_bytes!("page/table.js")),
+    ("work.js", JS, include_bytes!("page/work.js")),
+];
+
+const HTML: &str = "text/html; charset=utf-8";
+const CSS: &str = "text/css; charset=utf-8";
+const JS: &str = "text/javascript; charset=utf-8";
+
+/// `GET /TOKEN/`.
+pub async fn page() -> Answer {
+    asset("")
+}
+
+/// `GET /TOKEN/NAME`.
+pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Answer {
+    let Path((_, name)) = path.map_err(|_| nothing_here())?;
+    match name.is_empty() {
+        true => Err(nothing_here()),
+        false => asset(&name),
+    }
+}
+
+/// Names are compared, and no folder is looked into.
+fn asset(name: &str) -> Answer {
+    let found = FILES.iter().find(|(known, ..)| *known == name);
+    let (_, kind, body) = found.ok_or_else(nothing_here)?;
+    Ok(bytes(kind, *body))
+}

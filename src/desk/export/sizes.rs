@@ -1,0 +1,91 @@
+//! A graded set in one zip: the charts that `upbead grade` writes, and its table.
+
+use super::Order;
+use crate::asked::{Measured, PreferWord, step};
+use crate::chart::grade::{Grading, Planned, plan};
+use crate::chart::write;
+use crate::desk::typed::{Word, word};
+use crate::error::{Error, Result};
+use crate::faces::grade::{Answer, about_gauge, set, text};
+use crate::ring::series;
+use serde::Deserialize;
+use std::io::{Cursor, Write};
+use std::path::{Path, PathBuf};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipWriter};
+
+/// The options that a set takes.
+pub const OPTIONS: &[&str] = &["sizes", "step", "nearest", "swatch", "fits", "prefer"];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Graded {
+    sizes: String,
+    step: Option<Word>,
+    #[serde(default)]
+    nearest: bool,
+    swatch: Option<String>,
+    fits: Option<String>,
+    prefer: Option<PreferWord>,
+}
+
+/// The set as a zip.
+///
+/// # Errors
+/// As `upbead grade`; a size that would break a repeat is an error here, since a zip has no other way to say so.
+pub fn zipped(order: &Order) -> Result<Vec<u8>> {
+    let asked: Graded = order.options()?;
+    let own = Path::new(order.name);
+    let in_chart = |error: Error| error.file(own);
+    let sizes =
+        series(&asked.sizes, step(word(&asked.step))?).map_err(|error| error.option("--sizes"))?;
+    let measured = Measured {
+        swatch: asked.swatch.as_deref(),
+        fits: asked.fits.as_deref(),
+        gauge: None,
+        prefer: asked.prefer.unwrap_or_default(),
+    };
+    let gauge = measured.resolve(order.chart.lattice.bead())?;
+    let grading = Grading::new(order.chart).map_err(in_chart)?;
+    let prefer = measured.prefer.into();
+    let planned = plan(&grading, &sizes, &gauge.value, prefer, asked.nearest).map_err(in_chart)?;
+    if let Some(error) = planned
+        .iter()
+        .find_map(|planned: &Planned| planned.left_out(&grading))
+    {
+        return Err(in_chart(error));
+    }
+    let stem = order.stem();
+    let sized = set(&grading, &planned, |size| {
+        PathBuf::from(format!("{stem}-{size}.json"))
+    })?;
+    let table = text(&Answer {
+        file: own,
+        chart: order.chart,
+        grading: &grading,
+        sizes: &sized,
+        left_out: &[],
+        notes: &about_gauge(gauge.notes, &gauge.value, order.chart),
+    });
+    let charts = sized.iter().map(|size| {
+        let name = size.file.to_string_lossy().into_owned();
+        (name, write::write(&size.chart))
+    });
+    packed(charts.chain([(format!("{stem}-sizes.txt"), table)]))
+}
+
+/// Files in that order; dates are fixed, so that the same set gives the same bytes.
+fn packed(files: impl Iterator<Item = (String, String)>) -> Result<Vec<u8>> {
+    let failed = |e: zip::result::ZipError| Error::new("the sizes could not be packed").because(e);
+    let options = SimpleFileOptions::default()
+        .compression_method(CompressionMethod::Deflated)
+        .last_modified_time(DateTime::default())
+        .unix_permissions(0o644);
+    let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, text) in files {
+        zip.start_file(name, options).map_err(failed)?;
+        zip.write_all(text.as_bytes())
+            .map_err(|e| failed(zip::result::ZipError::Io(e)))?;
+    }
+    Ok(zip.finish().map_err(failed)?.into_inner())
+}

@@ -1,0 +1,98 @@
+// Slips and dialogs: what is handed on, the screen's measure, weaving, keys.
+
+import { get, make, part, say } from "./dom.js";
+import * as files from "./files.js";
+import * as follow from "./follow.js";
+import { layKeys } from "./keys.js";
+import { CARD, measured, scale } from "./size.js";
+import { desk, fileName, textOf } from "./state.js";
+import { heed } from "./program.js";
+import { trueLater } from "./deeds.js";
+import { layTheDrawer, openDrawer, shut, unfold } from "./chest.js";
+import { takeFile, takePalette } from "./come.js";
+import { handOn } from "./out.js";
+
+/** @param {(id: string, does: () => void) => void} on */
+export function listenToDialogs(on) {
+  on("drawer-open", openDrawer);
+  on("drawer-close", () => shut("drawer"));
+  get("drawer-seek", HTMLInputElement).addEventListener("input", layTheDrawer);
+  get("palette-choice", HTMLSelectElement).addEventListener("change", () => {
+    const { value } = get("palette-choice", HTMLSelectElement);
+    const known = desk.begin.palettes.find((/** @type {{name: string}} */ each) => each.name === value);
+    if (known) void takePalette(known.name, known.text, true);
+  });
+  on("palette-open", async () => {
+    const file = await files.choose("pick-palette");
+    if (file) await takeFile(file);
+  });
+  layKeys();
+  on("keys-open", () => unfold("keys"));
+  on("keys-close", () => shut("keys"));
+  const slider = get("card-width", HTMLInputElement);
+  const layCard = () => {
+    part("card").style.width = `${slider.value}px`;
+    part("card").style.height = `${(Number(slider.value) * CARD.height) / CARD.width}px`;
+  };
+  on("measure-open", () => {
+    slider.value = String(scale().pixels * CARD.width);
+    layCard();
+    unfold("measure");
+  });
+  slider.addEventListener("input", layCard);
+  on("measure-keep", () => {
+    measured(Number(slider.value));
+    shut("measure");
+    layMeasure();
+    trueLater();
+    say("This screen is measured: the band beside the ring has its true size");
+  });
+  on("measure-leave", () => shut("measure"));
+  on("weave-open", () => void heed(() => follow.open(textOf(), fileName())));
+  on("weave-close", () => follow.close());
+  for (const dialog of document.querySelectorAll("dialog")) {
+    dialog.addEventListener("click", (event) => {
+      if (event.target === dialog) dialog.close();
+    });
+    dialog.addEventListener("close", () => {
+      if (dialog.id === "drawer") part("stage").focus({ preventScroll: true });
+    });
+  }
+}
+
+export function layMeasure() {
+  part("measure-open").textContent = scale().measured ? "true size" : "true size?";
+  part("measure-open").title = scale().measured
+    ? "The band at true size; measure this screen again"
+    : "Measure this screen once with a bank card, so that the size is true";
+}
+
+export function layOffers() {
+  /** @type {string[]} */
+  const offers = desk.begin.offers ?? [];
+  /** @type {{kind: string, ending: string, options?: string[]}[]} */
+  const known = desk.begin.kinds ?? [];
+  const kinds = Object.entries(files.KINDS)
+    .flatMap(([kind, words]) => {
+      const found = known.find((each) => each.kind === kind);
+      return found ? [{ kind, words, ending: found.ending.replace(/^.*\./, ""), takes: found.options ?? [] }] : [];
+    })
+    .map(({ kind, words, ending, takes }) => {
+      const button = make("button", { type: "button" }, make("span", {}, words), make("span", { class: "ending" }, `.${ending}`));
+      button.addEventListener("click", () => {
+        part("hand-on-list").hidePopover();
+        void handOn(kind, ending, takes);
+      });
+      return button;
+    });
+  part("hand-on-kinds").replaceChildren(...kinds);
+  part("weave-open").hidden = !offers.includes("follow");
+  part("seen-from").hidden = !offers.includes("seen");
+  for (const option of ["calm", "refine", "from-stock"]) part(`${option}-field`).hidden = !offers.includes(option);
+  part("sizes").replaceChildren(...(desk.begin.sizes ?? []).map((/** @type {string} */ size) => make("option", { value: size })));
+  part("bead").replaceChildren(
+    ...(desk.begin.beads ?? []).map((/** @type {{name: string, length_mm: number, diameter_mm: number}} */ bead) =>
+      make("option", { value: bead.name.replace(/\/0$/, "") }, `${bead.name.replace(/\/0$/, "")}/0`),
+    ),
+  );
+}

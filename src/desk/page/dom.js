@@ -1,0 +1,97 @@
+// Small helpers for the page's elements, and the live region through which the desk speaks.
+
+/** The element with an id, of the kind expected. @template {Element} T @param {string} id @param {new () => T} kind @returns {T} */
+export function get(id, kind) {
+  const found = document.getElementById(id);
+  if (!(found instanceof kind)) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+/** The HTML element with an id. @param {string} id */
+export function part(id) {
+  return get(id, HTMLElement);
+}
+
+/** A new element. @template {keyof HTMLElementTagNameMap} K @param {K} tag @param {Record<string, string | number | boolean | undefined>} [attributes] true
+ * stands for an attribute without value, false and undefined for none @param {(Node | string)[]} children @returns {HTMLElementTagNameMap[K]} */
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value !== false && value !== undefined) element.setAttribute(name, value === true ? "" : String(value));
+  }
+  element.append(...children);
+  return element;
+}
+
+/** Drawings of 20 units square, as the paths of an outline. */
+const DRAWINGS = {
+  bead: "M3 17l6-6M9 7h7a1.5 1.5 0 011.5 1.5v3A1.5 1.5 0 0116 13H9a1.5 1.5 0 01-1.5-1.5v-3A1.5 1.5 0 019 7zM12.5 7v6",
+  line: "M3 16C7 16 6 4 10 4s3 12 7 12M2.5 16h.1M17.5 16h.1",
+  pour: "M3 8h12l-1.5 4a3 3 0 01-2.8 2H7.3a3 3 0 01-2.8-2zM15 8c2 0 2.5 2 2.5 4M17.5 15v2",
+  take: "M4 17c3-6 5-9 9-13M16 16c-3-4-6-6-9-7M13 4l2.5-1M10.5 11.5h.1",
+  motif: "M5 3H3v2M15 3h2v2M5 17H3v-2M15 17h2v-2M10 6l4 4-4 4-4-4z",
+  sides: "M10 2v3M10 8.5v3M10 15v3M7 6L3 10l4 4zM13 6l4 4-4 4z",
+  ends: "M2 10h3M8.5 10h3M15 10h3M6 7l4-4 4 4zM6 13l4 4 4-4z",
+  undo: "M7 4L3 8l4 4M3 8h8a5 5 0 010 9H8",
+  redo: "M13 4l4 4-4 4M17 8H9a5 5 0 000 9h3",
+  pin: "M10 12v6M6 3h8l-1.5 4.5L15 12H5l2.5-4.5z",
+  ban: "M10 3a7 7 0 100 14 7 7 0 000-14zM5 5l10 10",
+  own: "M4 10.5l4 4 8-9",
+  lamp: "M7 3h6l3 8H4zM10 11v6M6.5 17h7",
+  more: "M10 4v12M4 10h12",
+  less: "M4 10h12",
+  fit: "M4 8V4h4M16 8V4h-4M4 12v4h4M16 12v4h-4",
+  up: "M10 16V5M5 10l5-5 5 5",
+  down: "M10 4v11M5 10l5 5 5-5",
+  left: "M16 10H5M10 5l-5 5 5 5",
+  right: "M4 10h11M10 5l5 5-5 5",
+  round: "M15.5 6.5A6.5 6.5 0 103.7 11.5M15.5 2.5v4h-4",
+  close: "M5 5l10 10M15 5L5 15",
+};
+
+/** @typedef {keyof typeof DRAWINGS} Drawing */
+
+/** A small drawing beside words; hidden from those who cannot see it. @param {Drawing} name */
+export function drawing(name) {
+  const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+  svg.setAttribute("viewBox", "0 0 20 20");
+  svg.setAttribute("aria-hidden", "true");
+  svg.classList.add("drawing");
+  const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
+  path.setAttribute("d", DRAWINGS[name]);
+  svg.append(path);
+  return svg;
+}
+
+/** Puts the drawings into the page where `data-drawing` asks for one. @param {ParentNode} root */
+export function furnish(root) {
+  for (const element of root.querySelectorAll("[data-drawing]")) {
+    element.prepend(drawing(/** @type {Drawing} */ (element.getAttribute("data-drawing"))));
+  }
+}
+
+/** Says something to those who listen, and shows it for a while. @param {string} words */
+export function say(words) {
+  const line = part("said");
+  line.textContent = words;
+}
+
+/** `1 bead`, `333 beads`. @param {number} count @param {string} thing */
+export function counted(count, thing) {
+  return `${number(count)} ${thing}${count === 1 ? "" : "s"}`;
+}
+
+/** A number with thousands apart. @param {number} value */
+export function number(value) {
+  return value.toLocaleString("en-GB", { maximumFractionDigits: 2 });
+}
+
+/** Runs a function once things have been quiet for so many milliseconds. @param {() => void} run @param {number} quiet */
+export function calmly(run, quiet) {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  return () => {
+    clearTimeout(timer);
+    timer = setTimeout(run, quiet);
+  };
+}

@@ -1,0 +1,79 @@
+// From the picture and what is wished to a chart.
+
+import * as asking from "./ask.js";
+import * as charts from "./chart.js";
+import { calmly, get, part } from "./dom.js";
+import { gauge, suit, wishes } from "./picture.js";
+import { chart, desk, hand } from "./state.js";
+import { forgive } from "./notice.js";
+import { isOwned, putOutSome, strongest } from "./colours.js";
+import { frame } from "./table.js";
+import { layEverything } from "./lay.js";
+import { heed, remembering } from "./program.js";
+import { act, begin, factsLater, keepLater } from "./deeds.js";
+
+const remakeSoon = calmly(() => void remake(true), 15);
+
+/** A wish changed: the picture is charted again, unless beads mended by hand would be lost. */
+export function wishesChanged() {
+  suit();
+  keepLater();
+  factsLater();
+  if (!desk.picture || !desk.palette || desk.history?.isMended()) return;
+  // A figure half typed is not meant yet.
+  if (!get("wishes", HTMLFormElement).checkValidity()) return;
+  remakeSoon();
+}
+
+/** Charts the picture as wished, or lays a plain band. @param {boolean} [unasked] because a wish changed, not by the button */
+export async function remake(unasked = false) {
+  const { palette, picture } = desk;
+  if (!palette) return;
+  const all = wishes();
+  const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code)).map((colour) => colour.code);
+  const has = (/** @type {string} */ code) => palette.colours.some((colour) => colour.code === code);
+  /** @type {Record<string, unknown>} */
+  const body = {
+    palette: { id: palette.id },
+    title: desk.history?.chart.title,
+    columns: all.columns,
+    size: all.size,
+    rows: all.rows,
+    open: all.open,
+    bead: all.bead,
+    ...gauge(),
+  };
+  if (picture) {
+    const keep = [...desk.pinned].filter(has);
+    Object.assign(body, all, { picture: picture.id, keep: keep.length ? keep : undefined, without: left.length ? left : undefined });
+    const { crop } = frame;
+    if (crop) body.crop = [crop.x, crop.y, crop.width, crop.height];
+    if (all.ground && !has(String(all.ground))) body.ground = undefined;
+  } else {
+    body.ground = get("plain-colour", HTMLSelectElement).value;
+  }
+  part("mat").classList.add("busy");
+  const answer = await heed(() => remembering(() => asking.ask("chart", { body, lane: "chart" })), picture?.name);
+  part("mat").classList.remove("busy");
+  if (!answer) return;
+  forgive();
+  desk.notes = answer.notes ?? [];
+  if (!desk.history) {
+    begin(charts.read(answer.text), answer.text, "");
+    return;
+  }
+  // Beads set while the answer was on its way are not thrown away.
+  if (unasked && desk.history.isMended()) return;
+  const made = named(charts.read(answer.text), chart());
+  const said = picture ? `${picture.name} charted` : "a plain band";
+  act({ kind: "whole", from: chart(), to: made }, said, true);
+  if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
+  putOutSome();
+  layEverything();
+}
+
+/** A chart called as another is, whose name may have changed while it was asked for. @param {import("./chart.js").Chart} made
+ * @param {import("./chart.js").Chart} now */
+function named({ title: _title, ...made }, now) {
+  return now.title === undefined ? made : { ...made, title: now.title };
+}

@@ -1,0 +1,218 @@
+// The picture beside the mat: how it is cropped by dragging on it, and what is wished of the chart.
+
+import { get, part } from "./dom.js";
+
+/** @typedef {{x: number, y: number, width: number, height: number}} Crop in pixels of the upright picture */
+/** @typedef {{name: string, bytes: ArrayBuffer, id: string, width: number, height: number}} Picture */
+
+/** The frame that is dragged on the picture. */
+export class Frame {
+  /** @param {(crop: Crop | null) => void} changed told when the hand lets go */
+  constructor(changed) {
+    this.box = part("picture-box");
+    this.image = get("picture-image", HTMLImageElement);
+    this.frame = part("crop");
+    this.changed = changed;
+    /** @type {Picture | null} */
+    this.picture = null;
+    /** @type {Crop | null} */
+    this.crop = null;
+    this.listen();
+    new ResizeObserver(() => this.lay()).observe(this.image);
+  }
+
+  /** @param {Picture | null} picture @param {Crop | null} crop */
+  show(picture, crop) {
+    const other = picture?.id !== this.picture?.id;
+    this.picture = picture;
+    this.crop = crop;
+    part("picture-none").hidden = picture !== null;
+    this.box.hidden = picture === null;
+    if (picture && other) {
+      this.image.src = `picture/${picture.id}?width=600`;
+      this.image.alt = `The picture ${picture.name}`;
+    }
+    this.lay();
+  }
+
+  lay() {
+    const { picture, crop, frame, image } = this;
+    part("crop-all").hidden = !crop;
+    frame.hidden = !picture;
+    frame.classList.toggle("cropped", crop !== null);
+    if (!picture || !image.clientWidth) return;
+    const { x, y, width, height } = crop ?? { x: 0, y: 0, width: picture.width, height: picture.height };
+    const scale = image.clientWidth / picture.width;
+    frame.style.left = `${image.offsetLeft + x * scale}px`;
+    frame.style.top = `${image.offsetTop + y * scale}px`;
+    frame.style.width = `${width * scale}px`;
+    frame.style.height = `${height * scale}px`;
+    const words = crop ? `from ${x} across, ${y} down; ${width} wide, ${height} high` : "all of the picture";
+    frame.setAttribute("aria-label", `Part of the picture in use: ${words}. Arrows move it, with Shift they size it.`);
+  }
+
+  /** @param {Crop} crop */
+  inside(crop) {
+    const { width: most, height: highest } = /** @type {Picture} */ (this.picture);
+    const width = Math.max(2, Math.min(most, Math.round(crop.width)));
+    const height = Math.max(2, Math.min(highest, Math.round(crop.height)));
+    return {
+      x: Math.max(0, Math.min(most - width, Math.round(crop.x))),
+      y: Math.max(0, Math.min(highest - height, Math.round(crop.y))),
+      width,
+      height,
+    };
+  }
+
+  /** @param {Crop | null} crop */
+  done(crop) {
+    const { picture } = this;
+    const all = crop && picture && crop.width >= picture.width && crop.height >= picture.height;
+    this.crop = all ? null : crop;
+    this.lay();
+    this.changed(this.crop);
+  }
+
+  listen() {
+    /** @type {{x: number, y: number, crop: Crop | null, how: "new" | "move" | "size"} | null} */
+    let drag = null;
+    /** @type {Crop | null} */
+    let before = null;
+    const spot = (/** @type {PointerEvent} */ event) => {
+      const bounds = this.image.getBoundingClientRect();
+      const scale = /** @type {Picture} */ (this.picture).width / bounds.width;
+      return { x: (event.clientX - bounds.left) * scale, y: (event.clientY - bounds.top) * scale };
+    };
+    this.box.addEventListener("pointerdown", (event) => {
+      if (!this.picture || event.button > 0) return;
+      event.preventDefault();
+      const how = event.target === part("crop-corner") ? "size" : event.target === this.frame && this.crop ? "move" : "new";
+      before = this.crop;
+      drag = { ...spot(event), crop: this.crop ?? { x: 0, y: 0, width: this.picture.width, height: this.picture.height }, how };
+      try {
+        this.box.setPointerCapture(event.pointerId);
+      } catch {
+        /* a pointer made by a program */
+      }
+      this.frame.focus({ preventScroll: true });
+    });
+    this.box.addEventListener("pointermove", (event) => {
+      if (!drag || !this.picture) return;
+      const to = spot(event);
+      const by = { x: to.x - drag.x, y: to.y - drag.y };
+      const { crop, how } = drag;
+      if (how === "new") {
+        if (Math.hypot(by.x, by.y) < this.picture.width * 0.02) return;
+        const x = Math.max(0, Math.min(drag.x, to.x));
+        const y = Math.max(0, Math.min(drag.y, to.y));
+        this.crop = this.inside({
+          x,
+          y,
+          width: Math.min(this.picture.width, Math.max(drag.x, to.x)) - x,
+          height: Math.min(this.picture.height, Math.max(drag.y, to.y)) - y,
+        });
+      } else if (crop && how === "move") {
+        this.crop = this.inside({ ...crop, x: crop.x + by.x, y: crop.y + by.y });
+      } else if (crop) {
+        this.crop = this.inside({
+          ...crop,
+          width: Math.min(this.picture.width - crop.x, crop.width + by.x),
+          height: Math.min(this.picture.height - crop.y, crop.height + by.y),
+        });
+      }
+      this.lay();
+    });
+    const end = (/** @type {boolean} */ kept) => () => {
+      if (!drag) return;
+      drag = null;
+      if (!kept) this.crop = before;
+      if (this.crop !== before) this.done(this.crop);
+      else this.lay();
+    };
+    this.box.addEventListener("pointerup", end(true));
+    this.box.addEventListener("pointercancel", end(false));
+    this.frame.addEventListener("keydown", (event) => this.key(event));
+    part("crop-all").addEventListener("click", () => this.done(null));
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const { picture } = this;
+    const way = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] })[event.key];
+    if (!way || !picture) return;
+    event.preventDefault();
+    const step = Math.max(1, Math.round(Math.max(picture.width, picture.height) / 50));
+    const crop = this.crop ?? { x: 0, y: 0, width: picture.width, height: picture.height };
+    const [x, y] = [way[0] * step, way[1] * step];
+    this.done(this.inside(event.shiftKey ? { ...crop, width: crop.width + x, height: crop.height + y } : { ...crop, x: crop.x + x, y: crop.y + y }));
+  }
+}
+
+/** What is wished of a chart, as the form says it: the command line's options by their long names.
+ * @typedef {Record<string, string | number | boolean | string[] | undefined>} Wishes */
+
+/** Reads the form beside the mat. @returns {Wishes} */
+export function wishes() {
+  const value = (/** @type {string} */ id) => /** @type {HTMLInputElement | HTMLSelectElement} */ (part(id)).value;
+  const ticked = (/** @type {string} */ id) => get(id, HTMLInputElement).checked;
+  const length = value("length-by");
+  const place = value("place") === "repeat" ? `repeat:${value("repeats")}` : value("place");
+  const mirror = [...(ticked("mirror-columns") ? ["columns"] : []), ...(ticked("mirror-rows") ? ["rows"] : [])];
+  const dither = value("dither");
+  return {
+    columns: Number(value("columns")),
+    size: length === "size" ? value("size") : undefined,
+    rows: length === "size" ? undefined : Number(value("rows")),
+    open: length === "open" ? true : undefined,
+    bead: value("bead") || undefined,
+    ...gauge(),
+    place,
+    fit: value("fit") || undefined,
+    turn: value("turn") || undefined,
+    margin: Number(value("margin")) || undefined,
+    ground: value("ground") || undefined,
+    colours: value("colours") ? Number(value("colours")) : undefined,
+    dither: dither === "none" ? undefined : dither,
+    strength: dither === "none" ? undefined : Number(value("strength")),
+    calm: Number(value("calm")) || undefined,
+    refine: ticked("refine") || undefined,
+    from_stock: ticked("from-stock") || undefined,
+    mirror: mirror.length ? mirror : undefined,
+  };
+}
+
+/** The weaver's own gauge, as far as she says it here; the program reads her gauge file besides. @returns {Wishes} */
+export function gauge() {
+  const value = (/** @type {string} */ id) => /** @type {HTMLInputElement | HTMLSelectElement} */ (part(id)).value.trim() || undefined;
+  return { swatch: value("swatch"), fits: value("fits"), prefer: value("prefer") };
+}
+
+/** Puts wishes back into the form, as they were kept. @param {Record<string, string | boolean>} kept */
+export function wish(kept) {
+  for (const [id, value] of Object.entries(kept)) {
+    const field = document.getElementById(id);
+    if (field instanceof HTMLInputElement && field.type === "checkbox") field.checked = value === true;
+    else if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = String(value);
+  }
+  suit();
+}
+
+/** The form's fields as they stand, to be kept. @returns {Record<string, string | boolean>} */
+export function wished() {
+  /** @type {Record<string, string | boolean>} */
+  const kept = {};
+  for (const field of part("wishes").querySelectorAll("input, select")) {
+    if (field instanceof HTMLInputElement && field.type === "checkbox") kept[field.id] = field.checked;
+    else if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) kept[field.id] = field.value;
+  }
+  return kept;
+}
+
+/** Hides the fields that mean nothing beside the others. */
+export function suit() {
+  const value = (/** @type {string} */ id) => /** @type {HTMLInputElement | HTMLSelectElement} */ (part(id)).value;
+  part("size-field").hidden = value("length-by") !== "size";
+  part("rows-field").hidden = value("length-by") === "size";
+  part("repeats-field").hidden = value("place") !== "repeat";
+  part("strength-field").hidden = value("dither") === "none";
+}

@@ -1,0 +1,89 @@
+// What the page asks the program of a chart: facts, and how it is seen from afar; and what is done where there is no answer.
+
+import * as asking from "./ask.js";
+import { get, part } from "./dom.js";
+import { beadsOf, layNumbers } from "./facts.js";
+import { gauge } from "./picture.js";
+import { scale } from "./size.js";
+import { chart, desk, textOf } from "./state.js";
+import { fault } from "./notice.js";
+import { mat } from "./table.js";
+import { layTheDishes, layTheFindings } from "./lay.js";
+
+/** A finding that speaks of more beads than this is pinned only when it is chosen. */
+const MOST_PINS = 24;
+
+/** Runs something that asks; shows what went wrong. @template T @param {() => Promise<T>} what @param {string} [about] @returns {Promise<T | undefined>} */
+export async function heed(what, about = "") {
+  try {
+    return await what();
+  } catch (cause) {
+    if (cause instanceof asking.NoAnswer) {
+      if (cause.kind === "fault") fault(cause.fault, about);
+    } else {
+      fault({ what: cause instanceof Error ? cause.message : String(cause) }, about);
+    }
+    return undefined;
+  }
+}
+
+/** Asks; where the program has forgotten picture or palette, sends them again, once. @template T @param {() => Promise<T>} what @returns {Promise<T>} */
+export async function remembering(what) {
+  try {
+    return await what();
+  } catch (cause) {
+    if (!(cause instanceof asking.NoAnswer) || cause.kind !== "gone") throw cause;
+    if (desk.picture) await asking.ask(`picture?name=${encodeURIComponent(desk.picture.name)}`, { raw: desk.picture.bytes });
+    if (desk.palette) await asking.ask(`palette?name=${encodeURIComponent(desk.palette.file)}`, { raw: desk.palette.text });
+    return await what();
+  }
+}
+
+export async function askFacts() {
+  const text = textOf();
+  const answer = await heed(() =>
+    remembering(() =>
+      asking.ask("facts", {
+        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, make: 1, spare: 10, ...gauge() },
+        lane: "facts",
+      }),
+    ),
+  );
+  if (!answer || text !== textOf()) return;
+  desk.facts = answer;
+  const now = chart();
+  layNumbers(now, answer);
+  layTheDishes();
+  mat.over.pinned = new Map();
+  answer.findings.forEach((/** @type {import('./facts.js').Finding} */ finding, /** @type {number} */ nth) => {
+    const beads = beadsOf(now, finding);
+    if (beads.length <= MOST_PINS) for (const bead of beads) mat.over.pinned.set(bead, nth);
+  });
+  layTheFindings();
+  mat.soon();
+}
+
+/** Dots of a millimetre in a picture that is drawn at 300 to the inch. */
+const DENSITY = 300 / 25.4;
+
+/** The band as it is seen from afar: as large as it looks there, where the screen is 300 mm from the eyes. */
+export async function askSeen() {
+  const mm = get("seen-from", HTMLSelectElement).value;
+  const image = get("seen", HTMLImageElement);
+  const plain = part("true-band");
+  if (!mm) {
+    image.hidden = true;
+    plain.hidden = false;
+    return;
+  }
+  const answer = await heed(() => asking.raw("seen", { body: { chart: textOf(), mm: Number(mm) }, lane: "seen" }));
+  if (!answer) return;
+  const blob = await answer.blob();
+  URL.revokeObjectURL(image.src);
+  image.src = URL.createObjectURL(blob);
+  await image.decode();
+  image.style.width = `${(image.naturalWidth / DENSITY) * scale().pixels}px`;
+  image.alt = "The band as it is seen from there";
+  image.hidden = false;
+  plain.hidden = true;
+}

@@ -1,0 +1,230 @@
+// The desk's program and its page in a browser that tells on every error and every request.
+
+import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { browser, folder, repository } from "./harness.js";
+
+/** @import { BrowserContextOptions, Page } from "playwright-core" */
+/** @import { ChildProcess } from "node:child_process" */
+
+const program = process.env.UPBEAD ?? join(repository, "target/debug/upbead");
+
+/** A file of the repository. @param {string} path */
+export function sample(path) {
+  return join(repository, path);
+}
+
+/** @typedef {{address: string, program: ChildProcess, end: () => Promise<void>}} Open */
+
+/**
+ * Starts the program and waits until it listens.
+ * @param {...string} call
+ * @returns {Promise<Open>}
+ */
+export async function desk(...call) {
+  const started = spawn(program, ["desk", "--no-open", ...call], { cwd: folder, env: { HOME: folder }, stdio: ["ignore", "pipe", "pipe"] });
+  const ended = new Promise((done) => started.once("exit", done));
+  process.once("exit", () => started.kill());
+  let errors = "";
+  started.stderr.on("data", (part) => (errors += part));
+  const address = await new Promise((found, failed) => {
+    createInterface({ input: started.stdout }).once("line", (line) => {
+      const at = /http:\/\/\S+/.exec(line);
+      if (at) found(at[0]);
+      else failed(new Error(`the desk says: ${line}`));
+    });
+    void ended.then(() => failed(new Error(`the desk ended: ${errors}`)));
+  });
+  const end = async () => {
+    started.kill("SIGTERM");
+    await ended;
+  };
+  return { address, program: started, end };
+}
+
+/** What the page shows of itself to whoever looks under the table.
+ * @typedef {{desk: any, mat: any, hands: any, charts: any, lattice: any, textOf: () => string}} Under */
+
+/**
+ * Opens the page for `journey`, and afterwards holds it to silence: no error, no warning, no request that leaves the program.
+ * Refusals that a journey provokes on purpose are named by their status in `refusals`.
+ * @param {Open} open
+ * @param {(page: Page) => Promise<void>} journey
+ * @param {BrowserContextOptions & {before?: () => void, refusals?: number[], lost?: boolean}} [given]
+ */
+export async function sit(open, journey, { before, refusals = [], lost = false, ...options } = {}) {
+  const context = await (await browser()).newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true, ...options });
+  /** @type {string[]} */
+  const heard = [];
+  try {
+    context.on("console", (message) => {
+      const text = message.text();
+      const provoked = refusals.some((status) => text.includes(`status of ${status}`)) || (lost && /ERR_CONNECTION/.test(text));
+      if (!provoked) heard.push(`console ${message.type()}: ${text}`);
+    });
+    context.on("weberror", (error) => heard.push(`error: ${error.error().stack}`));
+    context.on("request", (request) => {
+      const url = request.url();
+      if (!url.startsWith(new URL(open.address).origin) && !/^(data|blob):/.test(url)) heard.push(`request: ${url}`);
+    });
+    // Files are saved as downloads, since a test cannot answer the browser's own dialog.
+    await context.addInitScript(() => {
+      Reflect.deleteProperty(window, "showSaveFilePicker");
+    });
+    if (before) await context.addInitScript(before);
+    const page = await context.newPage();
+    page.setDefaultTimeout(15000);
+    await page.goto(open.address);
+    await ready(page);
+    await journey(page);
+  } finally {
+    await context.close();
+  }
+  assert.deepEqual(heard, []);
+}
+
+/** @param {Page} page */
+export async function ready(page) {
+  await page.locator("html[data-ready]").waitFor({ state: "attached" });
+}
+
+/**
+ * Gives a file to a button that asks for one.
+ * @param {Page} page
+ * @param {string} button
+ * @param {string | {name: string, mimeType: string, buffer: Buffer}} file
+ */
+export async function give(page, button, file) {
+  const asked = page.waitForEvent("filechooser");
+  await page.locator(button).click();
+  await (await asked).setFiles(file);
+}
+
+/**
+ * Lets a file fall on the page.
+ * @param {Page} page
+ * @param {string} name
+ * @param {Buffer} bytes
+ */
+export async function drop(page, name, bytes) {
+  const carried = await page.evaluateHandle(
+    ({ name, bytes }) => {
+      const data = new DataTransfer();
+      data.items.add(new File([Uint8Array.from(atob(bytes), (letter) => letter.charCodeAt(0))], name));
+      return data;
+    },
+    { name, bytes: bytes.toString("base64") },
+  );
+  await page.dispatchEvent("#mat", "dragover", { dataTransfer: carried });
+  await page.dispatchEvent("#mat", "drop", { dataTransfer: carried });
+}
+
+/**
+ * The chart as it would be saved.
+ * @param {Page} page
+ * @returns {Promise<string>}
+ */
+export function text(page) {
+  return page.evaluate(() => /** @type {any} */ (window).upbeadDesk.textOf());
+}
+
+/**
+ * The colour's name at a row and column.
+ * @param {Page} page
+ * @param {number} row
+ * @param {number} column
+ * @returns {Promise<string>}
+ */
+export function beadAt(page, row, column) {
+  return page.evaluate(
+    ([row, column]) => {
+      const { desk, lattice } = /** @type {any} */ (window).upbeadDesk;
+      const { chart } = desk.history;
+      return chart.colours[chart.beads[lattice.index(chart, row, column)]].name;
+    },
+    [row, column],
+  );
+}
+
+/**
+ * The middle of a bead on the screen.
+ * @param {Page} page
+ * @param {number} row
+ * @param {number} column
+ * @returns {Promise<{x: number, y: number}>}
+ */
+export function middle(page, row, column) {
+  return page.evaluate(
+    ([row, column]) => {
+      const { desk, mat, lattice } = /** @type {any} */ (window).upbeadDesk;
+      const bead = lattice.index(desk.history.chart, row, column);
+      mat.reveal(bead);
+      return mat.middle(bead);
+    },
+    [row, column],
+  );
+}
+
+/**
+ * Presses a bead with the mouse.
+ * @param {Page} page
+ * @param {number} row
+ * @param {number} column
+ */
+export async function touch(page, row, column) {
+  const { x, y } = await middle(page, row, column);
+  await page.mouse.click(x, y);
+}
+
+/**
+ * Draws from one bead to another without letting go.
+ * @param {Page} page
+ * @param {[number, number]} from
+ * @param {[number, number]} to
+ */
+export async function draw(page, from, to) {
+  const start = await middle(page, ...from);
+  const end = await middle(page, ...to);
+  await page.mouse.move(start.x, start.y);
+  await page.mouse.down();
+  await page.mouse.move(end.x, end.y, { steps: 6 });
+  await page.mouse.up();
+}
+
+/**
+ * Takes a colour in hand by its name.
+ * @param {Page} page
+ * @param {string} name
+ */
+export async function take(page, name) {
+  await page.locator("button.dish", { has: page.locator(`.dish-name`, { hasText: new RegExp(`^${name}$`) }) }).click();
+}
+
+/**
+ * Presses a button that gives a file, and waits for the file.
+ * @param {Page} page
+ * @param {() => Promise<void>} press
+ */
+export async function saved(page, press) {
+  const coming = page.waitForEvent("download");
+  await press();
+  const download = await coming;
+  return { name: download.suggestedFilename(), path: await download.path() };
+}
+
+/**
+ * Waits until nothing more is asked of the program and the chart has been still for a moment.
+ * @param {Page} page
+ */
+export async function still(page) {
+  await page.waitForFunction(() => !document.querySelector("#mat.busy"));
+  let last = "";
+  for (let same = 0; same < 2;) {
+    await page.waitForTimeout(120);
+    const now = await page.evaluate(() => `${/** @type {any} */ (window).upbeadDesk.textOf()}${document.querySelector("#mat")?.className}`);
+    same = now === last && !now.endsWith("busy") ? same + 1 : 0;
+    last = now;
+  }
+}

@@ -1,0 +1,350 @@
+// The page's own lattice and chart, without a browser: every command followed by its inverse gives the same chart, for charts and commands drawn by lot
+// from fixed seeds. The lattice is held to its own laws and to a table written out by hand from the README's "odd rows fill the odd columns".
+
+import assert from "node:assert/strict";
+import { describe, test } from "node:test";
+import * as charts from "../../src/desk/page/chart.js";
+import * as lattice from "../../src/desk/page/lattice.js";
+
+/** @import { Chart, Colour, Command } from "../../src/desk/page/chart.js" */
+/** @import { Shape } from "../../src/desk/page/lattice.js" */
+
+const CASES = 300;
+const AXES = /** @type {const} */ (["columns", "rows"]);
+
+/** Whole numbers below a bound, the same ones for the same seed (xorshift32: Marsaglia 2003, doi:10.18637/jss.v008.i14). @param {number} seed */
+function lots(seed) {
+  let state = seed * 2654435761 + 1;
+  return (/** @type {number} */ below) => {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    return (state >>> 0) % below;
+  };
+}
+
+/** @param {number} seed @returns {Shape} */
+function shape(seed) {
+  const lot = lots(seed);
+  const closed = lot(2) === 0;
+  return { columns: 3 + lot(12), rows: closed ? 6 + 2 * lot(12) : 2 + lot(24), closed };
+}
+
+/** @param {number} nth @returns {Colour} */
+function colour(nth) {
+  return { code: `quay-${nth}`, name: `pebble ${nth}`, hex: `0${nth}1020`, finish: "matte" };
+}
+
+/** @param {number} seed @returns {Chart} */
+function chart(seed) {
+  const band = shape(seed);
+  const lot = lots(seed + 7000);
+  const colours = [0, 1, 2, 3].map(colour);
+  const beads = Uint16Array.from({ length: lattice.count(band) }, () => lot(4));
+  const made = { source: "", sha256: "", options: {}, version: "0.1.0" };
+  return { bead: { length_mm: 1.3, diameter_mm: 1.6, hole_mm: 0.8 }, ...band, colours, beads, made };
+}
+
+/** Every kind of command that this chart can take. @param {Chart} now @param {number} seed @returns {Command[]} */
+function commands(now, seed) {
+  const lot = lots(seed + 9000);
+  const any = () => lot(now.beads.length);
+  const axes = AXES.filter((axis) => lot(2) && lattice.hasMirror(now, axis));
+  const box = lattice.boxOf(now, any(), any());
+  const made = [
+    charts.colouring(now, [any(), any()], colour(lot(4)), axes),
+    charts.colouring(now, lattice.line(now, any(), any()), colour(8), axes),
+    charts.colouring(now, charts.patch(now, any()), colour(lot(4)), axes),
+    charts.replacing(now, colour(lot(4)).code, colour(lot(9))),
+    charts.turning(lot(9) - 4, lot(7) - 3),
+    charts.lettingInRows(now, 1 + lot(now.rows + 1)),
+    charts.takingOutRows(now, 1 + lot(now.rows)),
+    charts.lettingInColumns(now, 1 + lot(now.columns + 1)),
+    charts.takingOutColumns(now, 1 + lot(now.columns)),
+    charts.edging(now, true),
+    now.columns >= 7 ? charts.edging(now, false) : null,
+    charts.stamping(now, charts.lifted(now, box), any(), axes),
+    charts.stamping(now, charts.flipped(charts.lifted(now, box)), any()),
+    charts.moving(now, box, lot(7) - 3, lot(7) - 3, colour(7)),
+    /** @type {Command} */ ({ kind: "words", from: {}, to: { title: "tide" } }),
+    /** @type {Command} */ ({ kind: "whole", from: now, to: chart(seed + 1) }),
+  ];
+  return made.filter((command) => command !== null);
+}
+
+/** @param {Chart} now */
+function sound(now) {
+  assert.equal(now.beads.length, lattice.count(now));
+  for (const bead of now.beads) assert.ok(bead < now.colours.length, "a bead has a colour of the chart");
+}
+
+describe("lattice", () => {
+  test("nine columns hold five and four beads a row", () => {
+    const ring = { columns: 9, rows: 74, closed: true };
+    assert.equal(lattice.count(ring), 333);
+    assert.deepEqual(
+      [1, 2, 73, 74].map((row) => lattice.beadsIn(ring, row)),
+      [5, 4, 5, 4],
+    );
+    assert.deepEqual(
+      [0, 1, 4, 5, 8, 9].map((bead) => lattice.place(ring, bead)),
+      [
+        { row: 1, column: 1 },
+        { row: 1, column: 3 },
+        { row: 1, column: 9 },
+        { row: 2, column: 2 },
+        { row: 2, column: 8 },
+        { row: 3, column: 1 },
+      ],
+    );
+    assert.equal(lattice.centreColumn(ring), 5);
+  });
+
+  test("index and place undo each other, and row and column are both odd or both even", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const band = shape(seed);
+      for (let bead = 0; bead < lattice.count(band); bead++) {
+        const { row, column } = lattice.place(band, bead);
+        assert.equal(row % 2, column % 2);
+        assert.equal(lattice.index(band, row, column), bead);
+      }
+    }
+  });
+
+  test("neighbours are neighbours of one another, and six inside a band", () => {
+    for (let seed = 0; seed < 40; seed++) {
+      const band = shape(seed);
+      for (let bead = 0; bead < lattice.count(band); bead++) {
+        const beside = lattice.neighbours(band, bead);
+        const { row, column } = lattice.place(band, bead);
+        if (column > 1 && column < band.columns && (band.closed || (row > 2 && row < band.rows - 1))) assert.equal(beside.length, 6);
+        for (const other of beside) assert.ok(lattice.neighbours(band, other).includes(bead));
+      }
+    }
+  });
+
+  test("a bead covers its own rectangle and nothing else", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const band = shape(seed);
+      for (let bead = 0; bead < lattice.count(band); bead++) {
+        const { x, y } = lattice.corner(lattice.place(band, bead));
+        for (const [right, up] of [
+          [0.01, 0.01],
+          [0.99, 1.99],
+          [0.5, 1],
+        ])
+          assert.equal(lattice.at(band, x + Number(right), y + Number(up)), bead);
+      }
+    }
+  });
+
+  test("a mirror image's image is the bead itself; the centre column and a closed band's axis rows stay", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const band = shape(seed);
+      for (const axis of AXES) {
+        const has = lattice.hasMirror(band, axis);
+        for (let bead = 0; bead < lattice.count(band); bead++) {
+          const other = lattice.mirrored(band, bead, axis);
+          if (!has) assert.equal(other, -1);
+          else assert.equal(lattice.mirrored(band, other, axis), bead);
+          const { row, column } = lattice.place(band, bead);
+          if (has && axis === "columns" && column === lattice.centreColumn(band)) assert.equal(other, bead);
+          if (axis === "rows" && band.closed && (row === band.rows || row === band.rows / 2)) assert.equal(other, bead);
+        }
+      }
+    }
+  });
+
+  test("mirror images of neighbours are neighbours", () => {
+    for (let seed = 0; seed < 60; seed++) {
+      const band = shape(seed);
+      for (const axis of AXES.filter((each) => lattice.hasMirror(band, each))) {
+        for (let bead = 0; bead < lattice.count(band); bead++) {
+          const image = lattice.mirrored(band, bead, axis);
+          for (const other of lattice.neighbours(band, bead)) assert.ok(lattice.neighbours(band, image).includes(lattice.mirrored(band, other, axis)));
+        }
+      }
+    }
+  });
+
+  test("a line hangs together and ends where it should", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const band = shape(seed);
+      const lot = lots(seed + 50);
+      const [from, to] = [lot(lattice.count(band)), lot(lattice.count(band))];
+      const line = lattice.line({ ...band, closed: false }, from, to);
+      assert.equal(line[0], from);
+      assert.equal(line.at(-1), to);
+      for (let at = 1; at < line.length; at++) {
+        // Between two beads of a row lies a gap of the next row: those two count as touching here.
+        const [one, other] = [lattice.place(band, Number(line[at - 1])), lattice.place(band, Number(line[at]))];
+        assert.ok(Math.abs(one.row - other.row) <= 2 && Math.abs(one.column - other.column) <= 2, "no bead is stepped over");
+      }
+    }
+  });
+
+  test("arrows reach every bead, and up undoes down except at an edge", () => {
+    for (let seed = 0; seed < 40; seed++) {
+      const band = shape(seed);
+      const reached = new Set([0]);
+      const open = [0];
+      for (let bead = open.pop(); bead !== undefined; bead = open.pop()) {
+        for (const way of /** @type {const} */ (["left", "right", "up", "down"])) {
+          const next = lattice.walk(band, bead, way);
+          if (!reached.has(next)) open.push(next);
+          reached.add(next);
+        }
+      }
+      assert.equal(reached.size, lattice.count(band));
+    }
+  });
+});
+
+describe("commands", () => {
+  test("each followed by its inverse gives the same chart, and the chart it was made from stays as it was", () => {
+    let tried = 0;
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = chart(seed);
+      const text = charts.write(now);
+      for (const command of commands(now, seed)) {
+        const after = charts.apply(now, command);
+        sound(after);
+        assert.equal(charts.write(charts.apply(after, charts.inverse(command))), text, command.kind);
+        assert.equal(charts.write(charts.apply(charts.apply(after, charts.inverse(command)), command)), charts.write(after), `${command.kind} again`);
+        assert.equal(charts.write(now), text);
+        tried++;
+      }
+    }
+    assert.ok(tried > 3000, `${tried} commands`);
+  });
+
+  test("undo goes back to the first chart and redo to the last, however many deeds", () => {
+    const first = chart(3);
+    const history = new charts.History(first);
+    for (let seed = 0; seed < 600; seed++) {
+      const all = commands(history.chart, seed).filter((command) => command.kind !== "whole");
+      const command = all[seed % all.length];
+      if (command && history.chart.beads.length < 4000) history.add(command, String(seed));
+    }
+    const last = charts.write(history.chart);
+    const deeds = history.done.length;
+    assert.ok(deeds > 500);
+    while (history.undo() !== null);
+    assert.equal(charts.write(history.chart), charts.write(first));
+    while (history.redo() !== null);
+    assert.equal(charts.write(history.chart), last);
+    assert.equal(history.done.length, deeds);
+  });
+
+  test("what is drawn with a mirror is its own mirror image where it was before", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = { ...chart(seed) };
+      now.beads = new Uint16Array(now.beads.length);
+      const lot = lots(seed + 90);
+      const axes = AXES.filter((axis) => lattice.hasMirror(now, axis));
+      let drawn = /** @type {Chart} */ (now);
+      for (let nth = 0; nth < 6; nth++) {
+        const command = charts.colouring(drawn, [lot(now.beads.length)], colour(lot(4)), axes);
+        if (command) drawn = charts.apply(drawn, command);
+      }
+      for (const axis of axes) {
+        drawn.beads.forEach((bead, at) => assert.equal(drawn.beads[lattice.mirrored(drawn, at, axis)], bead));
+      }
+    }
+  });
+
+  test("without a mirror one bead alone changes", () => {
+    const now = chart(11);
+    const command = charts.colouring(now, [5], colour(9));
+    assert.ok(command);
+    const after = charts.apply(now, command);
+    assert.deepEqual(
+      [...after.beads].flatMap((bead, at) => (bead === now.beads[at] ? [] : [at])),
+      [5],
+    );
+    assert.equal(after.colours[Number(after.beads[5])]?.code, "quay-9");
+  });
+
+  test("a turn all the way round and a turn nowhere change nothing, and counts stay", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = { ...chart(seed), rows: 12, closed: true };
+      now.beads = Uint16Array.from({ length: lattice.count(now) }, (_, at) => at % 4);
+      const turned = charts.apply(now, charts.turning(2, 1));
+      assert.deepEqual(charts.counts(turned).sort(), charts.counts(now).sort());
+      assert.deepEqual(charts.apply(now, charts.turning(6, 0)).beads, now.beads);
+      assert.deepEqual(charts.apply(now, charts.turning(0, 0)).beads, now.beads);
+      const up = charts.apply(now, charts.turning(1, 0));
+      assert.equal(up.beads[lattice.index(now, 5, 3)], now.beads[lattice.index(now, 3, 3)]);
+    }
+  });
+
+  test("rows let in look like the rows that were there, and the rest stays in order", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = chart(seed);
+      const at = 1 + lots(seed)(now.rows);
+      const command = charts.lettingInRows(now, at);
+      assert.ok(command);
+      const after = charts.apply(now, command);
+      assert.equal(after.rows, now.rows + 2);
+      for (let bead = 0; bead < after.beads.length; bead++) {
+        const { row, column } = lattice.place(after, bead);
+        const from = row < at ? row : row >= at + 2 ? row - 2 : row > now.rows ? row - 2 : row;
+        assert.equal(after.beads[bead], now.beads[lattice.index(now, from, column)]);
+      }
+    }
+  });
+
+  test("too few rows or columns are refused", () => {
+    const small = { ...chart(1), columns: 3, rows: 6, closed: true };
+    small.beads = new Uint16Array(lattice.count(small));
+    assert.equal(charts.takingOutRows(small, 1), null);
+    assert.equal(charts.takingOutColumns(small, 1), null);
+    assert.equal(charts.edging({ ...small, columns: 5, beads: new Uint16Array(15) }, false), null);
+  });
+
+  test("a motif laid down where it was lifted changes nothing; turned over twice it is itself", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = chart(seed);
+      const lot = lots(seed + 40);
+      const [one, other] = [lot(now.beads.length), lot(now.beads.length)];
+      const box = lattice.boxOf(now, one, other);
+      const corner = lattice.index(now, box.bottom, box.left);
+      const motif = charts.lifted(now, box);
+      if (corner >= 0) assert.equal(charts.stamping(now, motif, corner), null);
+      assert.deepEqual(charts.flipped(charts.flipped(motif)).cells, motif.cells);
+    }
+  });
+
+  test("a patch is all of one colour, hangs together, and ends where other colours begin", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = chart(seed);
+      const start = lots(seed)(now.beads.length);
+      const patch = new Set(charts.patch(now, start));
+      for (const bead of patch) {
+        assert.equal(now.beads[bead], now.beads[start]);
+        for (const beside of lattice.neighbours(now, bead)) assert.equal(patch.has(beside), now.beads[beside] === now.beads[start]);
+      }
+    }
+  });
+});
+
+describe("the chart's file", () => {
+  test("is read and written back byte for byte", () => {
+    for (let seed = 0; seed < 60; seed++) {
+      const text = charts.write({ ...chart(seed), title: 'a "quoted" tide \u2028 🪡', notes: "two\nlines" });
+      assert.equal(charts.write(charts.read(text)), text);
+    }
+  });
+
+  test("says when beads were mended by hand, and only then", () => {
+    const history = new charts.History(chart(5));
+    assert.equal(history.isMended(), false);
+    history.add({ kind: "words", from: {}, to: { title: "tide" } }, "the name");
+    assert.equal(history.isMended(), false);
+    history.add(/** @type {Command} */ (charts.colouring(history.chart, [0, 1, 2, 3, 4], colour(9))), "beads");
+    assert.equal(history.isMended(), true);
+    assert.equal(charts.mended(history.chart).made.options.mended, "by hand");
+    history.undo();
+    assert.equal(history.isMended(), false);
+  });
+});

@@ -1,0 +1,8 @@
+//! `upbead desk`: the real server, asked over plain sockets.
+
+mod client;
+mod follow;
+mod many;
+mod refused;
+mod same_bytes;
+mod verb;

@@ -1,0 +1,96 @@
+//! The follow-along page in place, and the page's own files.
+
+use super::client::Desk;
+use crate::common::{Bench, repository};
+use serde_json::json;
+
+/// A desk in a folder with a chart.
+fn charted() -> (Desk, String) {
+    let bench = Bench::new();
+    for path in ["samples/tide-line.png", "palettes/tin.csv"] {
+        let name = path.rsplit('/').next().unwrap();
+        bench.put(name, std::fs::read(repository(path)).unwrap());
+    }
+    let call = "chart tide-line.png --palette tin.csv --rows 72 --colours 5 -o tide.json";
+    bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
+    let text = bench.text("tide.json");
+    (Desk::open_with(bench, &[]), text)
+}
+
+#[test]
+fn the_page_to_follow_is_the_verbs_and_brings_its_own_policy() {
+    let (desk, text) = charted();
+    for (asked, typed) in [
+        (json!({}), ""),
+        (
+            json!({ "hand": "right", "from": "top" }),
+            " --hand right --from top",
+        ),
+    ] {
+        let call = format!("weave tide.json --page -{typed}");
+        let page = desk
+            .bench
+            .run(&call.split(' ').collect::<Vec<_>>())
+            .ok()
+            .bytes;
+        let mut about = json!({ "chart": text, "name": "tide.json" });
+        about
+            .as_object_mut()
+            .unwrap()
+            .extend(asked.as_object().unwrap().clone());
+        let at = desk.ask("follow", &about).ok().json()["at"].clone();
+        let reply = desk.get(at.as_str().unwrap()).ok();
+        assert!(reply.body == page);
+        assert_eq!(
+            reply.header("content-type"),
+            Some("text/html; charset=utf-8")
+        );
+        let policy = reply.header("content-security-policy").unwrap();
+        assert!(policy.starts_with("default-src 'none'; script-src 'sha256-"));
+        assert!(policy.ends_with("; frame-ancestors 'self'"), "{policy}");
+        assert!(!policy.contains("unsafe"), "{policy}");
+        // The same page is in the list of files to take away.
+        let export = json!({ "chart": text, "name": "tide.json", "options": asked });
+        assert!(desk.ask("export?kind=page", &export).ok().body == page);
+    }
+    desk.get("follow/0000")
+        .fails(410, "this page is not kept any more");
+    for wrong in [
+        json!({ "chart": "{}" }),
+        json!({ "chart": text, "name": "../tide.json" }),
+        json!({ "chart": text, "hand": "both" }),
+    ] {
+        let reply = desk.ask("follow", &wrong);
+        assert!((400..500).contains(&reply.status), "{}", reply.text());
+        reply.is_guarded();
+    }
+}
+
+#[test]
+fn every_file_that_the_page_names_is_served_and_none_is_left_over() {
+    let desk = Desk::open();
+    let folder = repository("src/desk/page");
+    let page = desk.get("").ok();
+    page.is_guarded();
+    assert!(page.body == std::fs::read(folder.join("index.html")).unwrap());
+    let mut names: Vec<String> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name != "index.html")
+        .collect();
+    names.sort();
+    assert!(names.len() > 10);
+    for name in names {
+        let reply = desk.get(&name).ok();
+        reply.is_guarded();
+        assert!(
+            reply.body == std::fs::read(folder.join(&name)).unwrap(),
+            "{name}"
+        );
+        let kind = match name.rsplit('.').next() {
+            Some("js") => "text/javascript; charset=utf-8",
+            _ => "text/css; charset=utf-8",
+        };
+        assert_eq!(reply.header("content-type"), Some(kind), "{name}");
+    }
+}
