@@ -262,9 +262,32 @@ fn fonts() -> &'static Arc<usvg::fontdb::Database> {
 
 /// The file: without alpha where the ground is opaque.
 pub(super) fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Vec<u8>> {
+    let data: Vec<u8> = match solid {
+        true => pixmap
+            .data()
+            .chunks_exact(4)
+            .flat_map(|p| [p[0], p[1], p[2]])
+            .collect(),
+        false => {
+            let plain = pixmap.pixels().iter().map(|pixel| pixel.demultiply());
+            plain
+                .flat_map(|c| [c.red(), c.green(), c.blue(), c.alpha()])
+                .collect()
+        }
+    };
+    packed(&data, (pixmap.width(), pixmap.height()), solid, per_metre)
+}
+
+/// Pixels in sRGB, with alpha unless `solid`, as a file that says how many of them make a metre.
+pub(super) fn packed(
+    data: &[u8],
+    (width, height): (u32, u32),
+    solid: bool,
+    per_metre: u32,
+) -> Result<Vec<u8>> {
     let refused = |e: png::EncodingError| Error::new("the picture could not be written").because(e);
     let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_color(if solid {
         png::ColorType::Rgb
@@ -279,20 +302,7 @@ pub(super) fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Ve
         unit: png::Unit::Meter,
     }));
     let mut writer = encoder.write_header().map_err(refused)?;
-    let data: Vec<u8> = match solid {
-        true => pixmap
-            .data()
-            .chunks_exact(4)
-            .flat_map(|p| [p[0], p[1], p[2]])
-            .collect(),
-        false => {
-            let plain = pixmap.pixels().iter().map(|pixel| pixel.demultiply());
-            plain
-                .flat_map(|c| [c.red(), c.green(), c.blue(), c.alpha()])
-                .collect()
-        }
-    };
-    writer.write_image_data(&data).map_err(refused)?;
+    writer.write_image_data(data).map_err(refused)?;
     writer.finish().map_err(refused)?;
     Ok(bytes)
 }

@@ -1,8 +1,8 @@
 //! One picture of the ring as PNG, its density recorded.
 
-use super::refused;
 use crate::colour::Encoder;
 use crate::error::Result;
+use crate::faces::png::packed;
 use crate::view::Photograph;
 
 /// The picture as PNG of `per_metre` pixels to the metre; with `clear` the ground is transparent.
@@ -27,23 +27,5 @@ pub fn still(photograph: &Photograph, clear: bool, per_metre: u32) -> Result<Vec
         })
         .collect();
     let side = photograph.side as u32;
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, side, side);
-    encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_color(if clear {
-        png::ColorType::Rgba
-    } else {
-        png::ColorType::Rgb
-    });
-    encoder.set_compression(png::Compression::Balanced);
-    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
-    encoder.set_pixel_dims(Some(png::PixelDimensions {
-        xppu: per_metre,
-        yppu: per_metre,
-        unit: png::Unit::Meter,
-    }));
-    let mut writer = encoder.write_header().map_err(refused)?;
-    writer.write_image_data(&colours).map_err(refused)?;
-    writer.finish().map_err(refused)?;
-    Ok(bytes)
+    packed(&colours, (side, side), !clear, per_metre)
 }
