@@ -275,7 +275,8 @@ pub(super) fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Ve
                 .collect()
         }
     };
-    packed(&data, (pixmap.width(), pixmap.height()), solid, per_metre)
+    let size = (pixmap.width(), pixmap.height());
+    packed(&data, size, solid, per_metre, png::Compression::Balanced)
 }
 
 /// Pixels in sRGB, with alpha unless `solid`, as a file that says how many of them make a metre.
@@ -284,6 +285,7 @@ pub(super) fn packed(
     (width, height): (u32, u32),
     solid: bool,
     per_metre: u32,
+    thorough: png::Compression,
 ) -> Result<Vec<u8>> {
     let refused = |e: png::EncodingError| Error::new("the picture could not be written").because(e);
     let mut bytes = Vec::new();
@@ -294,7 +296,7 @@ pub(super) fn packed(
     } else {
         png::ColorType::Rgba
     });
-    encoder.set_compression(png::Compression::Balanced);
+    encoder.set_compression(thorough);
     encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
     encoder.set_pixel_dims(Some(png::PixelDimensions {
         xppu: per_metre,

@@ -10,17 +10,19 @@ use crate::units::Mm;
 use rayon::prelude::*;
 
 /// Rays in a pixel where beads meet, in sixteenths of it from its middle: no two in a line or a column, so that edges near upright or level ones are as fine as
-/// slanting ones. The standard pattern of eight samples of graphics interfaces, from memory.
+/// slanting ones. The standard pattern of eight samples of graphics interfaces, from memory; the first [`CORNERS`] lie one in each quarter.
 const FINE: [(i8, i8); 8] = [
+    (-3, -5),
+    (7, -7),
+    (-5, 5),
+    (3, 7),
     (1, -3),
     (-1, 3),
     (5, 1),
-    (-3, -5),
-    (-5, 5),
     (-7, -1),
-    (3, 7),
-    (7, -7),
 ];
+/// Rays after which a pixel is done if they all see the same as its middle.
+const CORNERS: usize = 4;
 /// Pixels whose light differs by more than this get more rays, too.
 const SMOOTH: f32 = 0.06;
 /// Width of the strip along the edges in which the shadow fades, in halves of the picture.
@@ -85,18 +87,16 @@ struct Sight {
     part: u32,
 }
 
+/// Whether two rays see different things, or light that is not nearly the same.
+fn unlike(one: &Sight, other: &Sight) -> bool {
+    let mut parts = one.light.iter().zip(other.light);
+    one.part != other.part || parts.any(|(a, b)| (a - b).abs() > SMOOTH)
+}
+
 /// Whether a pixel and its neighbours see different things.
 fn rough(sights: &[Sight], side: usize, x: usize, y: usize) -> bool {
     let own = &sights[y * side + x];
-    let near = |x: usize, y: usize| {
-        let other = &sights[y * side + x];
-        let unlike = own
-            .light
-            .iter()
-            .zip(other.light)
-            .any(|(a, b)| (a - b).abs() > SMOOTH);
-        other.part != own.part || unlike
-    };
+    let near = |x: usize, y: usize| unlike(own, &sights[y * side + x]);
     (x > 0 && near(x - 1, y))
         || (x + 1 < side && near(x + 1, y))
         || (y > 0 && near(x, y - 1))
@@ -147,7 +147,7 @@ impl<'a> Stage<'a> {
         };
         let coarse: Vec<Sight> = shot.pixels(|x, y| shot.look(x as f64 + 0.5, y as f64 + 0.5));
         let pixels = shot.pixels(|x, y| match rough(&coarse, side, x, y) {
-            true => shot.look_closely(x, y),
+            true => shot.look_closely(x, y, &coarse[y * side + x]),
             false => coarse[y * side + x].light,
         });
         let on_ring = coarse.iter().map(|sight| sight.part != GROUND).collect();
@@ -171,16 +171,22 @@ impl Shot<'_> {
             .collect()
     }
 
-    fn look_closely(&self, x: usize, y: usize) -> [f32; 4] {
+    fn look_closely(&self, x: usize, y: usize, middle: &Sight) -> [f32; 4] {
         let mut sum = [0.0f32; 4];
-        for (right, down) in FINE {
+        let mut alike = true;
+        let mean = |sum: [f32; 4], rays: usize| sum.map(|sum| sum / rays as f32);
+        for (at, (right, down)) in FINE.into_iter().enumerate() {
+            if at == CORNERS && alike {
+                return mean(sum, CORNERS);
+            }
             let part = |at: i8| 0.5 + f64::from(at) / 16.0;
             let sight = self.look(x as f64 + part(right), y as f64 + part(down));
+            alike = alike && !unlike(&sight, middle);
             for (sum, one) in sum.iter_mut().zip(sight.light) {
                 *sum += one;
             }
         }
-        sum.map(|sum| sum / FINE.len() as f32)
+        mean(sum, FINE.len())
     }
 
     /// What is seen at a place of the picture, in pixels from its upper left corner.

@@ -27,5 +27,7 @@ pub fn still(photograph: &Photograph, clear: bool, per_metre: u32) -> Result<Vec
         })
         .collect();
     let side = photograph.side as u32;
-    packed(&colours, (side, side), !clear, per_metre)
+    // Light that changes from pixel to pixel gains little by a long search.
+    let thorough = png::Compression::Fast;
+    packed(&colours, (side, side), !clear, per_metre, thorough)
 }
