@@ -112,6 +112,7 @@ impl<'a> Band<'a> {
         let mut far = in_slab.max(in_tube).max(0.0) + TOUCH;
         let hollow = through_cylinder(ray, self.inner());
         let cells = 8 * (self.columns + self.round) as usize;
+        let mut cell = None;
         for _ in 0..cells {
             if far >= end {
                 return None;
@@ -121,14 +122,18 @@ impl<'a> Band<'a> {
                 && far < out
             {
                 far = out + TOUCH;
+                cell = None;
                 continue;
             }
             let place = ray.at(far);
-            let cell = self.cell(place);
-            if let Some(hit) = self.hit_in(ray, &cell, far) {
+            let here = match cell {
+                Some(cell) if self.holds(&cell, place) => cell,
+                _ => self.cell(place),
+            };
+            if let Some(hit) = self.hit_in(ray, &here, far) {
                 return Some(hit);
             }
-            far = self.leave(ray, &cell, far, hollow);
+            (far, cell) = self.leave(ray, &here, far, hollow);
         }
         None
     }
@@ -139,45 +144,87 @@ impl<'a> Band<'a> {
         // Rows of the column's own parity, two half steps apart.
         let angle = (libm::atan2(place.y, place.z) - self.start) / TAU;
         let turns = angle - angle.floor();
-        let rows = 2 * self.round as u32;
         let odd = column % 2;
         let half = (turns * 2.0 * self.round - f64::from(odd)) / 2.0;
-        let row = (2 * half.round() as i64 + i64::from(odd)).rem_euclid(i64::from(rows)) as u32;
-        let row = if row == 0 { rows } else { row };
         Cell {
-            row: Row::new(row),
-            column: Column::new(column),
+            row: self.round_to(2 * half.round() as i64 + i64::from(odd)),
+            column,
         }
     }
 
-    /// Where a ray leaves a cell that it is in.
-    fn leave(&self, ray: &Ray, cell: &Cell, far: f64, hollow: Option<(f64, f64)>) -> f64 {
-        let (row, column) = (cell.row.get() as usize, f64::from(cell.column.get()));
-        let mut next = f64::INFINITY;
-        let mut consider = |at: f64| {
-            if at > far && at < next {
-                next = at;
+    /// The row of this number, counted on round the ring.
+    fn round_to(&self, row: i64) -> u32 {
+        let rows = 2 * self.round as i64;
+        (row - 1).rem_euclid(rows) as u32 + 1
+    }
+
+    /// Whether a place lies in a cell.
+    fn holds(&self, cell: &Cell, place: V) -> bool {
+        let x = (place.x + self.half_width()) / (2.0 * self.half.1);
+        let column = f64::from(cell.column);
+        column - 1.0 <= x
+            && x < column
+            && self.past(cell.row - 1, place) >= 0.0
+            && self.past(cell.row + 1, place) < 0.0
+    }
+
+    /// How far a place lies past the half plane through the axis at a row, in millimetres; only its sign counts far from it.
+    fn past(&self, row: u32, place: V) -> f64 {
+        let (sine, cosine) = self.angles[row as usize];
+        place.y * cosine - place.z * sine
+    }
+
+    /// Where a ray leaves a cell that it is in, and the cell that comes next unless it is the hollow.
+    fn leave(
+        &self,
+        ray: &Ray,
+        cell: &Cell,
+        far: f64,
+        hollow: Option<(f64, f64)>,
+    ) -> (f64, Option<Cell>) {
+        let (row, column) = (i64::from(cell.row), cell.column);
+        let mut next = (f64::INFINITY, None);
+        let mut consider = |at: f64, to: Option<(i64, u32)>| {
+            if at > far && at < next.0 {
+                next = (at, to);
             }
         };
         let (o, d) = (ray.from, ray.along);
-        for wall in [column - 1.0, column] {
-            consider((wall * 2.0 * self.half.1 - self.half_width() - o.x) / d.x);
+        for (wall, beyond) in [(column - 1, column.wrapping_sub(1)), (column, column + 1)] {
+            let x = f64::from(wall) * 2.0 * self.half.1 - self.half_width();
+            consider((x - o.x) / d.x, Some((row, beyond)));
         }
-        for wall in [row - 1, row + 1] {
-            let (sine, cosine) = self.angles[wall];
+        for (wall, beyond) in [(cell.row - 1, row - 2), (cell.row + 1, row + 2)] {
+            let (sine, cosine) = self.angles[wall as usize];
             let (ny, nz) = (cosine, -sine);
-            consider(-(o.y * ny + o.z * nz) / (d.y * ny + d.z * nz));
+            let at = -(o.y * ny + o.z * nz) / (d.y * ny + d.z * nz);
+            consider(at, Some((beyond, column)));
         }
         if let Some((into, out)) = hollow {
-            consider(into);
-            consider(out);
+            consider(into, None);
+            consider(out, None);
         }
-        next + TOUCH
+        let (at, to) = next;
+        let far = at + TOUCH;
+        let to = to.map(|(beyond, to)| {
+            // The next column's rows lie half a bead up and down.
+            let step = match to == column {
+                true => 0,
+                false if self.past(cell.row, ray.at(far)) < 0.0 => -1,
+                false => 1,
+            };
+            Cell {
+                row: self.round_to(beyond + step),
+                column: to,
+            }
+        });
+        (far, to)
     }
 
     fn hit_in(&self, ray: &Ray, cell: &Cell, from: f64) -> Option<Hit> {
-        let bead = self.chart.lattice.index(cell.row, cell.column)?;
-        let middle = self.middle(cell.row, cell.column);
+        let (row, column) = (Row::new(cell.row), Column::new(cell.column));
+        let bead = self.chart.lattice.index(row, column)?;
+        let middle = self.middle(row, column);
         let own = Ray {
             from: ray.from - middle,
             along: ray.along,
@@ -187,8 +234,8 @@ impl<'a> Band<'a> {
         if found.far < from - 10.0 * TOUCH {
             return None;
         }
-        let outward = (found.normal.x < 0.0 && cell.column.get() == 1)
-            || (found.normal.x > 0.0 && f64::from(cell.column.get()) == self.columns);
+        let outward = (found.normal.x < 0.0 && cell.column == 1)
+            || (found.normal.x > 0.0 && f64::from(cell.column) == self.columns);
         Some(Hit {
             bead,
             place: found.place + middle,
@@ -207,7 +254,8 @@ impl<'a> Band<'a> {
         if far >= end {
             return None;
         }
-        // The cylinder with sharp ends is met here; where they are round, the surface lies further in: sphere tracing.
+        // The cylinder with sharp ends is met here; where they are round, the surface lies further in. The distance to a convex body is convex along a ray:
+        // Newton's steps towards its zero never go too far.
         for _ in 0..40 {
             let place = ray.at(far);
             let across = (place.y * place.y + place.z * place.z).sqrt();
@@ -216,9 +264,8 @@ impl<'a> Band<'a> {
                 return self.hit_hole(ray, far);
             }
             let outside = (q.0.max(0.0), q.1.max(0.0));
-            let apart = (outside.0 * outside.0 + outside.1 * outside.1).sqrt()
-                + q.0.max(q.1).min(0.0)
-                - round;
+            let out = (outside.0 * outside.0 + outside.1 * outside.1).sqrt();
+            let apart = out + q.0.max(q.1).min(0.0) - round;
             if apart < TOUCH {
                 return Some(Hit {
                     far,
@@ -229,7 +276,13 @@ impl<'a> Band<'a> {
                     edge: false,
                 });
             }
-            far += apart;
+            let radial = (place.y * ray.along.y + place.z * ray.along.z) / across.max(1e-12);
+            let along = ray.along.x * place.x.signum();
+            let slope = (outside.0 * radial + outside.1 * along) / out;
+            if slope >= 0.0 {
+                return None;
+            }
+            far -= apart / slope;
             if far >= end {
                 return None;
             }
@@ -282,7 +335,81 @@ impl<'a> Band<'a> {
 }
 
 /// The place of one bead.
+#[derive(Debug, Clone, Copy)]
 struct Cell {
-    row: Row,
-    column: Column,
+    row: u32,
+    column: u32,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bead::Bead;
+    use crate::chart::Made;
+    use crate::lattice::{Lattice, Rows};
+
+    fn chart(columns: u32, rows: u32) -> Chart {
+        let rows = Rows::closed(rows).expect("rows");
+        let lattice = Lattice::new(Bead::default(), columns, rows).expect("a lattice");
+        Chart {
+            beads: vec![0; lattice.len()],
+            lattice,
+            colours: vec![],
+            made: Made::default(),
+            title: None,
+            notes: None,
+        }
+    }
+
+    /// The nearest of what the ray hits, every bead tried.
+    fn tried(band: &Band, ray: &Ray) -> Option<(f64, usize)> {
+        let lattice = &band.chart.lattice;
+        let hits = (0..lattice.len()).filter_map(|bead| {
+            let (row, column) = lattice.position(bead);
+            let own = Ray {
+                from: ray.from - band.middle(row, column),
+                along: ray.along,
+            };
+            Some((band.hit_bead(&own)?.far, bead))
+        });
+        hits.min_by(|one, other| one.0.total_cmp(&other.0))
+    }
+
+    /// Places spread evenly in a cube of side 2 about 0 (the R3 sequence of M. Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018).
+    fn spread(at: u32) -> V {
+        let part = |step: f64| {
+            let value = 0.5 + step * f64::from(at);
+            2.0 * (value - value.floor()) - 1.0
+        };
+        v(part(0.819_172_5), part(0.671_043_6), part(0.549_700_5))
+    }
+
+    #[test]
+    fn going_from_cell_to_cell_finds_what_trying_every_bead_finds() {
+        for (columns, rows, turn) in [(9, 74, 0.0), (3, 6, 17.0), (4, 8, 100.0), (12, 20, -50.0)] {
+            let chart = chart(columns, rows);
+            let band = Band::new(&chart, turn);
+            let (outer, half) = (band.outer(), band.half_width());
+            let mut met = 0;
+            for at in 1..=1500 {
+                let from = spread(2 * at).unit() * 5.0 * (outer + half);
+                let to = spread(2 * at + 1);
+                let to = v(to.x * half, to.y * outer, to.z * outer);
+                let ray = Ray {
+                    from,
+                    along: (to - from).unit(),
+                };
+                let found = band.hit(&ray);
+                // What lies behind a hole is not looked for.
+                if found.is_some_and(|hit| hit.hole > 0.0) {
+                    continue;
+                }
+                let found = found.map(|hit| (hit.far, hit.bead));
+                let wanted = tried(&band, &ray);
+                met += usize::from(wanted.is_some());
+                assert_eq!(found, wanted, "{columns} x {rows}, ray {at}");
+            }
+            assert!(met > 500, "{met}");
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! Vectors of three.
+//! Vectors of three. All of it is a few operations each, called for every ray: it is worth having in the caller.
 
 use std::ops::{Add, Mul, Neg, Sub};
 
@@ -14,17 +14,20 @@ pub struct V {
 }
 
 /// A vector of three components.
+#[inline]
 pub const fn v(x: f64, y: f64, z: f64) -> V {
     V { x, y, z }
 }
 
 impl V {
     /// The inner product.
+    #[inline]
     pub fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y + self.z * other.z
     }
 
     /// The vector product.
+    #[inline]
     pub fn cross(self, other: Self) -> Self {
         v(
             self.y * other.z - self.z * other.y,
@@ -34,11 +37,13 @@ impl V {
     }
 
     /// Its length.
+    #[inline]
     pub fn length(self) -> f64 {
         self.dot(self).sqrt()
     }
 
     /// The same direction with length 1.
+    #[inline]
     pub fn unit(self) -> Self {
         self * (1.0 / self.length())
     }
@@ -46,6 +51,7 @@ impl V {
 
 impl Add for V {
     type Output = Self;
+    #[inline]
     fn add(self, other: Self) -> Self {
         v(self.x + other.x, self.y + other.y, self.z + other.z)
     }
@@ -53,6 +59,7 @@ impl Add for V {
 
 impl Sub for V {
     type Output = Self;
+    #[inline]
     fn sub(self, other: Self) -> Self {
         v(self.x - other.x, self.y - other.y, self.z - other.z)
     }
@@ -60,6 +67,7 @@ impl Sub for V {
 
 impl Mul<f64> for V {
     type Output = Self;
+    #[inline]
     fn mul(self, by: f64) -> Self {
         v(self.x * by, self.y * by, self.z * by)
     }
@@ -67,6 +75,7 @@ impl Mul<f64> for V {
 
 impl Neg for V {
     type Output = Self;
+    #[inline]
     fn neg(self) -> Self {
         v(-self.x, -self.y, -self.z)
     }
@@ -83,12 +92,14 @@ pub struct Ray {
 
 impl Ray {
     /// The place so far along.
+    #[inline]
     pub fn at(&self, far: f64) -> V {
         self.from + self.along * far
     }
 }
 
 /// Where a ray enters and leaves an endless cylinder of `radius` about the x axis; none if it misses.
+#[inline]
 pub fn through_cylinder(ray: &Ray, radius: f64) -> Option<(f64, f64)> {
     let (o, d) = (ray.from, ray.along);
     let a = d.y * d.y + d.z * d.z;
@@ -107,6 +118,7 @@ pub fn through_cylinder(ray: &Ray, radius: f64) -> Option<(f64, f64)> {
 }
 
 /// Where a ray enters and leaves the slab between `x = -half` and `x = half`; none if it misses.
+#[inline]
 pub fn through_slab(ray: &Ray, half: f64) -> Option<(f64, f64)> {
     let (o, d) = (ray.from.x, ray.along.x);
     if d.abs() < 1e-12 {

@@ -46,12 +46,17 @@ impl Studio {
         /// Size of the panel and of the strip as the ring sees them, in radians, and how bright they are.
         const PANEL: (f64, f64) = (0.30, 5.5);
         const STRIP: (f64, f64) = (0.22, 1.9);
+        /// Beyond this exponent a lobe gives less than a picture of 8 bits can hold.
+        const DARK: f64 = 16.0;
         let strip = v(0.86, 0.30, 0.42);
         let lobe = |at: V, (size, bright): (f64, f64)| {
             let wide = size * size + rough * rough;
             // 2 (1 - cos) is the square of the angle where it is small.
             let square = 2.0 * (1.0 - towards.dot(at));
-            bright * (size * size / wide) * libm::exp(-square / wide)
+            match square / wide < DARK {
+                true => bright * (size * size / wide) * libm::exp(-square / wide),
+                false => 0.0,
+            }
         };
         self.around(towards) + lobe(self.key, PANEL) + lobe(strip, STRIP)
     }

@@ -3,7 +3,6 @@
 use crate::colour::{Encoder, Srgb8, light, oklab};
 use crate::view::Photograph;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
 
 /// Most colours of a loop: enough that shading looks smooth, few enough that the file stays small.
 pub const MOST_COLOURS: usize = 64;
@@ -29,25 +28,27 @@ pub struct Reel {
 
 /// A picture in 8 bits, before it has its palette.
 struct Plain {
+    side: usize,
     colours: Vec<Srgb8>,
     on_ring: Vec<bool>,
 }
 
 /// Frames in one palette that suits all of them; `take` makes frame number `at`.
-pub fn reel(count: u32, take: impl Fn(u32) -> Photograph) -> Reel {
+pub fn reel(count: u32, take: impl Fn(u32) -> Photograph + Sync) -> Reel {
     let table = Encoder::new();
-    let mut side = 0;
     let plain: Vec<Plain> = (0..count)
+        .into_par_iter()
         .map(|at| {
             let photograph = take(at);
-            side = photograph.side;
             let colour = |p: &[f32; 4]| table.srgb8([p[0], p[1], p[2]]);
             Plain {
+                side: photograph.side,
                 colours: photograph.pixels.iter().map(colour).collect(),
                 on_ring: photograph.on_ring,
             }
         })
         .collect();
+    let side = plain[0].side;
     let still = ground(&plain);
     let shadow = ramp(&still, &plain[0].colours);
     let mut palette = chosen(&plain, &still, MOST_COLOURS - shadow.len());
@@ -158,34 +159,30 @@ struct Wish {
 
 /// Colours for the ring: boxes are halved across their widest side, then settle on the means of what is nearest (k-means in Oklab).
 fn chosen(frames: &[Plain], still: &[bool], most: usize) -> Vec<Srgb8> {
-    let mut counts: BTreeMap<u32, (u64, [u64; 3])> = BTreeMap::new();
+    let mut counts = vec![(0u64, [0u64; 3]); 1 << (3 * BITS)];
     for frame in frames {
-        for (colour, _) in frame
-            .colours
-            .iter()
-            .zip(still)
-            .filter(|(_, still)| !**still)
-        {
+        let ring = frame.colours.iter().zip(still);
+        for (colour, _) in ring.filter(|(_, still)| !**still) {
             let all = [colour.red, colour.green, colour.blue];
             let key = all
                 .iter()
-                .fold(0, |key, c| key << BITS | u32::from(*c) >> (8 - BITS));
-            let entry = counts.entry(key).or_default();
-            entry.0 += 1;
-            for (sum, one) in entry.1.iter_mut().zip(all) {
+                .fold(0, |key, c| key << BITS | usize::from(*c) >> (8 - BITS));
+            counts[key].0 += 1;
+            for (sum, one) in counts[key].1.iter_mut().zip(all) {
                 *sum += u64::from(one);
             }
         }
     }
+    counts.retain(|(count, _)| *count > 0);
     let wishes: Vec<Wish> = counts
-        .values()
+        .iter()
         .map(|(count, sums)| Wish {
             at: place(mean(*count, sums)),
             // Rare colours, such as highlights, count for more than their share.
             weight: (*count as f64).sqrt(),
         })
         .collect();
-    let exact: Vec<Srgb8> = counts.values().map(|(c, s)| mean(*c, s)).collect();
+    let exact: Vec<Srgb8> = counts.iter().map(|(c, s)| mean(*c, s)).collect();
     if exact.len() <= most {
         return exact;
     }

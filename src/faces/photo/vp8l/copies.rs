@@ -77,15 +77,19 @@ pub(super) fn pieces(codes: &[u8], width: usize) -> Vec<Piece> {
     let mut found = Finder::new(codes, width);
     let mut pieces = Vec::new();
     let mut at = 0;
+    // What the place before has found here already.
+    let mut ahead = None;
     while at < codes.len() {
-        let here = found.longest(at);
+        let here = ahead.take().unwrap_or_else(|| found.longest(at));
         found.add(at);
-        let better = |next: Option<(usize, usize)>| match (here, next) {
-            (Some((length, _)), Some((longer, _))) => longer > length + 1,
-            _ => false,
+        let mut better = |length: usize| {
+            let next = found.longest(at + 1);
+            let better = next.is_some_and(|(longer, _)| longer > length + 1);
+            ahead = better.then_some(next);
+            better
         };
         match here {
-            Some((length, distance)) if !better(found.longest(at + 1)) => {
+            Some((length, distance)) if !better(length) => {
                 pieces.push(Piece::Copy {
                     length,
                     distance: code_of(distance, width),
