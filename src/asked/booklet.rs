@@ -5,10 +5,11 @@ use crate::chart::Chart;
 use crate::chart::grade::{Grading, plan};
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
-use crate::faces::booklet::{MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
+use crate::faces::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
 use crate::faces::grade::{Answer as Sizes, Sized, set};
 use crate::faces::kit::{self, missing};
 use crate::faces::pdf;
+use crate::faces::photo::close;
 use crate::faces::weave::{Guide, Keys, Work, guide};
 use crate::note::{Note, Noted};
 use crate::picture::Pixels;
@@ -58,7 +59,7 @@ pub struct Matter<'a> {
     pub file: &'a Path,
     /// What the reader owns, and its file.
     pub palette: Option<(&'a Path, &'a Palette)>,
-    /// A picture for the cover.
+    /// The designer's picture for the cover; without one a ring is pictured as it will look.
     pub picture: Option<Pixels>,
 }
 
@@ -192,10 +193,6 @@ impl Booklet<'_> {
                 palette: palette.map(|(_, palette)| palette),
                 kit: &needed,
             },
-            radius: made
-                .ring
-                .as_ref()
-                .map(|ring| (ring.size.diameter() + chart.lattice.bead().diameter) / 2.0),
             ring: made.ring.clone(),
             sizes: match (&sizes, &grading) {
                 (Some(sizes), Some(grading)) => Some(Sizes {
@@ -211,7 +208,7 @@ impl Booklet<'_> {
             paper: typed.paper,
             by: typed.by.as_deref(),
             note: note.as_deref(),
-            picture,
+            picture: pictured(picture, &chart)?,
             keys: &made.keys,
             forward: &made.forward,
             accent: Pattern::accent(&chart),
@@ -263,12 +260,21 @@ impl Booklet<'_> {
     }
 }
 
+/// The designer's picture, or that of the ring.
+fn pictured(own: Option<Pixels>, chart: &Chart) -> Result<Option<Cover>> {
+    match own {
+        Some(pixels) => Ok(Some(Cover::Finished(pixels))),
+        None if chart.lattice.is_closed() => Ok(Some(Cover::Reckoned(close(chart)?))),
+        None => Ok(None),
+    }
+}
+
 /// The chart's own title, cut where it is too long for a cover, or its file's name.
 fn name(file: &Path, chart: &Chart) -> String {
     let own = chart.title.as_deref().map(clean);
     let of_file = || {
         let name = file.file_stem()?.to_str()?;
-        (name != "-").then(|| clean(name))
+        (name != "-").then(|| titled(&clean(name)))
     };
     let named = own.filter(|title| !title.is_empty()).or_else(of_file);
     let title = named.unwrap_or_else(|| "Peyote band".to_string());
@@ -280,4 +286,12 @@ fn name(file: &Path, chart: &Chart) -> String {
             .collect(),
         false => title,
     }
+}
+
+/// A file's name as a title: `harbour-dusk` is Harbour dusk.
+fn titled(name: &str) -> String {
+    let words = clean(&name.replace(['-', '_'], " "));
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
 }

@@ -18,6 +18,7 @@ mod schema;
 mod show;
 mod swap;
 mod weave;
+mod work_args;
 
 use crate::error::{Error, Result};
 use clap::{CommandFactory, Parser, Subcommand};

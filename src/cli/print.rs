@@ -1,7 +1,8 @@
 //! `upbead print`: the pattern as a booklet on paper.
 
 use super::gauge_args::MeasuredArgs;
-use crate::asked::{Booklet, FromWord, HandWord, KeysWord, Matter};
+use super::work_args::WorkArgs;
+use crate::asked::{Booklet, Matter};
 use crate::chart::{Chart, read};
 use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
@@ -83,35 +84,13 @@ pub(crate) struct Args {
 
     /// Picture for the cover
     ///
-    /// A photograph of the finished work, in any format that `upbead chart` reads; it is made smaller as needed. By default the ring is drawn. Example:
+    /// A photograph of the finished work, in any format that `upbead chart` reads; it is made smaller as needed. By default the ring is pictured as it will look. Example:
     /// --picture ring.jpg
     #[arg(long, value_name = "PICTURE")]
     picture: Option<PathBuf>,
 
-    /// Edge of the stopper bead: left or right
-    ///
-    /// As for `upbead weave`. The default is left, or right where only that can be begun. Example: --hand right
-    #[arg(long, value_name = "HAND", hide_possible_values = true)]
-    hand: Option<HandWord>,
-
-    /// End to begin at: bottom or top
-    ///
-    /// As for `upbead weave`; bottom, row 1, is the default. Example: --from top
-    #[arg(
-        long,
-        value_name = "END",
-        default_value = "bottom",
-        hide_default_value = true,
-        hide_possible_values = true
-    )]
-    from: FromWord,
-
-    /// Rows by names or by the beads' keys
-    ///
-    /// names says the palette's names in the rows, short the keys that stand on the beads. The default is names, or short where a name is too long for a row.
-    /// Example: --keys short
-    #[arg(long, value_name = "WORDS", hide_possible_values = true)]
-    keys: Option<KeysWord>,
+    #[command(flatten)]
+    work: WorkArgs,
 
     /// Replace the booklet if it exists
     ///
@@ -161,9 +140,9 @@ impl Args {
             by: self.by.as_deref(),
             note: self.note.as_deref(),
             sizes: self.sizes.as_deref(),
-            hand: self.hand,
-            from: self.from,
-            keys: self.keys,
+            hand: self.work.hand,
+            from: self.work.from,
+            keys: self.work.keys,
             measured: self.measured.asked(),
         }
     }

@@ -1,6 +1,7 @@
 //! `upbead weave`: the rows as a weaver says them.
 
-use crate::asked::{FromWord, HandWord, KeysWord, frame};
+use super::work_args::WorkArgs;
+use crate::asked::frame;
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
@@ -27,25 +28,8 @@ pub(crate) struct Args {
     #[arg(value_name = "CHART")]
     chart: PathBuf,
 
-    /// Edge of the stopper bead: left or right
-    ///
-    /// The edge at which the stopper bead lies and from which the first beads are strung. The default is left, or right where only that can
-    /// be begun: a strip with an even number of columns has one edge for each end. Example: --hand right
-    #[arg(long, value_name = "HAND", hide_possible_values = true)]
-    hand: Option<HandWord>,
-
-    /// End to begin at: bottom or top
-    ///
-    /// The end of the chart that is woven first; bottom, row 1, is the default. With top the rows come from the last one down, numbered as
-    /// in the chart. Example: --from top
-    #[arg(
-        long,
-        value_name = "END",
-        default_value = "bottom",
-        hide_default_value = true,
-        hide_possible_values = true
-    )]
-    from: FromWord,
+    #[command(flatten)]
+    work: WorkArgs,
 
     /// Only these rows, such as 20..35
     ///
@@ -67,13 +51,6 @@ pub(crate) struct Args {
         hide_possible_values = true
     )]
     form: FormWord,
-
-    /// Call colours by names or by short keys
-    ///
-    /// names says the palette's names, short makes a key of each name and puts a table on top. The default is names, or short where two names
-    /// are alike or a name is too long for a row. Example: --keys short
-    #[arg(long, value_name = "WORDS", hide_possible_values = true)]
-    keys: Option<KeysWord>,
 
     /// Print JSON, for programs
     ///
@@ -148,7 +125,8 @@ impl Args {
     }
 
     fn told(&self, chart: &Chart, rows: Option<(Row, Row)>) -> Result<String> {
-        let weave = weave(&chart.lattice, frame(&chart.lattice, self.hand, self.from)?);
+        let begun = frame(&chart.lattice, self.work.hand, self.work.from)?;
+        let weave = weave(&chart.lattice, begun);
         let lengths = lengths(&chart.lattice, &weave, Thread::default(), TAIL);
         let work = Work {
             chart,
@@ -160,7 +138,7 @@ impl Args {
                 None => name,
             }),
             rows,
-            keys: self.keys.map(Keys::from),
+            keys: self.work.keys.map(Keys::from),
         };
         if self.page.is_some() {
             return page(&work);

@@ -1,4 +1,4 @@
-//! The ring's picture as files: one still as PNG, a loop as animated PNG, WebP or GIF.
+//! The ring's picture as files: one still as PNG, a loop as animated PNG, WebP or GIF; and as pixels for a booklet's cover.
 //!
 //! | loop | colours | for |
 //! |---|---|---|
@@ -10,12 +10,14 @@
 //! ground, which never moves, is dithered by its place.
 
 mod apng;
+mod close;
 mod gif;
 mod palette;
 mod still;
 mod vp8l;
 mod webp;
 
+pub use close::close;
 pub use palette::{MOST_COLOURS, Reel, reel};
 pub use still::still;
 

@@ -1,6 +1,7 @@
 //! `upbead print`: the booklet read back by a reader of its own, which knows PDF and nothing of how ours is made.
 
 mod bad_call;
+mod leaves;
 mod look;
 mod words;
 

@@ -12,7 +12,7 @@ use crate::units::Mm;
 /// Smallest side of a bead that carries a key, and largest that is drawn.
 const BEAD: (f64, f64) = (3.5, 5.6);
 /// Width of the colours beside a chart.
-const BESIDE: f64 = 56.0;
+const BESIDE: f64 = 62.0;
 /// Between two parts side by side.
 const APART: f64 = 6.0;
 /// Most colours that are named below a part.
@@ -20,11 +20,20 @@ const NAMED: usize = 20;
 /// Room for a key, and for a count.
 const KEY: f64 = 9.0;
 const COUNT: f64 = 12.0;
+/// What to do with the chart at true size.
+const LAY: [&str; 2] = [
+    "Lay your work on this chart as it grows. First measure the ruler: if it is not 20 mm long, the printer has changed the size; print again at 100%, without fitting to the page.",
+    "If your beads come out wider or longer than these, your hand or your beads differ, and so will the size.",
+];
+/// Narrowest column of words beside the chart at true size.
+const MEASURE: f64 = 44.0;
+/// Room that the ruler takes.
+const RULER_HIGH: f64 = 9.0;
 /// Length of the ruler.
 const RULER: u32 = 20;
 
-/// The chart to work from.
-pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) {
+/// The chart to work from; whether the one at true size found room beside it.
+pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) -> bool {
     setter.page();
     setter.chapter("Chart", Mm::new(0.0));
     let lattice = &pattern.chart.lattice;
@@ -48,12 +57,12 @@ pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) {
     let beside = (room.0 - Mm::new(BESIDE), room.1);
     let cut = Cut::new(lattice, beside, scales);
     if cut.all().len() == 1 {
-        one(setter, pattern, cut.scale);
-        return;
+        return one(setter, pattern, cut.scale);
     }
     let below = Mm::new(24.0);
     let cut = Cut::new(lattice, (room.0, room.1 - below), scales);
     many(setter, pattern, &cut);
+    false
 }
 
 fn whole(pattern: &Pattern) -> Piece {
@@ -114,8 +123,8 @@ fn shows(pattern: &Pattern, piece: Piece) -> String {
     )
 }
 
-/// The whole chart on one page, its colours beside it.
-fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) {
+/// The whole chart on one page, its colours beside it, and below these the chart at true size where there is room.
+fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) -> bool {
     let top = setter.y;
     let piece = whole(pattern);
     let drawing = part(&as_part(pattern, piece, scale));
@@ -133,10 +142,16 @@ fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) {
     for words in reading(pattern, false) {
         setter.paragraph(&words, small);
     }
+    let laid = setter.document.pages.len() == page && true_size_beside(setter, pattern);
     setter.whole();
     if setter.document.pages.len() == page && setter.y < bottom {
         setter.y = bottom;
     }
+    if laid || setter.room() < true_room(pattern) {
+        return laid;
+    }
+    true_size(setter, pattern);
+    true
 }
 
 /// The colours in use with key, name and count, one below the other.
@@ -294,38 +309,78 @@ fn named(setter: &mut Setter, pattern: &Pattern, group: &[Piece]) {
     setter.y = top + Mm::new(4.6 * deep as f64);
 }
 
-/// The chart at true size, to lay a swatch on, with a ruler beside it.
-pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
-    let lattice = &pattern.chart.lattice;
-    let plain = |piece: Piece| Part {
+/// Room for the chapter of the chart at true size, if it is not cut.
+fn true_room(pattern: &Pattern) -> Mm {
+    /// For the heading, the words and the ruler.
+    const ABOVE: f64 = 57.0;
+    let ends = plain(pattern, whole(pattern)).ends();
+    pattern.chart.lattice.flat_height() + ends * 2.0 + Mm::new(ABOVE)
+}
+
+/// A part at true size, without keys.
+fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> Part<'a> {
+    Part {
         keys: None,
         forward: None,
         ..as_part(pattern, piece, 1.0)
-    };
-    let ends = plain(whole(pattern)).ends();
-    let needs = larger(
-        Mm::new(100.0),
-        lattice.flat_height() + ends * 2.0 + Mm::new(50.0),
-    );
-    setter.chapter("True size", needs);
+    }
+}
+
+/// The chart at true size in the column beside the large one, if there is room: it stands at the left, words and ruler at its right.
+fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
+    let drawing = part(&plain(pattern, whole(pattern)));
     let body = setter.look.body;
-    setter.paragraph(
-        "Lay your work on this page as it grows. First measure the ruler: if it is not 20 mm long, the printer has changed the size; print again at 100%, without fitting to the page. \
-         If your beads come out wider or longer than these, your hand or your beads differ, and the ring will too.",
-        body,
-    );
+    let (left, width) = (setter.left, setter.width);
+    let across = drawing.width + Mm::new(8.0);
+    let (above, head) = (Mm::new(8.0), setter.look.heading.leading + Mm::new(1.5));
+    if width < across + Mm::new(MEASURE) {
+        return false;
+    }
+    setter.column(left + across, width - across);
+    let told = LAY.iter().map(|words| setter.paragraph_room(words, body));
+    let told = told.fold(Mm::new(RULER_HIGH), |sum, high| sum + high);
+    setter.column(left, width);
+    let high = larger(drawing.height, told);
+    if setter.room() < above + head + high {
+        return false;
+    }
+    setter.y = setter.y + above;
+    setter.bookmark("True size");
+    setter.head("True size");
+    let top = setter.y + Mm::new(0.7);
+    setter.column(left + across, width - across);
+    setter.y = top;
+    for words in LAY {
+        setter.paragraph(words, body);
+    }
+    ruler(setter, (setter.left, setter.y + Mm::new(5.0)));
+    let shows = format!("{} At true size.", shows(pattern, whole(pattern)));
+    setter.figure(&drawing, (left, top), shows);
+    setter.y = top + high;
+    true
+}
+
+/// The chart at true size, to lay a swatch on, with a ruler beside it.
+pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
+    let lattice = &pattern.chart.lattice;
+    let ends = plain(pattern, whole(pattern)).ends();
+    setter.chapter("True size", true_room(pattern));
+    let body = setter.look.body;
+    for words in LAY {
+        setter.paragraph(words, body);
+    }
     setter.space(2.0);
     let place = (setter.look.left, setter.y + Mm::new(5.0));
     ruler(setter, place);
     setter.space(13.0);
-    let gutter = plain(whole(pattern)).gutter();
+    let gutter = plain(pattern, whole(pattern)).gutter();
     let room = (setter.width - gutter * 2.0, setter.room() - ends * 2.0);
     // At true size the scale is given, and parts are as many as needed.
     let cut = Cut::new(lattice, room, (1.0, 1.0));
     let mut x = setter.look.left;
     let mut high = Mm::new(0.0);
     for piece in cut.all() {
-        let drawing = part(&plain(piece));
+        let drawing = part(&plain(pattern, piece));
         if x + drawing.width > setter.look.left + setter.look.width + Mm::new(0.01) {
             setter.page();
             x = setter.look.left;

@@ -1,23 +1,21 @@
 //! The cover: what it is called, how it looks, what it measures, what is needed.
 
-use super::Pattern;
 use super::document::{Ink, Role};
 use super::setter::Setter;
 use super::skill::skill;
 use super::table::{Column, Table};
-use crate::chart::Chart;
+use super::{Cover, Pattern};
 use crate::faces::kit::{columns, needle_size, notes, spare_words};
 use crate::faces::thread::metres;
-use crate::lattice::Row;
-use crate::scene::{Item, ring, strip, swatch};
+use crate::scene::{Item, strip, swatch};
 use crate::units::{Mm, decimals, grouped};
 
 /// Side of the picture's square.
 const PICTURE: f64 = 74.0;
 /// Highest band that lies along the page below the title.
 const BANNER: f64 = 46.0;
-/// Colours that have a roomy table.
-const FEW: usize = 14;
+/// Heights of a line of the table, the roomy one first.
+const LEADINGS: [f64; 4] = [6.0, 5.5, 5.0, 4.6];
 /// Side of the square that a bead beside words fits.
 pub(super) const SWATCH: f64 = 4.4;
 
@@ -25,12 +23,12 @@ pub(super) fn cover(setter: &mut Setter, pattern: &Pattern) {
     title(setter, pattern);
     banner(setter, pattern);
     let top = setter.y;
-    picture(setter, pattern, top);
+    let high = picture(setter, pattern, top);
     let left = setter.look.left + Mm::new(PICTURE + 9.0);
     setter.column(left, setter.look.left + setter.look.width - left);
     facts(setter, pattern);
     setter.whole();
-    let below = top + Mm::new(PICTURE + 5.0);
+    let below = top + high + Mm::new(5.0);
     if setter.y < below {
         setter.y = below;
     }
@@ -72,58 +70,33 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
     setter.y = setter.y + high + Mm::new(8.0);
 }
 
-/// The designer's picture, or the ring, or the strip.
-fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) {
+/// The designer's picture, or the ring as it will look, or the strip. Returns its height.
+fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
     let left = setter.look.left;
     let side = Mm::new(PICTURE);
-    if let Some(pixels) = &pattern.picture {
+    if let Some(cover) = &pattern.picture {
+        let pixels = cover.pixels();
         let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
         let scale = PICTURE / w.max(h);
         let (w, h) = (Mm::new(w * scale), Mm::new(h * scale));
-        let shows = format!("A picture of the finished work: {}.", pattern.guide.title);
+        let title = &pattern.guide.title;
+        let shows = match cover {
+            Cover::Finished(_) => format!("A picture of the finished work: {title}."),
+            Cover::Reckoned(_) => {
+                format!("{title}: the closed ring as it will look, seen from the side.")
+            }
+        };
         let of = setter.element(Role::Figure(shows), None);
-        let place = [left, top, w, h];
-        setter.put(Some(of), Ink::Picture(place));
-        return;
+        setter.put(Some(of), Ink::Picture([left, top, w, h]));
+        return h;
     }
-    let (drawing, shows) = match pattern.radius {
-        Some(radius) => (
-            ring(pattern.chart, radius, (side, side), front(pattern.chart)),
-            "The closed ring, seen from the side.",
-        ),
-        None => {
-            let lattice = &pattern.chart.lattice;
-            let across = side / lattice.width();
-            let scale = across.min(side / lattice.flat_height()).min(4.0);
-            (
-                strip(pattern.chart, scale, false),
-                "The strip, row 1 at the bottom.",
-            )
-        }
-    };
-    let place = (
-        left + (side - drawing.width) / 2.0,
-        top + (side - drawing.height) / 2.0,
-    );
-    setter.figure(&drawing, place, shows.to_string());
-}
-
-/// The row in the middle of the busiest third of a closed band: there the motif is.
-fn front(chart: &Chart) -> f64 {
-    let rows = chart.lattice.rows() as usize;
-    let changes = |row: usize| {
-        let beads = chart.row(Row::new((row % rows) as u32 + 1));
-        beads.windows(2).filter(|pair| pair[0] != pair[1]).count()
-    };
-    let window = (rows / 3).max(1);
-    let busy = |first: usize| (first..first + window).map(changes).sum::<usize>();
-    let mut best = (0, 0);
-    for first in 0..rows {
-        if busy(first) > best.0 {
-            best = (busy(first), first);
-        }
-    }
-    (best.1 as f64 + window as f64 / 2.0) % rows as f64 + 1.0
+    let lattice = &pattern.chart.lattice;
+    let across = side / lattice.width();
+    let scale = across.min(side / lattice.flat_height()).min(4.0);
+    let drawing = strip(pattern.chart, scale, false);
+    let shows = "The strip, row 1 at the bottom.";
+    setter.figure(&drawing, (left, top), shows.to_string());
+    drawing.height
 }
 
 /// Measures, skill and tools, each with its label.
@@ -248,21 +221,39 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
             at,
         ))]
     };
+    let told = below(pattern);
     let table = Table {
         columns: all,
         indent: Mm::new(8.0),
         before: Some(&swatch),
-        leading: Mm::new(if portions.len() > FEW { 5.0 } else { 6.0 }),
+        leading: leading(setter, portions.len() + 1, &told),
     };
     setter.table(&table);
     let small = setter.look.small;
+    for words in told {
+        setter.paragraph(&words, small);
+    }
+}
+
+/// What is said below the table.
+fn below(pattern: &Pattern) -> Vec<String> {
     let spare = spare_words(&pattern.kit);
-    if spare != "none" {
-        setter.paragraph(&format!("With spare: {spare}."), small);
-    }
-    for note in notes(&pattern.kit) {
-        setter.paragraph(&sentence(&note), small);
-    }
+    let spare = (spare != "none").then(|| format!("With spare: {spare}."));
+    let notes = notes(&pattern.kit);
+    let notes = notes.iter().map(|note| sentence(note));
+    spare.into_iter().chain(notes).collect()
+}
+
+/// The roomiest height of a line with which the table and what is said below it end on this page; where none is, that of a long table.
+fn leading(setter: &Setter, lines: usize, told: &[String]) -> Mm {
+    /// Room for heads, rules and what lies between.
+    const REST: f64 = 5.0;
+    let small = setter.look.small;
+    let words = told.iter().map(|words| setter.paragraph_room(words, small));
+    let words = words.fold(small.leading + Mm::new(REST), |sum, high| sum + high);
+    let room = setter.room() - words;
+    let fits = |leading: &f64| Mm::new(leading * lines as f64) <= room;
+    Mm::new(LEADINGS.into_iter().find(fits).unwrap_or(LEADINGS[2]))
 }
 
 /// With a capital at its head and a full stop at its end.

@@ -51,8 +51,6 @@ pub struct Pattern<'a> {
     pub kit: kit::Answer<'a>,
     /// Its rows and size, if it is closed.
     pub ring: Option<Closed>,
-    /// Radius of the circle through the beads' centres, if it is closed.
-    pub radius: Option<Mm>,
     /// The other sizes, where asked for.
     pub sizes: Option<grade::Answer<'a>>,
     /// What it is printed on.
@@ -61,8 +59,8 @@ pub struct Pattern<'a> {
     pub by: Option<&'a str>,
     /// What the designer wants to say.
     pub note: Option<&'a str>,
-    /// The designer's picture.
-    pub picture: Option<Pixels>,
+    /// What is pictured on the cover.
+    pub picture: Option<Cover>,
     /// A key for each colour of the chart.
     pub keys: &'a [String],
     /// For each row, whether it is worked to the right.
@@ -75,6 +73,24 @@ impl Pattern<'_> {
     /// The colour for lines and marks: the chart's own, where one shows on paper.
     pub fn accent(chart: &Chart) -> Srgb8 {
         Look::new(chart, PAPERS[0]).accent
+    }
+}
+
+/// A picture for the cover.
+#[derive(Debug)]
+pub enum Cover {
+    /// The designer's own, of the finished work.
+    Finished(Pixels),
+    /// The ring as it will look.
+    Reckoned(Pixels),
+}
+
+impl Cover {
+    /// The picture itself.
+    pub fn pixels(&self) -> &Pixels {
+        match self {
+            Self::Finished(pixels) | Self::Reckoned(pixels) => pixels,
+        }
     }
 }
 
@@ -107,18 +123,17 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
     let look = Look::new(pattern.chart, pattern.paper);
     let mut setter = Setter::new(document(pattern, &look), look);
     cover::cover(&mut setter, pattern);
-    charts::charts(&mut setter, pattern);
+    let laid = charts::charts(&mut setter, pattern);
     setter.page();
     way::way(&mut setter, pattern);
     rows::rows(&mut setter, pattern);
-    setter.chapter("Finish", Mm::new(120.0));
-    for section in &pattern.guide.after {
-        way::section(&mut setter, pattern, section);
-    }
+    way::finish(&mut setter, pattern);
     if let Some(sizes) = &pattern.sizes {
         size_table(&mut setter, sizes);
     }
-    charts::true_size(&mut setter, pattern);
+    if !laid {
+        charts::true_size(&mut setter, pattern);
+    }
     let mut document = setter.document;
     feet(&mut document, &look);
     Ok(document)
@@ -131,7 +146,7 @@ fn document(pattern: &Pattern, look: &Look) -> Document {
         author: pattern.by.map(String::from),
         subject: pattern.guide.facts.replace('\n', "; "),
         paints: look.style.paints(pattern.chart, false),
-        picture: pattern.picture.clone(),
+        picture: pattern.picture.as_ref().map(|cover| cover.pixels().clone()),
         pages: Vec::new(),
         elements: Vec::new(),
         bookmarks: Vec::new(),

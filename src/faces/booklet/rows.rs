@@ -15,6 +15,11 @@ const BOX: f64 = 2.3;
 const SPACE: f64 = 1.6;
 /// After every tenth row.
 const GROUP: f64 = 2.0;
+/// Least room in which rows begin on a page that has something else.
+const LEAST: f64 = 24.0;
+/// How a row is read.
+const HOW: &str = "Tick each row when it is done. A line says the row, its way (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
+                   then the turn at its end.";
 
 /// One row, broken into lines.
 struct Entry {
@@ -31,18 +36,24 @@ struct Entry {
 
 /// All rows.
 pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
-    setter.chapter("Row by row", Mm::new(110.0));
-    let small = setter.look.small;
-    setter.paragraph(
-        "Tick each row when it is done. A line says the row, its way (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
-         then the turn at its end.",
-        small,
-    );
+    let mut intro = vec![HOW];
     if !pattern.guide.key.is_empty() {
-        setter.paragraph("Colours go by the keys that stand on the beads.", small);
+        intro.push("Colours go by the keys that stand on the beads.");
+    }
+    let small = setter.look.small;
+    let told = intro
+        .iter()
+        .map(|words| setter.paragraph_room(words, small));
+    let head = told.fold(Mm::new(2.0), |sum, high| sum + high);
+    let (here, columns, entries) = closest(setter, pattern, head);
+    if !here && setter.y > setter.look.top {
+        setter.page();
+    }
+    setter.chapter("Row by row", Mm::new(0.0));
+    for words in intro {
+        setter.paragraph(words, small);
     }
     setter.space(2.0);
-    let (columns, entries) = closest(setter, pattern);
     let list = setter.element(Role::List, None);
     let mut from = 0;
     while from < entries.len() {
@@ -75,31 +86,59 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     setter.space(2.0);
 }
 
-/// The rows set as openly as the fewest pages allow: a last page of few rows is worth a little room between lines.
-fn closest(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
-    /// Line heights over the letters' size, the open one first.
-    const LEADINGS: [f64; 3] = [1.36, 1.31, 1.26];
+/// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of their own comes first, to lay beside the mat; then a little
+/// less room between lines, smaller type, and last what is left of this page.
+fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Vec<Entry>) {
+    /// Size of the letters, and line height over it: the open one first.
+    const TRIES: [(f64, f64); 5] = [
+        (3.05, 1.36),
+        (3.05, 1.31),
+        (3.05, 1.26),
+        (2.9, 1.3),
+        (2.9, 1.25),
+    ];
     let whole = setter.look.bottom - setter.look.top;
-    let mut best: Option<(usize, f64)> = None;
-    for leading in LEADINGS {
-        setter.look.rows.leading = setter.look.rows.size * leading;
-        let (columns, entries) = entries(setter, pattern);
-        let heights: Vec<Mm> = entries.iter().map(|entry| high(setter, entry)).collect();
-        let (mut from, mut pages) = (0, 0);
-        while from < heights.len() {
-            let room = if pages == 0 { setter.room() } else { whole };
-            from += fill(&heights[from..], columns, room)
-                .last()
-                .map_or(1, |range| range.end.max(1));
-            pages += 1;
+    let own = whole - setter.chapter_room(true) - head;
+    let left = setter.room() - setter.chapter_room(false) - head;
+    let mut best: Option<(usize, bool, (f64, f64))> = None;
+    for here in [false, true] {
+        if here && left < Mm::new(LEAST) {
+            continue;
         }
-        if best.is_none_or(|(fewest, _)| pages < fewest) {
-            best = Some((pages, leading));
+        for (size, leading) in TRIES {
+            setter.look.rows.size = Mm::new(size);
+            setter.look.rows.leading = Mm::new(size * leading);
+            let (columns, entries) = entries(setter, pattern);
+            let heights: Vec<Mm> = entries.iter().map(|entry| high(setter, entry)).collect();
+            if here && heights.iter().any(|high| *high > left) {
+                continue;
+            }
+            let first = if here { left } else { own };
+            // Pages turned until the last row.
+            let turned = pages(&heights, columns, (first, whole)) - usize::from(here);
+            if best.is_none_or(|(fewest, ..)| turned < fewest) {
+                best = Some((turned, here, (size, leading)));
+            }
         }
     }
-    let (_, leading) = best.unwrap_or((0, LEADINGS[0]));
-    setter.look.rows.leading = setter.look.rows.size * leading;
-    entries(setter, pattern)
+    let (_, here, (size, leading)) = best.unwrap_or((1, false, TRIES[0]));
+    setter.look.rows.size = Mm::new(size);
+    setter.look.rows.leading = Mm::new(size * leading);
+    let (columns, entries) = entries(setter, pattern);
+    (here, columns, entries)
+}
+
+/// How many pages the rows take, with so much room on the first and on each other.
+fn pages(heights: &[Mm], columns: usize, (first, whole): (Mm, Mm)) -> usize {
+    let (mut from, mut pages) = (0, 0);
+    while from < heights.len() {
+        let room = if pages == 0 { first } else { whole };
+        from += fill(&heights[from..], columns, room)
+            .last()
+            .map_or(1, |range| range.end.max(1));
+        pages += 1;
+    }
+    pages
 }
 
 /// Two columns or three, whichever takes less room; one where most rows would be broken into many lines.

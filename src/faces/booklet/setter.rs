@@ -113,7 +113,7 @@ impl Setter {
         self.space(2.6);
     }
 
-    fn bookmark(&mut self, words: &str) {
+    pub(super) fn bookmark(&mut self, words: &str) {
         let bookmark = Bookmark {
             words: words.to_string(),
             page: self.document.pages.len() - 1,
@@ -122,9 +122,25 @@ impl Setter {
         self.document.bookmarks.push(bookmark);
     }
 
+    /// Room that a chapter's heading takes, with what is left above it where it does not begin a page.
+    pub(super) fn chapter_room(&self, begins: bool) -> Mm {
+        let above = if begins { 0.0 } else { 10.0 };
+        self.look.chapter.leading + Mm::new(above + 3.2 + 2.6)
+    }
+
+    /// Room that a paragraph takes.
+    pub(super) fn paragraph_room(&self, words: &str, kind: Kind) -> Mm {
+        kind.leading * (self.lines(words, kind).len() as f64 + 0.4)
+    }
+
     /// A heading within a chapter, or on the cover.
     pub(super) fn heading(&mut self, words: &str) {
         self.need(Mm::new(22.0));
+        self.head(words);
+    }
+
+    /// A heading where room for it and for what follows is known to be left.
+    pub(super) fn head(&mut self, words: &str) {
         let level = if self.section.is_some() { 3 } else { 2 };
         let of = self.element(Role::Heading(level, words.to_string()), None);
         let kind = self.look.heading;

@@ -11,6 +11,10 @@ use crate::weave::{Pass, Turn, Work};
 const COLUMNS: u32 = 9;
 /// Width kept for drawings beside words.
 const DRAWING: f64 = 70.0;
+/// Between two columns of words, below a heading, and after a section.
+const ABREAST: f64 = 10.0;
+const HEAD: f64 = 0.8;
+const AFTER: f64 = 3.0;
 
 /// How the work begins, and its turns.
 pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
@@ -40,24 +44,76 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     }
 }
 
-/// A paragraph section of the guide, with drawings where it has any.
-pub(super) fn section(setter: &mut Setter, pattern: &Pattern, section: &Section) {
-    let drawings = match section.heading {
-        "Close the band" => zip(pattern),
-        "Weave in the ends" => woven_in(pattern),
-        _ => Vec::new(),
-    };
-    let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
-    if drawings.is_empty() {
-        setter.heading(section.heading);
-        let body = setter.look.body;
-        for words in words {
-            setter.paragraph(words, body);
+/// What comes after the rows: sections with drawings first, then those of words alone, side by side and never apart.
+pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
+    setter.chapter("Finish", Mm::new(120.0));
+    let mut told: Vec<&Section> = Vec::new();
+    for section in &pattern.guide.after {
+        let drawings = match section.heading {
+            "Close the band" => zip(pattern),
+            "Weave in the ends" => woven_in(pattern),
+            _ => Vec::new(),
+        };
+        if drawings.is_empty() {
+            told.push(section);
+            continue;
         }
-        setter.space(3.0);
-        return;
+        let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
+        beside(setter, section.heading, &drawings, &words);
     }
-    beside(setter, section.heading, &drawings, &words);
+    abreast(setter, &told);
+}
+
+/// Sections of words in two columns that are about as long; all of them on one page.
+fn abreast(setter: &mut Setter, sections: &[&Section]) {
+    let body = setter.look.body;
+    let width = (setter.look.width - Mm::new(ABREAST)) / 2.0;
+    setter.column(setter.look.left, width);
+    let heights: Vec<f64> = sections
+        .iter()
+        .map(|section| {
+            let words = section.paragraphs.iter();
+            let words = words.map(|words| setter.paragraph_room(words, body));
+            let head = setter.look.heading.leading + Mm::new(HEAD + AFTER);
+            words.fold(head, |sum, high| sum + high).get()
+        })
+        .collect();
+    let (left, high) = level(&heights);
+    setter.need(Mm::new(high - AFTER));
+    let top = setter.y;
+    for (at, of_left) in [true, false].into_iter().enumerate() {
+        let across = (width + Mm::new(ABREAST)) * at as f64;
+        setter.column(setter.look.left + across, width);
+        setter.y = top;
+        let part = sections.iter().zip(&left);
+        for (section, _) in part.filter(|(_, left)| **left == of_left) {
+            setter.head(section.heading);
+            for words in &section.paragraphs {
+                setter.paragraph(words, body);
+            }
+            setter.space(AFTER);
+        }
+    }
+    setter.whole();
+    setter.y = top + Mm::new(high);
+}
+
+/// Which of a few sections stand in the left of two columns, so that the longer column is as short as can be, and how long that is. The first one stands left.
+fn level(heights: &[f64]) -> (Vec<bool>, f64) {
+    let all: f64 = heights.iter().sum();
+    let mut best = (vec![true; heights.len()], all);
+    for choice in 0..1u32 << heights.len().clamp(1, 12).saturating_sub(1) {
+        let left: Vec<bool> = (0..heights.len())
+            .map(|at| at == 0 || (at <= 12 && choice >> (at - 1) & 1 == 1))
+            .collect();
+        let mine = heights.iter().zip(&left).filter(|(_, left)| **left);
+        let mine: f64 = mine.map(|(high, _)| high).sum();
+        let longer = mine.max(all - mine);
+        if longer < best.1 {
+            best = (left, longer);
+        }
+    }
+    best
 }
 
 fn named(turn: Turn) -> &'static str {
@@ -86,7 +142,7 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
     setter.need(if told < high { high } else { told });
     let top = setter.y;
     // The words come first in reading; the drawing shows them once more.
-    setter.heading(heading);
+    setter.head(heading);
     for words in words {
         setter.paragraph(words, body);
     }
@@ -181,4 +237,16 @@ fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawi
         columns: COLUMNS,
         accent: pattern.accent,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::level;
+
+    #[test]
+    fn columns_are_as_level_as_whole_sections_allow() {
+        assert_eq!(level(&[20.0, 65.0, 30.0]), (vec![true, false, true], 65.0));
+        assert_eq!(level(&[7.0]), (vec![true], 7.0));
+        assert_eq!(level(&[]), (vec![], 0.0));
+    }
 }
