@@ -6,7 +6,7 @@ import { calmly, get, part } from "./dom.js";
 import { gauge, suit, wishes } from "./picture.js";
 import { chart, desk, hand } from "./state.js";
 import { forgive } from "./notice.js";
-import { isOwned, putOutSome, strongest } from "./colours.js";
+import { isOwned, putOutSome, strongest, ticked } from "./colours.js";
 import { frame } from "./table.js";
 import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
@@ -30,7 +30,8 @@ export async function remake(unasked = false) {
   const { palette, picture } = desk;
   if (!palette) return;
   const all = wishes();
-  const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code)).map((colour) => colour.code);
+  const ticks = ticked();
+  const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code, ticks)).map((colour) => colour.code);
   const has = (/** @type {string} */ code) => palette.colours.some((colour) => colour.code === code);
   /** @type {Record<string, unknown>} */
   const body = {
