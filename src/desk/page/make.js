@@ -66,7 +66,7 @@ export async function remake(unasked = false) {
   // Beads set while the answer was on its way are not thrown away.
   if (unasked && desk.history.isMended()) return;
   const made = named(charts.read(answer.text), chart());
-  const said = picture ? `${picture.name} charted` : "a plain band";
+  const said = picture ? `charted from ${picture.name}` : "a plain band";
   act({ kind: "whole", from: chart(), to: made }, said, true);
   if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
   putOutSome();
