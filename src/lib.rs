@@ -38,6 +38,7 @@
 //! | [`bead`] | the one table of bead sizes, and a weaver's own size |
 //! | [`lattice`] | shape, parity, neighbours, wrap, rectangles; nobody else computes with half beads |
 //! | [`note`] | what the weaver should know beside the result, as values with one wording each |
+//! | [`patience`] | whether work is still wanted, looked at between its steps |
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
 //! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
@@ -119,6 +120,7 @@ pub mod units;
 pub mod bead;
 pub mod lattice;
 pub mod note;
+pub mod patience;
 pub mod ring;
 
 pub mod colour;

@@ -1,11 +1,13 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
 mod ground;
+mod memory;
 mod plain;
 mod record;
 
+pub use memory::Memory;
 pub use plain::plain;
-pub use record::{arrangement, recorded};
+pub use record::{arrangement, recorded, recorded_ground};
 
 use crate::chart::{Chart, Made, Shade};
 use crate::choose::measure::{Beside, Measure, measure};
@@ -120,16 +122,17 @@ pub fn decoded(name: String, bytes: Arc<Vec<u8>>, lattice: &Lattice) -> Result<D
     })
 }
 
-/// As [`make()`], of a picture that was decoded for bands of this shape.
+/// As [`make()`], of a picture that was decoded for bands of this shape; what `memory` holds is not worked out again.
 ///
 /// # Errors
-/// As [`make()`].
+/// As [`make()`]; and if the patience of the options ends.
 pub fn make_decoded(
     decoded: Arc<Decoded>,
     palette: &Palette,
     options: &Options,
+    memory: &Memory,
 ) -> Result<Noted<Outcome>> {
-    made(decoded, palette, options, None)
+    made(decoded, palette, options, None, memory)
 }
 
 /// Makes a chart anew, beginning with what it is now: never further from its picture, as it is seen.
@@ -162,7 +165,8 @@ fn of_source(
         options.lattice.check_mirror(axis)?;
     }
     let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
-    made(Arc::new(decoded), palette, options, again)
+    let memory = Memory::default();
+    made(Arc::new(decoded), palette, options, again, &memory)
 }
 
 fn made(
@@ -170,6 +174,7 @@ fn made(
     palette: &Palette,
     options: &Options,
     again: Option<&Again>,
+    memory: &Memory,
 ) -> Result<Noted<Outcome>> {
     let lattice = &options.lattice;
     let before = again
@@ -182,17 +187,17 @@ fn made(
     let picture = &decoded.picture;
     let mut notes = picture.notes.clone();
     notes.extend(again.and_then(|again| other_picture(again.chart, &sha256)));
-    let plan = plan(
-        picture.upright(),
-        picture.orientation,
-        lattice,
-        &options.arrangement,
-    )?;
+    let laid = memory.laid(&decoded, lattice, &options.arrangement, |error, plan| {
+        missing(error, &[&notes[..], &plan.notes].concat())
+    })?;
+    let (plan, samples) = (&laid.plan, &laid.samples);
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let patience = &options.choice.patience;
+    patience.check()?;
 
     let tones = palette.tones();
     let mut choice = options.choice.clone();
+    choice.known = memory.limit.clone();
     if let Some(FromStock { bands, spare }) = options.stock {
         let bounds = Bounds::of(palette, lattice.bead(), bands, spare);
         if bounds.all().iter().all(|bound| bound.most.is_none()) {
@@ -200,10 +205,10 @@ fn made(
         }
         choice.bounds = Some(bounds);
     }
-    let ground = match ground::wanted(&samples) {
+    let ground = match ground::wanted(samples) {
         false => None,
         true => Some(ground::choose(
-            &samples,
+            samples,
             picture.is_opaque(),
             &tones,
             options.ground,
@@ -213,17 +218,19 @@ fn made(
     };
     let mosaic = match &options.choice.fine {
         None => None,
-        Some(_) => Some(mosaic(
-            picture,
-            &plan,
-            lattice,
-            ground.map(|at| tones[at].light),
-        )?),
+        Some(_) => Some(Mosaic {
+            lattice: *lattice,
+            light: laid_on(
+                &laid.fine(&decoded, lattice)?,
+                ground.map(|at| tones[at].light),
+            ),
+        }),
     };
+    patience.check()?;
     // The pixels go before colours are chosen, unless another chart needs them too.
     drop(decoded);
-    notes.extend(ground::notes(&samples, ground, palette, options));
-    let wanted_light = laid_on(&samples, ground.map(|at| tones[at].light));
+    notes.extend(ground::notes(samples, ground, palette, options));
+    let wanted_light = laid_on(samples, ground.map(|at| tones[at].light));
     let mut settled: Vec<Option<usize>> = samples
         .iter()
         .map(|sample| ground.filter(|_| sample.alpha < ground::CLEAR))
@@ -257,6 +264,7 @@ fn made(
             (chosen.value, None)
         }
     };
+    patience.check()?;
     let difference = mean_difference(&wanted, &tones, &chosen);
     notes.extend(unused(&options.choice.keep, &chosen, palette));
     notes.extend(hard_to_tell(&chosen, &tones, palette));

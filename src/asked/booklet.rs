@@ -12,12 +12,14 @@ use crate::faces::pdf;
 use crate::faces::photo::close;
 use crate::faces::weave::{Guide, Keys, Work, guide};
 use crate::note::{Note, Noted};
-use crate::picture::Pixels;
+use crate::picture::{Pixels, decode};
 use crate::ring::{Closed, Gauge, Source, series};
+use crate::sample::shrunk;
 use crate::scene::{clean, keys};
 use crate::weave::kit::{Options, kit, owned};
 use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What was said of the booklet.
 #[derive(Debug, Clone, Copy, Default)]
@@ -61,6 +63,21 @@ pub struct Matter<'a> {
     pub palette: Option<(&'a Path, &'a Palette)>,
     /// The designer's picture for the cover; without one a ring is pictured as it will look.
     pub picture: Option<Pixels>,
+}
+
+/// Most pixels along the longer side of a cover's picture: 300 dots per inch at the size that it is printed. Ours.
+const SHARP: u32 = 900;
+
+/// A picture for the cover, made small.
+///
+/// # Errors
+/// If it cannot be read.
+pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Noted<Pixels>> {
+    let picture = decode(bytes, &chart.lattice)?;
+    Ok(Noted {
+        value: shrunk(&picture, SHARP)?,
+        notes: picture.notes,
+    })
 }
 
 /// A finished booklet.

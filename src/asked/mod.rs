@@ -3,6 +3,7 @@
 //! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
 //! dashes, as the command line has them.
 
+mod again;
 mod band;
 mod booklet;
 mod colours;
@@ -12,21 +13,26 @@ mod far;
 mod fine;
 mod gauge;
 mod kit;
+mod piles;
 mod round;
 mod sizes;
+mod span;
 mod words;
 mod work;
 
+pub use again::{Finer, MadeFiner, own_colours};
 pub use band::{Band, Shape};
-pub use booklet::{Booklet, Matter, Printed, Typed};
+pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
 pub use drawing::{flat_options, ground, opaque, scale};
 pub use far::Far;
 pub use fine::{calm, distances};
 pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
+pub use piles::{Piles, as_fine_as_needed};
 pub use round::{Round, Worn};
 pub use sizes::step;
+pub use span::Span;
 pub use words::{crop, place, turn};
 pub use work::{FromWord, HandWord, KeysWord, frame};
 

@@ -9,9 +9,11 @@
 //! estimating the generalized vertex median", Operations Research 16, 1968; from memory) come close; pairs settle nearly all of the rest.
 
 mod costs;
+mod known;
 mod search;
 
 pub use costs::{Costs, Item, items};
+pub use known::Known;
 
 use crate::drawer::Tone;
 use search::Search;

@@ -31,6 +31,7 @@ use crate::drawer::{Bounds, Nearest, Tone};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::note::{Note, Noted};
+use crate::patience::Patience;
 use together::Together;
 
 /// How neighbouring beads are let mix.
@@ -60,6 +61,10 @@ pub struct Options {
     pub bounds: Option<Bounds>,
     /// What the whole band is optimised for, if it is.
     pub fine: Option<refine::Options>,
+    /// Whether the chart is still wanted.
+    pub patience: Patience,
+    /// What an earlier choice under the same limit found, if that is remembered.
+    pub known: limit::Known,
 }
 
 /// The beads and what is wanted of them, in lattice order.
@@ -84,6 +89,7 @@ pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Note
     let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false));
     let room = room.transpose()?;
     let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
+    options.patience.check()?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
     let value = match options.dither {
         Dither::None => assign::assign(wanted, &nearest),
@@ -135,7 +141,8 @@ fn allowed(
     match room {
         None => {
             let items = limit::items(wanted, free.len());
-            Ok(limit::choose(&items, tones, &free, &options.keep, asked))
+            let known = &options.known;
+            Ok(known.choose(&items, tones, &free, &options.keep, asked))
         }
         Some(room) => stock::few(wanted, tones, &free, options, asked, room),
     }

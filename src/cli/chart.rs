@@ -12,7 +12,8 @@ use crate::error::{Error, Result};
 use crate::faces::made::{self, Told};
 use crate::faces::preview;
 use crate::files::{self, Replace};
-use crate::make::{Options, Source, make};
+use crate::make::{Options, Outcome, Source, make, plain};
+use crate::note::Noted;
 use outputs::Job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -28,7 +29,7 @@ pub(crate) const LONG_ABOUT: &str = "Turn pictures into charts of bands\n\nReads
 )]
 pub(crate) struct Args {
     /// Pictures; - is standard input
-    #[arg(value_name = "PICTURE", required = true)]
+    #[arg(value_name = "PICTURE", required_unless_present = "plain")]
     pictures: Vec<PathBuf>,
 
     /// Colours that you own: CSV or GIMP palette
@@ -95,6 +96,13 @@ pub(crate) struct Args {
     /// For cuffs and bookmarks: any number of rows, odd or even, and no wrap at the ends. Off by default. Example: --open --rows 131
     #[arg(long, requires = "rows", help_heading = "Band")]
     open: bool,
+
+    /// A plain band of one colour, and no picture
+    ///
+    /// To design on by hand: every bead has the colour of --ground, or the lightest of the palette. Written to band.json by default. Off by default.
+    /// Example: --plain --ground quay-58 --size us7
+    #[arg(long, conflicts_with_all = ["pictures", "place", "turn", "crop", "fit", "margin", "colours", "keep", "without", "from_stock", "dither", "refine", "calm", "mirror"], help_heading = "Band")]
+    plain: bool,
 
     /// Where it goes: round, motif or repeat:N
     ///
@@ -327,11 +335,7 @@ fn one(
     replace: Replace,
 ) -> Result<Told> {
     job.check(replace)?;
-    let source = Source {
-        name: job.name(),
-        bytes: files::read(&job.picture)?,
-    };
-    let made = make(source, palette, options).map_err(|error| error.file(&job.picture))?;
+    let made = outcome(job, palette, options)?;
     let chart = &made.value.chart;
     let mut outputs = vec![(&job.chart, write(chart).into_bytes())];
     if let Some((target, kind)) = &job.preview {
@@ -350,6 +354,18 @@ fn one(
         band_notes: shape.notes.clone(),
         notes: made.notes,
     })
+}
+
+/// A chart of the picture, or a plain band.
+fn outcome(job: &Job, palette: &Palette, options: &Options) -> Result<Noted<Outcome>> {
+    if job.is_plain() {
+        return Ok(plain(palette, options));
+    }
+    let source = Source {
+        name: job.name(),
+        bytes: files::read(&job.picture)?,
+    };
+    make(source, palette, options).map_err(|error| error.file(&job.picture))
 }
 
 /// Tells of every chart, on standard error where standard output carries what was made.

@@ -9,7 +9,7 @@ use crate::error::{Error, Result};
 use crate::eye::band::DISTANCES;
 use crate::faces::compare::{Compared, json, text};
 use crate::files;
-use crate::make::{Source, arrangement, compare};
+use crate::make::{Source, arrangement, compare, recorded_ground};
 use crate::picture::{Arrangement, Fit};
 use std::path::PathBuf;
 
@@ -153,12 +153,7 @@ impl Args {
             shade.map(|shade| light(shade.srgb))
         };
         let Some(word) = &self.ground else {
-            let recorded = chart
-                .made
-                .options
-                .iter()
-                .find(|option| option.0 == "ground");
-            return Ok(recorded.and_then(|option| of_code(&option.1)));
+            return Ok(recorded_ground(chart));
         };
         let hex = || read_hex(word).map(light);
         match of_code(word).or_else(hex) {

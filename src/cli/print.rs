@@ -2,21 +2,17 @@
 
 use super::gauge_args::MeasuredArgs;
 use super::work_args::WorkArgs;
-use crate::asked::{Booklet, Matter};
+use crate::asked::{Booklet, Matter, cover};
 use crate::chart::{Chart, read};
 use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
 use crate::faces::booklet::{PAPERS, Paper};
 use crate::files::{self, Replace, Target};
 use crate::note::Note;
-use crate::picture::{Pixels, decode};
-use crate::sample::shrunk;
+use crate::picture::Pixels;
 use crate::units::decimals;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// Most pixels along the longer side of the picture: 300 dots per inch at the size that it is printed. Ours.
-const SHARP: u32 = 900;
 
 /// What `upbead print --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\nEverything that another weaver needs: a cover with what to gather, the chart with a key on each bead, the way of the thread in words and \
@@ -195,13 +191,10 @@ impl Args {
         let Some(file) = &self.picture else {
             return Ok(noted);
         };
-        let read = || {
-            let picture = decode(Arc::new(files::read(file)?), &chart.lattice)?;
-            Ok((shrunk(&picture, SHARP)?, picture.notes))
-        };
-        let (pixels, notes) = read().map_err(|error: Error| error.file(file))?;
-        noted.value = Some(pixels);
-        noted.notes = notes;
+        let read = || cover(Arc::new(files::read(file)?), chart);
+        let made = read().map_err(|error: Error| error.file(file))?;
+        noted.value = Some(made.value);
+        noted.notes = made.notes;
         Ok(noted)
     }
 

@@ -1,17 +1,14 @@
 //! `upbead refine`: a chart made again from its picture, optimised whole.
 
 use super::numbers::decimal;
-use crate::asked::{calm, distances};
+use crate::asked::{Finer, own_colours};
+use crate::chart::read;
 use crate::chart::write::write;
-use crate::chart::{Chart, read};
-use crate::choose::refine;
-use crate::drawer::{Colour, Palette, read as palette_read};
+use crate::drawer::read as palette_read;
 use crate::error::{Error, Result};
-use crate::eye::band::DISTANCES;
 use crate::faces::made::{self, Told};
 use crate::files::{self, Replace, Target};
-use crate::lattice::{Column, Lattice, Row};
-use crate::make::{Again, Options, Source, recorded, remake};
+use crate::make::{Again, Source, remake};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -83,8 +80,12 @@ pub(crate) struct Args {
 
 /// Makes one chart again.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let seen = args.seen.as_deref().map(distances).transpose()?;
-    let calm = args.calm.map(calm).transpose()?;
+    let finer = Finer {
+        seen: args.seen.as_deref(),
+        calm: args.calm,
+        pin: args.pin.as_deref(),
+    };
+    finer.check()?;
     let replace = match args.force {
         true => Replace::Yes,
         false => Replace::No,
@@ -95,37 +96,29 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     let chart = read::open(&args.chart)?;
     let palette = match &args.palette {
         Some(path) => palette_read::open(path)?,
-        None => own_palette(&chart)?,
+        None => own_colours(&chart)?,
     };
     let in_chart = |error: Error| error.file(&args.chart);
-    let made = recorded(&chart, &palette).map_err(in_chart)?;
-    let fine = refine::Options {
-        seen: seen.unwrap_or_else(|| match &made.choice.fine {
-            Some(fine) if !fine.seen.is_empty() => fine.seen.clone(),
-            _ => DISTANCES.to_vec(),
-        }),
-        calm: calm
-            .or(made.choice.fine.as_ref().map(|fine| fine.calm))
-            .unwrap_or_default(),
-    };
-    let mut options: Options = made;
-    options.choice.fine = Some(fine);
+    let finer = finer
+        .options(&chart, &palette)
+        .map_err(|error| match error.place().option {
+            None => in_chart(error),
+            Some(_) => error,
+        })?;
     let again = Again {
-        pinned: match &args.pin {
-            Some(text) => pinned(text, &chart.lattice)?,
-            None => Vec::new(),
-        },
+        pinned: finer.pinned,
         chart: &chart,
     };
     let source = Source {
         name: name_of(&args.picture),
         bytes: files::read(&args.picture)?,
     };
-    let remade =
-        remake(source, &palette, &options, &again).map_err(|error| match error.place().option {
+    let remade = remake(source, &palette, &finer.options, &again).map_err(|error| {
+        match error.place().option {
             None => error.file(&args.picture),
             Some(_) => error,
-        })?;
+        }
+    })?;
     let text = write(&remade.value.chart);
     files::write_all(&[(&target, text.into_bytes())], replace)?;
     let told = Told {
@@ -159,73 +152,6 @@ fn name_of(path: &Path) -> String {
             .to_string_lossy()
             .into_owned(),
     }
-}
-
-/// The chart's own colours.
-fn own_palette(chart: &Chart) -> Result<Palette> {
-    let colours = chart.colours.iter().map(|shade| Colour {
-        code: shade.code.clone(),
-        name: shade.name.clone(),
-        srgb: shade.srgb,
-        finish: shade.finish,
-        grams: None,
-        per_gram: None,
-        price: None,
-        extra: Vec::new(),
-    });
-    Palette::new("the chart", colours.collect(), Vec::new())
-}
-
-/// Rows and beads that were typed, as places in lattice order.
-fn pinned(text: &str, lattice: &Lattice) -> Result<Vec<usize>> {
-    let mut beads = Vec::new();
-    for part in text
-        .split(',')
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-    {
-        let unknown = || {
-            Error::usage(format!("'{part}' names no beads"))
-                .option("--pin")
-                .hint("give rows, ranges of rows or row:column, such as 12,20..35,40:5")
-        };
-        let number = |word: &str| word.trim().parse::<u32>().map_err(|_| unknown());
-        let row = |number: u32| match (1..=lattice.rows()).contains(&number) {
-            true => Ok(Row::new(number)),
-            false => Err(Error::usage(format!("there is no row {number}"))
-                .option("--pin")
-                .hint(format!("the chart has rows 1 to {}", lattice.rows()))),
-        };
-        if let Some((one, two)) = part.split_once("..") {
-            let (one, two) = (number(one)?, number(two)?);
-            if one > two {
-                return Err(unknown());
-            }
-            row(one)?;
-            row(two)?;
-            beads.extend((one..=two).flat_map(|number| lattice.span_of(Row::new(number))));
-        } else if let Some((one, two)) = part.split_once(':') {
-            let (own, column) = (row(number(one)?)?, number(two)?);
-            let bead = lattice.index(own, Column::new(column)).ok_or_else(|| {
-                let columns: Vec<String> = lattice
-                    .columns_of(own)
-                    .take(3)
-                    .map(|column| column.get().to_string())
-                    .collect();
-                Error::usage(format!("row {} has no bead in column {column}", own.get()))
-                    .option("--pin")
-                    .hint(format!(
-                        "it fills the columns {} and so on, to {}",
-                        columns.join(", "),
-                        lattice.columns()
-                    ))
-            })?;
-            beads.push(bead);
-        } else {
-            beads.extend(lattice.span_of(row(number(part)?)?));
-        }
-    }
-    Ok(beads)
 }
 
 impl Args {

@@ -1,13 +1,13 @@
 //! `upbead weave`: the rows as a weaver says them.
 
 use super::work_args::WorkArgs;
-use crate::asked::frame;
+use crate::asked::{Span, frame};
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
 use crate::faces::weave::{Keys, Work, guide, json, markdown, page, text};
 use crate::files::{self, Replace, Target};
-use crate::lattice::{Lattice, Row};
+use crate::lattice::Row;
 use crate::weave::{TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
@@ -82,7 +82,7 @@ enum FormWord {
 
 /// Prints the guide of one chart, or writes its page.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let asked = args.rows.as_deref().map(Asked::parse).transpose()?;
+    let asked = args.rows.as_deref().map(Span::parse).transpose()?;
     let target = match &args.page {
         None => Target::Stdout,
         Some(path) => args.page_target(path)?,
@@ -157,69 +157,4 @@ fn name_of(path: &Path) -> Option<&str> {
         Some("-") => None,
         _ => path.file_name()?.to_str(),
     }
-}
-
-/// What `--rows` asks for: either end may be open.
-#[derive(Debug, Clone, Copy)]
-struct Asked<'a> {
-    first: Option<&'a str>,
-    last: Option<&'a str>,
-}
-
-impl<'a> Asked<'a> {
-    fn parse(text: &'a str) -> Result<Self> {
-        let end = |digits: &'a str| Some(digits).filter(|digits| !digits.is_empty());
-        let (first, last) = match text.split_once("..") {
-            Some((first, last)) => (end(first), end(last)),
-            None => (end(text), end(text)),
-        };
-        let asked = Self { first, last };
-        let mut ends = first.iter().chain(&last);
-        let figures = ends.all(|end| end.bytes().all(|byte| byte.is_ascii_digit()));
-        if !figures || (first, last) == (None, None) {
-            return Err(Error::usage(format!("'{text}' is not a range of rows"))
-                .option("--rows")
-                .hint("write 20..35, 20.., ..35 or 20"));
-        }
-        asked.in_order(text)
-    }
-
-    fn in_order(self, text: &str) -> Result<Self> {
-        let [first, last] = [self.first, self.last].map(|end| end.map(number));
-        if first == Some(0) || last == Some(0) {
-            return Err(Error::usage("there is no row 0")
-                .option("--rows")
-                .hint("rows are numbered from 1"));
-        }
-        match (first, last) {
-            (Some(first), Some(last)) if first > last => {
-                Err(Error::usage(format!("'{text}' runs backwards"))
-                    .option("--rows")
-                    .hint(format!(
-                        "write {last}..{first}; rows are told in the order of work"
-                    )))
-            }
-            _ => Ok(self),
-        }
-    }
-
-    /// The first and the last row, if the band has them.
-    fn within(self, lattice: &Lattice) -> Result<(Row, Row)> {
-        let rows = lattice.rows();
-        let mut ends = self.first.into_iter().chain(self.last);
-        match ends.find(|end| number(end) > rows) {
-            None => Ok((
-                Row::new(self.first.map_or(1, number)),
-                Row::new(self.last.map_or(rows, number)),
-            )),
-            Some(end) => Err(Error::usage(format!("there is no row {end} in this band"))
-                .option("--rows")
-                .hint(format!("its rows are 1..{rows}"))),
-        }
-    }
-}
-
-/// What figures say; more than can be counted to is more than any band has.
-fn number(digits: &str) -> u32 {
-    digits.parse().unwrap_or(u32::MAX)
 }

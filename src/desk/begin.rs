@@ -29,7 +29,18 @@ const SCALES: [(&str, f64); 5] = [
 ];
 
 /// Routes, and options of `chart`, that the page asks for only where they are there; the kinds to take away are offered beside them.
-const ROUTES: &[&str] = &["weave", "follow", "seen", "calm", "refine", "from-stock"];
+const ROUTES: &[&str] = &[
+    "weave",
+    "follow",
+    "seen",
+    "calm",
+    "refine",
+    "from-stock",
+    "swap",
+    "compare",
+    "fit",
+    "photo",
+];
 
 /// `GET begin`.
 pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {

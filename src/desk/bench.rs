@@ -4,6 +4,7 @@ use super::answer::{Refusal, refuse};
 use super::lanes::Ticket;
 use super::limits::{TURN, WAITING, WORKING};
 use crate::error::Result;
+use crate::patience::Patience;
 use axum::http::StatusCode;
 use std::any::Any;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -30,6 +31,15 @@ impl Drop for Held {
     }
 }
 
+/// Whoever asked; when they leave, answered or not, nobody waits for the work any more.
+struct Asker(Patience);
+
+impl Drop for Asker {
+    fn drop(&mut self) {
+        self.0.end();
+    }
+}
+
 /// One who waits; counted as long as it lives.
 struct Waiting(Arc<AtomicUsize>);
 
@@ -51,8 +61,8 @@ impl Bench {
 
     /// Does `work` when its turn comes. What it holds goes when it ends, not before.
     ///
-    /// Of a request that a newer one replaced, waiting work is dropped and running work abandoned: its result is thrown away, and as many again as may
-    /// run may run on so, out of the way.
+    /// Of a request that a newer one replaced, or whose asker has gone, waiting work is dropped and running work abandoned: the ticket's patience ends,
+    /// which the work may look at, and its result is thrown away. As many again as may run may end so, out of the way.
     ///
     /// # Errors
     /// What `work` says; [`Refusal::Stale`]; a refusal if too many wait, or if it panics.
@@ -61,6 +71,7 @@ impl Bench {
         ticket: Ticket,
         work: impl FnOnce() -> Result<T> + Send + 'static,
     ) -> std::result::Result<T, Refusal> {
+        let _asker = Asker(ticket.patience());
         let waiting = self.queue()?;
         let turn = tokio::select! {
             biased;

@@ -14,6 +14,7 @@ use crate::error::{Error, Result};
 use crate::faces::made::{self, Told};
 use crate::make::{Outcome, make_decoded, plain};
 use crate::note::{Note, Noted};
+use crate::patience::Patience;
 use axum::extract::{Request, State};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
@@ -88,12 +89,12 @@ pub async fn chart(
         None => None,
         Some(id) => Some((id.clone(), desk.pictures.get(id)?)),
     };
-    let n = ticket.n();
+    let (n, patience) = (ticket.n(), ticket.patience());
     let worker = Arc::clone(&desk);
     let told = desk
         .bench
         .run(ticket, move || {
-            wish.value.charted(&worker, picture, &drawer, n)
+            wish.value.charted(&worker, picture, &drawer, (n, patience))
         })
         .await?;
     Ok(bytes("application/json", told))
@@ -113,11 +114,13 @@ impl Wish {
         desk: &Desk,
         picture: Option<(String, Arc<Picture>)>,
         drawer: &Drawer,
-        n: Option<u64>,
+        (n, patience): (Option<u64>, Patience),
     ) -> Result<Vec<u8>> {
         let shape = self.band().shape()?;
         let made = match &picture {
-            Some((id, picture)) => self.of_picture(desk, id, picture, drawer, &shape)?,
+            Some((id, picture)) => {
+                self.of_picture(desk, (id, picture), drawer, &shape, patience)?
+            }
             None => self.of_nothing(drawer, &shape)?,
         };
         let text = write(&made.value.chart);
@@ -162,10 +165,10 @@ impl Wish {
     fn of_picture(
         &self,
         desk: &Desk,
-        id: &str,
-        picture: &Picture,
+        (id, picture): (&str, &Picture),
         drawer: &Drawer,
         shape: &Shape,
+        patience: Patience,
     ) -> Result<Noted<Outcome>> {
         let place = self.place()?;
         // What can be refused without the pixels is refused before they are decoded.
@@ -176,8 +179,9 @@ impl Wish {
             .crop
             .map(|crop| on_pixels(crop, picture.size, decoded.picture.upright()));
         design.crop = crop.as_deref();
-        let options = design.options(shape, &drawer.palette)?;
-        make_decoded(decoded, &drawer.palette, &options)
+        let mut options = design.options(shape, &drawer.palette)?;
+        options.choice.patience = patience;
+        make_decoded(decoded, &drawer.palette, &options, &desk.memory)
             .map_err(|error| error.file(std::path::Path::new(&picture.name)))
     }
 

@@ -9,6 +9,7 @@ use super::body::Asked;
 use super::chart::Which;
 use super::limits::CHART;
 use super::palettes::Drawer;
+use super::pictures::Picture;
 use super::typed::{Behind, file_name};
 use super::work::{USUAL_NAME, chart_of};
 use crate::chart::Chart;
@@ -35,6 +36,8 @@ struct About {
     chart: String,
     name: Option<String>,
     palette: Option<Which>,
+    /// A picture that was sent, for the cover.
+    picture: Option<String>,
     #[serde(default)]
     options: Map<String, Value>,
 }
@@ -47,6 +50,8 @@ pub struct Order<'a> {
     pub name: &'a str,
     /// The palette, where one was named.
     pub drawer: Option<&'a Drawer>,
+    /// The picture for the cover, where one was named.
+    pub picture: Option<&'a Picture>,
     /// The command line's options by their long names.
     options: &'a Map<String, Value>,
 }
@@ -61,6 +66,11 @@ impl Order<'_> {
             Error::usage(format!("the options cannot be read: {e}"))
                 .hint("give the command line's options by their long names")
         })
+    }
+
+    /// A word among the options.
+    fn option(&self, name: &str) -> Option<&str> {
+        self.options.get(name)?.as_str()
     }
 
     /// The chart's name without its ending.
@@ -83,7 +93,11 @@ pub async fn export(
         None => None,
         Some(which) => Some(desk.palettes.get(&which.id)?),
     };
-    let (file, body) = desk
+    let picture = match &asked.value.picture {
+        None => None,
+        Some(id) => Some(desk.pictures.get(id)?),
+    };
+    let (file, mime, body) = desk
         .bench
         .run(Default::default(), move || {
             let About { chart, options, .. } = &asked.value;
@@ -91,13 +105,15 @@ pub async fn export(
                 chart: &chart_of(chart, &name)?,
                 name: &name,
                 drawer: drawer.as_deref(),
+                picture: picture.as_deref(),
                 options,
             };
-            let file = format!("{}{}", order.stem(), kind.ending);
-            Ok((file, (kind.made)(&order)?))
+            let (ending, mime) = kind.form(order.option("as"));
+            let file = format!("{}{ending}", order.stem());
+            Ok((file, mime, (kind.made)(&order)?))
         })
         .await?;
-    let mut response = super::answer::bytes(kind.mime, body);
+    let mut response = super::answer::bytes(mime, body);
     attach(&mut response, &file);
     Ok(response)
 }

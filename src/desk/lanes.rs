@@ -2,6 +2,7 @@
 
 use super::answer::{Refusal, refuse};
 use super::limits::LANES;
+use crate::patience::Patience;
 use axum::http::StatusCode;
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
@@ -30,7 +31,10 @@ pub struct Lanes(Mutex<VecDeque<(String, watch::Sender<u64>)>>);
 
 /// A request's place in its lane; without a lane it is never replaced.
 #[derive(Clone, Default)]
-pub struct Ticket(Option<(u64, watch::Receiver<u64>)>);
+pub struct Ticket {
+    place: Option<(u64, watch::Receiver<u64>)>,
+    patience: Patience,
+}
 
 impl Lanes {
     /// Takes a place in a lane; older requests there are replaced.
@@ -61,7 +65,10 @@ impl Lanes {
             *newest = n.max(*newest);
             newer
         });
-        let ticket = Ticket(Some((n, sender.subscribe())));
+        let ticket = Ticket {
+            place: Some((n, sender.subscribe())),
+            patience: Patience::default(),
+        };
         lanes.push_front((name, sender));
         // Whoever waits in a lane that is forgotten is not replaced any more, and is answered.
         lanes.truncate(LANES);
@@ -75,19 +82,24 @@ impl Lanes {
 impl Ticket {
     /// Its number.
     pub fn n(&self) -> Option<u64> {
-        self.0.as_ref().map(|(n, _)| *n)
+        self.place.as_ref().map(|(n, _)| *n)
+    }
+
+    /// Ends when nobody waits for the answer any more.
+    pub fn patience(&self) -> Patience {
+        self.patience.clone()
     }
 
     /// Whether nothing newer is known.
     pub fn is_newest(&self) -> bool {
-        self.0
+        self.place
             .as_ref()
             .is_none_or(|(n, newest)| *newest.borrow() <= *n)
     }
 
     /// Waits until a newer request has replaced this one; without a lane, for ever.
     pub async fn replaced(mut self) {
-        let seen = match &mut self.0 {
+        let seen = match &mut self.place {
             None => false,
             Some((n, newest)) => newest.wait_for(|newest| *newest > *n).await.is_ok(),
         };

@@ -7,9 +7,10 @@
 //! |---|---|
 //! | `guard`, `token` | who is let in |
 //! | `limits`, `body`, `bench`, `lanes`, `shelf` | how much at once, in what order, and what is kept |
-//! | `begin`, `pictures`, `palettes`, `chart`, `work`, `follow`, `export` | one route or a few each |
+//! | `begin`, `pictures`, `palettes`, `photo`, `chart`, `work`, `anew`, `follow`, `export` | one route or a few each |
 //! | `assets` | the page's files |
 
+mod anew;
 mod answer;
 mod assets;
 mod begin;
@@ -22,6 +23,7 @@ mod guard;
 mod lanes;
 mod limits;
 mod palettes;
+mod photo;
 mod pictures;
 mod routes;
 mod serve;
@@ -32,7 +34,7 @@ mod work;
 
 pub use serve::{Open, open};
 
-use crate::make::Decoded;
+use crate::make::{Decoded, Memory};
 
 /// What the page is given to begin with: files by name and text.
 #[derive(Debug, Clone, Default)]
@@ -54,6 +56,8 @@ struct Desk {
     pictures: shelf::Shelf<pictures::Picture>,
     /// The pixels of the picture in use.
     in_use: shelf::Shelf<Decoded>,
+    /// What the last charts found out.
+    memory: Memory,
     palettes: shelf::Shelf<palettes::Drawer>,
     follows: shelf::Shelf<follow::Follow>,
 }
@@ -69,6 +73,7 @@ impl Desk {
             lanes: lanes::Lanes::default(),
             pictures: shelf::Shelf::new("picture", limits::PICTURES, limits::PICTURE_BYTES),
             in_use: shelf::Shelf::new("picture", 1, limits::PIXEL_BYTES),
+            memory: Memory::default(),
             palettes: shelf::Shelf::new(
                 "palette",
                 limits::PALETTES,

@@ -2,7 +2,7 @@
 
 use super::answer::{Answer, Refusal, refuse};
 use super::guard::{guard, nothing_here};
-use super::{Desk, assets, begin, chart, export, follow, palettes, pictures, work};
+use super::{Desk, anew, assets, begin, chart, export, follow, palettes, photo, pictures, work};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
@@ -26,7 +26,12 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/picture", post(pictures::take))
         .route("/{token}/picture/{id}", get(pictures::preview))
         .route("/{token}/palette", post(palettes::take))
+        .route("/{token}/photo", post(photo::take))
         .route("/{token}/chart", post(chart::chart))
+        .route("/{token}/refine", post(anew::finer))
+        .route("/{token}/swap", post(anew::swapped))
+        .route("/{token}/compare", post(anew::near))
+        .route("/{token}/fit", post(anew::fitted))
         .route("/{token}/read", post(work::read_chart))
         .route("/{token}/facts", post(work::facts))
         .route("/{token}/weave", post(work::weave_chart))

@@ -51,12 +51,18 @@ pub fn text(told: &Told, palette: &Palette) -> String {
     if let Some(preview) = &told.preview {
         lines.push(format!("picture: {}", preview.display()));
     }
+    let apart = match told.picture.as_os_str().is_empty() {
+        true => String::new(),
+        false => {
+            let difference = decimals(told.outcome.difference, 1);
+            format!("; mean difference from the picture {difference}")
+        }
+    };
     lines.push(format!(
-        "colours: {} of {} in {}; mean difference from the picture {}",
+        "colours: {} of {} in {}{apart}",
         chart.colours.len(),
         palette.colours().len(),
         palette.name,
-        decimals(told.outcome.difference, 1)
     ));
     if let Some([before, after]) = &told.outcome.refined {
         lines.push(compare::change(before, after));

@@ -3,6 +3,7 @@
 use super::{FromStock, Options};
 use crate::chart::Chart;
 use crate::choose::{self, Dither, refine};
+use crate::colour::{Light, light};
 use crate::drawer::Palette;
 use crate::drawer::write::digest;
 use crate::error::{Error, Result};
@@ -158,6 +159,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
                 seen: seen.unwrap_or_default(),
                 calm: calm.unwrap_or_default(),
             }),
+            ..choose::Options::default()
         },
         title: chart.title.clone(),
         stock: recorded.stock()?,
@@ -171,6 +173,13 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
 /// If an option's value cannot be read.
 pub fn arrangement(chart: &Chart) -> Result<Arrangement> {
     Recorded(&chart.made.options).arrangement()
+}
+
+/// The light of the ground that a chart says it has, if that is one of its colours.
+pub fn recorded_ground(chart: &Chart) -> Option<Light> {
+    let code = Recorded(&chart.made.options).word("ground")?;
+    let shade = chart.colours.iter().find(|shade| shade.code == code)?;
+    Some(light(shade.srgb))
 }
 
 /// Names and values as a chart's file has them.

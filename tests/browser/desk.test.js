@@ -138,6 +138,7 @@ describe("from a picture to a chart", () => {
       await page.fill("#colours", "5");
       await still(page);
       assert.equal(await text(page), written("kittiwake.json"));
+      await page.locator("#picture-image").scrollIntoViewIfNeeded();
       const box = await page.locator("#picture-image").boundingBox();
       assert.ok(box);
       await page.mouse.move(box.x + box.width * 0.25, box.y + box.height * 0.25);
@@ -418,7 +419,7 @@ describe("charts", () => {
   test("her gauge and how a file is made are heeded", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
-      await page.click("#wishes summary");
+      await page.click("#wishes details:has(#swatch) summary");
       await page.fill("#swatch", "40=33.6");
       await page.keyboard.press("Tab");
       await still(page);
@@ -427,7 +428,7 @@ describe("charts", () => {
       await give(page, "#open-chart", join(folder, "tide.json"));
       await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
       await page.click("#hand-on");
-      await page.click("#hand-on-list summary");
+      await unfold(page);
       await page.locator("[data-option=make]").fill("12");
       await page.locator("[data-option=from]").selectOption("top");
       const kit = await saved(page, () => page.getByRole("button", { name: "Kit in words" }).click());
@@ -440,6 +441,144 @@ describe("charts", () => {
       const zip = await saved(page, () => page.getByRole("button", { name: "Other ring sizes" }).click());
       assert.equal(readFileSync(zip.path).subarray(0, 2).toString(), "PK");
     });
+  });
+
+  test("every way a file is made can be asked for, as on the command line", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      await give(page, "#open-chart", join(folder, "tide.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
+      await page.click("#hand-on");
+      await unfold(page);
+      const chosen = page.waitForEvent("filechooser");
+      await page.locator("#cover").selectOption("other");
+      await (await chosen).setFiles(DUSK);
+      await page.locator("[data-option=note]").fill("For a cold day");
+      await page.locator("[data-option=rows]").fill("20..35");
+      await page.locator("[data-option=as][data-kinds=rows]").selectOption("markdown");
+      await page.locator("[data-option=as][data-kinds=turntable]").selectOption("gif");
+      await page.locator("[data-option=pixels]").fill("200");
+      await page.locator("[data-option=tilt]").fill("-10");
+      await page.locator("[data-option=frames]").fill("8");
+      await page.locator("[data-option=ground][data-kinds~=ring]").fill("18222B");
+      await page.locator("[data-option=seen]").fill("700");
+      await page.locator("[data-option=lettered]").check();
+      await page.locator("[data-option=thread]").fill("0.13");
+      /** @type {[string, string, string[]][]} */
+      const files = [
+        ["Printed pattern", "tide.pdf", ["print", "tide.json", "--palette", TIN, "--picture", DUSK, "--note", "For a cold day"]],
+        ["The ring as worn", "tide-ring.png", ["show", "tide.json", "--pixels", "200", "--tilt", "-10", "--ground", "18222B", "--ring"]],
+        ["The ring turning", "tide-ring.gif", ["show", "tide.json", "--pixels", "200", "--tilt", "-10", "--frames", "8", "--ground", "18222B", "--turntable"]],
+        ["The band from afar", "tide-seen.png", ["show", "tide.json", "--seen", "700"]],
+        ["Flat chart, picture", "tide.png", ["show", "tide.json", "--lettered", "--flat"]],
+      ];
+      for (const [label, name, call] of files) {
+        upbead(...call, ...(call[0] === "print" ? ["-o"] : []), name, "--force");
+        if (!(await page.locator("#hand-on-list").isVisible())) await page.click("#hand-on");
+        const file = await saved(page, () => page.getByRole("button", { name: label }).click());
+        assert.equal(file.name, name);
+        assert.ok(readFileSync(file.path).equals(readFileSync(join(folder, name))), label);
+      }
+      for (const [label, name, call] of /** @type {[string, string, string[]][]} */ ([
+        ["Rows in words", "tide-rows.md", ["weave", "tide.json", "--rows", "20..35", "--as", "markdown"]],
+        ["Kit in words", "tide-kit.txt", ["kit", "tide.json", "--palette", TIN, "--thread", "0.13"]],
+      ])) {
+        await page.click("#hand-on");
+        const file = await saved(page, () => page.getByRole("button", { name: label }).click());
+        assert.equal(file.name, name);
+        assert.equal(readFileSync(file.path, "utf8"), upbead(...call), label);
+      }
+    });
+  });
+
+  test("beads set by hand stay while the others are refined round them", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      assert.ok(await page.locator("#refine-round").isHidden());
+      await take(page, "gull white");
+      await touch(page, 70, 5 + 1);
+      await touch(page, 68, 4);
+      const before = await text(page);
+      writeFileSync(join(folder, "mended.json"), before);
+      await page.locator("#refine-round").click();
+      await page.locator("#said", { hasText: "Refined round 2 beads of yours" }).waitFor();
+      upbead("refine", "mended.json", "--picture", DUSK, "--palette", TIN, "--pin", "70:6,68:4", "-o", "finer.json", "--force");
+      const finer = JSON.parse(written("finer.json"));
+      assert.deepEqual(JSON.parse(await text(page)).rows, finer.rows);
+      assert.equal(await beadAt(page, 70, 6), "gull white");
+      // Nothing throws it away unasked, and it can be taken back.
+      assert.ok(await page.locator("#mended-note").isVisible());
+      await page.click("#undo");
+      assert.equal(await text(page), before);
+    });
+  });
+
+  test("how near the picture the band comes, and the sizes beside its own", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      await page.click("#near summary");
+      await page.locator("#near-numbers", { hasText: "Worn" }).waitFor();
+      writeFileSync(join(folder, "near.json"), await text(page));
+      const told = JSON.parse(upbead("compare", "near.json", "--picture", DUSK, "--json"));
+      const worn = told.seen.find((/** @type {any} */ each) => each.distance_mm === 700).mean;
+      assert.match(await page.innerText("#near-numbers"), new RegExp(`Worn\\s+${Math.round(worn * 10) / 10} off`));
+      await page.click("#beside summary");
+      await page.locator("#beside-rows button", { hasText: "72 rows" }).click();
+      await still(page);
+      assert.equal(JSON.parse(await text(page)).rows.length, 72);
+      assert.equal(await page.inputValue("#length-by"), "rows");
+    });
+  });
+
+  test("a photograph of beads fills the drawer, and a band moves onto it", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#open-chart", join(folder, "tide.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
+      await page.click("#drawer-open");
+      await give(page, "#palette-photo", sample("samples/tray.jpg"));
+      await page.locator(".compartment", { hasText: "pale grey" }).waitFor();
+      upbead("palette", "from-photo", sample("samples/tray.jpg"), "-o", "tray.csv", "--force");
+      const palette = await saved(page, () => page.click("#palette-save"));
+      assert.equal(palette.name, "tray.csv");
+      assert.equal(readFileSync(palette.path, "utf8"), written("tray.csv"));
+      await page.click("#swap-onto");
+      await page.locator("#swap-offer").waitFor({ state: "hidden" });
+      upbead("swap", "tide.json", "--palette", "tray.csv", "-o", "moved.json", "--force");
+      const moved = JSON.parse(written("moved.json"));
+      const now = JSON.parse(await text(page));
+      assert.deepEqual([now.rows, now.colours], [moved.rows, moved.colours]);
+      await page.keyboard.press("Escape");
+    });
+  });
+
+  test("a plain band is the one of the command line", async () => {
+    await sit(open, async (page) => {
+      await page.selectOption("#plain-colour", "quay-29");
+      await page.click("#remake");
+      await still(page);
+      upbead("chart", "--plain", "--palette", TIN, "--ground", "quay-29", "--columns", "9", "--size", "us7", "-o", "plain.json", "--force");
+      assert.equal(await text(page), written("plain.json"));
+    });
+  });
+
+  test("notes and errors speak of the desk, not of the command line", async () => {
+    await sit(
+      open,
+      async (page) => {
+        await give(page, "#picture-choose", DUSK);
+        await page.locator("#notes", { hasText: "write it under Your gauge" }).waitFor();
+        await page.selectOption("#place", "repeat");
+        await page.fill("#repeats", "400");
+        await page.locator("#fault:visible").waitFor();
+        const told = `${await page.innerText("#fault")} ${await page.innerText("#notes")} ${await page.innerText("#findings")}`;
+        assert.doesNotMatch(told, /--/);
+        assert.match(told, /“Placed/);
+      },
+      { refusals: [400, 422] },
+    );
   });
 
   test("numbers and findings are those of the program, and a finding shows its beads", async () => {
@@ -461,6 +600,16 @@ describe("charts", () => {
     });
   });
 });
+
+/** Unfolds all that is said of how files are made. @param {Page} page */
+function unfold(page) {
+  return page.evaluate(() => {
+    for (const each of document.querySelectorAll("#hand-on-how details")) {
+      each.removeAttribute("name");
+      each.toggleAttribute("open", true);
+    }
+  });
+}
 
 /** Opens the slip for the whole band and presses there. @param {Page} page @param {string} button */
 async function open_(page, button) {

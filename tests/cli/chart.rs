@@ -10,6 +10,7 @@ mod mirror;
 mod odd;
 mod outputs;
 mod place;
+mod plain;
 mod ring;
 mod same_bytes;
 

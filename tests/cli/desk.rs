@@ -1,5 +1,6 @@
 //! `upbead desk`: the real server, asked over plain sockets.
 
+mod anew;
 mod client;
 mod follow;
 mod many;

@@ -106,8 +106,8 @@ proptest! {
             keep: vec![0],
             without: vec![],
             dither,
-            fine: None,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
+            ..Options::default()
         };
         // The first colour has enough for all that is left, so there is always a way.
         let chosen = case.chosen(&options).unwrap();
@@ -175,7 +175,7 @@ proptest! {
             without: vec![],
             dither,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
-            fine: None,
+            ..Options::default()
         };
         let fine = refine::Options {
             seen: if searched { DISTANCES.to_vec() } else { Vec::new() },

@@ -33,6 +33,9 @@ pub(super) fn improve(
 ) {
     let trials = (WORK / state.chosen.len()).clamp(TRIALS.0, TRIALS.1);
     for _ in 0..ROUNDS {
+        if model.patience.is_over() {
+            return;
+        }
         let mut promising = promising(model, state, allowed, limit);
         promising.truncate(trials);
         let total = model.total(state);

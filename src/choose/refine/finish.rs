@@ -42,6 +42,9 @@ pub(super) fn finish(
         views.clone(),
     );
     for _ in 0..SWEEPS {
+        if model.patience.is_over() {
+            break;
+        }
         let moves = wanted(model, state, views, allowed, unrest, &fresh);
         fresh.fill(false);
         for one in moves {

@@ -83,6 +83,7 @@ pub fn refine(
     let room = room.transpose()?;
     let room = room.as_ref();
     let own = allowed(wanted, tones, choice, room, &mut notes)?;
+    choice.patience.check()?;
     let nearest = Nearest::new(tones, &own).ok_or_else(no_colours)?;
     let plain = match choice.dither {
         Dither::None => assign::assign(wanted, &nearest),
@@ -263,6 +264,7 @@ fn searched(
     let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
     model.lone = calm::LONE * price;
     model.bounds = choice.bounds.as_ref();
+    model.patience = choice.patience.clone();
     let model = model;
     let views = |chosen: &[usize]| -> Vec<View> {
         let band = picture.woven(&lights(wanted, tones, chosen));

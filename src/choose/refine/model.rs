@@ -13,6 +13,7 @@ use crate::drawer::{Bounds, Tone};
 use crate::eye::band::{Mosaic, gathered, lab_of};
 use crate::eye::scielab::{Channel, opponent};
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use crate::units::Mm;
 
 /// Steps in luminance, red-green and blue-yellow over which the weight of a channel is taken: about as far as neighbouring colours of a palette lie apart.
@@ -42,6 +43,8 @@ pub(super) struct Model<'a> {
     pub(super) lone: f64,
     /// How many beads of each colour there are; none means enough of all.
     pub(super) bounds: Option<&'a Bounds>,
+    /// Whether anybody waits for what comes of it.
+    pub(super) patience: Patience,
     /// Whether beads of a group touch one another.
     inside: Vec<bool>,
 }
@@ -91,6 +94,7 @@ impl<'a> Model<'a> {
             links: links(wanted, unlike),
             lone: 0.0,
             bounds: None,
+            patience: Patience::default(),
             inside: inside(wanted),
             fixed: (0..groups)
                 .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// One picture and what becomes of it.
 pub(super) struct Job {
-    /// The picture; `-` is standard input.
+    /// The picture; `-` is standard input, and an empty name no picture at all.
     pub(super) picture: PathBuf,
     /// Where the chart goes.
     pub(super) chart: Target,
@@ -23,6 +23,11 @@ impl Job {
             Some("-") => "standard input".to_string(),
             _ => name_of(&self.picture),
         }
+    }
+
+    /// Whether it is a band without a picture.
+    pub(super) fn is_plain(&self) -> bool {
+        self.picture.as_os_str().is_empty()
     }
 
     /// Whether the chart or its drawing goes to standard output.
@@ -54,7 +59,11 @@ fn name_of(path: &Path) -> String {
 /// # Errors
 /// If outputs would share a file or replace an input, standard input is named twice, or the drawing's kind is not known.
 pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
-    let pictures = &args.pictures;
+    let none = [PathBuf::new()];
+    let pictures = match args.plain {
+        true => &none[..],
+        false => &args.pictures,
+    };
     let (output, preview) = (args.output.as_deref(), args.preview.as_deref());
     let from_stdin = inputs(args).filter(|path| *path == Path::new("-")).count();
     if from_stdin > 1 {
@@ -66,7 +75,11 @@ pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
     let jobs: Vec<Job> = pictures
         .iter()
         .map(|picture| {
-            let chart = chart(picture, output, one)?;
+            let named = match args.plain {
+                true => Path::new("band"),
+                false => picture,
+            };
+            let chart = chart(named, output, one)?;
             let preview = preview.map(|wish| drawing(wish, &chart, one)).transpose()?;
             Ok(Job {
                 picture: picture.clone(),

@@ -1,14 +1,13 @@
 //! `upbead palette from-photo`: a photograph of bead piles to a palette.
 
-use crate::bead::Bead;
+use crate::asked::{Piles, as_fine_as_needed};
 use crate::drawer::write::write;
 use crate::error::{Error, Result};
 use crate::faces::made::document;
 use crate::faces::tray::{Answer, json, text};
 use crate::files::{self, Replace, Target};
-use crate::lattice::{Lattice, Rows};
 use crate::picture::decode;
-use crate::tray::{MOST_PILES, Options, Spots, read};
+use crate::tray::{Options, read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -89,9 +88,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         Some(_) => error,
         None => error.file(&args.photo),
     };
-    // A drawing is rendered as fine as for a band of this size; photographs do not ask.
-    let lattice = Lattice::new(Bead::default(), 100, Rows::open(160)?)?;
-    let photo = decode(bytes, &lattice).map_err(in_photo)?;
+    let photo = decode(bytes, &as_fine_as_needed()?).map_err(in_photo)?;
     let tray = read(&photo, &options).map_err(in_photo)?;
     let palette = tray.palette(&args.name(&target))?;
     files::write(&target, write(&palette).as_bytes(), replace)?;
@@ -116,22 +113,12 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn options(&self) -> Result<Options> {
-        let spots = match (&self.grid, &self.spots) {
-            (Some(grid), _) => of_grid(grid)?,
-            (None, Some(spots)) => of_spots(spots)?,
-            (None, None) => Spots::Find,
+        let piles = Piles {
+            grid: self.grid.as_deref(),
+            spots: self.spots.as_deref(),
+            white: self.white.as_deref(),
         };
-        let white = |text: &String| {
-            place(text).ok_or_else(|| {
-                Error::usage(format!("'{text}' is not a place"))
-                    .option("--white")
-                    .hint("give pixels from the left and from the top, such as 40,25")
-            })
-        };
-        Ok(Options {
-            spots,
-            white: self.white.as_ref().map(white).transpose()?,
-        })
+        piles.options()
     }
 
     fn target(&self) -> Target {
@@ -170,44 +157,4 @@ impl Args {
         }
         files::check(target, replace)
     }
-}
-
-fn of_grid(text: &str) -> Result<Spots> {
-    let sides = text.split_once(['x', 'X', '×']);
-    let side = |text: &str| text.trim().parse::<usize>().ok().filter(|&side| side > 0);
-    let grid = sides.and_then(|(columns, rows)| Some((side(columns)?, side(rows)?)));
-    match grid.filter(|(columns, rows)| columns.saturating_mul(*rows) <= MOST_PILES) {
-        Some((columns, rows)) => Ok(Spots::Grid { columns, rows }),
-        None => Err(Error::usage(format!("'{text}' is not a grid of piles"))
-            .option("--grid")
-            .hint("give columns and rows, such as 6x4; 1000 piles at most")),
-    }
-}
-
-fn of_spots(text: &str) -> Result<Spots> {
-    let bad = |part: &str| {
-        Error::usage(format!("'{part}' is not a spot"))
-            .option("--spots")
-            .hint("give pixels from the left and from the top, such as \"120,80;340,90\"")
-    };
-    let parts: Vec<&str> = text
-        .split(';')
-        .map(str::trim)
-        .filter(|part| !part.is_empty())
-        .collect();
-    if parts.is_empty() || parts.len() > MOST_PILES {
-        return Err(bad(text));
-    }
-    let spots: Result<Vec<(f64, f64)>> = parts
-        .iter()
-        .map(|part| place(part).ok_or_else(|| bad(part)))
-        .collect();
-    Ok(Spots::At(spots?))
-}
-
-/// `X,Y` in pixels.
-fn place(text: &str) -> Option<(f64, f64)> {
-    let (x, y) = text.split_once(',')?;
-    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|n| n.is_finite());
-    Some((number(x)?, number(y)?))
 }

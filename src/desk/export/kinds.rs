@@ -2,11 +2,12 @@
 
 use super::{Order, sizes};
 use crate::asked::{
-    Booklet, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Worn,
-    check_thread, flat_options,
+    Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
+    check_thread, cover, flat_options,
 };
-use crate::chart::write;
+use crate::chart::{Chart, write};
 use crate::desk::follow::followed;
+use crate::desk::pictures::Picture;
 use crate::desk::typed::{Word, word};
 use crate::desk::work::woven;
 use crate::error::{Error, Result};
@@ -18,6 +19,7 @@ use crate::scene::{FlatOptions, flat};
 use crate::weave::kit::{kit, owned};
 use serde::Deserialize;
 use std::path::Path;
+use std::sync::Arc;
 
 /// A kind of file.
 pub struct Kind {
@@ -33,12 +35,25 @@ pub struct Kind {
     pub made: fn(&Order) -> Result<Vec<u8>>,
 }
 
+impl Kind {
+    /// Ending and media type, which go by the form that is asked for with `as`.
+    pub fn form(&self, form: Option<&str>) -> (&'static str, &'static str) {
+        match (self.word, form) {
+            ("rows", Some("markdown")) => ("-rows.md", "text/markdown; charset=utf-8"),
+            ("turntable", Some("gif")) => ("-ring.gif", "image/gif"),
+            ("turntable", Some("png")) => ("-ring-loop.png", "image/apng"),
+            _ => (self.ending, self.mime),
+        }
+    }
+}
+
 /// All kinds.
 pub const KINDS: &[Kind] = &[
     kind("chart", ".json", "application/json", &[], chart),
     kind("svg", ".svg", "image/svg+xml", LINES, as_svg),
     kind("png", ".png", PNG, PIXELS, as_png),
     kind("beads", "-beads.png", PNG, PIXELS, as_beads),
+    kind("seen", "-seen.png", PNG, FAR, seen),
     kind("ring", "-ring.png", PNG, RING, ring),
     kind("turntable", "-ring.webp", "image/webp", LOOP, turntable),
     kind("pdf", ".pdf", "application/pdf", BOOKLET, pdf),
@@ -46,7 +61,7 @@ pub const KINDS: &[Kind] = &[
         "rows",
         "-rows.txt",
         TEXT,
-        &["hand", "from", "as", "keys"],
+        &["hand", "from", "rows", "as", "keys"],
         rows,
     ),
     kind("page", ".html", HTML, &["hand", "from", "keys"], follow),
@@ -74,8 +89,9 @@ const LINES: &[&str] = &["scale", "ground", "lettered"];
 const PIXELS: &[&str] = &["scale", "ground", "density", "lettered"];
 const RING: &[&str] = &["turn", "tilt", "pixels", "scale", "ground", "density"];
 const LOOP: &[&str] = &[
-    "turn", "tilt", "pixels", "scale", "ground", "density", "frames",
+    "turn", "tilt", "pixels", "scale", "ground", "density", "frames", "as",
 ];
+const FAR: &[&str] = &["seen", "scale", "ground", "density"];
 const BOOKLET: &[&str] = &[
     "paper", "title", "by", "note", "sizes", "hand", "from", "keys", "swatch", "fits", "prefer",
 ];
@@ -162,6 +178,18 @@ struct Round {
     density: Option<f64>,
     ground: Option<String>,
     frames: Option<u32>,
+    #[serde(rename = "as")]
+    form: Option<Loop>,
+}
+
+/// The file of a loop: all show the same.
+#[derive(Deserialize, Default, Clone, Copy, PartialEq)]
+#[serde(rename_all = "lowercase")]
+enum Loop {
+    #[default]
+    Webp,
+    Gif,
+    Png,
 }
 
 impl Round {
@@ -180,6 +208,9 @@ impl Round {
 
 fn ring(order: &Order) -> Result<Vec<u8>> {
     let asked: Round = order.options()?;
+    if asked.form.is_some() {
+        return Err(Error::usage("a still ring is a PNG").hint("leave the form out"));
+    }
     if asked.frames.is_some() {
         return Err(Error::usage("--frames is for --turntable only").hint("leave it out"));
     }
@@ -188,7 +219,12 @@ fn ring(order: &Order) -> Result<Vec<u8>> {
 
 fn turntable(order: &Order) -> Result<Vec<u8>> {
     let asked: Round = order.options()?;
-    asked.worn().moving(Motion::Webp)?.drawn(order.chart, || ())
+    let motion = match asked.form.unwrap_or_default() {
+        Loop::Webp => Motion::Webp,
+        Loop::Gif => Motion::Gif,
+        Loop::Png => Motion::Png,
+    };
+    asked.worn().moving(motion)?.drawn(order.chart, || ())
 }
 
 #[derive(Deserialize)]
@@ -231,15 +267,42 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
         palette: order
             .drawer
             .map(|drawer| (Path::new(&drawer.file), &drawer.palette)),
-        picture: None,
+        picture: order
+            .picture
+            .map(|picture| on_cover(picture, order.chart))
+            .transpose()?,
     };
     let printed = booklet.printed(booklet.typed()?, matter)?;
     Ok(printed.value.bytes)
 }
 
+/// The designer's picture, made small.
+fn on_cover(picture: &Picture, chart: &Chart) -> Result<crate::picture::Pixels> {
+    cover(Arc::clone(&picture.bytes), chart)
+        .map(|made| made.value)
+        .map_err(|error| error.file(Path::new(&picture.name)))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Distant {
+    seen: Option<Word>,
+    scale: Option<Word>,
+    ground: Option<String>,
+    density: Option<f64>,
+}
+
+fn seen(order: &Order) -> Result<Vec<u8>> {
+    let asked: Distant = order.options()?;
+    let (from, scale) = (word(&asked.seen), word(&asked.scale));
+    let far = Far::new(from, scale, asked.ground.as_deref(), asked.density)?;
+    far.drawn(order.chart).map(|picture| picture.bytes)
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Said {
+    rows: Option<Word>,
     hand: Option<HandWord>,
     from: Option<FromWord>,
     #[serde(rename = "as")]
@@ -272,13 +335,15 @@ fn follow(order: &Order) -> Result<Vec<u8>> {
 
 fn rows(order: &Order) -> Result<Vec<u8>> {
     let said: Said = order.options()?;
+    let span = word(&said.rows).map(Span::parse).transpose()?;
+    let span = span.map(|span| span.within(&order.chart.lattice));
     let (weave, lengths) = woven(order.chart, said.hand, said.from.unwrap_or_default())?;
     let guide = guide(&Work {
         chart: order.chart,
         weave: &weave,
         lengths: &lengths,
         file: Some(order.name),
-        rows: None,
+        rows: span.transpose()?,
         keys: said.keys.map(Keys::from),
     });
     let told = match said.form.unwrap_or_default() {

@@ -22,21 +22,29 @@ export function strongest(now) {
 
 /** A plain band is no fun with one dish: a few colours far apart stand ready. */
 export function putOutSome() {
-  const all = (desk.palette?.colours ?? []).filter((colour) => isOwned(colour.code));
-  const taken = [...chart().colours];
-  const apart = (/** @type {Colour} */ one, /** @type {Colour} */ other) => {
-    const parts = (/** @type {string} */ hex) => [0, 2, 4].map((at) => parseInt(hex.slice(at, at + 2), 16));
-    const [a, b] = [parts(one.hex), parts(other.hex)];
-    return a.reduce((sum, value, at) => sum + (value - b[at]) ** 2, 0);
+  const ticks = ticked();
+  const all = (desk.palette?.colours ?? []).filter((colour) => isOwned(colour.code, ticks));
+  const parts = (/** @type {Colour} */ { hex }) => [0, 2, 4].map((at) => parseInt(hex.slice(at, at + 2), 16));
+  const places = all.map(parts);
+  /** How near the nearest colour on the mat is to each; one that is there is at 0. */
+  const near = new Array(all.length).fill(Infinity);
+  const put = (/** @type {number[]} */ part) => {
+    places.forEach((own, nth) => {
+      near[nth] = Math.min(near[nth], (own[0] - part[0]) ** 2 + (own[1] - part[1]) ** 2 + (own[2] - part[2]) ** 2);
+    });
   };
+  const there = new Set(chart().colours.map((colour) => colour.code));
+  for (const colour of chart().colours) put(parts(colour));
   desk.spare = [];
   while (desk.spare.length < Math.min(7, all.length - 1)) {
-    const next = all
-      .filter((colour) => !taken.some((other) => other.code === colour.code))
-      .sort((one, other) => Math.min(...taken.map((colour) => apart(colour, other))) - Math.min(...taken.map((colour) => apart(colour, one))))[0];
-    if (!next) return;
-    taken.push(next);
-    desk.spare.push(next);
+    let next = -1;
+    near.forEach((off, nth) => {
+      if (!there.has(all[nth].code) && (next < 0 || off > near[next])) next = nth;
+    });
+    if (next < 0) return;
+    there.add(all[next].code);
+    put(places[next]);
+    desk.spare.push(all[next]);
   }
 }
 
@@ -50,9 +58,13 @@ function ownedKey() {
   return `owned in ${desk.palette?.name ?? ""}`;
 }
 
-/** @param {string} code */
-export function isOwned(code) {
-  const ticks = keeping.remembered(ownedKey()) ?? unkept;
+/** What she ticked, by code. @returns {Record<string, unknown>} */
+export function ticked() {
+  return keeping.remembered(ownedKey()) ?? unkept;
+}
+
+/** @param {string} code @param {Record<string, unknown>} [ticks] where many are asked for */
+export function isOwned(code, ticks = ticked()) {
   if (code in ticks) return ticks[code] === true;
   // What the palette says: nothing stated means enough, no grams means none.
   const stocked = desk.palette?.colours.find((colour) => colour.code === code);

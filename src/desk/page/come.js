@@ -77,6 +77,14 @@ export async function takePalette(name, text, again = false) {
   return true;
 }
 
+/** A photograph of bead piles becomes the palette in the drawer. @param {File} file */
+export async function takePhoto(file) {
+  say(`${file.name} is being read`);
+  const bytes = await file.arrayBuffer();
+  const answer = await heed(() => asking.ask(`photo?name=${encodeURIComponent(file.name)}`, { raw: bytes }), file.name);
+  if (answer) await takePalette(answer.name, answer.text, true);
+}
+
 /** @param {string} name @param {string} text */
 export async function takeChart(name, text) {
   const answer = await heed(() => asking.ask(`read?name=${encodeURIComponent(name)}`, { raw: text }), name);

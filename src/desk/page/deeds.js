@@ -70,6 +70,7 @@ export function show(changed) {
   trueLater();
   factsLater();
   keepLater();
+  document.dispatchEvent(new Event("shown"));
 }
 
 const ringLater = calmly(() => ring.show(chart()), 180);

@@ -16,6 +16,7 @@ import { askSeen, heed } from "./program.js";
 import { keep, refused } from "./work.js";
 import { act, back, factsLater, keepLater, nextDish, pair, resize, shift, takeInHand } from "./deeds.js";
 import { remake, wishesChanged } from "./make.js";
+import { besideLater } from "./anew.js";
 import { openDrawer, tick, unfold } from "./chest.js";
 import { offerSlot, openChart, putPictureAway, takeChart, takeFile, takePalette, takeUp } from "./come.js";
 import { save } from "./out.js";
@@ -155,6 +156,7 @@ function listenToSides(on) {
   on("picture-other", () => void choosePicture());
   on("picture-away", putPictureAway);
   // Words are heeded when they are whole, everything else at once.
+  part("wishes").addEventListener("input", besideLater);
   const words = (/** @type {Event} */ event) => event.target instanceof HTMLInputElement && event.target.type === "text";
   part("wishes").addEventListener("input", (event) => {
     if (!words(event)) wishesChanged();
@@ -229,6 +231,7 @@ async function comeUp() {
     if (file) await takeChart(file.name, file.text);
     if (!desk.history) await remake();
   }
+  besideLater();
   desk.ready = true;
   keepLater();
   document.documentElement.dataset.ready = "yes";

@@ -7,10 +7,14 @@ import { layKeys } from "./keys.js";
 import { CARD, measured, scale } from "./size.js";
 import { desk, fileName, textOf } from "./state.js";
 import { heed } from "./program.js";
-import { trueLater } from "./deeds.js";
+import { factsLater, trueLater } from "./deeds.js";
 import { layTheDrawer, openDrawer, shut, unfold } from "./chest.js";
-import { takeFile, takePalette } from "./come.js";
-import { handOn } from "./out.js";
+import { besideLater, nearLater, refineRound, swapOnto } from "./anew.js";
+import { takeFile, takePalette, takePhoto } from "./come.js";
+import { chooseCover, handOn } from "./out.js";
+
+/** Options of the kit that change the numbers beside the mat. */
+const KIT = ["make", "spare", "thread", "tail", "length"];
 
 /** @param {(id: string, does: () => void) => void} on */
 export function listenToDialogs(on) {
@@ -25,6 +29,26 @@ export function listenToDialogs(on) {
   on("palette-open", async () => {
     const file = await files.choose("pick-palette");
     if (file) await takeFile(file);
+  });
+  on("palette-photo", async () => {
+    const file = await files.choose("pick-photo");
+    if (file) await takePhoto(file);
+  });
+  on("palette-save", () => {
+    if (desk.palette) files.download(new Blob([desk.palette.text], { type: "text/csv" }), desk.palette.file);
+  });
+  on("swap-onto", async () => {
+    await swapOnto();
+    layTheDrawer();
+  });
+  on("refine-round", () => void refineRound());
+  get("cover", HTMLSelectElement).addEventListener("change", () => void chooseCover());
+  part("near").addEventListener("toggle", nearLater);
+  document.addEventListener("shown", nearLater);
+  part("beside").addEventListener("toggle", besideLater);
+  // What the kit is reckoned for holds for the numbers beside the mat too.
+  part("hand-on-how").addEventListener("change", (event) => {
+    if (event.target instanceof HTMLInputElement && KIT.includes(event.target.dataset.option ?? "")) factsLater();
   });
   layKeys();
   on("keys-open", () => unfold("keys"));
@@ -87,6 +111,7 @@ export function layOffers() {
     });
   part("hand-on-kinds").replaceChildren(...kinds);
   part("weave-open").hidden = !offers.includes("follow");
+  part("palette-photo").hidden = !offers.includes("photo");
   part("seen-from").hidden = !offers.includes("seen");
   for (const option of ["calm", "refine", "from-stock"]) part(`${option}-field`).hidden = !offers.includes(option);
   part("sizes").replaceChildren(...(desk.begin.sizes ?? []).map((/** @type {string} */ size) => make("option", { value: size })));
@@ -94,5 +119,6 @@ export function layOffers() {
     ...(desk.begin.beads ?? []).map((/** @type {{name: string, length_mm: number, diameter_mm: number}} */ bead) =>
       make("option", { value: bead.name.replace(/\/0$/, "") }, `${bead.name.replace(/\/0$/, "")}/0`),
     ),
+    make("option", { value: "own" }, "others …"),
   );
 }

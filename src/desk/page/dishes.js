@@ -70,8 +70,8 @@ function fill(button, dish, nth) {
   );
   drawHeap(canvas, 60, colour, count);
   name.textContent = colour.name;
-  amount.textContent =
-    count === 0 ? "" : dish.lacking > 0 ? `${number(count)} · ${number(dish.lacking)} short` : number(count) + (dish.grams ? ` · ${grams(dish.grams)}` : "");
+  const short = dish.lacking > 0 ? [make("br"), `${number(dish.lacking)} short`] : [];
+  amount.replaceChildren(...(count === 0 ? [] : [number(count) + (dish.grams && !short.length ? ` · ${grams(dish.grams)}` : ""), ...short]));
   marks.replaceChildren(...(dish.pinned ? [drawing("pin")] : []), ...(dish.banned ? [drawing("ban")] : []));
   button.title = `${colour.name} (${colour.code}${colour.finish ? ", " + colour.finish : ""})${key ? `; key ${key}` : ""}`;
   more.textContent = [dish.owned ? "" : "not owned", dish.pinned ? "kept in" : "", dish.banned ? "left out" : ""]

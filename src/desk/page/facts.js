@@ -2,6 +2,7 @@
 
 import * as lattice from "./lattice.js";
 import { make, number, part } from "./dom.js";
+import { plainly } from "./plainly.js";
 
 /** @typedef {import('./chart.js').Chart} Chart */
 /** @typedef {{kind: string, text: string, hint?: string | null, beads: ([number, number] | {row: number, column: number})[]}} Finding */
@@ -74,5 +75,6 @@ export function layNotes(notes) {
 
 /** @param {string} words */
 function capital(words) {
-  return words.charAt(0).toUpperCase() + words.slice(1);
+  const said = plainly(words);
+  return said.charAt(0).toUpperCase() + said.slice(1);
 }

@@ -13,6 +13,7 @@ export const KINDS = {
   png: "Flat chart, picture",
   svg: "Flat chart, drawing",
   beads: "Beads as they look",
+  seen: "The band from afar",
   ring: "The ring as worn",
   turntable: "The ring turning",
   "kit-text": "Kit in words",

@@ -34,6 +34,7 @@ export function layEverything() {
   part("state").classList.toggle("unsaved", isUnsaved());
   const mended = desk.picture !== null && history.isMended();
   part("mended-note").hidden = !mended;
+  part("refine-round").hidden = !mended || !(desk.begin.offers ?? []).includes("refine");
   part("remake").classList.toggle("waiting", mended);
 }
 
@@ -96,7 +97,7 @@ export function layHand() {
     colour.code,
     colour.finish,
     nth >= 0 ? counted(counts[nth], "bead") : "not used yet",
-    has === null || has === undefined ? "" : `${grams(has)} owned`,
+    has === null || has === undefined ? "" : `${grams(has).replace(" ", "\u00a0")} owned`,
   ]
     .filter(Boolean)
     .join(" · ");
@@ -153,6 +154,9 @@ export function layTheFindings() {
 export function layPicture() {
   const { picture } = desk;
   part("picture-acts").hidden = !picture;
+  const cover = get("cover", HTMLSelectElement);
+  cover.options[1].hidden = !picture;
+  if (!picture && cover.value === "mat") cover.value = "";
   part("with-picture").hidden = !picture;
   part("plain-ground").hidden = picture !== null;
   part("remake").classList.toggle("quiet", picture === null);

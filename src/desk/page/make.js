@@ -6,7 +6,7 @@ import { calmly, get, part } from "./dom.js";
 import { gauge, suit, wishes } from "./picture.js";
 import { chart, desk, hand } from "./state.js";
 import { forgive } from "./notice.js";
-import { isOwned, putOutSome, strongest } from "./colours.js";
+import { isOwned, putOutSome, strongest, ticked } from "./colours.js";
 import { frame } from "./table.js";
 import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
@@ -30,7 +30,8 @@ export async function remake(unasked = false) {
   const { palette, picture } = desk;
   if (!palette) return;
   const all = wishes();
-  const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code)).map((colour) => colour.code);
+  const ticks = ticked();
+  const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code, ticks)).map((colour) => colour.code);
   const has = (/** @type {string} */ code) => palette.colours.some((colour) => colour.code === code);
   /** @type {Record<string, unknown>} */
   const body = {
@@ -65,7 +66,7 @@ export async function remake(unasked = false) {
   // Beads set while the answer was on its way are not thrown away.
   if (unasked && desk.history.isMended()) return;
   const made = named(charts.read(answer.text), chart());
-  const said = picture ? `${picture.name} charted` : "a plain band";
+  const said = picture ? `charted from ${picture.name}` : "a plain band";
   act({ kind: "whole", from: chart(), to: made }, said, true);
   if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
   putOutSome();

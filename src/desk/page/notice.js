@@ -1,15 +1,22 @@
 // Messages that tell what went wrong, and go when it is mended.
 
 import { part } from "./dom.js";
+import { plainly } from "./plainly.js";
 
 /** @param {import('./ask.js').Fault} it @param {string} [about] @param {boolean} [stays] until it is put away by hand */
 export function fault(it, about = "", stays = false) {
   part("fault").dataset.stays = stays ? "yes" : "";
-  const first = it.what.charAt(0).toUpperCase() + it.what.slice(1);
-  part("fault-what").textContent = about && !it.what.includes(about) ? `${about}: ${it.what}.` : `${first}.`;
-  part("fault-where").textContent = it.where ? `(${it.where})` : "";
-  part("fault-hint").textContent = it.hint ? `${it.hint.charAt(0).toUpperCase()}${it.hint.slice(1)}.` : "";
+  const what = plainly(it.what);
+  const first = what.charAt(0).toUpperCase() + what.slice(1);
+  part("fault-what").textContent = about && !it.what.includes(about) ? `${about}: ${what}.` : `${first}.`;
+  part("fault-where").textContent = it.where ? `(${plainly(it.where)})` : "";
+  part("fault-hint").textContent = it.hint ? capital(`${plainly(it.hint)}.`) : "";
   part("fault").hidden = false;
+}
+
+/** @param {string} words */
+function capital(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 /** What went wrong is mended. */

@@ -28,8 +28,8 @@ function options(kind, takes) {
   const all = { ...gauge() };
   for (const field of part("hand-on-how").querySelectorAll("input, select")) {
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
-    const { option } = field.dataset;
-    if (!option) continue;
+    const { option, kinds } = field.dataset;
+    if (!option || (kinds && !kinds.split(" ").includes(kind))) continue;
     if (field instanceof HTMLInputElement && field.type === "checkbox") all[option] = field.checked || undefined;
     else if (field.value.trim()) all[option] = field.type === "number" ? Number(field.value) : field.value.trim();
   }
@@ -38,14 +38,41 @@ function options(kind, takes) {
   return Object.fromEntries(Object.entries(all).filter(([name]) => takes.includes(name)));
 }
 
+/** A picture for the cover that is not the one on the mat. @type {{name: string, bytes: ArrayBuffer} | null} */
+let cover = null;
+
+/** Lets her choose the cover's picture, or says that there is none. */
+export async function chooseCover() {
+  const select = get("cover", HTMLSelectElement);
+  if (select.value !== "other") return;
+  const file = await files.choose("pick-cover");
+  cover = file ? { name: file.name, bytes: await file.arrayBuffer() } : cover;
+  if (!cover) select.value = "";
+  /** @type {HTMLOptionElement} */ (select.options[2]).text = cover ? cover.name : "another picture …";
+}
+
+/** The id of the cover's picture, which the program has then. */
+async function coverPicture() {
+  const { value } = get("cover", HTMLSelectElement);
+  if (value === "mat") return desk.picture?.id;
+  if (value !== "other" || !cover) return undefined;
+  return (await asking.ask(`picture?name=${encodeURIComponent(cover.name)}`, { raw: cover.bytes })).id;
+}
+
 /** @param {string} kind @param {string} ending @param {string[]} takes the options that this kind takes */
 export async function handOn(kind, ending, takes) {
   say("It is being made …");
   const name = fileName().replace(/\.json$/i, `.${ending}`);
   const answer = await heed(() =>
-    remembering(() =>
+    remembering(async () =>
       asking.raw(`export?kind=${kind}`, {
-        body: { chart: textOf(), name: fileName(), options: options(kind, takes), palette: desk.palette ? { id: desk.palette.id } : undefined },
+        body: {
+          chart: textOf(),
+          name: fileName(),
+          options: options(kind, takes),
+          palette: desk.palette ? { id: desk.palette.id } : undefined,
+          picture: kind === "pdf" ? await coverPicture() : undefined,
+        },
       }),
     ),
   );

@@ -164,7 +164,7 @@ export function wishes() {
     size: length === "size" ? value("size") : undefined,
     rows: length === "size" ? undefined : Number(value("rows")),
     open: length === "open" ? true : undefined,
-    bead: value("bead") || undefined,
+    bead: bead(),
     ...gauge(),
     place,
     fit: value("fit") || undefined,
@@ -176,9 +176,18 @@ export function wishes() {
     strength: dither === "none" ? undefined : Number(value("strength")),
     calm: Number(value("calm")) || undefined,
     refine: ticked("refine") || undefined,
+    seen: (ticked("refine") && value("seen-for")) || undefined,
     from_stock: ticked("from-stock") || undefined,
+    make: (ticked("from-stock") && value("stock-make")) || undefined,
+    spare: (ticked("from-stock") && value("stock-spare")) || undefined,
     mirror: mirror.length ? mirror : undefined,
   };
+}
+
+/** The bead by its size, or its own measures. */
+export function bead() {
+  const size = get("bead", HTMLSelectElement).value;
+  return (size === "own" ? get("bead-own", HTMLInputElement).value.trim() : size) || undefined;
 }
 
 /** The weaver's own gauge, as far as she says it here; the program reads her gauge file besides. @returns {Wishes} */
@@ -215,4 +224,7 @@ export function suit() {
   part("rows-field").hidden = value("length-by") === "size";
   part("repeats-field").hidden = value("place") !== "repeat";
   part("strength-field").hidden = value("dither") === "none";
+  part("bead-own-field").hidden = value("bead") !== "own";
+  part("seen-for-field").hidden = !get("refine", HTMLInputElement).checked;
+  for (const id of ["stock-make-field", "stock-spare-field"]) part(id).hidden = !get("from-stock", HTMLInputElement).checked;
 }

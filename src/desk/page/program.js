@@ -4,7 +4,7 @@ import * as asking from "./ask.js";
 import { get, part } from "./dom.js";
 import { beadsOf, layNumbers } from "./facts.js";
 import { gauge } from "./picture.js";
-import { scale } from "./size.js";
+import { layBeside, scale } from "./size.js";
 import { chart, desk, textOf } from "./state.js";
 import { fault } from "./notice.js";
 import { mat } from "./table.js";
@@ -39,12 +39,18 @@ export async function remembering(what) {
   }
 }
 
+/** What the kit is reckoned for, as it is said where things are handed on. */
+function reckoned() {
+  const value = (/** @type {string} */ option) => /** @type {HTMLInputElement | null} */ (document.querySelector(`[data-option="${option}"]`))?.value.trim() || undefined;
+  return { make: value("make") ?? 1, spare: value("spare") ?? 10, thread: value("thread"), tail: value("tail"), length: value("length") };
+}
+
 export async function askFacts() {
   const text = textOf();
   const answer = await heed(() =>
     remembering(() =>
       asking.ask("facts", {
-        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, make: 1, spare: 10, ...gauge() },
+        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, ...reckoned(), ...gauge() },
         lane: "facts",
       }),
     ),
@@ -74,6 +80,7 @@ export async function askSeen() {
   if (!mm) {
     image.hidden = true;
     plain.hidden = false;
+    layBeside(plain);
     return;
   }
   const answer = await heed(() => asking.raw("seen", { body: { chart: textOf(), mm: Number(mm) }, lane: "seen" }));
@@ -86,4 +93,5 @@ export async function askSeen() {
   image.alt = "The band as it is seen from there";
   image.hidden = false;
   plain.hidden = true;
+  layBeside(image);
 }

@@ -64,6 +64,14 @@ export function drawTrue(canvas, chart) {
   }
 }
 
+/** Room beside the ring, in CSS pixels. */
+const BESIDE = 86;
+
+/** Whatever is shown of the band, if it is broader than the room beside the ring it lies below it. @param {HTMLElement} shown */
+export function layBeside(shown) {
+  shown.closest(".worn")?.classList.toggle("wide", parseFloat(shown.style.width) > BESIDE);
+}
+
 /** @param {import("./chart.js").Chart} one @param {import("./chart.js").Chart} other */
 function alike(one, other) {
   return (

@@ -93,6 +93,53 @@ fn newer_changes_replace_older_ones() {
     assert_eq!(desk.ask("chart?lane=chart-a&n=x", &wish(80)).status, 400);
 }
 
+/// Processor time that the desk has used, in seconds.
+#[cfg(target_os = "linux")]
+fn worked(desk: &Desk) -> f64 {
+    let told = std::fs::read_to_string(format!("/proc/{}/stat", desk.pid())).unwrap();
+    let (_, fields) = told.rsplit_once(") ").unwrap();
+    // proc(5): utime and stime are the 14th and 15th field, in hundredths of a second.
+    let fields: Vec<f64> = fields
+        .split(' ')
+        .filter_map(|word| word.parse().ok())
+        .collect();
+    (fields[10] + fields[11]) / 100.0
+}
+
+/// Twenty changes of a panel, each a second's work and more: the work on those that were replaced ends soon after. Processor time is counted, so that a busy
+/// machine changes nothing.
+#[cfg(target_os = "linux")]
+#[test]
+fn work_that_was_replaced_ends_soon() {
+    let desk = Desk::open();
+    let (picture, palette) = (desk.picture("harbour-dusk.jpg"), desk.palette("tin.csv"));
+    let wish = |strength: f64| json!({ "picture": picture, "palette": { "id": palette }, "columns": 81, "rows": 240, "refine": true, "calm": strength, "seen": 700 });
+    let before = worked(&desk);
+    let alone = desk.chart(&wish(0.5));
+    let one = worked(&desk) - before;
+    assert!(one > 0.5, "test is broken: one chart took {one} s");
+    let before = worked(&desk);
+    let last = std::thread::scope(|scope| {
+        let mut all = Vec::new();
+        for n in 1..=20_u32 {
+            let (desk, wish) = (&desk, wish(if n == 20 { 0.5 } else { f64::from(n) / 40.0 }));
+            all.push(scope.spawn(move || desk.ask(&format!("chart?lane=panel&n={n}"), &wish)));
+            std::thread::sleep(Duration::from_millis(60));
+        }
+        all.pop().unwrap().join().unwrap().ok().json()
+    });
+    assert!(last["text"] == json!(alone), "what comes of it is the same");
+    // Nothing of the others goes on behind the answer for long.
+    std::thread::sleep(Duration::from_millis(1500));
+    let all = worked(&desk) - before;
+    std::thread::sleep(Duration::from_millis(500));
+    assert!(worked(&desk) - before - all < 0.1, "old work goes on");
+    assert!(
+        all < 6.0 * one,
+        "twenty changes took {all:.1} s of work, one takes {one:.1} s"
+    );
+}
+
 #[test]
 fn the_last_four_pictures_are_kept_and_others_are_asked_for_again() {
     let desk = Desk::open();

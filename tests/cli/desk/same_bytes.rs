@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use std::io::Read;
 
 /// A desk in a folder that holds the samples and palettes for the command line.
-fn prepared() -> Desk {
+pub fn prepared() -> Desk {
     let bench = Bench::new();
     for (folder, name) in [
         ("samples", "harbour-dusk.jpg"),
@@ -22,7 +22,13 @@ fn prepared() -> Desk {
 }
 
 /// Charts both ways; `more` are options beyond picture and palette as the command line and as the desk have them.
-fn both(desk: &Desk, picture: &str, palette: &str, typed: &str, asked: &Value) -> (String, Value) {
+pub fn both(
+    desk: &Desk,
+    picture: &str,
+    palette: &str,
+    typed: &str,
+    asked: &Value,
+) -> (String, Value) {
     let words: Vec<&str> = typed.split(' ').collect();
     let call = [
         &[
@@ -170,7 +176,21 @@ fn a_plain_band_is_a_chart_of_one_colour() {
     assert_eq!(chart["colours"][0]["code"], "quay-58");
     assert_eq!(chart["rows"].as_array().unwrap().len(), 74);
     assert_eq!(chart["made"]["options"]["ground"], "quay-58");
-    desk.bench.put("band.json", &text);
+    desk.bench
+        .run(&[
+            "chart",
+            "--plain",
+            "--palette",
+            "tin.csv",
+            "--size",
+            "us7",
+            "--ground",
+            "quay-58",
+            "--title",
+            "Blank",
+        ])
+        .ok();
+    assert!(text == desk.bench.text("band.json"));
     desk.bench.run(&["check", "band.json"]).ok();
     let schema: Value = serde_json::from_str(upbead::chart::SCHEMA).unwrap();
     assert!(jsonschema::is_valid(&schema, &chart));
@@ -302,6 +322,32 @@ fn files_to_take_away_are_the_same_bytes() {
                 "b.pdf"
             )
     );
+    let some = json!({ "rows": "20..35", "from": "top" });
+    assert!(export("rows", some).body == printed("weave band.json --rows 20..35 --from top"));
+    let far = json!({ "seen": "700,2000", "density": 200, "ground": "F5F0E6" });
+    assert!(
+        export("seen", far).body
+            == drawn(
+                "show band.json --seen 700,2000 g.png --density 200 --ground F5F0E6",
+                "g.png"
+            )
+    );
+    for form in ["gif", "png"] {
+        let reply = export(
+            "turntable",
+            json!({ "pixels": 64, "frames": 8, "as": form }),
+        );
+        let disposition = reply.header("content-disposition").unwrap_or_default();
+        assert!(disposition.contains(&format!(".{form}\"")), "{disposition}");
+        let file = format!("loop.{form}");
+        let call = format!("show band.json --turntable {file} --pixels 64 --frames 8");
+        assert!(reply.body == drawn(&call, &file));
+    }
+    let cover = json!({ "chart": text, "name": "band.json", "picture": desk.picture("harbour-dusk.jpg"), "options": { "note": "For a cold day", "title": "Gull" } });
+    let words = ["--note", "For a cold day", "--title", "Gull", "-o", "c.pdf"];
+    let call = ["print", "band.json", "--picture", "harbour-dusk.jpg"];
+    desk.bench.run(&[&call[..], &words].concat()).ok();
+    assert!(desk.ask("export?kind=pdf", &cover).ok().body == desk.bench.get("c.pdf"));
     let sight = desk.ask("seen?lane=seen&n=1", &json!({ "chart": text, "mm": 700 }));
     assert_eq!(sight.header("content-type"), Some("image/png"));
     assert!(sight.ok().body == drawn("show band.json --seen 700 f.png", "f.png"));

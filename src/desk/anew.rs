@@ -1,0 +1,252 @@
+//! A finished chart again: refined round the beads that stay, moved onto another palette, measured beside its picture; and the rows beside its own that close.
+
+use super::Desk;
+use super::answer::{Answer, as_json, bytes};
+use super::body::Asked;
+use super::chart::Which;
+use super::lanes::{Lane, Ticket};
+use super::limits::{CHART, SMALL};
+use super::pictures::Picture;
+use super::typed::{Behind, Word, file_name, word};
+use super::work::{USUAL_NAME, chart_of};
+use crate::asked::{Band, Finer, Measured, PreferWord, distances, own_colours};
+use crate::chart::write::write;
+use crate::choose::swap::swap;
+use crate::drawer::Bounds;
+use crate::error::Error;
+use crate::eye::band::DISTANCES;
+use crate::faces::compare::{Compared, json as compared_json};
+use crate::faces::fit as told_fit;
+use crate::faces::made::{self, Told};
+use crate::faces::swap::{self as told_swap, Answer as Swap};
+use crate::make::{Again, Source, arrangement, compare, recorded_ground, remake};
+use crate::note::Note;
+use crate::ring::{RingSize, fit};
+use axum::extract::{Request, State};
+use serde::Deserialize;
+use serde_json::json;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutFiner {
+    chart: String,
+    name: Option<String>,
+    picture: String,
+    palette: Option<Which>,
+    seen: Option<Word>,
+    calm: Option<f64>,
+    pin: Option<String>,
+}
+
+fn source(picture: &Picture) -> Source {
+    Source {
+        name: picture.name.clone(),
+        bytes: picture.bytes.to_vec(),
+    }
+}
+
+/// What is wrong with a picture is said of its file, as on the command line.
+fn of_picture(error: Error, picture: &Picture) -> Error {
+    match error.place().option {
+        None => error.file(Path::new(&picture.name)),
+        Some(_) => error,
+    }
+}
+
+fn checked(name: &Option<String>) -> std::result::Result<String, super::answer::Refusal> {
+    Ok(file_name(name.as_deref().unwrap_or(USUAL_NAME))?.to_string())
+}
+
+/// `POST refine?lane=L&n=K`: the chart that `upbead refine` writes, and what it says.
+pub async fn finer(
+    State(desk): State<Arc<Desk>>,
+    Behind(lane): Behind<Lane>,
+    request: Request,
+) -> Answer {
+    let ticket = lane.enter(&desk.lanes);
+    let asked: Asked<AboutFiner> = desk.room.json(request, CHART).await?;
+    let ticket = ticket?;
+    let name = checked(&asked.value.name)?;
+    let picture = desk.pictures.get(&asked.value.picture)?;
+    let drawer = match &asked.value.palette {
+        None => None,
+        Some(which) => Some(desk.palettes.get(&which.id)?),
+    };
+    let (n, patience) = (ticket.n(), ticket.patience());
+    let told = desk
+        .bench
+        .run(ticket, move || {
+            let about = &asked.value;
+            let chart = chart_of(&about.chart, &name)?;
+            let own = own_colours(&chart)?;
+            let palette = drawer.as_ref().map_or(&own, |drawer| &drawer.palette);
+            let finer = Finer {
+                seen: word(&about.seen),
+                calm: about.calm,
+                pin: about.pin.as_deref(),
+            };
+            let mut finer =
+                finer
+                    .options(&chart, palette)
+                    .map_err(|error| match error.place().option {
+                        None => error.file(Path::new(&name)),
+                        Some(_) => error,
+                    })?;
+            finer.options.choice.patience = patience;
+            let again = Again {
+                pinned: finer.pinned,
+                chart: &chart,
+            };
+            let made = remake(source(&picture), palette, &finer.options, &again)
+                .map_err(|error| of_picture(error, &picture))?;
+            let text = write(&made.value.chart);
+            let notes: Vec<String> = made.notes.iter().map(Note::to_string).collect();
+            let told = Told {
+                picture: PathBuf::from(&picture.name),
+                chart: None,
+                preview: None,
+                outcome: made.value,
+                ring: None,
+                band_notes: Vec::new(),
+                notes: made.notes,
+            };
+            let summary = made::json(&told, palette);
+            as_json(&json!({ "n": n, "text": text, "notes": notes, "summary": summary }))
+        })
+        .await?;
+    Ok(bytes("application/json", told))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutSwap {
+    chart: String,
+    name: Option<String>,
+    palette: Which,
+}
+
+/// `POST swap`: the chart that `upbead swap` writes, and what `--json` says of it.
+pub async fn swapped(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
+    let asked: Asked<AboutSwap> = desk.room.json(request, CHART).await?;
+    let name = checked(&asked.value.name)?;
+    let drawer = desk.palettes.get(&asked.value.palette.id)?;
+    let told = desk
+        .bench
+        .run(Ticket::default(), move || {
+            let old = chart_of(&asked.value.chart, &name)?;
+            let palette = &drawer.palette;
+            let swapped = swap(&old, palette).map_err(|error| error.file(Path::new(&name)))?;
+            let told = told_swap::json(&Swap {
+                file: None,
+                old: &old,
+                palette,
+                swapped: &swapped,
+                bounds: &Bounds::of(palette, old.lattice.bead(), 1, 0.0),
+            });
+            as_json(&json!({ "text": write(&swapped.chart), "told": told }))
+        })
+        .await?;
+    Ok(bytes("application/json", told))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutNear {
+    chart: String,
+    name: Option<String>,
+    picture: String,
+    seen: Option<Word>,
+}
+
+/// `POST compare?lane=L&n=K`: as `upbead compare --json`.
+pub async fn near(
+    State(desk): State<Arc<Desk>>,
+    Behind(lane): Behind<Lane>,
+    request: Request,
+) -> Answer {
+    let ticket = lane.enter(&desk.lanes);
+    let asked: Asked<AboutNear> = desk.room.json(request, CHART).await?;
+    let ticket = ticket?;
+    let name = checked(&asked.value.name)?;
+    let picture = desk.pictures.get(&asked.value.picture)?;
+    let told = desk
+        .bench
+        .run(ticket, move || {
+            let about = &asked.value;
+            let seen = match word(&about.seen) {
+                Some(seen) => distances(seen)?,
+                None => DISTANCES.to_vec(),
+            };
+            let chart = chart_of(&about.chart, &name)?;
+            let how = arrangement(&chart).map_err(|error| error.file(Path::new(&name)))?;
+            how.check(&chart.lattice)?;
+            let ground = recorded_ground(&chart);
+            let compared = compare(source(&picture), &chart, &how, ground, &seen)
+                .map_err(|error| of_picture(error, &picture))?;
+            Ok(compared_json(&Compared {
+                file: Path::new(&name),
+                picture: Path::new(&picture.name),
+                chart: &chart,
+                measure: &compared.value,
+                notes: &compared.notes,
+            }))
+        })
+        .await?;
+    Ok(bytes("application/json", told))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutFit {
+    size: Word,
+    columns: Option<u32>,
+    bead: Option<Word>,
+    swatch: Option<String>,
+    fits: Option<String>,
+    prefer: Option<PreferWord>,
+}
+
+/// `POST fit?lane=L&n=K`: as `upbead fit --json`.
+pub async fn fitted(
+    State(desk): State<Arc<Desk>>,
+    Behind(lane): Behind<Lane>,
+    request: Request,
+) -> Answer {
+    let ticket = lane.enter(&desk.lanes);
+    let asked: Asked<AboutFit> = desk.room.json(request, SMALL).await?;
+    let ticket = ticket?;
+    let told = desk
+        .bench
+        .run(ticket, move || {
+            let about = &asked.value;
+            let measured = Measured {
+                swatch: about.swatch.as_deref(),
+                fits: about.fits.as_deref(),
+                gauge: None,
+                prefer: about.prefer.unwrap_or_default(),
+            };
+            let columns = about.columns.unwrap_or(9);
+            let band = Band {
+                bead: word(&about.bead).unwrap_or("11"),
+                columns,
+                size: Some(&about.size.0),
+                rows: None,
+                open: false,
+                measured,
+            };
+            let gauge = measured.resolve(band.bead()?)?;
+            // What cannot be woven is refused here as it is there.
+            band.shape()?;
+            let size = RingSize::parse(&about.size.0).map_err(|error| error.option("--size"))?;
+            told_fit::json(&told_fit::Answer {
+                fit: &fit(&size, &gauge.value, measured.prefer.into())?,
+                columns,
+                notes: &gauge.notes,
+                remembered: None,
+            })
+        })
+        .await?;
+    Ok(bytes("application/json", told))
+}

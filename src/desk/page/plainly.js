@@ -1,0 +1,33 @@
+// What the program says in the words of its command line, said in those of the desk.
+
+/** What is no field of the desk. @type {Record<string, string>} */
+const ELSEWHERE = {
+  crop: "the frame on the picture",
+  keep: "“Keep in”",
+  without: "“Leave out”",
+  mirror: "“both sides alike” and “both ends alike”",
+  palette: "the drawer",
+  title: "the design’s name",
+  open: "“Length by: flat strip”",
+  swatch: "“Swatch” under Your gauge",
+  fits: "“Band that fits” under Your gauge",
+  prefer: "“Of two counts” under Your gauge",
+};
+
+/** Names of options that have another name on the desk. @type {Record<string, string>} */
+const CALLED = { seen: "seen-for" };
+
+/** @param {string} text */
+export function plainly(text) {
+  return text.replace("give --swatch ROWS=MM", "write it under Your gauge").replace(/--([a-z]+(?:-[a-z]+)*)(?: ([A-Z]+(?:=[A-Z]+)?(?![a-z])|[0-9][\w.%:=]*|[a-z]+\b))?/g, (_, option, value = "") => {
+    const rest = value && /^[a-z]/.test(value) ? ` ${value}` : "";
+    if (ELSEWHERE[option]) return ELSEWHERE[option] + rest;
+    const field = document.getElementById(CALLED[option] ?? option) ?? document.querySelector(`[data-option="${option}"]`);
+    const label = field?.closest("label");
+    if (!field || !label) return option.replaceAll("-", " ") + (value ? ` ${value}` : "");
+    const name = (label.querySelector("span") ?? label).textContent?.trim() ?? option;
+    const wish = field instanceof HTMLSelectElement ? [...field.options].find((each) => each.value === value.split(":")[0]) : undefined;
+    if (wish) return `“${name}: ${wish.text}”`;
+    return `“${name}”${rest || (/^[0-9]/.test(value) ? ` ${value}` : "")}`;
+  });
+}

@@ -1,0 +1,126 @@
+//! What one chart leaves to the next changes none, and what is not wanted any more is not made.
+
+use proptest::prelude::*;
+use std::sync::Arc;
+use upbead::bead::Bead;
+use upbead::choose::{self, Dither, refine};
+use upbead::drawer::Palette;
+use upbead::drawer::read::read;
+use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::make::{Decoded, Memory, Options, decoded, make_decoded};
+use upbead::patience::Patience;
+use upbead::picture::{Arrangement, Place};
+use upbead::units::Mm;
+
+fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
+    let pixels = image::RgbaImage::from_fn(24, 60, |x, y| {
+        let (r, g, b) = (x * 9 + shift * 40, y * 4, (x * y + shift * 90) % 256);
+        let alpha = if clear && (x + y) % 7 == 0 { 0 } else { 255 };
+        image::Rgba([r as u8, g as u8, b as u8, alpha])
+    });
+    let mut png = std::io::Cursor::new(Vec::new());
+    pixels.write_to(&mut png, image::ImageFormat::Png).unwrap();
+    let bytes = Arc::new(png.into_inner());
+    Arc::new(decoded("made.png".to_string(), bytes, lattice).unwrap())
+}
+
+fn palette(fewer: bool) -> Palette {
+    let text = "code,name,hex\na,white,FAFAF6\nb,navy,1C3261\nc,red,CD2626\nd,moss,497427\ne,sand,D7BC92\nf,teal,2D847B\n";
+    let end = if fewer {
+        text.rfind("f,").unwrap()
+    } else {
+        text.len()
+    };
+    read(&text[..end], "some").unwrap()
+}
+
+#[derive(Debug, Clone)]
+struct Wish {
+    picture: (u32, bool),
+    fewer: bool,
+    options: Options,
+}
+
+fn any_wish() -> impl Strategy<Value = Wish> {
+    (
+        (0..2u32, any::<bool>(), any::<bool>(), 0..3usize),
+        (
+            2..5usize,
+            0..3usize,
+            any::<bool>(),
+            any::<bool>(),
+            0..2usize,
+        ),
+    )
+        .prop_map(
+            |((shift, clear, fewer, place), (limit, dither, mirror, keep, fine))| {
+                let lattice = Lattice::new(Bead::default(), 5, Rows::closed(12).unwrap()).unwrap();
+                Wish {
+                    picture: (shift, clear),
+                    fewer,
+                    options: Options {
+                        lattice,
+                        arrangement: Arrangement {
+                            place: [Place::Round, Place::Motif, Place::Repeat(2)][place],
+                            ..Arrangement::default()
+                        },
+                        ground: None,
+                        mirror: if mirror { vec![Axis::Columns] } else { vec![] },
+                        choice: choose::Options {
+                            limit: Some(limit),
+                            keep: if keep { vec![2] } else { vec![] },
+                            dither: [Dither::None, Dither::Diffuse(0.5), Dither::Mask(0.7)][dither],
+                            fine: (fine == 1).then(|| refine::Options {
+                                seen: vec![Mm::new(700.0)],
+                                calm: 0.2,
+                            }),
+                            ..choose::Options::default()
+                        },
+                        title: None,
+                        stock: None,
+                        length: vec![],
+                    },
+                }
+            },
+        )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn charts_with_a_memory_are_those_without(wishes in prop::collection::vec(any_wish(), 1..12)) {
+        let memory = Memory::default();
+        for wish in &wishes {
+            let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
+            let palette = palette(wish.fewer);
+            let with = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &memory).unwrap();
+            let without = make_decoded(decoded, &palette, &wish.options, &Memory::default()).unwrap();
+            prop_assert_eq!((with.value, with.notes), (without.value, without.notes));
+        }
+    }
+
+    #[test]
+    fn a_chart_is_whole_or_is_not(wish in any_wish(), after in 0..3000u64) {
+        let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
+        let palette = palette(wish.fewer);
+        let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Memory::default()).unwrap();
+        let memory = Memory::default();
+        let mut options = wish.options.clone();
+        let patience = Patience::default();
+        options.choice.patience = patience.clone();
+        let begun = std::thread::spawn(move || {
+            std::thread::sleep(std::time::Duration::from_micros(after));
+            patience.end();
+        });
+        let broken = make_decoded(Arc::clone(&decoded), &palette, &options, &memory);
+        begun.join().unwrap();
+        if let Ok(made) = broken {
+            prop_assert_eq!((&made.value, &made.notes), (&whole.value, &whole.notes));
+        }
+        prop_assert!(make_decoded(Arc::clone(&decoded), &palette, &options, &memory).is_err());
+        // What the broken work left behind serves the next.
+        let again = make_decoded(decoded, &palette, &wish.options, &memory).unwrap();
+        prop_assert_eq!((again.value, again.notes), (whole.value, whole.notes));
+    }
+}
