@@ -84,6 +84,7 @@
 //!     lattice: Lattice::new(Bead::default(), 9, rows)?,
 //!     arrangement: Arrangement::default(),
 //!     ground: None,
+//!     crisp: 0.0,
 //!     mirror: vec![],
 //!     choice: choose::Options::default(),
 //!     title: None,

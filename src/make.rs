@@ -1,11 +1,12 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
 mod ground;
+mod laid;
 mod plain;
 mod record;
 
 pub use plain::plain;
-pub use record::{arrangement, recorded};
+pub use record::{arrangement, crisp, recorded};
 
 use crate::chart::{Chart, Made, Shade};
 use crate::choose::measure::{Beside, Measure, measure};
@@ -41,6 +42,8 @@ pub struct Options {
     pub arrangement: Arrangement,
     /// The colour where there is no picture; none lets the program choose.
     pub ground: Option<usize>,
+    /// How far the picture's edges and thin lines are favoured over its averages, 0 to 1.
+    pub crisp: f64,
     /// Symmetries of the chart.
     pub mirror: Vec<Axis>,
     /// How colours are chosen.
@@ -211,19 +214,18 @@ fn made(
             &choice,
         )),
     };
+    let beyond = ground.map(|at| tones[at].light);
+    let wanted_light = laid::lights(picture, &plan, lattice, (&samples, beyond), options.crisp)?;
     let mosaic = match &options.choice.fine {
         None => None,
-        Some(_) => Some(mosaic(
-            picture,
-            &plan,
-            lattice,
-            ground.map(|at| tones[at].light),
-        )?),
+        Some(_) => {
+            let plain = mosaic(picture, &plan, lattice, beyond)?;
+            Some(laid::crisped(plain, &wanted_light, options.crisp))
+        }
     };
     // The pixels go before colours are chosen, unless another chart needs them too.
     drop(decoded);
     notes.extend(ground::notes(&samples, ground, palette, options));
-    let wanted_light = laid_on(&samples, ground.map(|at| tones[at].light));
     let mut settled: Vec<Option<usize>> = samples
         .iter()
         .map(|sample| ground.filter(|_| sample.alpha < ground::CLEAR))

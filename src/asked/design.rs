@@ -1,6 +1,6 @@
 //! Where the picture goes, and which colours the beads may have.
 
-use super::{Shape, calm, colours, distances, kit, of_option, words};
+use super::{Shape, calm, colours, crisp, distances, kit, of_option, words};
 use crate::choose::{self, Dither, refine};
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
@@ -96,6 +96,8 @@ pub struct Design<'a> {
     pub seen: Option<&'a str>,
     /// `--calm`.
     pub calm: Option<f64>,
+    /// `--crisp`.
+    pub crisp: Option<f64>,
     /// `--mirror`.
     pub mirror: Option<MirrorWord>,
     /// `--title`.
@@ -122,6 +124,7 @@ impl Default for Design<'_> {
             refine: false,
             seen: None,
             calm: None,
+            crisp: None,
             mirror: None,
             title: None,
         }
@@ -147,6 +150,7 @@ impl Design<'_> {
             lattice: shape.lattice,
             arrangement: self.arrangement(shape)?,
             ground,
+            crisp: self.crisp.map(crisp).transpose()?.unwrap_or_default(),
             mirror,
             choice: choose::Options {
                 dither: self.dither()?,

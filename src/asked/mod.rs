@@ -22,7 +22,7 @@ pub use booklet::{Booklet, Matter, Printed, Typed};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
 pub use drawing::{flat_options, ground, opaque, scale};
 pub use far::Far;
-pub use fine::{calm, distances};
+pub use fine::{calm, crisp, distances};
 pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
 pub use round::{Round, Worn};

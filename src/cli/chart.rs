@@ -270,6 +270,13 @@ pub(crate) struct Args {
     #[arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     calm: Option<f64>,
 
+    /// Favour edges and thin lines: 0 to 1, or 1 if bare
+    ///
+    /// 0 (the default) gives each bead the mean of the picture on it, in which lines thinner than a bead fade and break. More lets what stands out from its
+    /// neighbourhood win its bead, in one colour in place of a blend; 1 (the option without a number) is for line drawings and small motifs. Example: --crisp
+    #[arg(long, value_name = "CRISP", num_args = 0..=1, default_missing_value = "1", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
+    crisp: Option<f64>,
+
     /// Mirror image: columns, rows or both
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows makes both ends alike, both does both. Mirrored beads choose
@@ -433,6 +440,7 @@ impl Args {
             refine: self.refine,
             seen: self.seen.as_deref(),
             calm: self.calm,
+            crisp: self.crisp,
             mirror: self.mirror,
             title: self.title.as_deref(),
         };

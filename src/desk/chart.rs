@@ -54,6 +54,7 @@ struct Wish {
     refine: bool,
     seen: Option<Word>,
     calm: Option<f64>,
+    crisp: Option<f64>,
     mirror: Option<Mirror>,
     title: Option<String>,
 }
@@ -200,6 +201,7 @@ impl Wish {
             ("--refine", self.refine),
             ("--seen", self.seen.is_some()),
             ("--calm", self.calm.is_some()),
+            ("--crisp", self.crisp.is_some()),
             ("--mirror", self.mirror.is_some()),
         ];
         if let Some((option, _)) = of_pictures.iter().find(|(_, given)| *given) {
@@ -248,6 +250,7 @@ impl Wish {
             refine: self.refine,
             seen: word(&self.seen),
             calm: self.calm,
+            crisp: self.crisp,
             mirror: self.mirror.as_ref().and_then(Mirror::word),
             title: self.title.as_deref(),
         }

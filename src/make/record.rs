@@ -69,6 +69,9 @@ pub(super) fn record(
             ("strength", decimals(strength, 6)),
         ]),
     }
+    if options.crisp > 0.0 {
+        record.push(("crisp", decimals(options.crisp, 6)));
+    }
     if let Some(fine) = &options.choice.fine {
         let seen: Vec<String> = fine.seen.iter().map(|mm| decimals(mm.get(), 3)).collect();
         if !seen.is_empty() {
@@ -147,6 +150,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
             .word("ground")
             .map(|code| palette.find(code))
             .transpose()?,
+        crisp: crisp(chart)?,
         mirror: mirror.unwrap_or_default(),
         choice: choose::Options {
             limit: recorded.read("colours", |word| word.parse().ok())?,
@@ -171,6 +175,20 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
 /// If an option's value cannot be read.
 pub fn arrangement(chart: &Chart) -> Result<Arrangement> {
     Recorded(&chart.made.options).arrangement()
+}
+
+/// How crisp a chart's picture was made, as the chart says it.
+///
+/// # Errors
+/// If the option's value cannot be read.
+pub fn crisp(chart: &Chart) -> Result<f64> {
+    let number = |word: &str| {
+        word.parse()
+            .ok()
+            .filter(|crisp| (0.0..=1.0).contains(crisp))
+    };
+    let crisp = Recorded(&chart.made.options).read("crisp", number)?;
+    Ok(crisp.unwrap_or_default())
 }
 
 /// Names and values as a chart's file has them.
@@ -244,7 +262,7 @@ impl<'a> Recorded<'a> {
 
     /// What [`record`] did not write itself.
     fn rest(&self) -> Vec<(String, String)> {
-        const OWN: [&str; 19] = [
+        const OWN: [&str; 20] = [
             "palette",
             "palette_sha256",
             "place",
@@ -260,6 +278,7 @@ impl<'a> Recorded<'a> {
             "spare",
             "dither",
             "strength",
+            "crisp",
             "seen",
             "calm",
             "mirror",
