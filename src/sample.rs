@@ -6,8 +6,10 @@
 pub mod crisp;
 mod grid;
 mod runs;
+mod sheet;
 mod shrunk;
 
+pub use sheet::Sheet;
 pub use shrunk::shrunk;
 
 pub use grid::{Grid, grid};

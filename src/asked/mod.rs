@@ -27,7 +27,7 @@ pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
 pub use round::{Round, Worn};
 pub use sizes::step;
-pub use words::{crop, place, turn};
+pub use words::{crop, place, seat, turn};
 pub use work::{FromWord, HandWord, KeysWord, frame};
 
 use crate::error::Error;

@@ -98,7 +98,7 @@ pub(crate) struct Args {
 
     /// Where it goes: round, motif or repeat:N
     ///
-    /// round (the default) lays the picture once all round; motif sets it once in the middle of a plain ground; repeat:N shows it N times, an
+    /// round (the default) lays the picture once all round; motif sets it once on a plain ground, where --seat says; repeat:N shows it N times, an
     /// even number of rows each. Example: --place repeat:4
     #[arg(
         long,
@@ -108,6 +108,19 @@ pub(crate) struct Args {
         help_heading = "Picture"
     )]
     place: String,
+
+    /// A motif's seat: best, middle or SCALE,MM,MM
+    ///
+    /// With --place motif. best (the default) looks for the size, from 0.8 of the largest that fits, and the way to fall on the beads, within half a bead
+    /// from the middle, that come nearest to the picture as the eye sees it; middle is the whole picture, as large as fits, in the middle; or a size from 0.1 to 1 and
+    /// millimetres to the right and up from there, as the summary tells. Example: --seat 0.9,0.2,-0.4
+    #[arg(
+        long,
+        value_name = "SEAT",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
+    seat: Option<String>,
 
     /// Quarter turn: auto, 0, 90, 180 or 270
     ///
@@ -424,6 +437,7 @@ impl Args {
     fn options(&self, shape: &Shape, palette: &Palette) -> Result<Options> {
         let design = Design {
             place: &self.place,
+            seat: self.seat.as_deref(),
             turn: &self.turn,
             crop: self.crop.as_deref(),
             fit: self.fit,

@@ -36,6 +36,7 @@ struct Wish {
     prefer: Option<PreferWord>,
     place: Option<String>,
     repeats: Option<u32>,
+    seat: Option<String>,
     turn: Option<Word>,
     crop: Option<[u32; 4]>,
     fit: Option<FitWord>,
@@ -186,6 +187,7 @@ impl Wish {
     fn of_nothing(&self, drawer: &Drawer, shape: &Shape) -> Result<Noted<Outcome>> {
         let of_pictures = [
             ("--place", self.place.is_some() || self.repeats.is_some()),
+            ("--seat", self.seat.is_some()),
             ("--turn", self.turn.is_some()),
             ("--crop", self.crop.is_some()),
             ("--fit", self.fit.is_some()),
@@ -234,6 +236,7 @@ impl Wish {
     fn design<'a>(&'a self, place: &'a str) -> Design<'a> {
         Design {
             place,
+            seat: self.seat.as_deref(),
             turn: word(&self.turn).unwrap_or("auto"),
             crop: None,
             fit: self.fit,

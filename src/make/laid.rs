@@ -1,6 +1,5 @@
 //! The picture as the band is to show it: its light bead by bead and tile by tile, made crisp where that is asked for.
 
-use super::laid_on;
 use crate::colour::Light;
 use crate::error::Result;
 use crate::eye::band::Mosaic;
@@ -54,4 +53,15 @@ pub(super) fn crisped(picture: Mosaic, lights: &[Light], strength: f64) -> Mosai
         .map(|(&plain, &bead)| plain * (1.0 - strength) + bead * strength)
         .collect();
     Mosaic { light, ..picture }
+}
+
+/// The light wanted of each bead: the picture's, and the ground's where it shows through.
+pub(super) fn laid_on(samples: &[Sample], ground: Option<Light>) -> Vec<Light> {
+    samples
+        .iter()
+        .map(|sample| match ground {
+            Some(ground) => sample.light + ground * (1.0 - sample.alpha),
+            None => sample.light,
+        })
+        .collect()
 }

@@ -7,6 +7,10 @@
 //! |---|---|
 //! | detail | what differs from the mean of its neighbourhood counts more, so that thin lines win their bead |
 //! | colour | what is unlike the bead's own colour counts less, so that the bead takes one colour in place of a blend |
+//!
+//! From half strength on, `bridge` joins what still slips between two beads.
+
+mod bridge;
 
 use crate::colour::{Lab, Light, lab};
 use crate::lattice::Lattice;
@@ -18,6 +22,8 @@ const DETAIL: f64 = 1.0;
 const SPREAD: f64 = 18.0;
 /// Rounds of the colour weight, each about the colour that the last one found.
 const ROUNDS: usize = 12;
+/// Strength from which gaps in lines are closed: below, beads show blends, and what is a gap is not certain.
+const BRIDGED: f64 = 0.5;
 /// A neighbourhood that varies by less is flat: its mean stays as it is.
 const FLAT: f64 = 1e-6;
 /// Beads that one task weighs.
@@ -60,7 +66,7 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64) -> Vec<Light> {
         .with_min_len(AT_ONCE)
         .map(|bead| mean(tiles.of(bead).map(|tile| (labs[tile], 1.0))))
         .collect();
-    (0..lattice.len())
+    let mut light: Vec<Light> = (0..lattice.len())
         .into_par_iter()
         .with_min_len(AT_ONCE)
         .map(|bead| {
@@ -71,7 +77,12 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64) -> Vec<Light> {
                 .map(|weights| blend(&tiles_of, tiles.light, &weights))
                 .unwrap_or(means[bead])
         })
-        .collect()
+        .collect();
+    if strength >= BRIDGED {
+        let mut colours: Vec<[f64; 3]> = light.iter().map(|&light| point(lab(light))).collect();
+        bridge::bridge(tiles, &labs, &mut light, &mut colours);
+    }
+    light
 }
 
 impl Tiles<'_> {
