@@ -29,6 +29,9 @@ use crate::units::Mm;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
+/// Most beads of a band whose motif is judged as it is made; of a larger one [`compare`] tells.
+const READ: usize = 10_000;
+
 /// A picture's bytes and name.
 pub struct Source {
     /// File name without its folder.
@@ -84,7 +87,7 @@ pub struct Outcome {
     pub ground: Option<usize>,
     /// Mean CIEDE2000 between the light wanted of a bead and its colour.
     pub difference: f64,
-    /// How the motif stands out from its ground, in the hand, worn and across a table.
+    /// How the motif of a band of up to 10,000 beads stands out from its ground, in the hand, worn and across a table.
     pub on_ground: Option<OnGround>,
     /// The figures before and after, where the whole band was optimised.
     pub refined: Option<[Measure; 2]>,
@@ -305,7 +308,9 @@ fn made(
     let chart = chart(options, palette, &chosen, made);
     Ok(Noted {
         value: Outcome {
-            on_ground: on_ground(&chart, &DISTANCES),
+            on_ground: (chart.beads.len() <= READ)
+                .then(|| on_ground(&chart, &DISTANCES))
+                .flatten(),
             chart,
             turned: plan.turned,
             kept: plan.kept,

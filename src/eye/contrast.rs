@@ -279,6 +279,31 @@ mod tests {
         assert_eq!(about[1].reads(), Reads::Lost);
     }
 
+    /// The letters that a normal eye can just read are 5 minutes of arc high, their strokes 1 (ISO 8596): a black comb of three teeth, each a bead wide, is lost from no less than half and no
+    /// more than twice that distance.
+    #[test]
+    fn a_comb_is_lost_about_where_a_letter_is_no_longer_read() {
+        let lattice = Lattice::new(Bead::default(), 9, Rows::closed(60).unwrap()).unwrap();
+        let inside = |bead: usize| {
+            let (row, column) = lattice.position(bead);
+            let (row, column) = (row.get(), column.get());
+            (26..=33).contains(&row) && (3..=7).contains(&column) && (column % 2 == 1 || row <= 27)
+        };
+        let is_ground: Vec<bool> = (0..lattice.len()).map(|bead| !inside(bead)).collect();
+        let [white, black] = [1.0, 0.0].map(|level| Light::new(level, level, level));
+        let lights: Vec<Light> = is_ground
+            .iter()
+            .map(|&is| if is { white } else { black })
+            .collect();
+        let lost = contrast(&lattice, &lights, &is_ground, white, &[])
+            .unwrap()
+            .lost
+            .unwrap();
+        let stroke = lattice.bead().length.get() / (1.0f64 / 60.0).to_radians();
+        let ratio = lost.get() / stroke;
+        assert!((0.5..2.0).contains(&ratio), "{lost} beside {stroke}");
+    }
+
     #[test]
     fn colours_that_differ_by_nothing_are_lost_from_anywhere() {
         assert_eq!(seen("1C3261", "1D3362", 4, &[300.0]).lost, Some(RANGE.0));

@@ -52,7 +52,7 @@ fn gap(tiles: &Tiles, labs: &[[f64; 3]], colours: &[[f64; 3]], bead: usize) -> O
     let mut best: Option<Gap> = None;
     for &from in &beside {
         let line = colours[from];
-        if apart_squared(own, line) <= 4.0 * super::SPREAD * super::SPREAD {
+        if apart_squared(own, line) <= super::SPREAD * super::SPREAD {
             continue;
         }
         let of_line =

@@ -283,10 +283,10 @@ fn broken(motif: &Motif, chart: &Chart) -> (usize, f64) {
     (told.iter().filter(|line| !line.0).count(), share)
 }
 
-/// Widths too narrow for the drawing: the prints' toes are one and a half beads long, the pot's rails nearer than two beads.
+/// Widths too narrow for the drawing: the rails of the pot are a third of a bead thick, and nearer to its netting than two beads.
 fn too_narrow(motif: &Motif, columns: u32) -> bool {
     match motif.file {
-        "lobster-pot.png" => columns < 11,
+        "lobster-pot.png" => columns < 13,
         _ => false,
     }
 }
