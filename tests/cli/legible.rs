@@ -275,7 +275,7 @@ fn wrong_calls_are_refused_in_words() {
     }
     let run = call(&["--seat", "0.9,3,0"]);
     assert_eq!(run.status, Some(2), "{}", run.told());
-    assert!(run.err.contains("--seat: a motif of that size, so far from the middle, reaches beyond the band\nhint: move it by at most 0.585 mm across and "), "{}", run.told());
+    assert!(run.err.contains("--seat: kittiwake.png: a motif of that size, so far from the middle, reaches beyond the band\nhint: move it by at most 0.585 mm across and "), "{}", run.told());
     let round = [
         "chart",
         "kittiwake.png",

@@ -8,7 +8,7 @@ use crate::common::{Bench, repository};
 use crate::pdf::Pdf;
 use std::fs;
 
-const KITTIWAKE: [&str; 15] = [
+const KITTIWAKE: [&str; 17] = [
     "chart",
     "bird.png",
     "--palette",
@@ -19,6 +19,8 @@ const KITTIWAKE: [&str; 15] = [
     "us7",
     "--place",
     "motif",
+    "--seat",
+    "middle",
     "--ground",
     "quay-58",
     "--colours",
