@@ -21,6 +21,7 @@ fn main() {
                 lattice: closed(columns, rows),
                 arrangement: Default::default(),
                 ground: None,
+                crisp: 0.0,
                 mirror: vec![],
                 choice: choose::Options {
                     dither,

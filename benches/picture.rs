@@ -25,6 +25,7 @@ fn main() {
         lattice: closed(9, 74),
         arrangement: Default::default(),
         ground: None,
+        crisp: 0.0,
         mirror: vec![],
         choice: Default::default(),
         title: None,

@@ -13,7 +13,7 @@ use upbead::choose::{self, Dither, measure::Measure, refine};
 use upbead::colour::Srgb8;
 use upbead::drawer::{Palette, read};
 use upbead::eye::band::{Apart, DISTANCES};
-use upbead::make::{Options, Source, compare, make};
+use upbead::make::{Beside, Options, Source, compare, make};
 use upbead::picture::Arrangement;
 
 const SIZES: [(u32, u32); 3] = [(9, 74), (21, 140), (81, 240)];
@@ -104,6 +104,7 @@ impl Case<'_> {
             lattice: closed(self.columns, self.rows),
             arrangement: Arrangement::default(),
             ground: None,
+            crisp: 0.0,
             mirror: vec![],
             choice: choose::Options {
                 limit: self.limit,
@@ -129,11 +130,14 @@ impl Case<'_> {
         let measured = compare(
             self.source(),
             chart,
-            &Arrangement::default(),
-            None,
+            &Beside {
+                arrangement: Arrangement::default(),
+                ground: None,
+                crisp: 0.0,
+            },
             &DISTANCES,
         );
-        measured.expect("figures").value
+        measured.expect("figures").value.measure
     }
 
     /// Adds the ratios, and says how many seconds refining took.

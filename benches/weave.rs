@@ -29,6 +29,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         lattice: closed(columns, rows),
         arrangement: Default::default(),
         ground: None,
+        crisp: 0.0,
         mirror: vec![],
         choice: choose::Options::default(),
         title: None,

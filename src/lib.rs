@@ -42,9 +42,9 @@
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
 //! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
-//! | [`eye`] | what is seen at a distance in millimetres, and how far two bands look apart |
+//! | [`eye`] | what is seen at a distance in millimetres, how far two bands look apart, and a motif from its ground |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
-//! | [`mod@sample`] | pixels to the mean linear light of each bead, or of a plain grid |
+//! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a plain grid |
 //! | [`tray`] | a photograph of bead piles on white paper to a palette |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
 //! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
@@ -85,6 +85,7 @@
 //!     lattice: Lattice::new(Bead::default(), 9, rows)?,
 //!     arrangement: Arrangement::default(),
 //!     ground: None,
+//!     crisp: 0.0,
 //!     mirror: vec![],
 //!     choice: choose::Options::default(),
 //!     title: None,

@@ -1,16 +1,21 @@
 //! Picture, palette and options to a chart: the stages, called once each, in order.
 
 mod ground;
+mod ground_of;
+mod laid;
 mod memory;
 mod plain;
 mod record;
+mod seat;
 
+pub use ground_of::{OnGround, on_ground};
+use laid::laid_on;
 pub use memory::Memory;
 pub use plain::plain;
-pub use record::{arrangement, recorded, recorded_ground};
+pub use record::{arrangement, crisp, recorded, recorded_ground};
 
 use crate::chart::{Chart, Made, Shade};
-use crate::choose::measure::{Beside, Measure, measure};
+use crate::choose::measure::{Beside as Judge, Measure, measure};
 use crate::choose::refine::{Refined, refine};
 use crate::choose::together::Together;
 use crate::choose::{self, Wanted};
@@ -20,11 +25,14 @@ use crate::error::{Error, Result};
 use crate::eye::band::{DISTANCES, FINE, Mosaic};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
-use crate::picture::{Arrangement, Picture, Plan, decode, plan};
-use crate::sample::{Sample, finely, sample};
+use crate::picture::{Arrangement, Picture, Place, Plan, Seat, Spot, decode, plan};
+use crate::sample::{finely, sample};
 use crate::units::Mm;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
+
+/// Most beads of a band whose motif is judged as it is made; of a larger one [`compare`] tells.
+const READ: usize = 10_000;
 
 /// A picture's bytes and name.
 pub struct Source {
@@ -43,6 +51,8 @@ pub struct Options {
     pub arrangement: Arrangement,
     /// The colour where there is no picture; none lets the program choose.
     pub ground: Option<usize>,
+    /// How far the picture's edges and thin lines are favoured over its averages, 0 to 1.
+    pub crisp: f64,
     /// Symmetries of the chart.
     pub mirror: Vec<Axis>,
     /// How colours are chosen.
@@ -73,12 +83,41 @@ pub struct Outcome {
     pub turned: u32,
     /// Share of the picture that falls on the band, 0 to 1.
     pub kept: f64,
+    /// How a motif sits, where its seat was chosen or given.
+    pub seat: Option<Seated>,
     /// The ground's place in the palette, where the band shows any.
     pub ground: Option<usize>,
     /// Mean CIEDE2000 between the light wanted of a bead and its colour.
     pub difference: f64,
+    /// How the motif of a band of up to 10,000 beads stands out from its ground, in the hand, worn and across a table.
+    pub on_ground: Option<OnGround>,
     /// The figures before and after, where the whole band was optimised.
     pub refined: Option<[Measure; 2]>,
+}
+
+/// A motif's seat, and how large it is on the band.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seated {
+    /// Beside the largest that fits, in the middle.
+    pub spot: Spot,
+    /// Across the band.
+    pub width: Mm,
+    /// Along it.
+    pub height: Mm,
+}
+
+impl Seated {
+    fn of(how: &Arrangement, plan: &Plan) -> Option<Self> {
+        let lies = &plan.lies;
+        match how.seat {
+            Seat::At(spot) if how.place == Place::Motif => Some(Self {
+                spot,
+                width: lies.right - lies.left,
+                height: lies.top - lies.bottom,
+            }),
+            _ => None,
+        }
+    }
 }
 
 /// A chart that is made again.
@@ -187,6 +226,11 @@ fn made(
     let picture = &decoded.picture;
     let mut notes = picture.notes.clone();
     notes.extend(again.and_then(|again| other_picture(again.chart, &sha256)));
+    let tones = palette.tones();
+    let options = &Options {
+        arrangement: seat::seated(picture, &tones, options)?,
+        ..options.clone()
+    };
     let laid = memory.laid(&decoded, lattice, &options.arrangement, |error, plan| {
         missing(error, &[&notes[..], &plan.notes].concat())
     })?;
@@ -195,7 +239,6 @@ fn made(
     let patience = &options.choice.patience;
     patience.check()?;
 
-    let tones = palette.tones();
     let mut choice = options.choice.clone();
     choice.known = memory.limit.clone();
     if let Some(FromStock { bands, spare }) = options.stock {
@@ -216,25 +259,23 @@ fn made(
             &choice,
         )),
     };
+    let beyond = ground.map(|at| tones[at].light);
+    let wanted_light = laid::lights(picture, plan, lattice, (samples, beyond), options.crisp)?;
     let mosaic = match &options.choice.fine {
         None => None,
-        Some(_) => Some(Mosaic {
-            lattice: *lattice,
-            light: laid_on(
-                &laid.fine(&decoded, lattice)?,
-                ground.map(|at| tones[at].light),
-            ),
-        }),
+        Some(_) => {
+            let plain = Mosaic {
+                lattice: *lattice,
+                light: laid_on(&laid.fine(&decoded, lattice)?, beyond),
+            };
+            Some(laid::crisped(plain, &wanted_light, options.crisp))
+        }
     };
     patience.check()?;
     // The pixels go before colours are chosen, unless another chart needs them too.
     drop(decoded);
     notes.extend(ground::notes(samples, ground, palette, options));
-    let wanted_light = laid_on(samples, ground.map(|at| tones[at].light));
-    let mut settled: Vec<Option<usize>> = samples
-        .iter()
-        .map(|sample| ground.filter(|_| sample.alpha < ground::CLEAR))
-        .collect();
+    let mut settled = ground::settled(samples, ground);
     let together = Together::new(lattice, &options.mirror, plan.alike.as_ref());
     if let (Some(again), Some(before)) = (again, &before) {
         pin(&mut settled, &together, again, before)?;
@@ -254,7 +295,7 @@ fn made(
             let refined = refine(&wanted, &tones, mosaic, before.as_deref(), &choice, fine)?;
             notes.extend(refined.notes);
             let Refined { before, after } = refined.value;
-            let beside = Beside::new(mosaic, &DISTANCES);
+            let beside = Judge::new(mosaic, &DISTANCES);
             let measured = [&before, &after].map(|chosen| measured(&beside, &tones, chosen));
             (after, Some(measured))
         }
@@ -274,11 +315,16 @@ fn made(
         options: record::record(options, palette, plan.turned, ground),
         version: env!("CARGO_PKG_VERSION").to_string(),
     };
+    let chart = chart(options, palette, &chosen, made);
     Ok(Noted {
         value: Outcome {
-            chart: chart(options, palette, &chosen, made),
+            on_ground: (chart.beads.len() <= READ)
+                .then(|| on_ground(&chart, &DISTANCES))
+                .flatten(),
+            chart,
             turned: plan.turned,
             kept: plan.kept,
+            seat: Seated::of(&options.arrangement, &plan),
             ground,
             difference,
             refined,
@@ -287,33 +333,62 @@ fn made(
     })
 }
 
-/// Figures of a chart beside a picture, as `arrangement` lays it on the band.
-///
-/// `ground` is the light where there is no picture; none lets the picture's own edge stand for it.
+/// How a picture is laid beside a chart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beside {
+    /// Where it lies.
+    pub arrangement: Arrangement,
+    /// The light where there is no picture; none lets the picture's own edge stand for it.
+    pub ground: Option<Light>,
+    /// How crisp it is made, 0 to 1.
+    pub crisp: f64,
+}
+
+/// Figures of a chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Compared {
+    /// Beside its picture.
+    pub measure: Measure,
+    /// Of its motif beside its ground.
+    pub on_ground: Option<OnGround>,
+}
+
+/// Figures of a chart beside a picture.
 ///
 /// # Errors
 /// If the picture cannot be read or shows nothing, or the arrangement does not suit the band.
 pub fn compare(
     source: Source,
     chart: &Chart,
-    arrangement: &Arrangement,
-    ground: Option<Light>,
+    beside: &Beside,
     distances: &[Mm],
-) -> Result<Noted<Measure>> {
+) -> Result<Noted<Compared>> {
     let lattice = &chart.lattice;
     let bytes = Arc::new(source.bytes);
     let sha256 = digest_of(&bytes);
     let picture = decode(bytes, lattice)?;
     let mut notes = picture.notes.clone();
     notes.extend(other_picture(chart, &sha256));
-    let plan = plan(picture.upright(), picture.orientation, lattice, arrangement)?;
+    let plan = plan(
+        picture.upright(),
+        picture.orientation,
+        lattice,
+        &beside.arrangement,
+    )?;
     notes.extend(plan.notes.iter().cloned());
-    sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let (ground, crisp) = (beside.ground, beside.crisp);
+    let wanted = laid::lights(&picture, &plan, lattice, (&samples, ground), crisp)?;
     let mosaic = mosaic(&picture, &plan, lattice, ground)?;
+    let mosaic = laid::crisped(mosaic, &wanted, crisp);
+    notes.extend((crisp > 0.0).then_some(Note::BesideCrisp { crisp }));
     let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
     let lights: Vec<Light> = chart.beads.iter().map(of).collect();
     Ok(Noted {
-        value: measure(&mosaic, &lights, &chart.beads, distances),
+        value: Compared {
+            measure: measure(&mosaic, &lights, &chart.beads, distances),
+            on_ground: on_ground(chart, distances),
+        },
         notes,
     })
 }
@@ -341,7 +416,7 @@ fn other_picture(chart: &Chart, sha256: &str) -> Option<Note> {
     })
 }
 
-fn measured(beside: &Beside, tones: &[Tone], chosen: &[usize]) -> Measure {
+fn measured(beside: &Judge, tones: &[Tone], chosen: &[usize]) -> Measure {
     let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
     beside.measure(&lights, chosen)
 }
@@ -405,17 +480,6 @@ fn digest(bytes: Arc<Vec<u8>>) -> String {
 fn digest_of(bytes: &[u8]) -> String {
     let digest = Sha256::digest(bytes);
     digest.iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
-/// The light wanted of each bead: the picture's, and the ground's where it shows through.
-fn laid_on(samples: &[Sample], ground: Option<Light>) -> Vec<Light> {
-    samples
-        .iter()
-        .map(|sample| match ground {
-            Some(ground) => sample.light + ground * (1.0 - sample.alpha),
-            None => sample.light,
-        })
-        .collect()
 }
 
 /// Over the beads that show some of the picture: plain ground would only flatter.

@@ -127,6 +127,11 @@ pub enum Note {
         /// The name of the chart's own picture.
         name: String,
     },
+    /// A chart is held against its picture made crisp.
+    BesideCrisp {
+        /// How crisp, 0 to 1.
+        crisp: f64,
+    },
     /// Two colours of the chart look almost the same.
     HardToTell {
         /// One name.
@@ -286,6 +291,11 @@ impl fmt::Display for Note {
             Self::OtherPicture { name } => write!(
                 f,
                 "this is not the picture that the chart was made of, '{name}', or it was changed since"
+            ),
+            Self::BesideCrisp { crisp } => write!(
+                f,
+                "measured beside the picture made crisp ({}); --crisp 0 measures beside the picture as it is",
+                decimals(*crisp, 6)
             ),
             Self::HardToTell {
                 one,

@@ -3,10 +3,13 @@
 //! The band is cut into cells, a column wide and a half row high; their borders fall on straight lines of the picture, so a cell's mean
 //! is a sum of row runs with fractional first and last pixels. A bead is the mean of its two cells.
 
+pub mod crisp;
 mod grid;
 mod runs;
+mod sheet;
 mod shrunk;
 
+pub use sheet::Sheet;
 pub use shrunk::shrunk;
 
 pub use grid::{Grid, grid};

@@ -1,13 +1,13 @@
 //! Where the picture goes, and which colours the beads may have.
 
-use super::{Shape, calm, colours, distances, kit, of_option, words};
+use super::{Shape, calm, colours, crisp, distances, kit, of_option, words};
 use crate::choose::{self, Dither, refine};
 use crate::drawer::Palette;
 use crate::error::{Error, Result};
 use crate::eye::band::DISTANCES;
 use crate::lattice::Axis;
 use crate::make::{FromStock, Options};
-use crate::picture::{Arrangement, Fit};
+use crate::picture::{Arrangement, Fit, Seat};
 
 /// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at half strength came nearer (mean CIEDE2000 7.7) than none (8.3).
 pub const STRENGTH: f64 = 0.5;
@@ -64,6 +64,8 @@ pub enum MirrorWord {
 pub struct Design<'a> {
     /// `--place`: `round`, `motif` or `repeat:N`.
     pub place: &'a str,
+    /// `--seat`, with the place `motif`: `best`, `middle` or `SCALE,MM,MM`.
+    pub seat: Option<&'a str>,
     /// `--turn`: `auto` or degrees.
     pub turn: &'a str,
     /// `--crop`: `X,Y,W,H`.
@@ -96,6 +98,8 @@ pub struct Design<'a> {
     pub seen: Option<&'a str>,
     /// `--calm`.
     pub calm: Option<f64>,
+    /// `--crisp`.
+    pub crisp: Option<f64>,
     /// `--mirror`.
     pub mirror: Option<MirrorWord>,
     /// `--title`.
@@ -106,6 +110,7 @@ impl Default for Design<'_> {
     fn default() -> Self {
         Self {
             place: "round",
+            seat: None,
             turn: "auto",
             crop: None,
             fit: None,
@@ -122,6 +127,7 @@ impl Default for Design<'_> {
             refine: false,
             seen: None,
             calm: None,
+            crisp: None,
             mirror: None,
             title: None,
         }
@@ -147,6 +153,7 @@ impl Design<'_> {
             lattice: shape.lattice,
             arrangement: self.arrangement(shape)?,
             ground,
+            crisp: self.crisp.map(crisp).transpose()?.unwrap_or_default(),
             mirror,
             choice: choose::Options {
                 dither: self.dither()?,
@@ -182,9 +189,21 @@ impl Design<'_> {
             turn: words::turn(self.turn)?,
             crop: self.crop.map(words::crop).transpose()?,
             margin: self.margin,
+            seat: self.seat()?,
+            frame: None,
         };
         arrangement.check(&shape.lattice)?;
         Ok(arrangement)
+    }
+
+    fn seat(&self) -> Result<Seat> {
+        match self.seat {
+            Some(_) if self.place != "motif" => Err(Error::usage("only a motif has a seat")
+                .option("--seat")
+                .hint("add --place motif")),
+            Some(word) => words::seat(word),
+            None => Ok(Seat::Best),
+        }
     }
 
     fn stock(&self) -> Result<Option<FromStock>> {

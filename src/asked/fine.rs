@@ -1,4 +1,4 @@
-//! Distances and calm, of whatever optimises the whole band or measures it.
+//! Distances, calm and crispness, of whatever optimises the whole band or measures it.
 
 use crate::error::{Error, Result};
 use crate::units::Mm;
@@ -49,5 +49,20 @@ pub fn calm(calm: f64) -> Result<f64> {
         false => Err(Error::usage(format!("a calm of {calm} is out of range"))
             .option("--calm")
             .hint("give a number from 0 to 1")),
+    }
+}
+
+/// Checks how crisp a picture is to be made.
+///
+/// # Errors
+/// If it is not between 0 and 1.
+pub fn crisp(crisp: f64) -> Result<f64> {
+    match (0.0..=1.0).contains(&crisp) {
+        true => Ok(crisp),
+        false => Err(
+            Error::usage(format!("a crispness of {crisp} is out of range"))
+                .option("--crisp")
+                .hint("give a number from 0 to 1"),
+        ),
     }
 }

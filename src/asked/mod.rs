@@ -26,14 +26,14 @@ pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
 pub use drawing::{flat_options, ground, opaque, scale};
 pub use far::Far;
-pub use fine::{calm, distances};
+pub use fine::{calm, crisp, distances};
 pub use gauge::{Measured, PreferWord};
 pub use kit::{Gathered, check_thread};
 pub use piles::{Piles, as_fine_as_needed};
 pub use round::{Round, Worn};
 pub use sizes::step;
 pub use span::Span;
-pub use words::{crop, place, turn};
+pub use words::{crop, place, seat, turn};
 pub use work::{FromWord, HandWord, KeysWord, frame};
 
 use crate::error::Error;

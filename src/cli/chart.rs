@@ -106,7 +106,7 @@ pub(crate) struct Args {
 
     /// Where it goes: round, motif or repeat:N
     ///
-    /// round (the default) lays the picture once all round; motif sets it once in the middle of a plain ground; repeat:N shows it N times, an
+    /// round (the default) lays the picture once all round; motif sets it once on a plain ground, where --seat says; repeat:N shows it N times, an
     /// even number of rows each. Example: --place repeat:4
     #[arg(
         long,
@@ -116,6 +116,19 @@ pub(crate) struct Args {
         help_heading = "Picture"
     )]
     place: String,
+
+    /// A motif's seat: best, middle or SCALE,MM,MM
+    ///
+    /// With --place motif. best (the default) looks for the size, from 0.8 of the largest that fits, and the way to fall on the beads, within half a bead
+    /// from the middle, that come nearest to the picture as the eye sees it; middle is the whole picture, as large as fits, in the middle; or a size from 0.1 to 1 and
+    /// millimetres to the right and up from there, as the summary tells. Example: --seat 0.9,0.2,-0.4
+    #[arg(
+        long,
+        value_name = "SEAT",
+        allow_hyphen_values = true,
+        help_heading = "Picture"
+    )]
+    seat: Option<String>,
 
     /// Quarter turn: auto, 0, 90, 180 or 270
     ///
@@ -278,6 +291,13 @@ pub(crate) struct Args {
     #[arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
     calm: Option<f64>,
 
+    /// Favour edges and thin lines: 0 to 1, or 1 if bare
+    ///
+    /// 0 (the default) gives each bead the mean of the picture on it, in which lines thinner than a bead fade and break. More lets what stands out from its
+    /// neighbourhood win its bead, in one colour in place of a blend; 1 (the option without a number) is for line drawings and small motifs. Example: --crisp
+    #[arg(long, value_name = "CRISP", num_args = 0..=1, default_missing_value = "1", allow_negative_numbers = true, value_parser = decimal, help_heading = "Colours")]
+    crisp: Option<f64>,
+
     /// Mirror image: columns, rows or both
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows makes both ends alike, both does both. Mirrored beads choose
@@ -433,6 +453,7 @@ impl Args {
     fn options(&self, shape: &Shape, palette: &Palette) -> Result<Options> {
         let design = Design {
             place: &self.place,
+            seat: self.seat.as_deref(),
             turn: &self.turn,
             crop: self.crop.as_deref(),
             fit: self.fit,
@@ -449,6 +470,7 @@ impl Args {
             refine: self.refine,
             seen: self.seen.as_deref(),
             calm: self.calm,
+            crisp: self.crisp,
             mirror: self.mirror,
             title: self.title.as_deref(),
         };

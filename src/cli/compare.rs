@@ -1,7 +1,7 @@
 //! `upbead compare`: how far a chart looks from its picture.
 
-use super::numbers::whole;
-use crate::asked::{FitWord, crop, distances, of_option, place, turn};
+use super::numbers::{decimal, whole};
+use crate::asked::{FitWord, crisp, crop, distances, of_option, place, turn};
 use crate::chart::{Chart, read};
 use crate::colour::{Light, light, read_hex};
 use crate::drawer::read::bad_hex;
@@ -9,8 +9,8 @@ use crate::error::{Error, Result};
 use crate::eye::band::DISTANCES;
 use crate::faces::compare::{Compared, json, text};
 use crate::files;
-use crate::make::{Source, arrangement, compare, recorded_ground};
-use crate::picture::{Arrangement, Fit};
+use crate::make::{Beside, Source, arrangement, compare, crisp as made_crisp, recorded_ground};
+use crate::picture::{Arrangement, Fit, Seat};
 use std::path::PathBuf;
 
 /// What `upbead compare --help` begins with.
@@ -92,6 +92,12 @@ pub(crate) struct Args {
     #[arg(long, value_name = "COLUMNS", allow_negative_numbers = true, value_parser = whole::<u32>, help_heading = "Picture")]
     margin: Option<u32>,
 
+    /// How crisp the picture was made: 0 to 1
+    ///
+    /// As for `upbead chart`: 0 measures beside the picture as it is. By default as the chart says, or 0. Example: --crisp 0
+    #[arg(long, value_name = "CRISP", allow_negative_numbers = true, value_parser = decimal, help_heading = "Picture")]
+    crisp: Option<f64>,
+
     /// Colour where there is no picture
     ///
     /// A code of the chart, or six hex digits. By default the ground that the chart names, or black. Example: --ground 1C3261
@@ -115,13 +121,21 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         name: args.picture.display().to_string(),
         bytes: files::read(&args.picture)?,
     };
-    let compared = compare(source, &chart, &arrangement, args.ground(&chart)?, &seen)
-        .map_err(|error| error.file(&args.picture))?;
+    let beside = Beside {
+        arrangement,
+        ground: args.ground(&chart)?,
+        crisp: match args.crisp {
+            Some(number) => crisp(number)?,
+            None => made_crisp(&chart).map_err(|error| error.file(&args.chart))?,
+        },
+    };
+    let compared =
+        compare(source, &chart, &beside, &seen).map_err(|error| error.file(&args.picture))?;
     let told = Compared {
         file: &args.chart,
         picture: &args.picture,
         chart: &chart,
-        measure: &compared.value,
+        figures: &compared.value,
         notes: &compared.notes,
     };
     let printed = match args.json {
@@ -144,6 +158,13 @@ impl Args {
             },
             fit: self.fit.map(Fit::from).or(made.fit),
             margin: self.margin.unwrap_or(made.margin),
+            // A seat speaks of the frame in that part of the picture.
+            seat: if self.crop.is_none() {
+                made.seat
+            } else {
+                Seat::Middle
+            },
+            frame: made.frame.filter(|_| self.crop.is_none()),
         })
     }
 

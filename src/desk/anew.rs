@@ -19,7 +19,7 @@ use crate::faces::compare::{Compared, json as compared_json};
 use crate::faces::fit as told_fit;
 use crate::faces::made::{self, Told};
 use crate::faces::swap::{self as told_swap, Answer as Swap};
-use crate::make::{Again, Source, arrangement, compare, recorded_ground, remake};
+use crate::make::{Again, Beside, Source, arrangement, compare, crisp, recorded_ground, remake};
 use crate::note::Note;
 use crate::ring::{RingSize, fit};
 use axum::extract::{Request, State};
@@ -182,14 +182,18 @@ pub async fn near(
             let chart = chart_of(&about.chart, &name)?;
             let how = arrangement(&chart).map_err(|error| error.file(Path::new(&name)))?;
             how.check(&chart.lattice)?;
-            let ground = recorded_ground(&chart);
-            let compared = compare(source(&picture), &chart, &how, ground, &seen)
+            let beside = Beside {
+                arrangement: how,
+                ground: recorded_ground(&chart),
+                crisp: crisp(&chart).map_err(|error| error.file(Path::new(&name)))?,
+            };
+            let compared = compare(source(&picture), &chart, &beside, &seen)
                 .map_err(|error| of_picture(error, &picture))?;
             Ok(compared_json(&Compared {
                 file: Path::new(&name),
                 picture: Path::new(&picture.name),
                 chart: &chart,
-                measure: &compared.value,
+                figures: &compared.value,
                 notes: &compared.notes,
             }))
         })

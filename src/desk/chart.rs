@@ -37,6 +37,7 @@ struct Wish {
     prefer: Option<PreferWord>,
     place: Option<String>,
     repeats: Option<u32>,
+    seat: Option<String>,
     turn: Option<Word>,
     crop: Option<[u32; 4]>,
     fit: Option<FitWord>,
@@ -55,6 +56,7 @@ struct Wish {
     refine: bool,
     seen: Option<Word>,
     calm: Option<f64>,
+    crisp: Option<f64>,
     mirror: Option<Mirror>,
     title: Option<String>,
 }
@@ -189,6 +191,7 @@ impl Wish {
     fn of_nothing(&self, drawer: &Drawer, shape: &Shape) -> Result<Noted<Outcome>> {
         let of_pictures = [
             ("--place", self.place.is_some() || self.repeats.is_some()),
+            ("--seat", self.seat.is_some()),
             ("--turn", self.turn.is_some()),
             ("--crop", self.crop.is_some()),
             ("--fit", self.fit.is_some()),
@@ -204,6 +207,7 @@ impl Wish {
             ("--refine", self.refine),
             ("--seen", self.seen.is_some()),
             ("--calm", self.calm.is_some()),
+            ("--crisp", self.crisp.is_some()),
             ("--mirror", self.mirror.is_some()),
         ];
         if let Some((option, _)) = of_pictures.iter().find(|(_, given)| *given) {
@@ -236,6 +240,7 @@ impl Wish {
     fn design<'a>(&'a self, place: &'a str) -> Design<'a> {
         Design {
             place,
+            seat: self.seat.as_deref(),
             turn: word(&self.turn).unwrap_or("auto"),
             crop: None,
             fit: self.fit,
@@ -252,6 +257,7 @@ impl Wish {
             refine: self.refine,
             seen: word(&self.seen),
             calm: self.calm,
+            crisp: self.crisp,
             mirror: self.mirror.as_ref().and_then(Mirror::word),
             title: self.title.as_deref(),
         }

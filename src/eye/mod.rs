@@ -4,10 +4,12 @@
 //! |---|---|
 //! | [`scielab`] | the published filters, their constants, and a picture as they leave it |
 //! | [`band`] | a band and its picture as they are seen from a distance, and how far apart they look |
+//! | [`contrast`] | whether a motif stands out from its ground, and from how far it no longer does |
 //! | [`small`] | one bead among others, and pairs of colours that are not told apart |
 //! | [`spread`] | Gaussians over intervals |
 
 pub mod band;
+pub mod contrast;
 pub mod scielab;
 pub mod small;
 pub mod spread;

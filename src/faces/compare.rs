@@ -4,8 +4,12 @@ use super::made::{document, notes};
 use super::palette::printable;
 use crate::chart::Chart;
 use crate::choose::measure::Measure;
+use crate::eye::WORN;
+use crate::eye::contrast::{RANGE, Reads, Standing};
+use crate::make::{Compared as Figures, OnGround};
 use crate::note::Note;
 use crate::scene::facts;
+use crate::units::Mm;
 use crate::units::grouped;
 use serde_json::{Value, json};
 use std::path::Path;
@@ -20,7 +24,7 @@ pub struct Compared<'a> {
     /// The chart.
     pub chart: &'a Chart,
     /// The figures.
-    pub measure: &'a Measure,
+    pub figures: &'a Figures,
     /// What was noticed.
     pub notes: &'a [Note],
 }
@@ -34,7 +38,7 @@ fn name(path: &Path) -> String {
 
 /// The figures as a table.
 pub fn text(compared: &Compared) -> String {
-    let measure = compared.measure;
+    let measure = &compared.figures.measure;
     let mut text = format!(
         "{} beside {}\n{}\n\ndifference from the picture    mean  95 of 100 up to\n",
         name(compared.file),
@@ -55,7 +59,88 @@ pub fn text(compared: &Compared) -> String {
             many => format!("{} beads are touched", grouped(many)),
         }
     );
+    text += &compared
+        .figures
+        .on_ground
+        .as_ref()
+        .map_or(String::new(), table);
     text + &notes(compared.notes)
+}
+
+/// The motif beside its ground, a line a distance.
+fn table(on_ground: &OnGround) -> String {
+    let name = printable(&on_ground.name);
+    let mut text = format!("\nmotif on {name}, as the eye sees it\n");
+    for standing in &on_ground.contrast.seen {
+        let what = format!("seen from {}", standing.distance);
+        text += &format!(
+            "{what:<19}{:<14}difference {:.1}, contrast {:.1} to 1\n",
+            reads(standing),
+            standing.difference,
+            standing.contrast
+        );
+    }
+    text + &format!("{}\n", lost(on_ground))
+}
+
+/// How a motif reads, in words.
+fn reads(standing: &Standing) -> &'static str {
+    match standing.reads() {
+        Reads::Well => "reads well",
+        Reads::Softly => "reads softly",
+        Reads::Lost => "is lost",
+    }
+}
+
+/// From where a motif is lost.
+fn lost(on_ground: &OnGround) -> String {
+    match on_ground.contrast.lost {
+        None => "seen from 20 m still".to_string(),
+        Some(nearest) if nearest == RANGE.0 => "lost from any distance".to_string(),
+        Some(distance) => format!("lost from {:.1} m", distance.get() / 1000.0),
+    }
+}
+
+/// How a motif reads when worn, in a line.
+pub fn worn(on_ground: &OnGround) -> Option<String> {
+    let worn = on_ground
+        .contrast
+        .seen
+        .iter()
+        .find(|one| one.distance == WORN)?;
+    Some(format!(
+        "motif on {}: {} when worn (difference {:.1}, contrast {:.1} to 1 at {}); {}",
+        printable(&on_ground.name),
+        reads(worn),
+        worn.difference,
+        worn.contrast,
+        worn.distance,
+        lost(on_ground)
+    ))
+}
+
+/// The motif beside its ground, for other programs.
+pub fn standing(on_ground: &OnGround) -> Value {
+    let short = |number: f64| (number * 1e4).round() / 1e4;
+    let seen: Vec<Value> = on_ground
+        .contrast
+        .seen
+        .iter()
+        .map(|one| {
+            json!({
+                "distance_mm": one.distance.rounded(),
+                "difference": short(one.difference),
+                "form": short(one.form),
+                "contrast": short(one.contrast),
+                "reads": match one.reads() { Reads::Well => "well", Reads::Softly => "softly", Reads::Lost => "lost" },
+            })
+        })
+        .collect();
+    json!({
+        "ground": on_ground.code,
+        "seen": seen,
+        "lost_mm": on_ground.contrast.lost.map(Mm::rounded),
+    })
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {
@@ -69,9 +154,13 @@ pub fn json(compared: &Compared) -> String {
         "picture": compared.picture.to_string_lossy(),
     });
     if let (Some(object), Value::Object(figures)) =
-        (value.as_object_mut(), figures(compared.measure))
+        (value.as_object_mut(), figures(&compared.figures.measure))
     {
         object.extend(figures);
+        object.insert(
+            "legible".to_string(),
+            json!(compared.figures.on_ground.as_ref().map(standing)),
+        );
         let told: Vec<String> = compared.notes.iter().map(Note::to_string).collect();
         object.insert("notes".to_string(), json!(told));
     }

@@ -3,7 +3,7 @@
 use super::compare;
 use crate::drawer::Palette;
 use crate::error::Error;
-use crate::make::Outcome;
+use crate::make::{Outcome, Seated};
 use crate::note::Note;
 use crate::ring::Closed;
 use crate::scene::facts;
@@ -51,6 +51,7 @@ pub fn text(told: &Told, palette: &Palette) -> String {
     if let Some(preview) = &told.preview {
         lines.push(format!("picture: {}", preview.display()));
     }
+    lines.extend(told.outcome.seat.as_ref().map(seat));
     let apart = match told.picture.as_os_str().is_empty() {
         true => String::new(),
         false => {
@@ -67,6 +68,7 @@ pub fn text(told: &Told, palette: &Palette) -> String {
     if let Some([before, after]) = &told.outcome.refined {
         lines.push(compare::change(before, after));
     }
+    lines.extend(told.outcome.on_ground.as_ref().and_then(compare::worn));
     let mut counted: Vec<(usize, &str)> = chart
         .counts()
         .into_iter()
@@ -95,6 +97,34 @@ pub fn text(told: &Told, palette: &Palette) -> String {
     }
     lines.push(notes(&told.notes));
     lines.join("\n")
+}
+
+/// How a motif sits, in a line.
+fn seat(
+    Seated {
+        spot,
+        width,
+        height,
+    }: &Seated,
+) -> String {
+    let moved = [(spot.across, "right", "left"), (spot.along, "up", "down")]
+        .into_iter()
+        .filter(|(by, ..)| by.get() != 0.0)
+        .map(|(by, one, other)| {
+            let way = if by.get() > 0.0 { one } else { other };
+            format!("{} mm {way}", decimals(by.get().abs(), 2))
+        });
+    let moved: Vec<String> = moved.collect();
+    let from = match moved.is_empty() {
+        true => "in the middle".to_string(),
+        false => format!("{} of the middle", moved.join(" and ")),
+    };
+    let size = match spot.scale == 1.0 {
+        true => "as large as fits".to_string(),
+        false => format!("{} of the largest that fits", decimals(spot.scale, 4)),
+    };
+    let sides = [width, height].map(|side| decimals(side.get(), 1));
+    format!("motif: {} × {} mm, {size}, {from}", sides[0], sides[1])
 }
 
 /// Notes, each on a line of its own.
@@ -146,6 +176,18 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
     );
     put("turned", json!(told.outcome.turned));
     put("kept", json!((told.outcome.kept * 1e4).round() / 1e4));
+    if let Some(Seated {
+        spot,
+        width,
+        height,
+    }) = &told.outcome.seat
+    {
+        let (across, along) = (spot.across.get(), spot.along.get());
+        put(
+            "seat",
+            json!({ "width_mm": width.rounded(), "height_mm": height.rounded(), "scale": spot.scale, "across_mm": across, "along_mm": along }),
+        );
+    }
     put(
         "ground",
         json!(
@@ -162,6 +204,10 @@ pub fn json(told: &Told, palette: &Palette) -> Value {
         let both = json!({ "before": compare::figures(before), "after": compare::figures(after) });
         put("refined", both);
     }
+    put(
+        "legible",
+        json!(told.outcome.on_ground.as_ref().map(compare::standing)),
+    );
     put("colours", Value::Array(colours));
     put(
         "notes",

@@ -10,7 +10,7 @@ use crate::picture::Place;
 use crate::sample::Sample;
 
 /// Alpha below which a bead is all ground: half a level of 8 bits.
-pub(super) const CLEAR: f64 = 1.0 / 510.0;
+const CLEAR: f64 = 1.0 / 510.0;
 /// Alpha from which a bead is all picture, but for rounding.
 const WHOLE: f64 = 1.0 - 1e-9;
 /// Share of plain ground from which a picture laid all round is told of.
@@ -88,6 +88,12 @@ fn edge(samples: &[Sample], lattice: &Lattice) -> Light {
         }
     }
     sum / weight.max(CLEAR)
+}
+
+/// The beads that are all ground are settled; the others are not.
+pub(super) fn settled(samples: &[Sample], ground: Option<usize>) -> Vec<Option<usize>> {
+    let bare = |sample: &Sample| ground.filter(|_| sample.alpha < CLEAR);
+    samples.iter().map(bare).collect()
 }
 
 /// What there is to say about the ground.

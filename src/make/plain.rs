@@ -35,9 +35,11 @@ pub fn plain(palette: &Palette, options: &Options) -> Noted<Outcome> {
             chart: chart(options, palette, &chosen, made),
             turned: 0,
             kept: 0.0,
+            seat: None,
             ground: Some(ground),
             difference: 0.0,
             refined: None,
+            on_ground: None,
         },
         notes,
     }

@@ -8,7 +8,7 @@ use crate::drawer::Palette;
 use crate::drawer::write::digest;
 use crate::error::{Error, Result};
 use crate::lattice::Axis;
-use crate::picture::{Arrangement, Crop, Fit, Place, Turn};
+use crate::picture::{Arrangement, Crop, Fit, Place, Seat, Spot, Turn};
 use crate::units::{Mm, decimals};
 
 /// The options in use, so that the chart can be made again.
@@ -33,12 +33,13 @@ pub(super) fn record(
         ("turn", turned.to_string()),
     ];
     record.extend(how.fit.map(|fit| ("fit", fit_word(fit).to_string())));
-    record.extend(
-        how.crop
-            .map(|c| ("crop", format!("{},{},{},{}", c.x, c.y, c.width, c.height))),
-    );
+    record.extend(how.crop.map(|crop| ("crop", crop_word(&crop))));
     if how.margin > 0 {
         record.push(("margin", how.margin.to_string()));
+    }
+    if let (Place::Motif, Seat::At(spot)) = (how.place, how.seat) {
+        record.push(("seat", spot_word(&spot)));
+        record.extend(how.frame.map(|frame| ("frame", crop_word(&frame))));
     }
     record.extend(ground.map(|at| ("ground", codes(&[at]))));
     record.extend(
@@ -70,6 +71,9 @@ pub(super) fn record(
             ("strength", decimals(strength, 6)),
         ]),
     }
+    if options.crisp > 0.0 {
+        record.push(("crisp", decimals(options.crisp, 6)));
+    }
     if let Some(fine) = &options.choice.fine {
         let seen: Vec<String> = fine.seen.iter().map(|mm| decimals(mm.get(), 3)).collect();
         if !seen.is_empty() {
@@ -94,6 +98,15 @@ fn place_word(place: Place) -> String {
         Place::Motif => "motif".to_string(),
         Place::Repeat(count) => format!("repeat:{count}"),
     }
+}
+
+fn crop_word(crop: &Crop) -> String {
+    format!("{},{},{},{}", crop.x, crop.y, crop.width, crop.height)
+}
+
+fn spot_word(spot: &Spot) -> String {
+    let numbers = [spot.scale, spot.across.get(), spot.along.get()];
+    numbers.map(|number| decimals(number, 6)).join(",")
 }
 
 fn fit_word(fit: Fit) -> &'static str {
@@ -148,6 +161,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
             .word("ground")
             .map(|code| palette.find(code))
             .transpose()?,
+        crisp: crisp(chart)?,
         mirror: mirror.unwrap_or_default(),
         choice: choose::Options {
             limit: recorded.read("colours", |word| word.parse().ok())?,
@@ -180,6 +194,20 @@ pub fn recorded_ground(chart: &Chart) -> Option<Light> {
     let code = Recorded(&chart.made.options).word("ground")?;
     let shade = chart.colours.iter().find(|shade| shade.code == code)?;
     Some(light(shade.srgb))
+}
+
+/// How crisp a chart's picture was made, as the chart says it.
+///
+/// # Errors
+/// If the option's value cannot be read.
+pub fn crisp(chart: &Chart) -> Result<f64> {
+    let number = |word: &str| {
+        word.parse()
+            .ok()
+            .filter(|crisp| (0.0..=1.0).contains(crisp))
+    };
+    let crisp = Recorded(&chart.made.options).read("crisp", number)?;
+    Ok(crisp.unwrap_or_default())
 }
 
 /// Names and values as a chart's file has them.
@@ -220,7 +248,7 @@ impl<'a> Recorded<'a> {
             let degrees: u32 = word.parse().ok()?;
             (degrees < 360 && degrees.is_multiple_of(90)).then_some(Turn::Quarters(degrees / 90))
         })?;
-        let crop = self.read("crop", |word| {
+        let part = |word: &str| {
             let numbers: Option<Vec<u32>> = word.split(',').map(|part| part.parse().ok()).collect();
             match numbers?[..] {
                 [x, y, width, height] => Some(Crop {
@@ -231,12 +259,25 @@ impl<'a> Recorded<'a> {
                 }),
                 _ => None,
             }
+        };
+        let seat = self.read("seat", |word| {
+            let numbers: Option<Vec<f64>> = word.split(',').map(|part| part.parse().ok()).collect();
+            match numbers?[..] {
+                [scale, across, along] if scale > 0.0 => Some(Seat::At(Spot {
+                    scale,
+                    across: Mm::new(across),
+                    along: Mm::new(along),
+                })),
+                _ => None,
+            }
         })?;
         Ok(Arrangement {
             place: place.unwrap_or_default(),
             fit,
             turn: turn.unwrap_or_default(),
-            crop,
+            crop: self.read("crop", part)?,
+            seat: seat.unwrap_or_default(),
+            frame: self.read("frame", part)?,
             margin: self.read("margin", |word| word.parse().ok())?.unwrap_or(0),
         })
     }
@@ -253,7 +294,7 @@ impl<'a> Recorded<'a> {
 
     /// What [`record`] did not write itself.
     fn rest(&self) -> Vec<(String, String)> {
-        const OWN: [&str; 19] = [
+        const OWN: [&str; 22] = [
             "palette",
             "palette_sha256",
             "place",
@@ -261,6 +302,8 @@ impl<'a> Recorded<'a> {
             "fit",
             "crop",
             "margin",
+            "seat",
+            "frame",
             "ground",
             "colours",
             "keep",
@@ -269,6 +312,7 @@ impl<'a> Recorded<'a> {
             "spare",
             "dither",
             "strength",
+            "crisp",
             "seen",
             "calm",
             "mirror",

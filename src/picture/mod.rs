@@ -5,6 +5,7 @@
 
 mod decode;
 mod limits;
+mod motif;
 mod place;
 mod profile;
 mod small;
@@ -12,7 +13,8 @@ mod vector;
 
 pub use decode::decode;
 pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
-pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Tile, Turn, plan};
+pub use motif::motif;
+pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Seat, Spot, Tile, Turn, plan};
 pub use profile::{ONE, Reading, convert_row};
 pub use small::small;
 pub use vector::is_svg;

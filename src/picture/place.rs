@@ -13,7 +13,7 @@ pub enum Place {
     /// The whole band, once all round.
     #[default]
     Round,
-    /// Once, in the middle, on a plain ground.
+    /// Once, on a plain ground.
     Motif,
     /// So many times, one above the other.
     Repeat(u32),
@@ -53,6 +53,29 @@ pub struct Crop {
     pub height: u32,
 }
 
+/// How a motif sits in its place.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Seat {
+    /// In the middle, as large as fits.
+    #[default]
+    Middle,
+    /// Where it is seen best; [`plan`] takes it for the middle, and the search for it stands in `make`.
+    Best,
+    /// There.
+    At(Spot),
+}
+
+/// A motif's size and place beside the largest that fits, in the middle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// Its size; the largest that fits is 1.
+    pub scale: f64,
+    /// To the right.
+    pub across: Mm,
+    /// Upwards.
+    pub along: Mm,
+}
+
 /// How the picture is to lie on the band.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Arrangement {
@@ -66,6 +89,10 @@ pub struct Arrangement {
     pub crop: Option<Crop>,
     /// Plain columns along either edge.
     pub margin: u32,
+    /// How a motif sits.
+    pub seat: Seat,
+    /// The part of the picture that a motif's size and place speak of; what lies about it is seen too, where there is room. None is all that the crop leaves.
+    pub frame: Option<Crop>,
 }
 
 impl Arrangement {
@@ -122,6 +149,8 @@ pub struct Plan {
     pub turned: u32,
     /// Share of the (cropped) picture that falls on the band.
     pub kept: f64,
+    /// Where the picture lies in its first showing, or the framed part of a motif.
+    pub lies: Rectangle,
     /// Rows that decide together: for each showing the row before its first, and how many rows are alike.
     pub alike: Option<(Vec<u32>, u32)>,
     /// What was noticed.
@@ -145,7 +174,12 @@ pub fn plan(
         Place::Motif => Fit::Contain,
         _ => Fit::Cover,
     });
-    let size = (f64::from(crop.width), f64::from(crop.height));
+    let motif = how.place == Place::Motif;
+    let frame = match how.frame {
+        Some(frame) if motif => checked_frame(frame, &crop)?,
+        _ => crop,
+    };
+    let size = (f64::from(frame.width), f64::from(frame.height));
     let shortest = spans
         .iter()
         .min_by_key(|span| span.len())
@@ -162,21 +196,27 @@ pub fn plan(
             short: shortest.len() as u32,
         });
     }
+    let spot = match how.seat {
+        Seat::At(spot) if motif => Some(checked_spot(spot, turned_size, &narrow, fit)?),
+        _ => None,
+    };
+    let mut lies = None;
     let tiles = spans
         .iter()
         .map(|span| {
             let target = area(lattice, &columns, span);
             // A contained picture sits alike in short and long spans, so that every repeat is the same bead for bead.
-            let frame = match fit {
+            let room = match fit {
                 Fit::Contain => moved(&narrow, target.bottom - narrow.bottom),
                 _ => target,
             };
-            let placed = placed(turned_size, &frame, fit);
-            let to_crop = onto_upright(&placed, size, quarters);
+            let placed = sat(placed(turned_size, &room, fit), spot);
+            lies.get_or_insert(placed);
+            let to_frame = onto_upright(&placed, size, quarters);
             Tile {
                 columns: columns.clone(),
                 half_rows: span.clone(),
-                map: stored(shifted(to_crop, &crop), upright, orientation),
+                map: stored(shifted(to_frame, &frame), upright, orientation),
                 window: window(&crop, upright, orientation),
             }
         })
@@ -189,6 +229,7 @@ pub fn plan(
         tiles,
         turned: quarters * 90,
         kept,
+        lies: lies.unwrap_or(narrow),
         alike: alike.filter(|_| even || fit == Fit::Contain),
         notes,
     })
@@ -219,6 +260,71 @@ fn checked_crop(crop: Option<Crop>, (width, height): (u32, u32)) -> Result<Crop>
     ))
     .option("--crop")
     .hint(format!("the picture is {width} x {height} pixels")))
+}
+
+/// The frame must lie in the part that is used.
+fn checked_frame(frame: Crop, crop: &Crop) -> Result<Crop> {
+    let inside = |start: u32, length: u32, from: u32, all: u32| {
+        start >= from
+            && length > 0
+            && u64::from(start) + u64::from(length) <= u64::from(from) + u64::from(all)
+    };
+    match inside(frame.x, frame.width, crop.x, crop.width)
+        && inside(frame.y, frame.height, crop.y, crop.height)
+    {
+        true => Ok(frame),
+        false => Err(Error::new(format!(
+            "the motif's frame {},{},{},{} lies outside the picture",
+            frame.x, frame.y, frame.width, frame.height
+        ))
+        .hint("give the picture that the chart was made of, or take 'frame' and 'seat' out of the chart's options")),
+    }
+}
+
+/// Allowance for rounding, in millimetres.
+const ROUNDING: f64 = 1e-6;
+
+/// A motif stays inside its place.
+fn checked_spot(spot: Spot, size: (f64, f64), target: &Rectangle, fit: Fit) -> Result<Spot> {
+    let largest = placed(size, target, fit);
+    let room = |free: Mm, by: Mm| free.get().max(0.0) / 2.0 + ROUNDING >= by.get().abs();
+    let (width, height) = (largest.right - largest.left, largest.top - largest.bottom);
+    let free = (
+        target.right - target.left - width * spot.scale,
+        target.top - target.bottom - height * spot.scale,
+    );
+    if room(free.0, spot.across) && room(free.1, spot.along) {
+        return Ok(spot);
+    }
+    let half = |free: Mm| (free.get().max(0.0) * 500.0).floor() / 1000.0;
+    Err(
+        Error::usage("a motif of that size, so far from the middle, reaches beyond the band")
+            .option("--seat")
+            .hint(format!(
+                "move it by at most {} mm across and {} mm along, or make it smaller",
+                half(free.0),
+                half(free.1)
+            )),
+    )
+}
+
+/// The largest placing, made smaller about its middle and moved.
+fn sat(largest: Rectangle, spot: Option<Spot>) -> Rectangle {
+    let Some(spot) = spot else {
+        return largest;
+    };
+    let side = |low: Mm, high: Mm, by: Mm| {
+        let (middle, half) = ((low + high) / 2.0 + by, (high - low) * (spot.scale / 2.0));
+        (middle - half, middle + half)
+    };
+    let (left, right) = side(largest.left, largest.right, spot.across);
+    let (bottom, top) = side(largest.bottom, largest.top, spot.along);
+    Rectangle {
+        left,
+        right,
+        bottom,
+        top,
+    }
 }
 
 fn checked_margin(margin: u32, lattice: &Lattice) -> Result<Range<u32>> {

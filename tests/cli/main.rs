@@ -16,6 +16,7 @@ mod fit;
 mod grade;
 mod help;
 mod kit;
+mod legible;
 mod manual;
 mod palette;
 mod photo;

@@ -9,7 +9,7 @@ use crate::common::{Bench, repository};
 use crate::pdf::Pdf;
 use std::fs;
 
-const KITTIWAKE: [&str; 15] = [
+const KITTIWAKE: [&str; 17] = [
     "chart",
     "bird.png",
     "--palette",
@@ -20,6 +20,8 @@ const KITTIWAKE: [&str; 15] = [
     "us7",
     "--place",
     "motif",
+    "--seat",
+    "middle",
     "--ground",
     "quay-58",
     "--colours",

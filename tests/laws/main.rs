@@ -11,6 +11,7 @@ mod fit;
 mod grade;
 mod kit;
 mod lattice;
+mod legible;
 mod memory;
 mod nearest;
 mod round_trip;

@@ -5,7 +5,7 @@ use std::fs;
 use upbead::chart::read::read;
 use upbead::choose::calm::flow::Network;
 use upbead::eye::band::DISTANCES;
-use upbead::make::{Source, arrangement, compare};
+use upbead::make::{Beside, Source, arrangement, compare};
 
 #[test]
 fn charts_look_as_far_from_their_pictures_as_another_program_says() {
@@ -18,10 +18,15 @@ fn charts_look_as_far_from_their_pictures_as_another_program_says() {
             name: format!("{case}.png"),
             bytes: fs::read(folder.join(format!("{case}.png"))).unwrap(),
         };
-        let how = arrangement(&chart).unwrap();
-        let measure = compare(source, &chart, &how, None, &DISTANCES)
+        let how = Beside {
+            arrangement: arrangement(&chart).unwrap(),
+            ground: None,
+            crisp: 0.0,
+        };
+        let measure = compare(source, &chart, &how, &DISTANCES)
             .unwrap()
-            .value;
+            .value
+            .measure;
         let wanted = |what: &str| {
             let row = rows
                 .iter()

@@ -174,6 +174,7 @@ export function wishes() {
     colours: value("colours") ? Number(value("colours")) : undefined,
     dither: dither === "none" ? undefined : dither,
     strength: dither === "none" ? undefined : Number(value("strength")),
+    crisp: Number(value("crisp")) || undefined,
     calm: Number(value("calm")) || undefined,
     refine: ticked("refine") || undefined,
     seen: (ticked("refine") && value("seen-for")) || undefined,

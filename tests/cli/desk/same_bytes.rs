@@ -113,6 +113,18 @@ fn charts_are_the_same_bytes() {
         (
             "kittiwake.png",
             "tin.csv",
+            "--rows 40 --columns 7 --place motif --colours 5 --crisp 0.7",
+            json!({ "rows": 40, "columns": 7, "place": "motif", "colours": 5, "crisp": 0.7 }),
+        ),
+        (
+            "kittiwake.png",
+            "tin.csv",
+            "--rows 40 --columns 7 --place motif --seat 0.9,0.1,0.2",
+            json!({ "rows": 40, "columns": 7, "place": "motif", "seat": "0.9,0.1,0.2" }),
+        ),
+        (
+            "kittiwake.png",
+            "tin.csv",
             "--rows 40 --columns 7 --calm 0.8 --from-stock --make 2 --spare 10%",
             json!({ "rows": 40, "columns": 7, "calm": 0.8, "from_stock": true, "make": 2, "spare": "10%" }),
         ),

@@ -1,0 +1,499 @@
+//! Where a motif sits best on a narrow band: its size, and how it falls on the beads across and along.
+//!
+//! | step | looks at | by |
+//! |---|---|---|
+//! | coarse | five sizes, a quarter of a bead across, half a row along | the nearest colours, in the hand and worn |
+//! | near | the best few, in steps half and a quarter as large | the same |
+//! | last | the best three | the refined band, from all distances that count |
+//!
+//! The measure is the difference that is left after the eye's filters ([`crate::eye::band`]) between the band and the plain picture laid as the motif lies, summed over the band and shared out over
+//! the motif's own area. Sizes are made comparable by looking at a motif of `s` times the largest from `s` times the distance: it then fills as much of the eye as the
+//! largest would, and the beads are coarser against it. Without that the smallest would win, since a blot shows no error. And as a larger motif is worth having, the difference is divided
+//! by `s`: a motif is made a tenth smaller only for a tenth less difference.
+//!
+//! The lattice repeats after a bead's length and diameter, so all ways to fall on it lie within half of either; the motif stays near the middle.
+//! A motif that is the same left and right stays on the centre column, where its chart can be the same too; one that is the same both ends up, where it falls alike on the beads from both ends.
+
+use super::laid::{crisped, laid_on};
+use super::{Options, ground};
+use crate::choose::refine::{self, refine};
+use crate::choose::together::Together;
+use crate::choose::{self, Wanted};
+use crate::colour::{Lab, Light, lab};
+use crate::drawer::Tone;
+use crate::error::Result;
+use crate::eye::band::{DISTANCES, FINE, Mosaic, POINTS, differences};
+use crate::lattice::{Axis, Lattice, Rectangle, Rows};
+use crate::picture::{Arrangement, Crop, Fit, Picture, Place, Plan, Seat, Spot, Turn, motif, plan};
+use crate::sample::crisp::{Tiles, crisp};
+use crate::sample::{Sample, Sheet};
+use crate::units::Mm;
+use rayon::prelude::*;
+
+/// Sizes to begin with; the smallest is as small as a motif is made. Ours: two columns fewer of nine.
+const SCALES: [f64; 5] = [1.0, 0.95, 0.9, 0.85, 0.8];
+/// The steps of the nearer search: size, and shares of a bead's length and diameter.
+const STEPS: [(f64, f64, f64); 2] = [(0.025, 0.125, 0.125), (0.0125, 0.0625, 0.0625)];
+/// Seats that the nearer search begins with, and those that are refined.
+const KEPT: (usize, usize) = (5, 3);
+/// Rows of ground that a trial has beyond either end of the motif.
+const AROUND: u32 = 8;
+/// Most beads of a trial; on more the motif sits in the middle, where a part of a bead no longer tells.
+const MOST: usize = 6000;
+/// A motif is symmetric if it differs from its mirror image by less than this share of its difference from the ground. Ours: above what pixels on the axis do.
+const SYMMETRIC: f64 = 0.15;
+/// A measure that is lower by less is no better.
+const SAME: f64 = 1e-9;
+
+/// The arrangement with the seat of its motif decided and its frame found.
+///
+/// # Errors
+/// If the picture cannot be read, or the arrangement or the choice of colours does not suit.
+pub(super) fn seated(picture: &Picture, tones: &[Tone], options: &Options) -> Result<Arrangement> {
+    let mut how = options.arrangement;
+    let contained = matches!(how.fit, None | Some(Fit::Contain));
+    if how.place != Place::Motif || how.seat == Seat::Middle || how.frame.is_some() {
+        return Ok(how);
+    }
+    if how.seat == Seat::Best && !contained {
+        how.seat = Seat::Middle;
+        return Ok(how);
+    }
+    let lay = |how: &Arrangement| {
+        plan(
+            picture.upright(),
+            picture.orientation,
+            &options.lattice,
+            how,
+        )
+    };
+    // A crop beyond the picture is refused before anything is looked for in it.
+    lay(&Arrangement {
+        seat: Seat::Middle,
+        ..how
+    })?;
+    how.frame = Some(motif(picture, how.crop.unwrap_or(whole(picture))));
+    if let Seat::At(_) = how.seat {
+        return Ok(how);
+    }
+    how.seat = Seat::At(MIDDLE);
+    let middle = lay(&how)?;
+    let trials = trial_lattice(&options.lattice, &middle.lies)?;
+    if trials.len() <= MOST {
+        let held = Arrangement {
+            turn: Turn::Quarters(middle.turned / 90),
+            ..how
+        };
+        let search = Search::new(picture, tones, options, trials, held)?;
+        let room = Room::new(options, &middle, search.same()?);
+        how.seat = Seat::At(search.best(&room)?);
+    }
+    Ok(how)
+}
+
+const MIDDLE: Spot = Spot {
+    scale: 1.0,
+    across: Mm::new(0.0),
+    along: Mm::new(0.0),
+};
+
+fn whole(picture: &Picture) -> Crop {
+    let (width, height) = picture.upright();
+    Crop {
+        x: 0,
+        y: 0,
+        width,
+        height,
+    }
+}
+
+/// A shorter band about the motif on which it falls on the beads just so: fewer rows by a multiple of four, which moves its middle by whole beads.
+fn trial_lattice(lattice: &Lattice, lies: &Rectangle) -> Result<Lattice> {
+    let half = lattice.bead().diameter.get() / 2.0;
+    let needed = ((lies.top - lies.bottom).get() / half).ceil() as u32 + 2 * AROUND;
+    let rows = lattice.rows();
+    let fewer = rows.saturating_sub(needed) / 4 * 4;
+    let rows = match lattice.is_closed() {
+        true => Rows::closed(rows - fewer)?,
+        false => Rows::open(rows - fewer)?,
+    };
+    Lattice::new(lattice.bead(), lattice.columns(), rows)
+}
+
+/// How far a motif of a size may go from the middle and stay inside, and not beyond half a bead.
+struct Room {
+    across: Axle,
+    along: Axle,
+}
+
+/// What a symmetry leaves.
+#[derive(Clone, Copy, PartialEq)]
+enum Held {
+    Middle,
+    Halves,
+}
+
+/// One direction.
+struct Axle {
+    /// Length of the place and of the largest motif.
+    place: f64,
+    largest: f64,
+    /// A bead's length or diameter.
+    bead: f64,
+    /// Where a mirror or its own symmetry holds the motif: in the middle, or half a bead from it too.
+    held: Option<Held>,
+}
+
+impl Room {
+    fn new(options: &Options, middle: &Plan, same: [bool; 2]) -> Self {
+        let (lattice, lies) = (&options.lattice, &middle.lies);
+        let bead = lattice.bead();
+        let mirror = |axis| options.mirror.contains(&axis);
+        let across = mirror(Axis::Columns) || (same[0] && lattice.centre_column().is_some());
+        let along = match (mirror(Axis::Rows), same[1]) {
+            (true, _) => Some(Held::Middle),
+            (false, true) => Some(Held::Halves),
+            (false, false) => None,
+        };
+        let columns = lattice.columns() - 2 * options.arrangement.margin;
+        Self {
+            across: Axle {
+                place: bead.length.get() * f64::from(columns),
+                largest: (lies.right - lies.left).get(),
+                bead: bead.length.get(),
+                held: across.then_some(Held::Middle),
+            },
+            along: Axle {
+                place: lattice.picture_height().get(),
+                largest: (lies.top - lies.bottom).get(),
+                bead: bead.diameter.get(),
+                held: along,
+            },
+        }
+    }
+
+    fn allows(&self, spot: &Spot) -> bool {
+        (SCALES[SCALES.len() - 1]..=1.0).contains(&spot.scale)
+            && self.across.allows(spot.scale, spot.across)
+            && self.along.allows(spot.scale, spot.along)
+    }
+
+    /// Seats to begin with, the largest and those nearest to the middle first.
+    fn coarse(&self) -> Vec<Spot> {
+        let shares = [0.0, 0.25, -0.25, 0.5, -0.5];
+        let spots = SCALES.into_iter().flat_map(|scale| {
+            let across = shares.into_iter().map(move |share| (scale, share));
+            // Half a diameter up is half a diameter down, one bead further.
+            across.flat_map(move |(scale, across)| {
+                [0.0, 0.25, -0.25, -0.5].map(|along| (scale, across, along))
+            })
+        });
+        spots
+            .map(|(scale, across, along)| {
+                spot(scale, across * self.across.bead, along * self.along.bead)
+            })
+            .filter(|spot| self.allows(spot))
+            .collect()
+    }
+
+    /// Seats one step from a seat.
+    fn beside(&self, from: &Spot, (size, across, along): (f64, f64, f64)) -> Vec<Spot> {
+        let (across, along) = (across * self.across.bead, along * self.along.bead);
+        let steps = [
+            (size, 0.0, 0.0),
+            (-size, 0.0, 0.0),
+            (0.0, across, 0.0),
+            (0.0, -across, 0.0),
+            (0.0, 0.0, along),
+            (0.0, 0.0, -along),
+        ];
+        let moved = |(size, across, along): (f64, f64, f64)| {
+            spot(
+                from.scale + size,
+                from.across.get() + across,
+                from.along.get() + along,
+            )
+        };
+        steps
+            .into_iter()
+            .map(moved)
+            .filter(|spot| self.allows(spot))
+            .collect()
+    }
+}
+
+impl Axle {
+    fn allows(&self, scale: f64, by: Mm) -> bool {
+        let by = by.get().abs();
+        let free = ((self.place - self.largest * scale) / 2.0).max(0.0);
+        let half = self.bead / 2.0;
+        let falls = match self.held {
+            None => true,
+            Some(Held::Middle) => by == 0.0,
+            Some(Held::Halves) => by == 0.0 || (by - half).abs() <= 1e-6,
+        };
+        falls && by <= free + SAME && by <= half + 1e-6
+    }
+}
+
+/// A seat in numbers that a chart's file holds exactly.
+fn spot(scale: f64, across: f64, along: f64) -> Spot {
+    let held = |number: f64| (number * 1e6).round() / 1e6;
+    Spot {
+        scale: held(scale),
+        across: Mm::new(held(across)),
+        along: Mm::new(held(along)),
+    }
+}
+
+/// All that the seats of one motif have in common.
+struct Search<'a> {
+    picture: &'a Picture,
+    sheet: Sheet,
+    tones: &'a [Tone],
+    options: &'a Options,
+    lattice: Lattice,
+    held: Arrangement,
+    together: Together,
+    ground: Option<usize>,
+    /// The choice of colours as asked, and with those that the middle takes.
+    choice: choose::Options,
+    quick: choose::Options,
+}
+
+/// The motif in one seat: what the beads are asked to show, and the plain picture.
+struct Shown {
+    plan: Plan,
+    light: Vec<Light>,
+    settled: Vec<Option<usize>>,
+    plain: Mosaic,
+}
+
+impl<'a> Search<'a> {
+    fn new(
+        picture: &'a Picture,
+        tones: &'a [Tone],
+        options: &'a Options,
+        lattice: Lattice,
+        held: Arrangement,
+    ) -> Result<Self> {
+        let middle = plan(picture.upright(), picture.orientation, &lattice, &held)?;
+        let sheet = Sheet::new(picture, &middle.tiles[0].window)?;
+        let choice = choose::Options {
+            bounds: None,
+            fine: None,
+            dither: choose::Dither::None,
+            ..options.choice.clone()
+        };
+        let samples = means(&sheet.finely(&middle, &lattice, FINE as u32), &lattice);
+        let opaque = picture.is_opaque();
+        let ground = ground::wanted(&samples)
+            .then(|| ground::choose(&samples, opaque, tones, options.ground, &lattice, &choice));
+        let mut search = Self {
+            picture,
+            sheet,
+            tones,
+            options,
+            together: Together::new(&lattice, &options.mirror, None),
+            lattice,
+            held,
+            ground,
+            quick: choice.clone(),
+            choice,
+        };
+        let more = ground.filter(|at| !search.choice.keep.contains(at));
+        search.choice.keep.extend(more);
+        if search.choice.limit.is_some() {
+            let shown = search.shown(&MIDDLE)?;
+            let used = choose::choose(&search.wanted(&shown), tones, &search.choice)?.value;
+            search.quick = choose::Options {
+                limit: None,
+                without: (0..tones.len()).filter(|at| !used.contains(at)).collect(),
+                ..search.choice.clone()
+            };
+        }
+        Ok(search)
+    }
+
+    /// Whether the motif is the same left and right, and the same both ends up: turned over it differs little, against how it differs from the ground.
+    fn same(&self) -> Result<[bool; 2]> {
+        let shown = self.shown(&MIDDLE)?;
+        let ground = self.ground.map(|at| self.tones[at].lab);
+        let tiles: Vec<Lab> = shown.plain.light.iter().map(|&light| lab(light)).collect();
+        let (across, along) = (Mosaic::across(&self.lattice), Mosaic::along(&self.lattice));
+        let stands: f64 = tiles
+            .iter()
+            .map(|&tile| ground.map_or(0.0, |ground| apart(tile, ground)))
+            .sum();
+        let turned = |other: &dyn Fn(usize, usize) -> usize| -> f64 {
+            let each = |at: usize| apart(tiles[at], tiles[other(at % across, at / across)]);
+            (0..tiles.len()).map(each).sum()
+        };
+        Ok([
+            turned(&|x, y| y * across + across - 1 - x) <= SYMMETRIC * stands,
+            turned(&|x, y| (along - 1 - y) * across + x) <= SYMMETRIC * stands,
+        ])
+    }
+
+    /// The best seat that is found.
+    fn best(&self, room: &Room) -> Result<Spot> {
+        let near = &DISTANCES[..2];
+        let look = |spot: Spot| Ok((self.quickly(&spot, near)?, spot));
+        let mut seats: Vec<(f64, Spot)> = room
+            .coarse()
+            .into_par_iter()
+            .map(look)
+            .collect::<Result<_>>()?;
+        ranked(&mut seats, KEPT.0);
+        let mut seats: Vec<(f64, Spot)> = seats
+            .into_par_iter()
+            .map(|seat| {
+                STEPS.into_iter().try_fold(seat, |best, step| {
+                    let mut all = vec![best];
+                    for spot in room.beside(&best.1, step) {
+                        all.push(look(spot)?);
+                    }
+                    ranked(&mut all, 1);
+                    Ok(all[0])
+                })
+            })
+            .collect::<Result<_>>()?;
+        ranked(&mut seats, KEPT.1);
+        let mut last: Vec<(f64, Spot)> = seats
+            .into_par_iter()
+            .map(|(_, spot)| Ok((self.refined(&spot)?, spot)))
+            .collect::<Result<_>>()?;
+        ranked(&mut last, 1);
+        Ok(last.first().map_or(MIDDLE, |seat| seat.1))
+    }
+
+    fn shown(&self, spot: &Spot) -> Result<Shown> {
+        let how = Arrangement {
+            seat: Seat::At(*spot),
+            ..self.held
+        };
+        let lattice = &self.lattice;
+        let plan = plan(
+            self.picture.upright(),
+            self.picture.orientation,
+            lattice,
+            &how,
+        )?;
+        let tiles = self.sheet.finely(&plan, lattice, FINE as u32);
+        let samples = means(&tiles, lattice);
+        let beyond = self.ground.map(|at| self.tones[at].light);
+        let plain = Mosaic {
+            lattice: *lattice,
+            light: laid_on(&tiles, beyond),
+        };
+        let tiles = Tiles {
+            lattice,
+            parts: FINE,
+            light: &plain.light,
+        };
+        Ok(Shown {
+            plan,
+            light: crisp(&tiles, &laid_on(&samples, beyond), self.options.crisp),
+            settled: ground::settled(&samples, self.ground),
+            plain,
+        })
+    }
+
+    fn wanted<'s>(&'s self, shown: &'s Shown) -> Wanted<'s> {
+        Wanted {
+            lattice: &self.lattice,
+            light: &shown.light,
+            settled: &shown.settled,
+            together: &self.together,
+        }
+    }
+
+    /// The measure of a seat in the nearest colours.
+    fn quickly(&self, spot: &Spot, distances: &[Mm]) -> Result<f64> {
+        let shown = self.shown(spot)?;
+        let chosen = choose::choose(&self.wanted(&shown), self.tones, &self.quick)?.value;
+        Ok(self.measure(&shown, spot, &chosen, distances))
+    }
+
+    /// The measure of a seat when the band is refined.
+    fn refined(&self, spot: &Spot) -> Result<f64> {
+        let shown = self.shown(spot)?;
+        let asked = self.options.choice.fine.clone().unwrap_or_default();
+        let distances = match asked.seen.is_empty() {
+            true => DISTANCES.to_vec(),
+            false => asked.seen,
+        };
+        let fine = refine::Options {
+            seen: distances
+                .iter()
+                .map(|&distance| distance * spot.scale)
+                .collect(),
+            calm: asked.calm,
+        };
+        let judged = crisped(shown.plain.clone(), &shown.light, self.options.crisp);
+        let wanted = self.wanted(&shown);
+        let refined = refine(&wanted, self.tones, &judged, None, &self.choice, &fine)?;
+        Ok(self.measure(&shown, spot, &refined.value.after, &distances))
+    }
+
+    /// Mean difference over the motif's area, seen from so much nearer as the motif is smaller, and dearer by as much.
+    fn measure(&self, shown: &Shown, spot: &Spot, chosen: &[usize], distances: &[Mm]) -> f64 {
+        let lights: Vec<Light> = chosen.iter().map(|&at| self.tones[at].light).collect();
+        let band = shown.plain.woven(&lights);
+        let bead = self.lattice.bead();
+        let lies = &shown.plan.lies;
+        let area = (lies.right - lies.left).get() * (lies.top - lies.bottom).get();
+        let cell = bead.length.get() * bead.diameter.get() / 2.0;
+        let points = area / cell * POINTS as f64;
+        let apart = |&distance: &Mm| -> f64 {
+            let from = distance * spot.scale;
+            let both = [&shown.plain, &band].map(|one| one.seen(from));
+            differences(&both[0], &both[1], &self.lattice)
+                .iter()
+                .sum::<f64>()
+                / points
+        };
+        distances.iter().map(apart).sum::<f64>() / distances.len() as f64 / spot.scale
+    }
+}
+
+/// The best so many, each better than those before it in the list by more than rounding.
+fn ranked(seats: &mut Vec<(f64, Spot)>, most: usize) {
+    // A stable sort by steps of the least difference: equal seats stay in their order.
+    seats.sort_by_key(|seat| (seat.0 / SAME).round() as i64);
+    let mut kept: Vec<(f64, Spot)> = Vec::new();
+    for seat in seats.iter() {
+        if kept.len() < most && !kept.iter().any(|other| other.1 == seat.1) {
+            kept.push(*seat);
+        }
+    }
+    *seats = kept;
+}
+
+fn apart(one: Lab, other: Lab) -> f64 {
+    let (l, a, b) = (one.l - other.l, one.a - other.a, one.b - other.b);
+    (l * l + a * a + b * b).sqrt()
+}
+
+/// What falls on each bead: the mean of its tiles.
+fn means(tiles: &[Sample], lattice: &Lattice) -> Vec<Sample> {
+    let nothing = Sample {
+        light: Light::new(0.0, 0.0, 0.0),
+        alpha: 0.0,
+    };
+    let mut sums = vec![nothing; lattice.len()];
+    for (bead, tile) in Mosaic::beads(lattice).into_iter().zip(tiles) {
+        if let Some(bead) = bead {
+            let sum = &mut sums[bead as usize];
+            sum.light += tile.light;
+            sum.alpha += tile.alpha;
+        }
+    }
+    let count = (2 * FINE * FINE) as f64;
+    for sum in &mut sums {
+        sum.light /= count;
+        // Whole tiles that sum to nearly one are whole.
+        sum.alpha = (sum.alpha / count).min(1.0);
+    }
+    sums
+}
