@@ -8,6 +8,7 @@
 //! | [`spread`] | Gaussians over intervals |
 
 pub mod band;
+pub mod quick;
 pub mod scielab;
 pub mod small;
 pub mod spread;
