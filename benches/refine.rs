@@ -1,6 +1,6 @@
 //! How much nearer to the picture the band optimised whole is, and what it costs: geometric means of ratios over pictures and palettes.
 //!
-//! `cargo bench --bench refine -- [FOLDER] [CALM]` takes the opaque pictures of FOLDER, and beside them the charts that `general_tool.py` made there; without
+//! `cargo bench --bench refine -- [FOLDER] [CALM] [SIZES] [MOST]`, with so many of the three sizes, and so many pictures at the second and half of them at the third, takes the opaque pictures of FOLDER, and beside them the charts that `general_tool.py` made there; without
 //! it our own samples and the tests' photographs. Errors are mean CIEDE2000 after S-CIELAB's filters.
 
 mod common;
@@ -37,6 +37,9 @@ fn main() {
     let sizes = arguments
         .next()
         .map_or(SIZES.len(), |word| word.parse().expect("a count of sizes"));
+    let most: usize = arguments.next().map_or(usize::MAX, |word| {
+        word.parse().expect("a count of pictures")
+    });
     let pictures = pictures(folder.as_deref());
     println!("{} pictures, calm {calm}", pictures.len());
     for limit in [None, Some(8)] {
@@ -55,12 +58,14 @@ fn main() {
                 seen[0]
             );
             let mut whole = Ratios::default();
-            for (columns, rows) in SIZES.into_iter().take(sizes) {
+            for (at, (columns, rows)) in SIZES.into_iter().enumerate().take(sizes) {
+                let most = [usize::MAX, most, most.div_ceil(2)][at];
                 let mut ratios = Ratios::default();
                 let mut slowest = 0f64;
                 for name in PALETTES {
                     let palette = palette(name);
-                    for path in &pictures {
+                    let mut own = Ratios::default();
+                    for path in pictures.iter().take(most) {
                         let case = Case {
                             path,
                             palette: &palette,
@@ -68,9 +73,11 @@ fn main() {
                             rows,
                             limit,
                         };
-                        let both = &mut [&mut ratios, &mut whole];
+                        let both = &mut [&mut own, &mut ratios, &mut whole];
                         slowest = slowest.max(case.run(&fine, folder.as_deref(), both));
                     }
+                    let of_nearest = own.of.each_ref().map(|of| geometric(&of[0]));
+                    println!("  {name}: of nearest {}", of_nearest.join(", "));
                 }
                 tell(&format!("{columns} x {rows}, {words}"), &ratios);
                 println!("  refining took {:.2} s at most", slowest);

@@ -12,7 +12,7 @@ const TO_XYZ: [[f64; 3]; 3] = [
 ];
 
 /// The white of D65 from its chromaticities x 0.3127, y 0.3290.
-const WHITE: [f64; 3] = [0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290];
+pub const WHITE: [f64; 3] = [0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290];
 
 /// XYZ of the profile connection space (D50, ICC.1:2010 clause 7.2.16) to cone responses: Bradford, as ICC.1:2010 annex E gives it.
 const BRADFORD: [[f64; 3]; 3] = [

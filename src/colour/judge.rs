@@ -35,6 +35,7 @@ struct Terms {
 
 impl Judged {
     /// Prepares a colour.
+    #[inline]
     pub fn new(lab: Lab) -> Self {
         Self {
             lab,
@@ -46,6 +47,7 @@ impl Judged {
     ///
     /// Proof: in equation (22) the chroma and hue terms form `c^2 + h^2 + R_T c h` with `|R_T| < 2`, which is not negative. And
     /// `t / S_L(L + t/2)` grows with `t`, since `S_L >= 1` and `|dS_L/dL| <= 0.015`, so that `t |dS_L/dt| <= 100 * 0.0075 < S_L`.
+    #[inline]
     pub fn lightness_apart(&self, other: &Self) -> f64 {
         let from_middle = square((self.lab.l + other.lab.l) / 2.0 - 50.0);
         (other.lab.l - self.lab.l).abs() / (1.0 + 0.015 * from_middle / (20.0 + from_middle).sqrt())
@@ -70,6 +72,7 @@ impl Judged {
     /// The difference to within 1e-5 of [`super::ciede2000`], for totals over many beads.
     ///
     /// What is not exact is the rotation term, read from a table of 16,384 steps. Opposite hues, where the formula jumps, are left to the formula.
+    #[inline]
     pub fn difference(&self, other: &Self) -> f64 {
         let terms = self.terms(other);
         let Some(mean) = terms.mean_hue else {
@@ -89,6 +92,35 @@ impl Judged {
         sum.max(0.0).sqrt()
     }
 
+    /// Equation (22) with its weights held as they are between these two colours: its square is a sum of `ΔL²`, `Δa²`, `Δa Δb` and `Δb²` times these.
+    ///
+    /// `ΔC'` and `ΔH'` are taken along and across the mean hue. For differences near this one, not for other pairs.
+    pub fn form(&self, other: &Self) -> [f64; 4] {
+        let stretch = 1.0 + 0.5 * (1.0 - root_of_seventh((self.chroma + other.chroma) / 2.0));
+        let (one, two) = (&self.lab, &other.lab);
+        let (a1, a2) = (one.a * stretch, two.a * stretch);
+        let c1 = (a1 * a1 + one.b * one.b).sqrt();
+        let c2 = (a2 * a2 + two.b * two.b).sqrt();
+        let mean_chroma = (c1 + c2) / 2.0;
+        let mean = mean_direction((a1, one.b, c1), (a2, two.b, c2)).unwrap_or((1.0, 0.0));
+        let from_middle = square((one.l + two.l) / 2.0 - 50.0);
+        let s_l = 1.0 + 0.015 * from_middle / (20.0 + from_middle).sqrt();
+        let s_c = 1.0 + 0.045 * mean_chroma;
+        let s_h = 1.0 + 0.015 * mean_chroma * hue_weight(mean);
+        let r_t = -2.0 * root_of_seventh(mean_chroma) * rotation(mean);
+        // ΔC' = x a + y b and ΔH' = x b - y a, each over its weight.
+        let (x, y) = mean;
+        let (ca, cb) = (x * stretch / s_c, y / s_c);
+        let (ha, hb) = (-y * stretch / s_h, x / s_h);
+        [
+            1.0 / (s_l * s_l),
+            ca * ca + ha * ha + r_t * ca * ha,
+            2.0 * (ca * cb + ha * hb) + r_t * (ca * hb + cb * ha),
+            cb * cb + hb * hb + r_t * cb * hb,
+        ]
+    }
+
+    #[inline]
     fn terms(&self, other: &Self) -> Terms {
         let (one, two) = (&self.lab, &other.lab);
         let stretch = 1.0 + 0.5 * (1.0 - root_of_seventh((self.chroma + other.chroma) / 2.0));
@@ -107,16 +139,19 @@ impl Judged {
 }
 
 impl Terms {
+    #[inline]
     fn turns_left(&self, one: &Judged, two: &Judged) -> bool {
         one.lab.a * two.lab.b >= one.lab.b * two.lab.a
     }
 }
 
+#[inline]
 fn square(x: f64) -> f64 {
     x * x
 }
 
 /// sqrt(c^7 / (c^7 + 25^7)) of equations (4) and (17).
+#[inline]
 fn root_of_seventh(c: f64) -> f64 {
     let cube = c * c * c;
     let seventh = cube * cube * c;
@@ -124,6 +159,7 @@ fn root_of_seventh(c: f64) -> f64 {
 }
 
 /// Cosine and sine of the mean hue; that of the only hue if one colour is grey, of 0 degrees if both are; none for opposite hues.
+#[inline]
 fn mean_direction(one: (f64, f64, f64), two: (f64, f64, f64)) -> Option<(f64, f64)> {
     let x = one.0 * two.2 + two.0 * one.2;
     let y = one.1 * two.2 + two.1 * one.2;
@@ -138,6 +174,7 @@ fn mean_direction(one: (f64, f64, f64), two: (f64, f64, f64)) -> Option<(f64, f6
 }
 
 /// T of equation (15) from cosine and sine of the mean hue, by the formulas for multiple angles.
+#[inline]
 fn hue_weight((x, y): (f64, f64)) -> f64 {
     // Cosines and sines of the constants 30, 6 and 63 degrees.
     const C30: f64 = 0.866_025_403_784_438_7;
@@ -154,6 +191,7 @@ fn hue_weight((x, y): (f64, f64)) -> f64 {
 }
 
 /// Cosine of the angle between the mean hue and the blue of equation (16).
+#[inline]
 fn blueness((x, y): (f64, f64)) -> f64 {
     (x * BLUE.0 + y * BLUE.1).clamp(-1.0, 1.0)
 }
@@ -170,6 +208,7 @@ static ROTATION: LazyLock<Vec<f64>> = LazyLock::new(|| {
 });
 
 /// sin(2 Δθ). Equation (16) does not go round the circle: hues from 0 to 95 degrees are over 180 from 275, and turn by nothing.
+#[inline]
 fn rotation((x, y): (f64, f64)) -> f64 {
     if y >= 0.0 && x >= -BLUE.0 {
         return 0.0;

@@ -15,8 +15,8 @@ mod sight;
 
 pub use ciede2000::ciede2000;
 pub use convert::{
-    Matrix, PCS_WHITE, apply, from_oklab, from_profile_space, from_xyz, hex, inverse, lab, light,
-    oklab, product, read_hex, srgb8, to_xyz, xyz,
+    Matrix, PCS_WHITE, WHITE, apply, from_oklab, from_profile_space, from_xyz, hex, inverse, lab,
+    light, oklab, product, read_hex, srgb8, to_xyz, xyz,
 };
 pub use encode::Encoder;
 pub use judge::Judged;

@@ -10,6 +10,7 @@
 
 pub mod band;
 pub mod contrast;
+pub mod quick;
 pub mod scielab;
 pub mod small;
 pub mod spread;

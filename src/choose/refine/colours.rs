@@ -1,7 +1,10 @@
-//! Which colours to use under a limit, judged by the error that is searched on: one colour out, one in, as long as that helps.
+//! Which colours to use under a limit: one colour out, one in, as long as that helps; first by the quadratic form, then by the differences themselves.
 
+use super::felt::{Both, felt};
+use super::finish::Finish;
 use super::model::{Model, State};
 use super::search::{best_change, search};
+use super::view::View;
 use rayon::prelude::*;
 
 /// Groups that may be searched again in all trials of a round.
@@ -12,6 +15,14 @@ const TRIALS: (usize, usize) = (6, 48);
 const ROUNDS: usize = 12;
 /// Sweeps of a trial.
 const SWEEPS: usize = 3;
+/// Groups that may be searched again in all trials of a round that the differences themselves decide.
+const SEEN_WORK: usize = 12_000;
+/// Trials of such a round, at least and at most.
+const SEEN_TRIALS: (usize, usize) = (2, 8);
+/// Such rounds, at most.
+const SEEN_ROUNDS: usize = 6;
+/// Sweeps of such a trial.
+const SEEN_SWEEPS: usize = 2;
 /// A better choice of colours must be better by this part.
 const LEAST_GAIN: f64 = 1e-4;
 
@@ -36,7 +47,11 @@ pub(super) fn improve(
         if model.patience.is_over() {
             return;
         }
-        let mut promising = promising(model, state, allowed, limit);
+        let steps = |group: usize| {
+            let (slope, own) = (model.slope(state, group), state.chosen[group]);
+            move |colour: usize| model.step(group, slope, own, colour)
+        };
+        let mut promising = promising(model, state, allowed, limit, steps);
         promising.truncate(trials);
         let total = model.total(state);
         let best = promising
@@ -52,6 +67,107 @@ pub(super) fn improve(
             _ => return,
         }
     }
+}
+
+/// A choice of colours, and the band in it as it is seen.
+pub(super) struct Shown {
+    pub(super) state: State,
+    pub(super) views: Vec<View>,
+    /// Colours that may be used, rising.
+    pub(super) allowed: Vec<usize>,
+}
+
+/// Exchanges colours while that lowers the differences that are seen, and finishes each band anew. `finish` says how; its own colours are those of `shown`.
+pub(super) fn improve_seen(finish: &Finish, shown: &mut Shown, limit: &Limit) {
+    let model = finish.model;
+    let trials = (SEEN_WORK / model.fixed.len()).clamp(SEEN_TRIALS.0, SEEN_TRIALS.1);
+    for _ in 0..SEEN_ROUNDS {
+        if model.patience.is_over() {
+            return;
+        }
+        shown.views.iter_mut().for_each(View::feel);
+        let groups = (0..model.fixed.len()).into_par_iter();
+        let all: Vec<Both> = groups
+            .map(|group| felt(model.wanted, &shown.views, group))
+            .collect();
+        let steps = |group: usize| {
+            let (own, both) = (shown.state.chosen[group], all[group][0].and(&all[group][1]));
+            move |colour: usize| both.step(model.apart(own, colour))
+        };
+        let mut promising = promising(model, &shown.state, &shown.allowed, limit, steps);
+        promising.truncate(trials);
+        let total = finish.total(&shown.state, &shown.views);
+        let best = promising
+            .into_par_iter()
+            .filter_map(|(_, out, into)| exchanged(finish, shown, &all, (out, into)))
+            .min_by(|one, two| {
+                one.0
+                    .total_cmp(&two.0)
+                    .then_with(|| one.1.allowed.cmp(&two.1.allowed))
+            });
+        match best {
+            Some((least, found)) if least < total * (1.0 - LEAST_GAIN) => *shown = found,
+            _ => return,
+        }
+        let own = Finish {
+            allowed: &shown.allowed,
+            ..*finish
+        };
+        let fresh = vec![true; model.fixed.len()];
+        own.finish(&mut shown.state, &mut shown.views, fresh);
+    }
+}
+
+/// The band after one colour went and another came, and its total; none if there are too few beads of the others.
+fn exchanged(
+    finish: &Finish,
+    shown: &Shown,
+    all: &[Both],
+    (out, into): (usize, usize),
+) -> Option<(f64, Shown)> {
+    let model = finish.model;
+    let mut allowed: Vec<usize> = shown
+        .allowed
+        .iter()
+        .copied()
+        .filter(|&at| at != out)
+        .collect();
+    allowed.push(into);
+    allowed.sort_unstable();
+    let finish = Finish {
+        allowed: &allowed,
+        sweeps: SEEN_SWEEPS,
+        ..*finish
+    };
+    let (mut state, mut views) = (shown.state.clone(), shown.views.clone());
+    let mut fresh = vec![false; state.chosen.len()];
+    for group in 0..state.chosen.len() {
+        let (own, both) = (state.chosen[group], all[group][0].and(&all[group][1]));
+        let step = |colour: usize| both.step(model.apart(own, colour));
+        if own != out {
+            fresh[group] = step(into) < 0.0;
+            continue;
+        }
+        let best = allowed
+            .iter()
+            .filter(|&&colour| model.has_room(&state, &[(group, colour)]))
+            .min_by(|&&one, &&two| step(one).total_cmp(&step(two)).then(one.cmp(&two)));
+        finish.make(&mut state, &mut views, group, *best?);
+        fresh[group] = true;
+        model.links[group]
+            .iter()
+            .for_each(|link| fresh[link.group] = true);
+    }
+    views.iter_mut().for_each(View::judge);
+    finish.finish(&mut state, &mut views, fresh);
+    Some((
+        finish.total(&state, &views),
+        Shown {
+            state,
+            views,
+            allowed,
+        },
+    ))
 }
 
 /// The state after one colour went and another came, and its total; none if there are too few beads of the others.
@@ -80,11 +196,12 @@ fn tried(
 }
 
 /// Pairs of a colour to go and one to come, with what each promises if every group changed alone; the best first.
-fn promising(
+fn promising<Step: Fn(usize) -> f64>(
     model: &Model,
     state: &State,
     allowed: &[usize],
     limit: &Limit,
+    steps: impl Fn(usize) -> Step,
 ) -> Vec<(f64, usize, usize)> {
     let coming: Vec<usize> = limit
         .free
@@ -102,8 +219,7 @@ fn promising(
         let (false, Ok(place)) = (model.fixed[group], place(own)) else {
             continue;
         };
-        let slope = model.slope(state, group);
-        let step = |colour: usize| model.step(group, slope, own, colour);
+        let step = steps(group);
         let others = allowed.iter().filter(|&&colour| colour != own);
         let best = others
             .map(|&colour| step(colour))

@@ -5,16 +5,18 @@
 //! | [`model`] | the error as a quadratic form, so that a trial costs the same whatever the size of the band |
 //! | [`search`] | single changes and exchanges of neighbours until none helps |
 //! | [`colours`] | under a limit: one colour out, one in, as long as that helps |
-//! | [`finish`] | the last changes, by CIEDE2000 itself after the filter |
+//! | [`finish`] | the changes that CIEDE2000 itself decides after the filter, found by what is [`felt`] of them |
 //!
 //! With *calm* unlike neighbours cost something too ([`super::calm`]), less so across edges of the picture. The best of the nearest colours, of diffusion and of
 //! what was there before is where the search starts; it never ends worse. Where the drawer is counted ([`super::stock`]),
 //! each of them is brought within its bounds first, and no step of the search leaves them. Everything runs in a fixed order on any number of threads.
 
 mod colours;
+mod felt;
 mod finish;
 mod model;
 mod search;
+mod stamp;
 mod table;
 #[cfg(test)]
 mod tests;
@@ -29,7 +31,8 @@ use crate::error::Result;
 use crate::eye::band::Mosaic;
 use crate::note::{Note, Noted};
 use crate::units::Mm;
-use colours::Limit;
+use colours::{Limit, Shown};
+use finish::Finish;
 use model::{Model, State};
 use view::View;
 
@@ -37,6 +40,8 @@ use view::View;
 const STRENGTH: f64 = 0.5;
 /// Sweeps of a search, at most.
 const SWEEPS: usize = 60;
+/// Sweeps that CIEDE2000 decides, at most.
+const FINISHING: usize = 8;
 
 /// What is wanted beside the choice of colours.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -266,10 +271,13 @@ fn searched(
     model.bounds = choice.bounds.as_ref();
     model.patience = choice.patience.clone();
     let model = model;
+    let seen = options.seen.iter();
+    let blank: Vec<View> = seen.map(|&distance| View::new(picture, distance)).collect();
     let views = |chosen: &[usize]| -> Vec<View> {
         let band = picture.woven(&lights(wanted, tones, chosen));
-        let view = |&distance: &Mm| View::new(picture, &band, distance);
-        options.seen.iter().map(view).collect()
+        let mut views = blank.clone();
+        views.iter_mut().for_each(|view| view.show(&band));
+        views
     };
     let Some((first, start, mut shown)) = best_start(&model, starts, views) else {
         return Vec::new();
@@ -290,18 +298,32 @@ fn searched(
         calm_first(&model, &mut state, tones, (&allowed, room), price);
     }
     search::search(&model, &mut state, &allowed, SWEEPS);
-    if choice.limit.is_some_and(|limit| limit < free.len()) {
-        let limit = Limit {
-            free,
-            keep: &choice.keep,
-        };
+    let limit = Limit {
+        free,
+        keep: &choice.keep,
+    };
+    let limited = choice.limit.is_some_and(|limit| limit < free.len());
+    if limited {
         colours::improve(&model, &mut state, &mut allowed, &limit, SWEEPS);
     }
-    let band = picture.woven(&lights(wanted, tones, &state.chosen));
-    for (view, &distance) in shown.iter_mut().zip(&options.seen) {
-        view.show(&band, distance);
+    shown = views(&state.chosen);
+    let finish = Finish {
+        model: &model,
+        allowed: &allowed,
+        unrest,
+        sweeps: FINISHING,
+    };
+    finish.finish(&mut state, &mut shown, vec![true; first.chosen.len()]);
+    if limited {
+        let allowed = allowed.clone();
+        let mut band = Shown {
+            state,
+            views: shown,
+            allowed,
+        };
+        colours::improve_seen(&finish, &mut band, &limit);
+        (state, shown) = (band.state, band.views);
     }
-    finish::finish(&model, &mut state, &mut shown, &allowed, unrest);
     match worth(&shown, &state) <= least {
         true => state.chosen,
         false => first.chosen,

@@ -255,14 +255,7 @@ impl<'a> Model<'a> {
     pub(super) fn change(&self, state: &State, group: usize, colour: usize) -> f64 {
         let own = state.chosen[group];
         let step = self.step(group, self.slope(state, group), own, colour);
-        let unrest: f64 = self.links[group]
-            .iter()
-            .map(|link| {
-                let other = state.chosen[link.group];
-                link.weight * (f64::from(other != colour) - f64::from(other != own))
-            })
-            .sum();
-        step + unrest
+        step + self.border(state, group, colour)
     }
 
     /// What it brings if two groups change colours with one another.
@@ -349,6 +342,35 @@ impl<'a> Model<'a> {
             beads * (now - f64::from(self.is_lone(group, &before)))
         };
         self.lone * touched.into_iter().map(count).sum::<f64>()
+    }
+
+    /// What two colours differ by, in opponent values.
+    pub(super) fn apart(&self, from: usize, to: usize) -> [f64; 3] {
+        std::array::from_fn(|at| self.colours[to][at] - self.colours[from][at])
+    }
+
+    /// How much of what a change of `one` does is done where `two` does it, channel by channel: 1 for the same group.
+    pub(super) fn common(&self, one: usize, two: usize) -> [f64; 3] {
+        let joint = self.joint(one, two);
+        let (one, two) = (self.square[one], self.square[two]);
+        std::array::from_fn(|at| joint[at] / (one[at] * two[at]).sqrt())
+    }
+
+    /// What the borders of a group would cost more if it took `colour`.
+    pub(super) fn border(&self, state: &State, group: usize, colour: usize) -> f64 {
+        let own = state.chosen[group];
+        let of_link = |link: &Link| {
+            let other = state.chosen[link.group];
+            link.weight * (f64::from(other != colour) - f64::from(other != own))
+        };
+        self.links[group].iter().map(of_link).sum()
+    }
+
+    /// Gives a group another colour and leaves the field as it is: nobody asks [`Model::total`], [`Model::change`] or [`Model::exchange`] after it.
+    pub(super) fn take(&self, state: &mut State, group: usize, colour: usize) {
+        let from = std::mem::replace(&mut state.chosen[group], colour);
+        state.counts[from] -= self.size(group);
+        state.counts[colour] += self.size(group);
     }
 
     /// Gives a group another colour.
