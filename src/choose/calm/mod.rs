@@ -14,7 +14,9 @@ const DEAREST: f64 = 110.0;
 /// How many times that where nothing is searched: the nearest colours have few specks to begin with, and no lone bead is priced.
 pub const PLAIN: f64 = 4.0;
 /// What a bead costs that nothing of its colour touches, in borders of unlike neighbours.
-pub const LONE: f64 = 1.5;
+const LONE: f64 = 2.0;
+/// The calm above which a lone bead costs no more: its borders then cost enough, and a dear speck only seeks others of its kind.
+const ENOUGH: f64 = 0.5;
 /// Difference between neighbours of the picture at which their border costs half.
 const EDGE: f64 = 6.0;
 /// Colours that a bead may take when it is calmed: those nearest to it, and whatever other beads are offered.
@@ -23,6 +25,11 @@ const OFFERED: usize = 3;
 /// What unlike neighbours cost, in squared differences, for a calm of 0 to 1.
 pub fn price(calm: f64) -> f64 {
     DEAREST * calm * calm * calm * calm
+}
+
+/// What a bead costs that nothing of its colour touches, in squared differences, for a calm of 0 to 1.
+pub fn lone(calm: f64) -> f64 {
+    LONE * price(calm.min(ENOUGH))
 }
 
 /// How much of the price holds between neighbours of which the picture wants these colours: all where it is flat, less across an edge.

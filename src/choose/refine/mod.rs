@@ -267,7 +267,7 @@ fn searched(
         false => 0.0,
     };
     let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
-    model.lone = calm::LONE * price;
+    model.lone = calm::lone(options.calm);
     model.bounds = choice.bounds.as_ref();
     model.patience = choice.patience.clone();
     let model = model;

@@ -3,7 +3,7 @@
 import * as asking from "./ask.js";
 import * as charts from "./chart.js";
 import * as lattice from "./lattice.js";
-import { calmly, counted, get, make, number, part, say } from "./dom.js";
+import { atWork, calmly, counted, get, make, number, part, say } from "./dom.js";
 import { bead, gauge, wish } from "./picture.js";
 import { chart, desk, fileName, textOf } from "./state.js";
 import { fault } from "./notice.js";
@@ -55,24 +55,24 @@ export async function refineRound() {
   }
   const now = chart();
   const pin = beads.map((each) => lattice.place(now, each)).map(({ row, column }) => `${row}:${column}`);
-  part("mat").classList.add("busy");
-  const answer = await heed(() =>
-    remembering(() =>
-      asking.ask("refine", {
-        lane: "chart",
-        body: {
-          chart: textOf(),
-          name: fileName(),
-          picture: picture.id,
-          palette: palette && suits() ? { id: palette.id } : undefined,
-          pin: pin.length ? pin.join(",") : undefined,
-          seen: get("seen-for", HTMLSelectElement).value || undefined,
-          calm: Number(get("calm", HTMLInputElement).value) || undefined,
-        },
-      }),
+  const answer = await atWork(() =>
+    heed(() =>
+      remembering(() =>
+        asking.ask("refine", {
+          lane: "chart",
+          body: {
+            chart: textOf(),
+            name: fileName(),
+            picture: picture.id,
+            palette: palette && suits() ? { id: palette.id } : undefined,
+            pin: pin.length ? pin.join(",") : undefined,
+            seen: get("seen-for", HTMLSelectElement).value || undefined,
+            calm: Number(get("calm", HTMLInputElement).value) || undefined,
+          },
+        }),
+      ),
     ),
   );
-  part("mat").classList.remove("busy");
   if (!answer || chart() !== now) return;
   replace(answer.text, `refined round ${counted(pin.length, "bead")} of yours`);
 }

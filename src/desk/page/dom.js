@@ -12,6 +12,21 @@ export function part(id) {
   return get(id, HTMLElement);
 }
 
+/** What is being worked at on the mat. */
+let works = 0;
+
+/** The mat is busy as long as any work lasts: an answer that comes too late does not end that of the next. @template T @param {() => Promise<T>} work */
+export async function atWork(work) {
+  works += 1;
+  part("mat").classList.add("busy");
+  try {
+    return await work();
+  } finally {
+    works -= 1;
+    part("mat").classList.toggle("busy", works > 0);
+  }
+}
+
 /** A new element. @template {keyof HTMLElementTagNameMap} K @param {K} tag @param {Record<string, string | number | boolean | undefined>} [attributes] true
  * stands for an attribute without value, false and undefined for none @param {(Node | string)[]} children @returns {HTMLElementTagNameMap[K]} */
 export function make(tag, attributes = {}, ...children) {

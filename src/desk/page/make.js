@@ -2,7 +2,7 @@
 
 import * as asking from "./ask.js";
 import * as charts from "./chart.js";
-import { calmly, get, part } from "./dom.js";
+import { atWork, calmly, get } from "./dom.js";
 import { gauge, suit, wishes } from "./picture.js";
 import { chart, desk, hand } from "./state.js";
 import { forgive } from "./notice.js";
@@ -53,9 +53,7 @@ export async function remake(unasked = false) {
   } else {
     body.ground = get("plain-colour", HTMLSelectElement).value;
   }
-  part("mat").classList.add("busy");
-  const answer = await heed(() => remembering(() => asking.ask("chart", { body, lane: "chart" })), picture?.name);
-  part("mat").classList.remove("busy");
+  const answer = await atWork(() => heed(() => remembering(() => asking.ask("chart", { body, lane: "chart" })), picture?.name));
   if (!answer) return;
   forgive();
   desk.notes = answer.notes ?? [];
