@@ -324,7 +324,7 @@ fn made(
             chart,
             turned: plan.turned,
             kept: plan.kept,
-            seat: Seated::of(&options.arrangement, &plan),
+            seat: Seated::of(&options.arrangement, plan),
             ground,
             difference,
             refined,
