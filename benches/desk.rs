@@ -123,7 +123,7 @@ fn main() {
         let charted = timed(rounds, |at| {
             let strength = (at % 90 + 1) as f64 / 100.0;
             let told = desk.ask(
-                &format!("chart?lane=bench&n={at}"),
+                &format!("chart?lane=bench-{columns}&n={at}"),
                 &wish(columns, rows, strength),
             );
             text = told["text"].clone();
