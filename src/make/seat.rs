@@ -72,7 +72,10 @@ pub(super) fn seated(picture: &Picture, tones: &[Tone], options: &Options) -> Re
         seat: Seat::Middle,
         ..how
     })?;
-    how.frame = Some(motif(picture, how.crop.unwrap_or(whole(picture))));
+    how.frame = Some(motif(
+        picture,
+        how.crop.unwrap_or(Crop::whole(picture.upright())),
+    ));
     if let Seat::At(_) = how.seat {
         return Ok(how);
     }
@@ -96,16 +99,6 @@ const MIDDLE: Spot = Spot {
     across: Mm::new(0.0),
     along: Mm::new(0.0),
 };
-
-fn whole(picture: &Picture) -> Crop {
-    let (width, height) = picture.upright();
-    Crop {
-        x: 0,
-        y: 0,
-        width,
-        height,
-    }
-}
 
 /// A shorter band about the motif on which it falls on the beads just so: fewer rows by a multiple of four, which moves its middle by whole beads.
 fn trial_lattice(lattice: &Lattice, lies: &Rectangle) -> Result<Lattice> {

@@ -172,16 +172,6 @@ mod tests {
         }
     }
 
-    fn all(picture: &Picture) -> Crop {
-        let (width, height) = picture.upright();
-        Crop {
-            x: 0,
-            y: 0,
-            width,
-            height,
-        }
-    }
-
     fn crop(x: u32, y: u32, width: u32, height: u32) -> Crop {
         Crop {
             x,
@@ -197,7 +187,10 @@ mod tests {
         let picture = grey(20, 30, true, |x, y| {
             (90, if inside(x, y) { 255 } else { 20 })
         });
-        assert_eq!(motif(&picture, all(&picture)), crop(3, 2, 5, 10));
+        assert_eq!(
+            motif(&picture, Crop::whole(picture.upright())),
+            crop(3, 2, 5, 10)
+        );
         assert_eq!(motif(&picture, crop(5, 0, 15, 8)), crop(5, 2, 3, 6));
     }
 
@@ -208,20 +201,35 @@ mod tests {
             false => (200 + ((x * 7 + y * 3) % 9) as u8, 255),
         };
         let picture = grey(20, 30, false, of);
-        assert_eq!(motif(&picture, all(&picture)), crop(4, 5, 3, 4));
+        assert_eq!(
+            motif(&picture, Crop::whole(picture.upright())),
+            crop(4, 5, 3, 4)
+        );
         // An alpha that is never used is none.
         let picture = grey(20, 30, true, of);
-        assert_eq!(motif(&picture, all(&picture)), crop(4, 5, 3, 4));
+        assert_eq!(
+            motif(&picture, Crop::whole(picture.upright())),
+            crop(4, 5, 3, 4)
+        );
     }
 
     #[test]
     fn without_a_ground_it_is_all_of_the_picture() {
         let picture = grey(16, 16, false, |x, _| ((x * 16) as u8, 255));
-        assert_eq!(motif(&picture, all(&picture)), all(&picture));
+        assert_eq!(
+            motif(&picture, Crop::whole(picture.upright())),
+            Crop::whole(picture.upright())
+        );
         let plain = grey(16, 16, false, |_, _| (77, 255));
-        assert_eq!(motif(&plain, all(&plain)), all(&plain));
+        assert_eq!(
+            motif(&plain, Crop::whole(plain.upright())),
+            Crop::whole(plain.upright())
+        );
         let clear = grey(16, 16, true, |_, _| (77, 3));
-        assert_eq!(motif(&clear, all(&clear)), all(&clear));
+        assert_eq!(
+            motif(&clear, Crop::whole(clear.upright())),
+            Crop::whole(clear.upright())
+        );
     }
 
     #[test]
@@ -243,7 +251,7 @@ mod tests {
                 flip_x,
                 flip_y,
             };
-            assert_eq!(motif(&picture, all(&picture)), expected);
+            assert_eq!(motif(&picture, Crop::whole(picture.upright())), expected);
             assert_eq!(motif(&picture, expected), expected);
         }
     }

@@ -53,6 +53,18 @@ pub struct Crop {
     pub height: u32,
 }
 
+impl Crop {
+    /// All of a picture of this width and height.
+    pub fn whole((width, height): (u32, u32)) -> Self {
+        Self {
+            x: 0,
+            y: 0,
+            width,
+            height,
+        }
+    }
+}
+
 /// How a motif sits in its place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Seat {
@@ -237,12 +249,7 @@ pub fn plan(
 
 fn checked_crop(crop: Option<Crop>, (width, height): (u32, u32)) -> Result<Crop> {
     let Some(crop) = crop else {
-        return Ok(Crop {
-            x: 0,
-            y: 0,
-            width,
-            height,
-        });
+        return Ok(Crop::whole((width, height)));
     };
     if crop.width == 0 || crop.height == 0 {
         return Err(Error::usage("a crop of no width or height shows nothing")

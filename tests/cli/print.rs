@@ -8,6 +8,7 @@ mod words;
 use crate::common::{Bench, repository};
 use crate::pdf::Pdf;
 use std::fs;
+use std::process::Command;
 
 const KITTIWAKE: [&str; 17] = [
     "chart",
@@ -76,4 +77,38 @@ fn print(bench: &Bench, options: &[&str]) -> Pdf {
         .run(&[&["print", "band.json", "-o", "-"], options].concat())
         .ok();
     Pdf::read(&run.bytes)
+}
+
+/// An open strip of the bird, as `band.json`.
+fn strip(bench: &Bench, columns: &str, rows: &str) {
+    let call = [
+        "chart",
+        "bird.png",
+        "--palette",
+        "tin.csv",
+        "--open",
+        "--columns",
+        columns,
+        "--rows",
+        rows,
+        "--force",
+        "-o",
+        "band.json",
+    ];
+    bench.run(&call).ok();
+}
+
+/// What poppler reads in `a.pdf`; none, with a word about it, where it is not installed.
+fn pdftotext(bench: &Bench, options: &[&str]) -> Option<String> {
+    let call = Command::new("pdftotext")
+        .args(options)
+        .args(["-enc", "UTF-8"])
+        .arg(bench.path("a.pdf"))
+        .arg("-")
+        .output();
+    let Ok(output) = call else {
+        eprintln!("pdftotext is not installed: nothing was tested");
+        return None;
+    };
+    Some(String::from_utf8(output.stdout).unwrap())
 }

@@ -228,16 +228,17 @@ fn a_plain_band_is_a_chart_of_one_colour() {
     assert_eq!(told["option"], "--dither");
 }
 
+/// The kittiwake on navy.
+fn gull(desk: &Desk) -> String {
+    let wish = json!({ "size": "us7", "place": "motif", "ground": "quay-58" });
+    let line = "--size us7 --place motif --ground quay-58";
+    both(desk, "kittiwake.png", "tin.csv", line, &wish).0
+}
+
 #[test]
 fn files_to_take_away_are_the_same_bytes() {
     let desk = prepared();
-    let (text, _) = both(
-        &desk,
-        "kittiwake.png",
-        "tin.csv",
-        "--size us7 --place motif --ground quay-58",
-        &json!({ "size": "us7", "place": "motif", "ground": "quay-58" }),
-    );
+    let text = gull(&desk);
     let palette = desk.palette("tin.csv");
     let export = |kind: &str, options: Value| {
         let about = json!({ "chart": text, "name": "band.json", "palette": { "id": palette }, "options": options });
@@ -379,13 +380,7 @@ fn files_to_take_away_are_the_same_bytes() {
 #[test]
 fn a_graded_set_is_the_same_charts_and_table() {
     let desk = prepared();
-    let (text, _) = both(
-        &desk,
-        "kittiwake.png",
-        "tin.csv",
-        "--size us7 --place motif --ground quay-58",
-        &json!({ "size": "us7", "place": "motif", "ground": "quay-58" }),
-    );
+    let text = gull(&desk);
     let about = json!({ "chart": text, "name": "band.json", "options": { "sizes": "us6..us8", "step": 0.5, "prefer": "nearest" } });
     let zip = desk.ask("export?kind=sizes", &about).ok().body;
     assert!(zip == desk.ask("export?kind=sizes", &about).ok().body);

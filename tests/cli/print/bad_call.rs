@@ -1,6 +1,6 @@
 //! Calls that cannot be followed: their own words, and nothing written.
 
-use super::ring;
+use super::{ring, strip};
 use crate::common::Bench;
 
 fn refused(bench: &Bench, options: &[&str], status: i32, error: &str) {
@@ -149,21 +149,7 @@ fn every_shape_of_band_is_printed() {
             .ok();
     }
     for (columns, rows) in [("3", "2"), ("6", "9"), ("7", "3"), ("8", "41")] {
-        let chart = [
-            "chart",
-            "bird.png",
-            "--palette",
-            "tin.csv",
-            "--open",
-            "--columns",
-            columns,
-            "--rows",
-            rows,
-            "--force",
-            "-o",
-            "band.json",
-        ];
-        bench.run(&chart).ok();
+        strip(&bench, columns, rows);
         bench
             .run(&["print", "band.json", "-o", "a.pdf", "--force"])
             .ok();

@@ -1,6 +1,6 @@
 //! The pages as sheets of paper: what stands together, what is pictured, and what measures as it says when another program renders it.
 
-use super::{print, ring};
+use super::{pdftotext, print, ring, strip};
 use crate::common::{Bench, repository};
 use crate::pdf::{Drawn, Element, Pdf};
 use image::GenericImageView;
@@ -80,21 +80,7 @@ fn strips_and_odd_shapes_keep_headings_with_what_follows() {
         ("6", "31", "letter"),
         ("40", "90", "a4"),
     ] {
-        let call = [
-            "chart",
-            "bird.png",
-            "--palette",
-            "tin.csv",
-            "--open",
-            "--columns",
-            columns,
-            "--rows",
-            rows,
-            "--force",
-            "-o",
-            "band.json",
-        ];
-        bench.run(&call).ok();
+        strip(&bench, columns, rows);
         let pdf = print(&bench, &["--paper", paper]);
         assert_no_heading_is_alone(&pdf);
         let care = page(heading(&pdf, "Take care"));
@@ -315,16 +301,9 @@ fn pdffonts_finds_every_font_embedded() {
 fn pdftotext_finds_the_kit_s_counts() {
     let bench = dusk();
     bench.run(&["print", "band.json", "-o", "a.pdf"]).ok();
-    let call = Command::new("pdftotext")
-        .args(["-layout", "-enc", "UTF-8", "-l", "1"])
-        .arg(bench.path("a.pdf"))
-        .arg("-")
-        .output();
-    let Ok(output) = call else {
-        eprintln!("pdftotext is not installed: nothing was tested");
+    let Some(text) = pdftotext(&bench, &["-layout", "-l", "1"]) else {
         return;
     };
-    let text = String::from_utf8(output.stdout).unwrap();
     let kit = bench.run(&["kit", "band.json", "--json"]).ok().json();
     for colour in kit["colours"].as_array().unwrap() {
         let [code, name] = [&colour["code"], &colour["name"]].map(|v| v.as_str().unwrap());

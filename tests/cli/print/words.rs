@@ -1,6 +1,6 @@
 //! What the booklet says, in reading order.
 
-use super::{panel, print, ring};
+use super::{panel, pdftotext, print, ring};
 use crate::common::Bench;
 use crate::pdf::Pdf;
 use serde_json::Value;
@@ -311,16 +311,9 @@ fn keys_never_look_alike() {
 fn pdftotext_finds_every_row_in_order() {
     let bench = ring();
     bench.run(&["print", "band.json", "-o", "a.pdf"]).ok();
-    let call = std::process::Command::new("pdftotext")
-        .args(["-raw", "-enc", "UTF-8"])
-        .arg(bench.path("a.pdf"))
-        .arg("-")
-        .output();
-    let Ok(output) = call else {
-        eprintln!("pdftotext is not installed: nothing was tested");
+    let Some(text) = pdftotext(&bench, &["-raw"]) else {
         return;
     };
-    let text = String::from_utf8(output.stdout).unwrap();
     let rows = text.split("Row by row").nth(1).unwrap();
     let numbers: Vec<u32> = rows
         .lines()
