@@ -168,6 +168,12 @@ impl Costs {
         &self.table[colour * self.items..(colour + 1) * self.items]
     }
 
+    /// The most that an item can cost.
+    pub fn dearest(&self, item: usize) -> f32 {
+        let each = (0..self.colours).map(|colour| self.of(colour)[item]);
+        each.fold(0.0, f32::max)
+    }
+
     /// The total cost of a set of colours: each item takes the cheapest.
     pub fn total(&self, set: &[usize]) -> f64 {
         (0..self.items)

@@ -15,6 +15,8 @@ const SHAKES: usize = 60;
 const LEAST_TASK: usize = 50_000;
 /// A gain must be more than rounding, relative to the total.
 const LEAST_GAIN: f64 = 1e-9;
+/// By how much sums over all items in different orders may differ, relative to the total.
+const ROUNDING: f64 = 1e-9;
 
 /// A set of colours on its way.
 pub struct Search<'a> {
@@ -199,13 +201,12 @@ impl<'a> Search<'a> {
         }
         let mut exits = losses.to_vec();
         let mut coming = 0.0;
+        // Without branches, which nobody could foretell here.
         for (near, &cost) in self.near.iter().zip(self.costs.of(colour)) {
-            if cost < near.best {
-                coming += gap(cost, near.best);
-                exits[near.first] -= gap(near.next, near.best);
-            } else if cost < near.next {
-                exits[near.first] -= gap(near.next, cost);
-            }
+            let taken = lower(cost, near.best);
+            let held = higher(lower(cost, near.next), near.best);
+            coming += gap(taken, near.best);
+            exits[near.first] -= gap(near.next, held);
         }
         let (place, exit) = exits
             .iter()
@@ -225,58 +226,126 @@ impl<'a> Search<'a> {
         }
         for _ in 0..(MOST_PAIR_WORK / work).clamp(1, 50) {
             let least = -self.total() * LEAST_GAIN;
-            let outside = self.outside();
-            let best = outside
-                .par_iter()
-                .with_min_len(self.colours_at_once() / outside.len())
-                .enumerate()
-                .flat_map_iter(|(at, &one)| outside[at + 1..].iter().map(move |&two| (one, two)))
-                .filter_map(|(one, two)| self.best_two_exits(one, two))
-                .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
-            match best {
-                Some((change, places, colours)) if change < least => {
-                    let mut set = self.set.clone();
-                    set[places.0] = colours.0;
-                    set[places.1] = colours.1;
-                    self.settle(set);
-                    self.exchange();
-                }
-                _ => return,
+            let Some((_, places, colours)) = self.best_pair(least) else {
+                return;
+            };
+            let mut set = self.set.clone();
+            set[places.0] = colours.0;
+            set[places.1] = colours.1;
+            self.settle(set);
+            self.exchange();
+        }
+    }
+
+    /// The exchange of two for two that lowers the total most, if one changes it by less than `least`.
+    ///
+    /// When two have left, two newcomers gain what each gains alone, less what both would gain of the same items. So no pair gains more than both do alone, and the few items
+    /// that both come near to tell how much less.
+    fn best_pair(&self, least: f64) -> Option<TwoForTwo> {
+        let exits: Vec<(usize, usize)> = (self.kept..self.set.len())
+            .flat_map(|low| (low + 1..self.set.len()).map(move |high| (low, high)))
+            .collect();
+        let third = self.third();
+        let losses = self.losses_by_two(&exits, &third);
+        let newcomers: Vec<Newcomer> = self
+            .outside()
+            .into_par_iter()
+            .with_min_len(self.colours_at_once())
+            .map(|colour| self.newcomer(colour, &exits, &third))
+            .collect();
+        // Sums over the same items in another order differ by rounding.
+        let slack = self.total() * ROUNDING;
+        (0..newcomers.len())
+            .into_par_iter()
+            .map_init(
+                || (Tally::new(self.set.len()), least),
+                |(tally, best), at| {
+                    let one = &newcomers[at];
+                    let mut found: Option<TwoForTwo> = None;
+                    for two in &newcomers[at + 1..] {
+                        let alone = one.gains.iter().zip(&two.gains).zip(&losses);
+                        let hope = alone
+                            .map(|((a, b), loss)| loss - a - b)
+                            .fold(f64::INFINITY, f64::min);
+                        if hope >= *best + slack {
+                            continue;
+                        }
+                        let pair = self.two_for_two(one, two, (&exits, &losses, &third), tally);
+                        *best = best.min(pair.0);
+                        found = found.into_iter().chain([pair]).min_by(by_change_of_two);
+                    }
+                    found
+                },
+            )
+            .flatten()
+            .min_by(by_change_of_two)
+            .filter(|best| best.0 < least)
+    }
+
+    /// The cost of each item when its two nearest have left; where nobody is left, whoever comes costs no more than the dearest.
+    fn third(&self) -> Vec<f32> {
+        let each = self.near.iter().enumerate();
+        each.map(|(item, near)| match near.third {
+            f32::INFINITY => self.costs.dearest(item),
+            third => third,
+        })
+        .collect()
+    }
+
+    /// What the total gains when two members leave and nobody comes.
+    fn losses_by_two(&self, exits: &[(usize, usize)], third: &[f32]) -> Vec<f64> {
+        let mut tally = Tally::new(self.set.len());
+        for (near, &third) in self.near.iter().zip(third) {
+            tally.single[near.first] += gap(near.next, near.best);
+            *tally.both(near) += gap(third, near.next);
+        }
+        exits.iter().map(|&exit| tally.of(exit)).collect()
+    }
+
+    fn newcomer(&self, colour: usize, exits: &[(usize, usize)], third: &[f32]) -> Newcomer {
+        let costs = self.costs.of(colour);
+        let mut near = vec![0u64; costs.len().div_ceil(64)];
+        let mut tally = Tally::new(self.set.len());
+        for (item, (&cost, &third)) in costs.iter().zip(third).enumerate() {
+            if cost < third {
+                near[item / 64] |= 1 << (item % 64);
+                tally.add(&self.near[item], third, cost);
             }
+        }
+        Newcomer {
+            colour,
+            gains: exits.iter().map(|&exit| tally.of(exit)).collect(),
+            near,
         }
     }
 
     /// The change when two colours come and the two members leave whose leaving then costs least.
-    fn best_two_exits(&self, one: usize, two: usize) -> Option<TwoForTwo> {
-        let members = self.set.len();
-        let mut single = vec![0.0f64; members];
-        let mut both = vec![0.0f64; members * members];
-        let mut coming = 0.0;
-        let pairs = self.costs.of(one).iter().zip(self.costs.of(two));
-        for (near, (&a, &b)) in self.near.iter().zip(pairs) {
-            let cost = a.min(b);
-            if cost < near.best {
-                coming += gap(cost, near.best);
-                continue;
-            }
-            let without_first = near.next.min(cost);
-            single[near.first] += gap(without_first, near.best);
-            let without_both = near.third.min(cost);
-            if without_both > without_first {
-                let (low, high) = (near.first.min(near.second), near.first.max(near.second));
-                both[low * members + high] += gap(without_both, without_first);
+    fn two_for_two(
+        &self,
+        one: &Newcomer,
+        two: &Newcomer,
+        (exits, losses, third): (&[(usize, usize)], &[f64], &[f32]),
+        tally: &mut Tally,
+    ) -> TwoForTwo {
+        tally.clear();
+        let (a, b) = (self.costs.of(one.colour), self.costs.of(two.colour));
+        for (word, (one, two)) in one.near.iter().zip(&two.near).enumerate() {
+            let mut shared = one & two;
+            while shared != 0 {
+                let item = word * 64 + shared.trailing_zeros() as usize;
+                tally.add(&self.near[item], third[item], higher(a[item], b[item]));
+                shared &= shared - 1;
             }
         }
-        let mut best: Option<(f64, (usize, usize))> = None;
-        for low in self.kept..members {
-            for high in low + 1..members {
-                let change = coming + single[low] + single[high] + both[low * members + high];
-                if best.is_none_or(|(least, _)| change < least) {
-                    best = Some((change, (low, high)));
-                }
+        let change = |at: usize| losses[at] - one.gains[at] - two.gains[at] + tally.of(exits[at]);
+        let mut best = (f64::INFINITY, (0, 0), (one.colour, two.colour));
+        for (at, &exit) in exits.iter().enumerate() {
+            let change = change(at);
+            if change < best.0 {
+                best = (change, exit, best.2);
             }
         }
-        best.map(|(change, places)| (change, places, (one, two)))
+        best
     }
 
     /// Takes some members out by turns, fills up again and mends; keeps what is cheaper.
@@ -331,8 +400,131 @@ fn gap(more: f32, less: f32) -> f64 {
     f64::from(more) - f64::from(less)
 }
 
+/// The lower of two costs, which are numbers.
+fn lower(a: f32, b: f32) -> f32 {
+    if a < b { a } else { b }
+}
+
+fn higher(a: f32, b: f32) -> f32 {
+    if a > b { a } else { b }
+}
+
+/// A colour outside the set.
+struct Newcomer {
+    colour: usize,
+    /// What it would gain alone, by those that leave.
+    gains: Vec<f64>,
+    /// Items, a bit each, that would rather have it than their third nearest.
+    near: Vec<u64>,
+}
+
+/// Gains by who leaves: `always`, with each of the members, and with each pair of them besides.
+struct Tally {
+    always: f64,
+    single: Vec<f64>,
+    pairs: Vec<f64>,
+}
+
+impl Tally {
+    fn new(members: usize) -> Self {
+        Self {
+            always: 0.0,
+            single: vec![0.0; members],
+            pairs: vec![0.0; members * members],
+        }
+    }
+
+    fn clear(&mut self) {
+        self.always = 0.0;
+        self.single.fill(0.0);
+        self.pairs.fill(0.0);
+    }
+
+    fn both(&mut self, near: &Near) -> &mut f64 {
+        let (low, high) = (near.first.min(near.second), near.first.max(near.second));
+        &mut self.pairs[low * self.single.len() + high]
+    }
+
+    /// An item that would have something for `cost` in place of its nearest that stays.
+    fn add(&mut self, near: &Near, third: f32, cost: f32) {
+        let with_all = gap(near.best, lower(near.best, cost));
+        let with_one = gap(near.next, lower(near.next, cost));
+        self.always += with_all;
+        self.single[near.first] += with_one - with_all;
+        *self.both(near) += gap(third, cost) - with_one;
+    }
+
+    fn of(&self, (low, high): (usize, usize)) -> f64 {
+        let both = self.pairs[low * self.single.len() + high];
+        self.always + self.single[low] + self.single[high] + both
+    }
+}
+
+fn by_change_of_two(a: &TwoForTwo, b: &TwoForTwo) -> std::cmp::Ordering {
+    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2))
+}
+
 type TwoForTwo = (f64, (usize, usize), (usize, usize));
 
 fn by_change(a: &(f64, usize, usize), b: &(f64, usize, usize)) -> std::cmp::Ordering {
     a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// The change that the best exchange of `leave` members brings, all tried.
+    fn slowly(costs: &Costs, search: &Search<'_>, leave: usize) -> f64 {
+        let before = costs.total(&search.set);
+        let outside = search.outside();
+        let mut best = f64::INFINITY;
+        let places = search.set.len();
+        for first in search.kept..places {
+            for second in first..places {
+                if (first == second) != (leave == 1) {
+                    continue;
+                }
+                for &one in &outside {
+                    for &two in &outside {
+                        let mut set = search.set.clone();
+                        set[first] = one;
+                        if leave == 2 {
+                            set[second] = two;
+                        }
+                        best = best.min(costs.total(&set) - before);
+                    }
+                }
+            }
+        }
+        best
+    }
+
+    proptest! {
+        /// Bounds and sums side by side find what trying every exchange finds.
+        #[test]
+        fn the_best_exchange_is_found(
+            rows in prop::collection::vec(prop::collection::vec(0.0..40.0f64, 23), 6..12),
+            kept in 0..2usize,
+            more in 2..4usize,
+        ) {
+            let costs = Costs::from_rows(&rows);
+            let keep: Vec<usize> = (0..kept).collect();
+            let mut search = Search::new(&costs, &keep, kept + more);
+            search.fill();
+            let losses = search.losses();
+            let single = search.outside().into_iter().filter_map(|colour| search.best_exit(colour, &losses)).min_by(by_change);
+            prop_assert!((single.expect("an exchange").0 - slowly(&costs, &search, 1)).abs() < 1e-9);
+            let slow = slowly(&costs, &search, 2);
+            let pair = search.best_pair(f64::INFINITY).expect("an exchange");
+            prop_assert!((pair.0 - slow).abs() < 1e-9, "{pair:?} {slow}");
+            // Asked for more than there is, it finds none.
+            prop_assert!(search.best_pair(slow - 1e-6).is_none());
+            let mut set = search.set.clone();
+            set[pair.1.0] = pair.2.0;
+            set[pair.1.1] = pair.2.1;
+            prop_assert!((costs.total(&set) - costs.total(&search.set) - pair.0).abs() < 1e-9);
+        }
+    }
 }
