@@ -73,6 +73,7 @@ fn main() {
         distances: SEEN.to_vec(),
         times: 1.0,
         ground: Srgb8::new(255, 255, 255),
+        bare: false,
     };
     let from_afar = || {
         let (words, panels) = scene(&chart, &far);

@@ -34,9 +34,16 @@ impl Far {
                     .unwrap_or(SEEN.to_vec()),
                 times: 1.0,
                 ground: opaque(on, "a band that is seen from afar")?,
+                bare: false,
             },
             scale: scale(times)?.unwrap_or(Scale::True),
         })
+    }
+
+    /// The same without words.
+    pub fn bare(mut self) -> Self {
+        self.options.bare = true;
+        self
     }
 
     /// The picture, a PNG.

@@ -271,9 +271,11 @@ struct AboutSight {
     scale: Option<Word>,
     ground: Option<String>,
     density: Option<f64>,
+    #[serde(default)]
+    bare: bool,
 }
 
-/// `POST seen?lane=L&n=K`: as `upbead show --seen MM`, a PNG.
+/// `POST seen?lane=L&n=K`: as `upbead show --seen MM`, a PNG; `bare`, the band alone, without words.
 pub async fn seen(
     State(desk): State<Arc<Desk>>,
     Behind(lane): Behind<Lane>,
@@ -288,6 +290,10 @@ pub async fn seen(
             let about = &asked.value;
             let (scale, ground) = (word(&about.scale), about.ground.as_deref());
             let far = Far::new(Some(&about.mm.0), scale, ground, about.density)?;
+            let far = match about.bare {
+                true => far.bare(),
+                false => far,
+            };
             let chart = chart_of(&about.chart, about.name.as_deref().unwrap_or(USUAL_NAME))?;
             far.drawn(&chart).map(|picture| picture.bytes)
         })

@@ -3,13 +3,15 @@
 use super::png::{Picture, encoded, paint_beads, paint_words, pixels_per_metre};
 use crate::colour::{Encoder, Light, Srgb8, light};
 use crate::error::{Error, Result};
-use crate::eye::scielab::{Field, LUMINANCE_SPREADS, Plane, samples_per_degree, seen as as_seen};
+use crate::eye::scielab::{
+    Field, LUMINANCE_SPREADS, Plane, beyond_the_square, samples_per_degree, seen_of_means,
+};
 use crate::scene::{Item, NEAR, Panel, Scene};
 use crate::units::Mm;
 use resvg::tiny_skia::{Color, Pixmap};
 
-/// Samples to the degree that the narrowest filter needs (see [`as_seen`]).
-const ENOUGH: f64 = 120.0;
+/// Samples to the degree that the narrowest filter needs (see [`seen_of_means`]).
+const ENOUGH: f64 = 60.0;
 /// Pixels across a bead that show its rim and hole.
 const BEAD: f64 = 12.0;
 /// Most dots of one panel: sixty million take some 2 GB while they are averaged.
@@ -108,7 +110,7 @@ impl<'a> Look<'a> {
             light: samples.light.iter().zip(&cover.light).map(filled).collect(),
         };
         let [red, green, blue] = surround.map(f64::from);
-        let seen = as_seen(&field, self.per_degree, Light::new(red, green, blue));
+        let seen = seen_of_means(&field, self.per_degree, Light::new(red, green, blue));
         let cover = mean(&self.outline(&cover), self.samples);
         let plane = Plane {
             width: cover.width,
@@ -165,7 +167,7 @@ impl<'a> Look<'a> {
         let parts: Vec<(f32, Plane)> = narrow
             .iter()
             .map(|(spread, weight)| {
-                let blurred = plane.blurred(spread * self.per_degree);
+                let blurred = plane.blurred(beyond_the_square(spread * self.per_degree));
                 ((weight / sum) as f32, blurred)
             })
             .collect();

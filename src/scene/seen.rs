@@ -33,6 +33,8 @@ pub struct SeenOptions {
     pub times: f64,
     /// What they lie on.
     pub ground: Srgb8,
+    /// The bands alone, without words and the room about them.
+    pub bare: bool,
 }
 
 /// One band at one distance.
@@ -78,7 +80,10 @@ pub fn distances(text: &str) -> Result<Vec<Mm>> {
 /// The words of a picture of a band seen from afar, and its panels.
 pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
     let style = Style::on(Some(options.ground), 1.0);
-    let margin = style.mm(6.0);
+    let (margin, narrowest) = match options.bare {
+        true => (Mm::new(0.0), 0.0),
+        false => (style.mm(6.0), NARROWEST),
+    };
     let mut panels = Vec::new();
     let mut middles = Vec::new();
     let mut left = margin;
@@ -93,7 +98,7 @@ pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
     let tall = Mm::new(tall) + style.mm(ROOM) * 2.0;
     for scale in sizes {
         let panel = panel(chart, scale, style.mm(ROOM));
-        let wide = Mm::new(panel.width.get().max(NARROWEST));
+        let wide = Mm::new(panel.width.get().max(narrowest));
         middles.push(left + wide / 2.0);
         panels.push(Panel {
             left: left + (wide - panel.width) / 2.0,
@@ -103,18 +108,10 @@ pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
         left = left + wide;
     }
     let right = left + margin;
-    let mut items = Vec::new();
-    let first = margin + tall + style.mm(5.0);
-    for (middle, distance) in middles.iter().zip(&options.distances) {
-        items.extend(caption(&style, *middle, first, *distance));
-    }
-    let (foot, bottom) = foot(
-        &style,
-        (margin, first + style.mm(10.5)),
-        right - margin,
-        options.times,
-    );
-    items.extend(foot);
+    let (items, bottom) = match options.bare {
+        true => (Vec::new(), tall),
+        false => words(&style, &middles, options, (margin, right), margin + tall),
+    };
     let paint = |(shade, count): (&crate::chart::Shade, usize)| Paint {
         shade: shade.clone(),
         count,
@@ -137,6 +134,29 @@ pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
         items,
     };
     (scene, panels)
+}
+
+/// What stands below the bands, and where it ends.
+fn words(
+    style: &Style,
+    middles: &[Mm],
+    options: &SeenOptions,
+    (margin, right): (Mm, Mm),
+    below: Mm,
+) -> (Vec<Item>, Mm) {
+    let first = below + style.mm(5.0);
+    let captions = middles.iter().zip(&options.distances);
+    let mut items: Vec<Item> = captions
+        .flat_map(|(middle, distance)| caption(style, *middle, first, *distance))
+        .collect();
+    let (foot, bottom) = foot(
+        style,
+        (margin, first + style.mm(10.5)),
+        right - margin,
+        options.times,
+    );
+    items.extend(foot);
+    (items, bottom)
 }
 
 fn panel(chart: &Chart, scale: f64, room: Mm) -> Panel {
