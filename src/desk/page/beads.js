@@ -102,31 +102,53 @@ export function paint(on, x, y, width, height, colour) {
   on.stroke();
 }
 
-/** Draws a heap of loose beads in a round dish: more of them, the more there are. @param {CanvasRenderingContext2D} on @param {number} size
- * @param {Colour} colour @param {number} count */
+/** Beads that are drawn of a heap of so many: more of them, the more there are. @param {number} count */
+function pieces(count) {
+  return Math.round(Math.min(46, 7 + 7 * Math.log2(1 + count)));
+}
+
+/** What a heap's looks depend on: two of the same word look the same. @param {number} size @param {Colour} colour @param {number} count */
+export function heapWord(size, colour, count) {
+  return `${size} ${colour.hex} ${colour.finish ?? ""} ${pieces(count)}`;
+}
+
+/** How much finer a loose bead is painted than it lies, since it is turned. */
+const FINER = 2;
+
+/** One loose bead with its soft shadow, upright. @param {number} size of the heap @param {Colour} colour */
+function loose(size, colour) {
+  const [length, height, room] = [size * 0.15, size * 0.175, size * 0.05].map((span) => span * FINER);
+  const canvas = new OffscreenCanvas(Math.ceil(length + 2 * room), Math.ceil(height + 2 * room));
+  const on = /** @type {OffscreenCanvasRenderingContext2D} */ (canvas.getContext("2d"));
+  on.shadowColor = "rgba(0,0,0,0.35)";
+  on.shadowBlur = size * FINER * 0.03;
+  on.shadowOffsetY = size * FINER * 0.012;
+  paint(on, (canvas.width - length) / 2, (canvas.height - height) / 2, length, height, colour);
+  return canvas;
+}
+
+/** Draws a heap of loose beads in a round dish. @param {CanvasRenderingContext2D} on @param {number} size @param {Colour} colour @param {number} count */
 export function heap(on, size, colour, count) {
   const middle = size / 2;
-  const length = size * 0.15;
-  const height = size * 0.175;
-  const pieces = Math.round(Math.min(46, 7 + 7 * Math.log2(1 + count)));
+  const all = pieces(count);
+  const bead = loose(size, colour);
+  const [width, height] = [bead.width / FINER, bead.height / FINER];
   on.save();
   on.beginPath();
   on.arc(middle, middle, size * 0.385, 0, Math.PI * 2);
   on.clip();
   on.fillStyle = "rgba(0,0,0,0.10)";
   on.fill();
-  for (let nth = 0; nth < pieces; nth++) {
+  on.imageSmoothingQuality = "high";
+  for (let nth = 0; nth < all; nth++) {
     // A sunflower's order fills a disc evenly; the outermost lie lowest and are drawn first. The turns are golden angles.
-    const at = pieces - 1 - nth;
-    const far = size * 0.36 * Math.sqrt((at + 0.5) / Math.max(pieces, 24));
+    const at = all - 1 - nth;
+    const far = size * 0.36 * Math.sqrt((at + 0.5) / Math.max(all, 24));
     const way = at * 2.39996;
     on.save();
     on.translate(middle + far * Math.cos(way), middle + far * Math.sin(way));
     on.rotate(((at * 1.618) % 1) * Math.PI - Math.PI / 2);
-    on.shadowColor = "rgba(0,0,0,0.35)";
-    on.shadowBlur = size * 0.03;
-    on.shadowOffsetY = size * 0.012;
-    paint(on, -length / 2, -height / 2, length, height, colour);
+    on.drawImage(bead, -width / 2, -height / 2, width, height);
     on.restore();
   }
   on.restore();

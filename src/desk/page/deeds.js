@@ -65,22 +65,33 @@ export function show(changed) {
   mat.over.lit = new Set();
   if (!changed) mat.over.pinned = new Map();
   layEverything();
-  if (now.beads.length < 3000) ring.show(now);
-  else ringLater();
-  trueLater();
+  if (now.beads.length < SMALL) {
+    ring.show(now);
+    trueSoon();
+  } else {
+    ringLater();
+    trueLater();
+  }
   factsLater();
   keepLater();
   document.dispatchEvent(new Event("shown"));
 }
 
-const ringLater = calmly(() => ring.show(chart()), 180);
-export const trueLater = calmly(() => {
+/** A band of fewer beads is drawn as worn and at true size with every change, a larger one when the hand rests. */
+const SMALL = 3000;
+
+function drawnTrue() {
   drawTrue(get("true-band", HTMLCanvasElement), chart());
   seenLater();
-}, 120);
+}
+
+const ringLater = calmly(() => ring.show(chart()), 180);
+export const trueLater = calmly(drawnTrue, 120);
+/** After the mat, which has the first frame. */
+const trueSoon = calmly(drawnTrue, 0);
 export const factsLater = calmly(() => askFacts(), 160);
 export const keepLater = calmly(() => keep(), 350);
-const seenLater = calmly(() => askSeen(), 60);
+const seenLater = calmly(() => askSeen(), 20);
 
 /** @param {Chart} now @param {string} text @param {string} file */
 export function begin(now, text, file) {

@@ -8,7 +8,7 @@ import { size } from "./hands.js";
 import * as keeping from "./keep.js";
 import { pressed } from "./keys.js";
 import * as lattice from "./lattice.js";
-import { suit } from "./picture.js";
+import { followPlace, suit } from "./picture.js";
 import { chart, desk, hand, isUnsaved, textOf } from "./state.js";
 import { given, hands, mat } from "./table.js";
 import { layHands, layPicture, order, where } from "./lay.js";
@@ -155,6 +155,7 @@ function listenToSides(on) {
   on("picture-choose", () => void choosePicture());
   on("picture-other", () => void choosePicture());
   on("picture-away", putPictureAway);
+  followPlace();
   // Words are heeded when they are whole, everything else at once.
   part("wishes").addEventListener("input", besideLater);
   const words = (/** @type {Event} */ event) => event.target instanceof HTMLInputElement && event.target.type === "text";
@@ -204,6 +205,8 @@ function light(lamp) {
   document.documentElement.dataset.lamp = lamp;
   keeping.remember("lamp", lamp);
   mat.soon();
+  // The table's colour lies round what is seen from afar.
+  void askSeen();
 }
 
 async function comeUp() {

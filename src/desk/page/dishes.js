@@ -1,6 +1,6 @@
 // The colours as little dishes round the mat, each with its beads, their count and what is owned; and the drawer, from which more are taken.
 
-import { heap } from "./beads.js";
+import { heap, heapWord } from "./beads.js";
 import { drawing, make, number, part } from "./dom.js";
 
 /** @typedef {import('./chart.js').Colour} Colour */
@@ -80,11 +80,15 @@ function fill(button, dish, nth) {
     .join("");
 }
 
-/** @param {HTMLCanvasElement} canvas @param {number} size @param {Colour} colour @param {number} count */
+/** Draws a heap into a canvas, unless the same lies there already. @param {HTMLCanvasElement} canvas @param {number} size @param {Colour} colour
+ * @param {number} count */
 export function drawHeap(canvas, size, colour, count) {
-  const ratio = Math.max(1, window.devicePixelRatio || 1);
-  canvas.width = Math.round(size * ratio);
-  canvas.height = Math.round(size * ratio);
+  const fine = Math.round(size * Math.max(1, window.devicePixelRatio || 1));
+  const word = heapWord(fine, colour, count);
+  if (canvas.dataset.heap === word) return;
+  canvas.dataset.heap = word;
+  canvas.width = fine;
+  canvas.height = fine;
   const on = canvas.getContext("2d");
   if (on) heap(on, canvas.width, colour, count);
 }

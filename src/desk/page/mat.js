@@ -117,8 +117,10 @@ export class Mat {
     const { whole } = this.layout();
     this.sizer.style.width = `${whole.width / this.ratio}px`;
     this.sizer.style.height = `${whole.height / this.ratio}px`;
-    this.canvas.width = Math.round(this.stage.clientWidth * this.ratio);
-    this.canvas.height = Math.round(this.stage.clientHeight * this.ratio);
+    const across = Math.round(this.stage.clientWidth * this.ratio);
+    const down = Math.round(this.stage.clientHeight * this.ratio);
+    // A canvas that is sized is emptied and laid out anew, even if it is as large as before.
+    if (this.canvas.width !== across || this.canvas.height !== down) Object.assign(this.canvas, { width: across, height: down });
     this.canvas.style.width = `${this.stage.clientWidth}px`;
     this.canvas.style.height = `${this.stage.clientHeight}px`;
     this.soon();

@@ -204,6 +204,8 @@ export function wish(kept) {
     if (field instanceof HTMLInputElement && field.type === "checkbox") field.checked = value === true;
     else if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = String(value);
   }
+  const crisp = get("crisp", HTMLInputElement);
+  if (Number(crisp.value) !== usualCrisp()) crisp.dataset.moved = "yes";
   suit();
 }
 
@@ -216,6 +218,23 @@ export function wished() {
     else if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) kept[field.id] = field.value;
   }
   return kept;
+}
+
+/** A motif of few beads is lost without its thin lines; what goes all round may be a photograph. */
+function usualCrisp() {
+  return get("place", HTMLSelectElement).value === "motif" ? 1 : 0;
+}
+
+/** Lines are as crisp as suits the place, until she sets them. */
+export function followPlace() {
+  const crisp = get("crisp", HTMLInputElement);
+  crisp.addEventListener("input", () => {
+    crisp.dataset.moved = "yes";
+  });
+  // The place itself hears of its change before the form does.
+  part("place").addEventListener("input", () => {
+    if (!crisp.dataset.moved) crisp.value = String(usualCrisp());
+  });
 }
 
 /** Hides the fields that mean nothing beside the others. */

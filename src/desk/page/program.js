@@ -69,10 +69,20 @@ export async function askFacts() {
   mat.soon();
 }
 
-/** Dots of a millimetre in a picture that is drawn at 300 to the inch. */
-const DENSITY = 300 / 25.4;
+/** Dots to the inch that a picture may have. */
+const DOTS = { least: 30, most: 1200 };
+const INCH = 25.4;
 
-/** The band as it is seen from afar: as large as it looks there, where the screen is 300 mm from the eyes. */
+/** The colour of the table, six digits. */
+function table() {
+  const parts = /(\d+)\D+(\d+)\D+(\d+)/.exec(getComputedStyle(document.body).backgroundColor) ?? [];
+  return parts
+    .slice(1)
+    .map((part) => Number(part).toString(16).padStart(2, "0"))
+    .join("");
+}
+
+/** The band as it is seen from afar: as large as it looks there, where the screen is 300 mm from the eyes, and as fine as the screen. */
 export async function askSeen() {
   const mm = get("seen-from", HTMLSelectElement).value;
   const image = get("seen", HTMLImageElement);
@@ -83,13 +93,16 @@ export async function askSeen() {
     layBeside(plain);
     return;
   }
-  const answer = await heed(() => asking.raw("seen", { body: { chart: textOf(), mm: Number(mm) }, lane: "seen" }));
+  const { pixels } = scale();
+  const density = Math.max(DOTS.least, Math.min(DOTS.most, Math.round(pixels * INCH * (window.devicePixelRatio || 1))));
+  const body = { chart: textOf(), mm: Number(mm), ground: table(), density, bare: true };
+  const answer = await heed(() => asking.raw("seen", { body, lane: "seen" }));
   if (!answer) return;
   const blob = await answer.blob();
   URL.revokeObjectURL(image.src);
   image.src = URL.createObjectURL(blob);
   await image.decode();
-  image.style.width = `${(image.naturalWidth / DENSITY) * scale().pixels}px`;
+  image.style.width = `${(image.naturalWidth * INCH * pixels) / density}px`;
   image.alt = "The band as it is seen from there";
   image.hidden = false;
   plain.hidden = true;

@@ -22,6 +22,10 @@ export function measured(pixels) {
 
 /** What lies on the canvas, so that only what changed is drawn again. @type {{chart: import("./chart.js").Chart, unit: number} | null} */
 let drawn = null;
+/** Beads painted at this size, a pixel wider or higher as they fall. @type {Map<string, OffscreenCanvas>} */
+const sprites = new Map();
+/** Of those, most that are kept: a band of very many colours begins again. */
+const KEPT_SPRITES = 1000;
 
 /** Draws the band at true size; of a band that was drawn before only the beads that differ. @param {HTMLCanvasElement} canvas
  * @param {import("./chart.js").Chart} chart */
@@ -42,9 +46,8 @@ export function drawTrue(canvas, chart) {
     canvas.style.width = `${canvas.width / ratio}px`;
     canvas.style.height = `${canvas.height / ratio}px`;
   }
+  if (drawn?.unit !== unit || sprites.size > KEPT_SPRITES) sprites.clear();
   drawn = { chart, unit };
-  /** One bead of each colour, a pixel wider or higher as it falls. @type {Map<string, OffscreenCanvas>} */
-  const sprites = new Map();
   for (let bead = 0; bead < chart.beads.length; bead++) {
     const colour = chart.colours[chart.beads[bead]];
     if (before && before.colours[before.beads[bead]] === colour) continue;
@@ -52,7 +55,7 @@ export function drawTrue(canvas, chart) {
     const x = Math.round(at.x * long);
     const y = Math.round((height - at.y - 2) * half);
     const [wide, high] = [Math.round((at.x + 1) * long) - x, Math.round((height - at.y) * half) - y];
-    const key = `${chart.beads[bead]} ${wide} ${high}`;
+    const key = `${colour.hex} ${colour.finish ?? ""} ${wide} ${high}`;
     let sprite = sprites.get(key);
     if (!sprite) {
       sprite = new OffscreenCanvas(wide, high);
