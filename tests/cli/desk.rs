@@ -2,7 +2,9 @@
 
 mod anew;
 mod client;
+mod documents;
 mod follow;
+mod gauge;
 mod many;
 mod refused;
 mod same_bytes;
