@@ -6,6 +6,7 @@ mod documents;
 mod follow;
 mod gauge;
 mod many;
+mod reach;
 mod refused;
 mod same_bytes;
 mod verb;
