@@ -728,6 +728,7 @@ describe("all that the command line does", () => {
         const deutan = told.worn.sights.find((/** @type {any} */ each) => each.sight === "deutan");
         const lost = deutan.lost_count ? `${deutan.lost_count} more pair` : "no more pairs";
         await page.locator("#alike-worn li", { hasText: `(deutan): ${lost}` }).waitFor();
+        await page.locator("#alike-worn li", { hasText: /^To all eyes: / }).waitFor();
       }
     });
   });

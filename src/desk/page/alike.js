@@ -11,7 +11,7 @@ import { heed, remembering } from "./program.js";
 const LISTED = 20;
 const NAMED = 2;
 /** Kinds of sight in plain words. @type {Record<string, string>} */
-const EYES = { all: "To all eyes", protan: "Where red is weak (protan)", deutan: "Where green is weak (deutan)", tritan: "Where blue is weak (tritan)" };
+const EYES = { full: "To all eyes", protan: "Where red is weak (protan)", deutan: "Where green is weak (deutan)", tritan: "Where blue is weak (tritan)" };
 
 export const alikeLater = calmly(() => void askAlike(), 200);
 

@@ -111,3 +111,38 @@ fn a_gauge_is_remembered_where_the_command_line_looks_and_another_only_replaced_
         400
     );
 }
+
+#[test]
+fn another_page_makes_the_desk_write_nothing() {
+    let desk = prepared();
+    let body = json!({ "swatch": "40=33.6", "force": true }).to_string();
+    let before = desk.bench.listing();
+    for (path, origin) in [
+        (
+            format!("/{}/remember", desk.token),
+            "Origin: https://harbour.example\r\n",
+        ),
+        (format!("/{}/remember", "0".repeat(32)), ""),
+    ] {
+        let request = format!(
+            "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n{origin}Content-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            desk.port,
+            body.len()
+        );
+        let reply = desk.raw(request.as_bytes());
+        assert!([403, 404].contains(&reply.status), "{}", reply.head);
+    }
+    assert_eq!(desk.get("remember").status, 405);
+    let large = vec![b' '; (64 << 10) + 1];
+    for route in ["gauge", "gauge-file", "remember", "alike"] {
+        assert_eq!(desk.post(route, &large).status, 413, "{route}");
+        assert_eq!(desk.post(route, b"\xff\xfe").status / 100, 4, "{route}");
+    }
+    assert_eq!(desk.bench.listing(), before);
+    let config = desk
+        .bench
+        .run(&["fit", "--size", "us7", "--json"])
+        .ok()
+        .json();
+    assert_eq!(config["gauge"]["source"], "touching");
+}
