@@ -2,8 +2,10 @@
 
 use crate::bead::Bead;
 use crate::error::{Error, Result};
+use crate::files::Replace;
 use crate::note::{Note, Noted};
 use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use crate::units::decimals;
 use std::path::{Path, PathBuf};
 
 /// Which of two row counts to take, as it is typed.
@@ -99,5 +101,61 @@ impl Measured<'_> {
             return Ok(None);
         };
         Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
+    }
+}
+
+/// Keeps `gauge` in `file` for later, in place of another for the same bead only if `replace` allows.
+///
+/// # Errors
+/// If another gauge for this bead is there and may not be replaced, or the file cannot be read or written.
+pub fn remember(gauge: &Gauge, file: &Path, replace: Replace) -> Result<()> {
+    let mut kept = GaugeFile::read_if_there(file)?.unwrap_or_default();
+    let changed = kept
+        .remember(gauge, replace)
+        .map_err(|error| error.file(file))?;
+    match changed {
+        true => kept.write(file),
+        false => Ok(()),
+    }
+}
+
+/// What was typed of a gauge that was kept: the words of `--swatch`, or those of `--fits`.
+///
+/// # Errors
+/// If its words do not give it: then somebody wrote it by hand.
+pub fn as_typed(gauge: &Gauge) -> Result<(Option<String>, Option<String>)> {
+    let from = gauge.source().to_string();
+    let typed = match from.split_once(' ') {
+        Some(("swatch", swatch)) => (Some(swatch.to_string()), None),
+        Some(("fits", fits)) => (None, Some(fits.to_string())),
+        _ => (None, None),
+    };
+    let measured = Measured {
+        swatch: typed.0.as_deref(),
+        fits: typed.1.as_deref(),
+        ..Measured::default()
+    };
+    let same = |again: &Gauge| Kept::of(again) == Kept::of(gauge);
+    match measured.typed(gauge.bead()) {
+        Ok(Some(again)) if same(&again) => Ok(typed),
+        _ => Err(Error::new(format!(
+            "the words '{from}' do not give the pitch of {} that stands beside them",
+            gauge.pitch()
+        ))
+        .hint("write the swatch, or the band that fits, by hand")),
+    }
+}
+
+/// A gauge as far as a file keeps it.
+#[derive(PartialEq)]
+struct Kept(String, Option<String>);
+
+impl Kept {
+    fn of(gauge: &Gauge) -> Self {
+        let column = gauge.measured_column();
+        Self(
+            decimals(gauge.pitch().get(), 6),
+            column.map(|column| decimals(column.get(), 6)),
+        )
     }
 }

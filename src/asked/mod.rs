@@ -5,6 +5,7 @@
 
 mod again;
 mod band;
+mod below;
 mod booklet;
 mod colours;
 mod design;
@@ -13,6 +14,7 @@ mod far;
 mod fine;
 mod gauge;
 mod kit;
+mod laid;
 mod piles;
 mod round;
 mod sizes;
@@ -22,13 +24,15 @@ mod work;
 
 pub use again::{Finer, MadeFiner, own_colours};
 pub use band::{Band, Shape};
+pub use below::below;
 pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use design::{Design, DitherWord, FitWord, MirrorWord, STRENGTH};
 pub use drawing::{flat_options, ground, opaque, scale};
 pub use far::Far;
 pub use fine::{calm, crisp, distances};
-pub use gauge::{Measured, PreferWord};
+pub use gauge::{Measured, PreferWord, as_typed, remember};
 pub use kit::{Gathered, check_thread};
+pub use laid::Laid;
 pub use piles::{Piles, as_fine_as_needed};
 pub use round::{Round, Worn};
 pub use sizes::step;

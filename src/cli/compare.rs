@@ -1,16 +1,13 @@
 //! `upbead compare`: how far a chart looks from its picture.
 
 use super::numbers::{decimal, whole};
-use crate::asked::{FitWord, crisp, crop, distances, of_option, place, turn};
-use crate::chart::{Chart, read};
-use crate::colour::{Light, light, read_hex};
-use crate::drawer::read::bad_hex;
+use crate::asked::{FitWord, Laid, distances};
+use crate::chart::read;
 use crate::error::{Error, Result};
 use crate::eye::band::DISTANCES;
 use crate::faces::compare::{Compared, json, text};
 use crate::files;
-use crate::make::{Beside, Source, arrangement, compare, crisp as made_crisp, recorded_ground};
-use crate::picture::{Arrangement, Fit, Seat};
+use crate::make::{Source, compare};
 use std::path::PathBuf;
 
 /// What `upbead compare --help` begins with.
@@ -115,19 +112,10 @@ pub(crate) fn run(args: &Args) -> Result<()> {
             .hint("name the picture that the chart was made of"));
     }
     let chart = read::open(&args.chart)?;
-    let arrangement = args.arrangement(&chart)?;
-    arrangement.check(&chart.lattice)?;
+    let beside = args.laid().beside(&chart, &args.chart)?;
     let source = Source {
         name: args.picture.display().to_string(),
         bytes: files::read(&args.picture)?,
-    };
-    let beside = Beside {
-        arrangement,
-        ground: args.ground(&chart)?,
-        crisp: match args.crisp {
-            Some(number) => crisp(number)?,
-            None => made_crisp(&chart).map_err(|error| error.file(&args.chart))?,
-        },
     };
     let compared =
         compare(source, &chart, &beside, &seen).map_err(|error| error.file(&args.picture))?;
@@ -146,41 +134,15 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 impl Args {
-    fn arrangement(&self, chart: &Chart) -> Result<Arrangement> {
-        let made = arrangement(chart).map_err(|error| error.file(&self.chart))?;
-        let read = |word: &Option<String>| word.clone();
-        Ok(Arrangement {
-            place: read(&self.place).map_or(Ok(made.place), |word| place(&word))?,
-            turn: read(&self.turn).map_or(Ok(made.turn), |word| turn(&word))?,
-            crop: match &self.crop {
-                Some(word) => Some(crop(word)?),
-                None => made.crop,
-            },
-            fit: self.fit.map(Fit::from).or(made.fit),
-            margin: self.margin.unwrap_or(made.margin),
-            // A seat speaks of the frame in that part of the picture.
-            seat: if self.crop.is_none() {
-                made.seat
-            } else {
-                Seat::Middle
-            },
-            frame: made.frame.filter(|_| self.crop.is_none()),
-        })
-    }
-
-    fn ground(&self, chart: &Chart) -> Result<Option<Light>> {
-        let of_code = |code: &str| {
-            let shade = chart.colours.iter().find(|shade| shade.code == code);
-            shade.map(|shade| light(shade.srgb))
-        };
-        let Some(word) = &self.ground else {
-            return Ok(recorded_ground(chart));
-        };
-        let hex = || read_hex(word).map(light);
-        match of_code(word).or_else(hex) {
-            Some(light) => Ok(Some(light)),
-            None => Err(of_option(bad_hex(word), "--ground")
-                .hint("give a code of the chart, or six hex digits such as 1C3261")),
+    fn laid(&self) -> Laid<'_> {
+        Laid {
+            place: self.place.as_deref(),
+            turn: self.turn.as_deref(),
+            crop: self.crop.as_deref(),
+            fit: self.fit,
+            margin: self.margin,
+            crisp: self.crisp,
+            ground: self.ground.as_deref(),
         }
     }
 }

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// What `upbead desk --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Design by eye in the browser\n\nServes a page on this machine and opens it in your browser: choose a picture and a palette, see the band, the ring and the rows \
         follow each change, draw bead by bead, and take away everything that the other verbs write. Nobody else can reach it: it listens on 127.0.0.1 alone, at an \
-        address with a secret in it. It writes no files by itself. Ctrl-C ends it.";
+        address with a secret in it. It writes no file but your gauge, and that when you press Remember. Ctrl-C ends it.";
 
 /// Options of `upbead desk`.
 #[derive(Debug, clap::Args)]

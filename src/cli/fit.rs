@@ -1,12 +1,12 @@
 //! `upbead fit`.
 
 use super::gauge_args::GaugeArgs;
-use crate::asked::of_option;
+use crate::asked::{of_option, remember};
 use crate::error::{Error, Result};
 use crate::faces::fit::{Answer, json, remembered, remembered_json, text};
 use crate::files::{self, Replace};
 use crate::lattice::Lattice;
-use crate::ring::{Fit, Gauge, GaugeFile, RingSize, fit};
+use crate::ring::{Fit, Gauge, RingSize, fit};
 use std::path::{Path, PathBuf};
 
 /// Options of `upbead fit`.
@@ -110,17 +110,11 @@ impl Args {
     /// Keeps the gauge that was typed, and returns the file.
     fn remember(&self, gauge: &Gauge) -> Result<PathBuf> {
         let file = self.gauge.file()?;
-        let mut kept = GaugeFile::read_if_there(&file)?.unwrap_or_default();
         let replace = match self.force {
             true => Replace::Yes,
             false => Replace::No,
         };
-        let changed = kept
-            .remember(gauge, replace)
-            .map_err(|error| error.file(&file))?;
-        if changed {
-            kept.write(&file)?;
-        }
+        remember(gauge, &file, replace)?;
         Ok(file)
     }
 

@@ -110,6 +110,11 @@ impl Manner {
     }
 }
 
+/// All verbs with their options, as they are parsed.
+pub fn command() -> clap::Command {
+    Call::command()
+}
+
 /// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let call = match Call::try_parse_from(arguments) {

@@ -3,18 +3,13 @@
 mod from_photo;
 
 use super::Manner;
-use crate::bead::Bead;
-use crate::colour::Light;
+use crate::asked;
 use crate::drawer::{HARD_TO_TELL, alike, read};
-use crate::error::{Error, Result};
-use crate::eye::WORN;
-use crate::eye::small::{Small, unseen};
+use crate::error::Result;
+use crate::eye::small::worn;
 use crate::faces;
 use crate::files;
 use std::path::{Path, PathBuf};
-
-/// Largest difference that may be asked for; beyond it any two colours differ at a glance.
-const MOST_BELOW: f64 = 20.0;
 
 /// What `upbead palette --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Check a palette and print it\n\nReads the whole file, stops at the first mistake with its line and column, and prints each colour: \
@@ -68,27 +63,14 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     if let Some(Source::FromPhoto(args)) = &args.source {
         return from_photo::run(args);
     }
-    let below = difference(&args.below)?;
+    let below = asked::below(&args.below)?;
     let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
     let tones = palette.tones();
     let alike = alike(&tones, below);
-    let lights: Vec<Light> = tones.iter().map(|tone| tone.light).collect();
-    let worn = unseen(&lights, &Small::new(Bead::default(), WORN), below);
+    let worn = worn(&tones, below);
     let text = match args.json {
         true => faces::palette::json(&palette, &tones, &alike, worn.as_deref(), below),
         false => faces::palette::text(&palette, &alike, worn.as_deref(), below, manner.colour),
     };
     files::print(text.as_bytes())
-}
-
-fn difference(text: &str) -> Result<f64> {
-    let number = text.trim().parse::<f64>().ok();
-    number
-        .filter(|number| (0.0..=MOST_BELOW).contains(number))
-        .map(|number| number + 0.0)
-        .ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a difference"))
-                .option("--below")
-                .hint("give a number from 0 to 20, such as 3")
-        })
 }

@@ -1,4 +1,4 @@
-//! A finished chart again: refined round the beads that stay, moved onto another palette, measured beside its picture; and the rows beside its own that close.
+//! A finished chart again: refined round the beads that stay, moved onto another palette; and the rows beside its own that close.
 
 use super::Desk;
 use super::answer::{Answer, as_json, bytes};
@@ -6,20 +6,18 @@ use super::body::Asked;
 use super::chart::Which;
 use super::lanes::{Lane, Ticket};
 use super::limits::{CHART, SMALL};
-use super::pictures::Picture;
-use super::typed::{Behind, Word, file_name, word};
-use super::work::{USUAL_NAME, chart_of};
-use crate::asked::{Band, Finer, Measured, PreferWord, distances, own_colours};
+use super::near::{of_picture, source};
+use super::typed::{Behind, Word, checked, word};
+use super::work::chart_of;
+use crate::asked::{Band, Finer, Measured, PreferWord, own_colours};
 use crate::chart::write::write;
 use crate::choose::swap::swap;
 use crate::drawer::Bounds;
-use crate::error::Error;
-use crate::eye::band::DISTANCES;
-use crate::faces::compare::{Compared, json as compared_json};
+use crate::error::{Error, Result};
 use crate::faces::fit as told_fit;
 use crate::faces::made::{self, Told};
 use crate::faces::swap::{self as told_swap, Answer as Swap};
-use crate::make::{Again, Beside, Source, arrangement, compare, crisp, recorded_ground, remake};
+use crate::make::{Again, remake};
 use crate::note::Note;
 use crate::ring::{RingSize, fit};
 use axum::extract::{Request, State};
@@ -38,25 +36,6 @@ struct AboutFiner {
     seen: Option<Word>,
     calm: Option<f64>,
     pin: Option<String>,
-}
-
-fn source(picture: &Picture) -> Source {
-    Source {
-        name: picture.name.clone(),
-        bytes: picture.bytes.to_vec(),
-    }
-}
-
-/// What is wrong with a picture is said of its file, as on the command line.
-fn of_picture(error: Error, picture: &Picture) -> Error {
-    match error.place().option {
-        None => error.file(Path::new(&picture.name)),
-        Some(_) => error,
-    }
-}
-
-fn checked(name: &Option<String>) -> std::result::Result<String, super::answer::Refusal> {
-    Ok(file_name(name.as_deref().unwrap_or(USUAL_NAME))?.to_string())
 }
 
 /// `POST refine?lane=L&n=K`: the chart that `upbead refine` writes, and what it says.
@@ -105,7 +84,7 @@ pub async fn finer(
             let notes: Vec<String> = made.notes.iter().map(Note::to_string).collect();
             let told = Told {
                 picture: PathBuf::from(&picture.name),
-                chart: None,
+                chart: Some(PathBuf::from(&name)),
                 preview: None,
                 outcome: made.value,
                 ring: None,
@@ -113,7 +92,10 @@ pub async fn finer(
                 notes: made.notes,
             };
             let summary = made::json(&told, palette);
-            as_json(&json!({ "n": n, "text": text, "notes": notes, "summary": summary }))
+            let document = made::document(&summary);
+            as_json(
+                &json!({ "n": n, "text": text, "notes": notes, "summary": summary, "document": document }),
+            )
         })
         .await?;
     Ok(bytes("application/json", told))
@@ -139,72 +121,24 @@ pub async fn swapped(State(desk): State<Arc<Desk>>, request: Request) -> Answer 
             let palette = &drawer.palette;
             let swapped = swap(&old, palette).map_err(|error| error.file(Path::new(&name)))?;
             let told = told_swap::json(&Swap {
-                file: None,
+                file: Some(Path::new(&name)),
                 old: &old,
                 palette,
                 swapped: &swapped,
                 bounds: &Bounds::of(palette, old.lattice.bead(), 1, 0.0),
             });
-            as_json(&json!({ "text": write(&swapped.chart), "told": told }))
+            let document = made::document(&told);
+            as_json(&json!({ "text": write(&swapped.chart), "told": told, "document": document }))
         })
         .await?;
     Ok(bytes("application/json", told))
 }
 
+/// What `upbead fit` is asked.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct AboutNear {
-    chart: String,
-    name: Option<String>,
-    picture: String,
-    seen: Option<Word>,
-}
-
-/// `POST compare?lane=L&n=K`: as `upbead compare --json`.
-pub async fn near(
-    State(desk): State<Arc<Desk>>,
-    Behind(lane): Behind<Lane>,
-    request: Request,
-) -> Answer {
-    let ticket = lane.enter(&desk.lanes);
-    let asked: Asked<AboutNear> = desk.room.json(request, CHART).await?;
-    let ticket = ticket?;
-    let name = checked(&asked.value.name)?;
-    let picture = desk.pictures.get(&asked.value.picture)?;
-    let told = desk
-        .bench
-        .run(ticket, move || {
-            let about = &asked.value;
-            let seen = match word(&about.seen) {
-                Some(seen) => distances(seen)?,
-                None => DISTANCES.to_vec(),
-            };
-            let chart = chart_of(&about.chart, &name)?;
-            let how = arrangement(&chart).map_err(|error| error.file(Path::new(&name)))?;
-            how.check(&chart.lattice)?;
-            let beside = Beside {
-                arrangement: how,
-                ground: recorded_ground(&chart),
-                crisp: crisp(&chart).map_err(|error| error.file(Path::new(&name)))?,
-            };
-            let compared = compare(source(&picture), &chart, &beside, &seen)
-                .map_err(|error| of_picture(error, &picture))?;
-            Ok(compared_json(&Compared {
-                file: Path::new(&name),
-                picture: Path::new(&picture.name),
-                chart: &chart,
-                figures: &compared.value,
-                notes: &compared.notes,
-            }))
-        })
-        .await?;
-    Ok(bytes("application/json", told))
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AboutFit {
-    size: Word,
+pub struct AboutFit {
+    size: Option<Word>,
     columns: Option<u32>,
     bead: Option<Word>,
     swatch: Option<String>,
@@ -223,34 +157,44 @@ pub async fn fitted(
     let ticket = ticket?;
     let told = desk
         .bench
-        .run(ticket, move || {
-            let about = &asked.value;
-            let measured = Measured {
-                swatch: about.swatch.as_deref(),
-                fits: about.fits.as_deref(),
-                gauge: None,
-                prefer: about.prefer.unwrap_or_default(),
-            };
-            let columns = about.columns.unwrap_or(9);
-            let band = Band {
-                bead: word(&about.bead).unwrap_or("11"),
-                columns,
-                size: Some(&about.size.0),
-                rows: None,
-                open: false,
-                measured,
-            };
-            let gauge = measured.resolve(band.bead()?)?;
-            // What cannot be woven is refused here as it is there.
-            band.shape()?;
-            let size = RingSize::parse(&about.size.0).map_err(|error| error.option("--size"))?;
-            told_fit::json(&told_fit::Answer {
-                fit: &fit(&size, &gauge.value, measured.prefer.into())?,
-                columns,
-                notes: &gauge.notes,
-                remembered: None,
-            })
-        })
+        .run(ticket, move || fit_json(&asked.value))
         .await?;
     Ok(bytes("application/json", told))
+}
+
+/// What `upbead fit --json` prints.
+///
+/// # Errors
+/// As there.
+pub fn fit_json(about: &AboutFit) -> Result<String> {
+    let Some(size) = word(&about.size) else {
+        return Err(Error::usage("no ring size was asked for")
+            .option("--size")
+            .hint("give a ring size, such as us7"));
+    };
+    let measured = Measured {
+        swatch: about.swatch.as_deref(),
+        fits: about.fits.as_deref(),
+        gauge: None,
+        prefer: about.prefer.unwrap_or_default(),
+    };
+    let columns = about.columns.unwrap_or(9);
+    let band = Band {
+        bead: word(&about.bead).unwrap_or("11"),
+        columns,
+        size: Some(size),
+        rows: None,
+        open: false,
+        measured,
+    };
+    let gauge = measured.resolve(band.bead()?)?;
+    // What cannot be woven is refused here as it is there.
+    band.shape()?;
+    let size = RingSize::parse(size).map_err(|error| error.option("--size"))?;
+    told_fit::json(&told_fit::Answer {
+        fit: &fit(&size, &gauge.value, measured.prefer.into())?,
+        columns,
+        notes: &gauge.notes,
+        remembered: None,
+    })
 }

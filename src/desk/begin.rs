@@ -40,6 +40,9 @@ const ROUTES: &[&str] = &[
     "compare",
     "fit",
     "photo",
+    "alike",
+    "gauge",
+    "remember",
 ];
 
 /// `GET begin`.

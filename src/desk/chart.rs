@@ -7,7 +7,7 @@ use super::lanes::Lane;
 use super::limits::SMALL;
 use super::palettes::Drawer;
 use super::pictures::Picture;
-use super::typed::{Behind, Word, word};
+use super::typed::{Behind, Word, checked, word};
 use crate::asked::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
 use crate::chart::write::write;
 use crate::error::{Error, Result};
@@ -59,6 +59,8 @@ struct Wish {
     crisp: Option<f64>,
     mirror: Option<Mirror>,
     title: Option<String>,
+    /// What the chart's file is called, for `document`.
+    name: Option<String>,
 }
 
 /// A palette by its id.
@@ -86,6 +88,7 @@ pub async fn chart(
     let ticket = lane.enter(&desk.lanes);
     let wish: Asked<Wish> = desk.room.json(request, SMALL).await?;
     let ticket = ticket?;
+    checked(&wish.value.name)?;
     let drawer = desk.palettes.get(&wish.value.palette.id)?;
     let picture = match &wish.value.picture {
         None => None,
@@ -108,6 +111,8 @@ struct Charted<'a> {
     text: &'a str,
     notes: Vec<String>,
     summary: serde_json::Value,
+    /// What `--json` prints.
+    document: String,
 }
 
 impl Wish {
@@ -128,13 +133,14 @@ impl Wish {
         let text = write(&made.value.chart);
         let told = Told {
             picture: PathBuf::from(picture.as_ref().map_or("", |(_, picture)| &picture.name)),
-            chart: None,
+            chart: self.name.as_ref().map(PathBuf::from),
             preview: None,
             outcome: made.value,
             ring: shape.ring,
             band_notes: shape.notes,
             notes: made.notes,
         };
+        let summary = made::json(&told, &drawer.palette);
         as_json(&Charted {
             n,
             text: &text,
@@ -144,7 +150,8 @@ impl Wish {
                 .chain(&told.notes)
                 .map(Note::to_string)
                 .collect(),
-            summary: made::json(&told, &drawer.palette),
+            document: made::document(&summary),
+            summary,
         })
     }
 
@@ -281,7 +288,7 @@ impl Mirror {
 }
 
 /// A part of the picture as the page was told its size, in the pixels that are there: a drawing has as many as the band asks for.
-fn on_pixels([x, y, width, height]: [u32; 4], told: (u32, u32), there: (u32, u32)) -> String {
+pub fn on_pixels([x, y, width, height]: [u32; 4], told: (u32, u32), there: (u32, u32)) -> String {
     if told == there {
         return format!("{x},{y},{width},{height}");
     }

@@ -1,5 +1,6 @@
 //! Files to take away: for each kind the very bytes that the command line writes.
 
+mod documents;
 mod kinds;
 mod sizes;
 
@@ -17,6 +18,7 @@ use crate::error::{Error, Result, nearest_names};
 use axum::extract::{Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::Response;
+pub use documents::palette_json;
 pub use kinds::{KINDS, Kind};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -36,7 +38,7 @@ struct About {
     chart: String,
     name: Option<String>,
     palette: Option<Which>,
-    /// A picture that was sent, for the cover.
+    /// A picture that was sent, for the cover or to measure beside.
     picture: Option<String>,
     #[serde(default)]
     options: Map<String, Value>,
@@ -50,7 +52,7 @@ pub struct Order<'a> {
     pub name: &'a str,
     /// The palette, where one was named.
     pub drawer: Option<&'a Drawer>,
-    /// The picture for the cover, where one was named.
+    /// The picture for the cover or to measure beside, where one was named.
     pub picture: Option<&'a Picture>,
     /// The command line's options by their long names.
     options: &'a Map<String, Value>,

@@ -1,13 +1,13 @@
 //! The desk: a page for designing by eye, served on this machine alone.
 //!
 //! The page draws and edits; what is computed, is computed here, by the same functions as on the command line. [`open`] takes the address,
-//! [`Open::serve`] answers until it is told to stop. Nothing is written to any disk.
+//! [`Open::serve`] answers until it is told to stop. Nothing is written to any disk but a gauge, when she asks for it to be kept.
 //!
 //! | part | holds |
 //! |---|---|
 //! | `guard`, `token` | who is let in |
 //! | `limits`, `body`, `bench`, `lanes`, `shelf` | how much at once, in what order, and what is kept |
-//! | `begin`, `pictures`, `palettes`, `photo`, `chart`, `work`, `anew`, `follow`, `export` | one route or a few each |
+//! | `begin`, `pictures`, `palettes`, `photo`, `chart`, `work`, `anew`, `near`, `gauge`, `follow`, `export` | one route or a few each |
 //! | `assets` | the page's files |
 
 mod anew;
@@ -19,9 +19,11 @@ mod body;
 mod chart;
 mod export;
 mod follow;
+mod gauge;
 mod guard;
 mod lanes;
 mod limits;
+mod near;
 mod palettes;
 mod photo;
 mod pictures;

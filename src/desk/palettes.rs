@@ -2,14 +2,18 @@
 
 use super::Desk;
 use super::answer::{Answer, as_json, bytes};
-use super::body::Taken;
-use super::limits::PALETTE;
-use super::typed::{Behind, Name};
+use super::body::{Asked, Taken};
+use super::chart::Which;
+use super::export::palette_json;
+use super::lanes::Lane;
+use super::limits::{PALETTE, SMALL};
+use super::typed::{Behind, Name, Word, word};
 use crate::drawer::read::read;
 use crate::drawer::{HARD_TO_TELL, Palette, alike};
 use crate::error::{Error, Result};
 use crate::{faces, files};
 use axum::extract::{Request, State};
+use serde::Deserialize;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use std::path::Path;
@@ -91,4 +95,30 @@ fn told(id: &str, palette: &Palette) -> Result<Value> {
         "alike": told["pairs"].take(),
         "alike_count": told["pairs_count"].take(),
     }))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutAlike {
+    palette: Which,
+    below: Option<Word>,
+}
+
+/// `POST alike?lane=L&n=K`: as `upbead palette --json`, with the pairs that are hard to tell apart.
+pub async fn pairs(
+    State(desk): State<Arc<Desk>>,
+    Behind(lane): Behind<Lane>,
+    request: Request,
+) -> Answer {
+    let ticket = lane.enter(&desk.lanes);
+    let asked: Asked<AboutAlike> = desk.room.json(request, SMALL).await?;
+    let ticket = ticket?;
+    let drawer = desk.palettes.get(&asked.value.palette.id)?;
+    let told = desk
+        .bench
+        .run(ticket, move || {
+            palette_json(&drawer.palette, word(&asked.value.below))
+        })
+        .await?;
+    Ok(bytes("application/json", told))
 }

@@ -8,7 +8,8 @@ use super::typed::{Behind, file_name};
 use crate::asked::{Piles, as_fine_as_needed};
 use crate::drawer::write::write;
 use crate::error::{Error, Result};
-use crate::faces::tray::{Answer as Told, json as told_json};
+use crate::faces::made;
+use crate::faces::tray::{Answer as Told, doubts, json as told_json};
 use crate::picture::decode;
 use crate::tray::read;
 use axum::extract::{Request, State};
@@ -63,12 +64,20 @@ impl About {
         let file = path.with_extension("csv");
         let stem = path.file_stem().unwrap_or(path.as_os_str());
         let palette = tray.palette(&stem.to_string_lossy())?;
-        let told = told_json(&Told {
+        let answer = Told {
             file: Some(&file),
             photo: path,
             tray: &tray,
             palette: &palette,
-        });
-        as_json(&json!({ "name": file, "text": write(&palette), "told": told }))
+        };
+        let told = told_json(&answer);
+        let document = made::document(&told);
+        as_json(&json!({
+            "name": file,
+            "text": write(&palette),
+            "told": told,
+            "document": document,
+            "doubts": doubts(&answer),
+        }))
     }
 }

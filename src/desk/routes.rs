@@ -2,7 +2,9 @@
 
 use super::answer::{Answer, Refusal, refuse};
 use super::guard::{guard, nothing_here};
-use super::{Desk, anew, assets, begin, chart, export, follow, palettes, photo, pictures, work};
+use super::{
+    Desk, anew, assets, begin, chart, export, follow, gauge, near, palettes, photo, pictures, work,
+};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
@@ -30,8 +32,12 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/chart", post(chart::chart))
         .route("/{token}/refine", post(anew::finer))
         .route("/{token}/swap", post(anew::swapped))
-        .route("/{token}/compare", post(anew::near))
+        .route("/{token}/compare", post(near::near))
         .route("/{token}/fit", post(anew::fitted))
+        .route("/{token}/alike", post(palettes::pairs))
+        .route("/{token}/gauge", post(gauge::read))
+        .route("/{token}/gauge-file", post(gauge::file))
+        .route("/{token}/remember", post(gauge::keep))
         .route("/{token}/read", post(work::read_chart))
         .route("/{token}/facts", post(work::facts))
         .route("/{token}/weave", post(work::weave_chart))

@@ -79,3 +79,8 @@ pub fn file_name(name: &str) -> Result<&str, Refusal> {
         )),
     }
 }
+
+/// What a chart is called: as the page says, or as usual.
+pub fn checked(name: &Option<String>) -> Result<String, Refusal> {
+    Ok(file_name(name.as_deref().unwrap_or(super::work::USUAL_NAME))?.to_string())
+}

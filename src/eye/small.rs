@@ -3,10 +3,11 @@
 //! The filters of S-CIELAB are Gaussians, so what is left in the middle of a rectangle is a product of two error functions for each: no picture is needed. At
 //! 700 mm a bead of size 11 keeps all of its contrast in luminance, but little more than half in red against green and less in blue against yellow.
 
+use super::WORN;
 use super::scielab::{Channel, TO_OPPONENT, visual_angle};
 use crate::bead::Bead;
 use crate::colour::{Lab, Light, Matrix, Sight, apply, ciede2000, inverse, lab, product, to_xyz};
-use crate::drawer::Pair;
+use crate::drawer::{Pair, Tone};
 use crate::units::Mm;
 use rayon::prelude::*;
 
@@ -108,6 +109,12 @@ pub fn unseen(colours: &[Light], small: &Small, below: f64) -> Option<Vec<Unseen
     Some(all)
 }
 
+/// The same for a palette whose beads of size 11 are worn, [`WORN`] from the eye.
+pub fn worn(tones: &[Tone], below: f64) -> Option<Vec<Unseen>> {
+    let lights: Vec<Light> = tones.iter().map(|tone| tone.light).collect();
+    unseen(&lights, &Small::new(Bead::default(), WORN), below)
+}
+
 fn pairs(colours: &[Light], small: &Small, below: f64, sight: Sight) -> Vec<Pair> {
     let seen: Vec<(Light, Lab)> = colours
         .iter()
@@ -139,7 +146,6 @@ fn pairs(colours: &[Light], small: &Small, below: f64, sight: Sight) -> Vec<Pair
 mod tests {
     use super::*;
     use crate::colour::{Srgb8, light};
-    use crate::eye::WORN;
     use crate::eye::scielab::{Field, seen};
 
     /// The filter over a picture of one bead, 100 samples a millimetre of arc away, against the closed form.

@@ -3,7 +3,7 @@
 use super::palette::aligned;
 use crate::colour::hex;
 use crate::drawer::Palette;
-use crate::tray::{Doubt, Pile, Tray};
+use crate::tray::{Doubt, Tray};
 use crate::units::decimals;
 use serde_json::{Value, json};
 use std::path::Path;
@@ -42,26 +42,29 @@ pub fn text(answer: &Answer) -> String {
         text += &line;
         text.push('\n');
     }
-    let doubtful: Vec<(usize, &Pile)> = tray
-        .piles
-        .iter()
-        .enumerate()
-        .filter(|(_, pile)| !pile.doubts.is_empty())
-        .collect();
-    if doubtful.is_empty() {
+    let doubts = doubts(answer);
+    if doubts.is_empty() {
         text += "\nNo pile is in doubt.\n";
     } else {
         text += "\nLook at these yourself:\n";
-        for (at, pile) in doubtful {
-            let code = &answer.palette.colours()[at].code;
-            for doubt in &pile.doubts {
-                text += &format!("- {code}: {}\n", why(*doubt));
-            }
+        for doubt in doubts {
+            text += &format!("- {doubt}\n");
         }
     }
     text +=
         "Give the colours your own names, and add grams and finish, before you chart with them.\n";
     text
+}
+
+/// What speaks against a pile's colour, by its code.
+pub fn doubts(answer: &Answer) -> Vec<String> {
+    let piles = answer.tray.piles.iter().zip(answer.palette.colours());
+    piles
+        .flat_map(|(pile, colour)| {
+            let said = |doubt: &Doubt| format!("{}: {}", colour.code, why(*doubt));
+            pile.doubts.iter().map(said).collect::<Vec<_>>()
+        })
+        .collect()
 }
 
 fn table(answer: &Answer) -> Vec<String> {

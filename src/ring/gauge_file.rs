@@ -128,19 +128,32 @@ impl GaugeFile {
         Ok(true)
     }
 
-    /// Writes the gauges to `file`, making its folders.
+    /// The text of the file.
     ///
     /// # Errors
-    /// If the system refuses.
-    pub fn write(&self, file: &Path) -> Result<()> {
+    /// None: numbers were checked when they were taken in.
+    pub fn text(&self) -> Result<String> {
         let document = Document {
             format: FORMAT,
             version: VERSION,
             gauges: &self.entries,
         };
-        let mut text = serde_json::to_string_pretty(&document)
+        let text = serde_json::to_string_pretty(&document)
             .map_err(|e| Error::new("the gauge could not be written as JSON").because(e))?;
-        text.push('\n');
+        Ok(text + "\n")
+    }
+
+    /// The beads that it has a gauge for, as they are called.
+    pub fn beads(&self) -> Vec<String> {
+        self.entries.iter().map(Entry::bead_name).collect()
+    }
+
+    /// Writes the gauges to `file`, making its folders.
+    ///
+    /// # Errors
+    /// If the system refuses.
+    pub fn write(&self, file: &Path) -> Result<()> {
+        let text = self.text()?;
         if let Some(folder) = file.parent() {
             fs::create_dir_all(folder).map_err(|e| Error::io("make the folder", folder, e))?;
         }
@@ -164,6 +177,20 @@ impl Entry {
             column_mm: gauge.measured_column().map(kept),
             from: gauge.source().to_string(),
         }
+    }
+
+    fn bead_name(&self) -> String {
+        let RawBead {
+            length_mm,
+            diameter_mm,
+            hole_mm,
+        } = self.bead;
+        let bead = Bead {
+            length: Mm::new(length_mm),
+            diameter: Mm::new(diameter_mm),
+            hole: Mm::new(hole_mm),
+        };
+        bead.name()
     }
 
     fn is_for(&self, bead: Bead) -> bool {

@@ -1,7 +1,7 @@
 // The desk in a real browser, served by the real program.
 
 import assert from "node:assert/strict";
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
@@ -608,6 +608,230 @@ describe("charts", () => {
   });
 });
 
+/** Puts a word into a field and goes on, as a hand does. @param {Page} page @param {string} field @param {string} words */
+async function write(page, field, words) {
+  await page.fill(field, words);
+  await page.keyboard.press("Tab");
+  await still(page);
+}
+
+/** The band that the command line makes of a picture at us7 with at most 8 colours. @param {string} picture @param {...string} more */
+function charted(picture, ...more) {
+  const colours = more.includes("--colours") ? [] : ["--colours", "8"];
+  upbead("chart", picture, "--palette", TIN, "--columns", "9", "--size", "us7", ...colours, ...more, "-o", "reached.json", "--force");
+  return written("reached.json");
+}
+
+describe("all that the command line does", () => {
+  test("a motif sits where she says, and begins from where it sat", async () => {
+    const GULL = sample("samples/kittiwake.png");
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", GULL);
+      assert.ok(await page.locator("#sits-field").isHidden(), "only a motif has a seat");
+      await page.selectOption("#place", "motif");
+      await still(page);
+      const best = charted(GULL, "--place", "motif");
+      assert.equal(await text(page), best);
+      await page.selectOption("#sits", "middle");
+      await still(page);
+      assert.equal(await text(page), charted(GULL, "--place", "motif", "--seat", "middle"));
+      await page.selectOption("#sits", "");
+      await still(page);
+      await page.selectOption("#sits", "own");
+      await still(page);
+      assert.equal(await page.inputValue("#seat"), JSON.parse(best).made.options.seat);
+      await write(page, "#seat", "0.9,0.2,-0.4");
+      assert.equal(await text(page), charted(GULL, "--place", "motif", "--seat", "0.9,0.2,-0.4"));
+      await page.waitForTimeout(500);
+      await page.reload();
+      await ready(page);
+      assert.equal(await page.inputValue("#seat"), "0.9,0.2,-0.4");
+      assert.ok(await page.locator("#seat").isVisible());
+    });
+  });
+
+  test("refined for any distances", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await page.check("#refine");
+      await page.selectOption("#seen-for", "own");
+      await write(page, "#seen-mm", "500,1200");
+      assert.equal(await text(page), charted(DUSK, "--refine", "--seen", "500,1200"));
+    });
+  });
+
+  test("a gauge is opened, saved, remembered, and replaced only when she says so", async () => {
+    const kept = join(folder, ".config/upbead/gauge.json");
+    try {
+      await sit(
+        open,
+        async (page) => {
+          await page.click("#wishes details:has(#swatch) summary");
+          assert.ok(await page.locator("#gauge-save").isDisabled());
+          upbead("fit", "--swatch", "40=33.6", "--remember", "--gauge", "class.json");
+          await give(page, "#gauge-open", join(folder, "class.json"));
+          await page.waitForFunction(() => /** @type {HTMLInputElement} */ (document.getElementById("swatch")).value === "40=33.6");
+          const same = await saved(page, () => page.click("#gauge-save"));
+          assert.deepEqual([same.name, readFileSync(same.path, "utf8")], ["class.json", written("class.json")]);
+          // The gauge of another bead is added to the file that was opened.
+          await page.selectOption("#bead", "8");
+          await page.fill("#swatch", "40=60");
+          upbead("fit", "--bead", "8", "--swatch", "40=60", "--remember", "--gauge", "class.json");
+          const both = await saved(page, () => page.click("#gauge-save"));
+          assert.equal(readFileSync(both.path, "utf8"), written("class.json"));
+          await page.click("#gauge-keep");
+          await page.locator("#gauge-about", { hasText: "Remembered" }).waitFor();
+          assert.equal(JSON.parse(upbead("fit", "--bead", "8", "--size", "us7", "--json")).gauge.from, "swatch 40=60");
+          await page.fill("#swatch", "40=62");
+          await page.click("#gauge-keep");
+          await page.locator("#gauge-about", { hasText: "Another gauge for 8/0 beads is remembered" }).waitFor();
+          assert.equal(JSON.parse(upbead("fit", "--bead", "8", "--size", "us7", "--json")).gauge.from, "swatch 40=60");
+          await page.click("#gauge-replace");
+          await page.locator("#gauge-about", { hasText: /^Remembered/ }).waitFor();
+          assert.equal(readFileSync(kept, "utf8").includes("swatch 40=62"), true);
+          await page.selectOption("#bead", "15");
+          await give(page, "#gauge-open", join(folder, "class.json"));
+          await says(page, "no gauge for 15/0 beads");
+        },
+        // What was typed for other beads than those on the mat is not believed of these.
+        { refusals: [400, 422] },
+      );
+    } finally {
+      rmSync(kept, { force: true });
+    }
+  });
+
+  test("the rows round a finger are told in full", async () => {
+    await sit(open, async (page) => {
+      await page.click("#beside summary");
+      await page.locator("#beside-rows button").first().waitFor();
+      const fit = JSON.parse(upbead("fit", "--size", "us7", "--columns", "9", "--json"));
+      const told = await page.innerText("#beside");
+      for (const near of fit.near)
+        for (const word of [`${near.rows} rows`, near.diameter_mm.toFixed(2), `${near.circumference_mm.toFixed(1)} round`, `ISO ${near.iso}`, `UK ${near.uk?.replace(" 1/2", "½")}`, `JP ${near.jp}`])
+          assert.ok(told.includes(word), word);
+      const [loose, touching] = fit.rows_range;
+      assert.ok(told.includes(`${touching} rows with touching beads, ${loose} with a loose hand`), told);
+      assert.ok(told.includes(`${fit.width_mm} mm wide`) && told.includes("measure the finger at the end of the day".replace("m", "M")), told);
+      assert.equal(await page.locator("#beside-advice li").count(), fit.advice.length);
+      assert.doesNotMatch(told, /--/);
+    });
+  });
+
+  test("colours that are hard to tell apart, as near as she asks", async () => {
+    const shelf = sample("palettes/shelf.csv");
+    await sit(open, async (page) => {
+      await page.click("#drawer-open");
+      await give(page, "#palette-open", shelf);
+      await page.click("#alike summary");
+      for (const below of ["3", "6"]) {
+        await page.fill("#below", below);
+        const told = JSON.parse(upbead("palette", shelf, "--below", below, "--json"));
+        const name = (/** @type {string} */ code) => told.colours.find((/** @type {any} */ colour) => colour.code === code).name;
+        const [first] = told.pairs;
+        const words = first ? `${name(first.one)} and ${name(first.other)}` : `nearer than ${below}`;
+        await page.locator("#alike-pairs li", { hasText: words }).first().waitFor();
+        assert.equal(await page.locator("#alike-pairs li").count(), Math.min(21, Math.max(1, told.pairs_count)));
+        const deutan = told.worn.sights.find((/** @type {any} */ each) => each.sight === "deutan");
+        const lost = deutan.lost_count ? `${deutan.lost_count} more pair` : "no more pairs";
+        await page.locator("#alike-worn li", { hasText: `(deutan): ${lost}` }).waitFor();
+        await page.locator("#alike-worn li", { hasText: /^To all eyes: / }).waitFor();
+      }
+    });
+  });
+
+  test("documents for other programs, and what was said of the chart", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      await page.click("#hand-on");
+      await page.click("#hand-on-other summary");
+      const made = await saved(page, () => page.click("#told-save"));
+      assert.equal(made.name, "harbour-dusk-made.json");
+      const call = ["chart", DUSK, "--palette", TIN, "--columns", "9", "--size", "us7", "--colours", "8", "-o", "harbour-dusk.json", "--json", "--force"];
+      const said = JSON.parse(upbead(...call));
+      assert.deepEqual(JSON.parse(readFileSync(made.path, "utf8")), { ...said, picture: "harbour-dusk.jpg" });
+      /** @type {[string, string, string[]][]} */
+      const documents = [
+        ["Worth a look, in words", "check.txt", ["check", "harbour-dusk.json", "--palette", TIN]],
+        ["Rows, pass by pass", "rows.json", ["weave", "harbour-dusk.json", "--json"]],
+        ["Kit", "kit.json", ["kit", "harbour-dusk.json", "--palette", TIN, "--json"]],
+        ["Worth a look", "check.json", ["check", "harbour-dusk.json", "--palette", TIN, "--json"]],
+        ["Rows round the finger", "fit.json", ["fit", "--size", "us7", "--columns", "9", "--json"]],
+        ["Palette and its pairs", "palette.json", ["palette", TIN, "--json"]],
+        ["Schema of rows", "rows.schema.json", ["schema", "--of", "weave"]],
+      ];
+      for (const [label, ending, call] of documents) {
+        await page.click("#hand-on");
+        const file = await saved(page, () => page.locator("#hand-on-list button", { has: page.locator(`span:text-is("${label}")`) }).click());
+        assert.equal(file.name, `harbour-dusk${ending.startsWith(".") ? "" : "-"}${ending}`);
+        assert.equal(readFileSync(file.path, "utf8"), upbead(...call), label);
+      }
+      await touch(page, 9, 3);
+      await page.click("#hand-on");
+      assert.ok(await page.locator("#told-save").isHidden(), "a mended band is no longer what was told of");
+    });
+  });
+
+  test("a chart that was opened meets its picture: it stays, is measured as it lay or otherwise, and refined", async () => {
+    charted(DUSK, "--colours", "7");
+    await sit(open, async (page) => {
+      await give(page, "#open-chart", join(folder, "reached.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "reached.json");
+      await give(page, "#picture-choose", DUSK);
+      await page.locator("#said", { hasText: "stays as it is" }).waitFor();
+      assert.equal(await page.inputValue("#colours"), "7", "the wishes are those that it was made with");
+      await write(page, "#margin", "1");
+      assert.equal(await text(page), written("reached.json"), "a wish waits for its button");
+      await page.click("#near summary");
+      await page.fill("#near-seen", "900");
+      await page.keyboard.press("Tab");
+      const mean = (/** @type {string[]} */ ...more) => {
+        const told = JSON.parse(upbead("compare", "reached.json", "--picture", DUSK, "--seen", "900", ...more, "--json"));
+        return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} off`;
+      };
+      const near = page.locator("#near-numbers");
+      await near.filter({ hasText: /From 900 mm/ }).waitFor();
+      assert.ok((await near.innerText()).replace(/\s+/g, " ").includes(mean()));
+      await page.check("#near-laid");
+      const other = mean("--margin", "1", "--place", "round", "--crisp", "0");
+      assert.notEqual(other, mean());
+      await page.waitForFunction((words) => document.getElementById("near-numbers")?.innerText.replace(/\s+/g, " ").includes(words), other);
+      await page.click("#hand-on");
+      await page.click("#hand-on-other summary");
+      const file = await saved(page, () => page.locator("[data-kind=near-json]").click());
+      const laid = ["--seen", "900", "--margin", "1", "--place", "round", "--crisp", "0"];
+      const told = JSON.parse(upbead("compare", "reached.json", "--picture", DUSK, ...laid, "--json"));
+      assert.deepEqual(JSON.parse(readFileSync(file.path, "utf8")), { ...told, picture: "harbour-dusk.jpg" });
+      await page.fill("#pin", "20..35");
+      await page.click("#refine-round");
+      await page.locator("#said", { hasText: "The band refined" }).waitFor();
+      upbead("refine", "reached.json", "--picture", DUSK, "--palette", TIN, "--pin", "20..35", "-o", "finer.json", "--force");
+      assert.deepEqual(JSON.parse(await text(page)).rows, JSON.parse(written("finer.json")).rows);
+    });
+  });
+
+  test("a photo of beads is read as she says", async () => {
+    await sit(open, async (page) => {
+      await page.click("#drawer-open");
+      await page.click("#photo-how summary");
+      await page.fill("#grid", "4x3");
+      await page.fill("#white", "20,20");
+      await give(page, "#palette-photo", sample("samples/tray.jpg"));
+      await page.locator(".compartment", { hasText: "pale grey" }).waitFor();
+      const how = ["palette", "from-photo", sample("samples/tray.jpg"), "--grid", "4x3", "--white", "20,20", "-o", "tray.csv", "--force"];
+      upbead(...how);
+      const palette = await saved(page, () => page.click("#palette-save"));
+      assert.equal(readFileSync(palette.path, "utf8"), written("tray.csv"));
+      const seen = await saved(page, () => page.click("#photo-told"));
+      const told = JSON.parse(readFileSync(seen.path, "utf8"));
+      assert.deepEqual(told, { ...JSON.parse(upbead(...how, "--json")), photo: "tray.jpg" });
+      const doubts = told.piles.flatMap((/** @type {any} */ pile) => pile.doubts);
+      assert.equal(await page.locator("#photo-doubts li").count(), doubts.length);
+    });
+  });
+});
+
 /** Unfolds all that is said of how files are made. @param {Page} page */
 function unfold(page) {
   return page.evaluate(() => {
@@ -893,6 +1117,17 @@ describe("on the screen", () => {
           await give(page, "#open-chart", join(folder, "kittiwake.json"));
           await page.locator(".finding").first().click();
           await axe(page, "the table");
+          await give(page, "#picture-choose", sample("samples/kittiwake.png"));
+          await page.locator("#near:visible").waitFor();
+          await page.evaluate(() => {
+            for (const fold of document.querySelectorAll("main details")) fold.toggleAttribute("open", true);
+          });
+          await page.selectOption("#sits", "own");
+          await page.check("#refine");
+          await page.selectOption("#seen-for", "own");
+          await page.locator("#near-numbers dd").first().waitFor();
+          await page.locator("#beside-rows button").first().waitFor();
+          await axe(page, "all unfolded");
           await page.click("[data-tool=motif]");
           await draw(page, [9, 3], [15, 7]);
           await axe(page, "a motif");
@@ -906,6 +1141,11 @@ describe("on the screen", () => {
             await page.click(String(button));
             await page.locator(`${what}:visible`).waitFor();
             await axe(page, String(what));
+            for (const fold of await page.locator(`${what} details`).all()) {
+              await fold.evaluate((each) => each.toggleAttribute("open", true));
+              await page.waitForTimeout(300);
+              await axe(page, `${what}, unfolded: ${await fold.locator("summary").textContent()}`);
+            }
             await page.keyboard.press("Escape");
           }
         },

@@ -2,8 +2,11 @@
 
 mod anew;
 mod client;
+mod documents;
 mod follow;
+mod gauge;
 mod many;
+mod reach;
 mod refused;
 mod same_bytes;
 mod verb;

@@ -1,6 +1,6 @@
 //! The one table of kinds; a new one takes a line here and a function.
 
-use super::{Order, sizes};
+use super::{Order, documents, sizes};
 use crate::asked::{
     Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
     check_thread, cover, flat_options,
@@ -80,9 +80,51 @@ pub const KINDS: &[Kind] = &[
         sizes::OPTIONS,
         sizes::zipped,
     ),
+    kind("check", "-check.txt", TEXT, CHECK, documents::check_text),
+    kind(
+        "check-json",
+        "-check.json",
+        JSON,
+        CHECK,
+        documents::check_json,
+    ),
+    kind(
+        "weave-json",
+        "-rows.json",
+        JSON,
+        &["hand", "from", "rows"],
+        documents::passes,
+    ),
+    kind("kit-json", "-kit.json", JSON, KIT, kit_json),
+    kind(
+        "sizes-json",
+        "-sizes.json",
+        JSON,
+        sizes::OPTIONS,
+        sizes::table,
+    ),
+    kind("near-json", "-near.json", JSON, NEAR, documents::near),
+    kind("fit-json", "-fit.json", JSON, FIT, documents::fit),
+    kind(
+        "palette-json",
+        "-palette.json",
+        JSON,
+        &["below"],
+        documents::palette,
+    ),
+    kind("schema", ".schema.json", SCHEMA, &[], documents::of_charts),
+    kind(
+        "schema-weave",
+        "-rows.schema.json",
+        SCHEMA,
+        &[],
+        documents::of_work,
+    ),
 ];
 
 const HTML: &str = "text/html; charset=utf-8";
+const JSON: &str = "application/json";
+const SCHEMA: &str = "application/schema+json";
 const PNG: &str = "image/png";
 const TEXT: &str = "text/plain; charset=utf-8";
 const LINES: &[&str] = &["scale", "ground", "lettered"];
@@ -96,6 +138,11 @@ const BOOKLET: &[&str] = &[
     "paper", "title", "by", "note", "sizes", "hand", "from", "keys", "swatch", "fits", "prefer",
 ];
 const KIT: &[&str] = &["make", "spare", "thread", "tail"];
+const CHECK: &[&str] = &["make", "thread", "length"];
+const NEAR: &[&str] = &[
+    "seen", "place", "turn", "crop", "fit", "margin", "crisp", "ground",
+];
+const FIT: &[&str] = &["size", "columns", "bead", "swatch", "fits", "prefer"];
 
 const fn kind(
     word: &'static str,
@@ -363,14 +410,18 @@ struct ForKit {
 }
 
 fn kit_text(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, faces::kit::text)
+    with_kit(order, |answer| Ok(faces::kit::text(answer)))
 }
 
 fn kit_csv(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, faces::kit::csv)
+    with_kit(order, |answer| Ok(faces::kit::csv(answer)))
 }
 
-fn with_kit(order: &Order, face: impl Fn(&Answer) -> String) -> Result<Vec<u8>> {
+fn kit_json(order: &Order) -> Result<Vec<u8>> {
+    with_kit(order, faces::kit::json)
+}
+
+fn with_kit(order: &Order, face: impl Fn(&Answer) -> Result<String>) -> Result<Vec<u8>> {
     let asked: ForKit = order.options()?;
     let gathered = Gathered {
         make: word(&asked.make),
@@ -393,5 +444,5 @@ fn with_kit(order: &Order, face: impl Fn(&Answer) -> String) -> Result<Vec<u8>> 
         palette: order.drawer.map(|drawer| &drawer.palette),
         kit: &kit(order.chart, found.as_ref(), options)?,
     };
-    Ok(face(&answer).into_bytes())
+    face(&answer).map(String::into_bytes)
 }

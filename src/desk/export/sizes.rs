@@ -6,7 +6,8 @@ use crate::chart::grade::{Grading, Planned, plan};
 use crate::chart::write;
 use crate::desk::typed::{Word, word};
 use crate::error::{Error, Result};
-use crate::faces::grade::{Answer, about_gauge, set, text};
+use crate::faces::grade::{Answer, Sized, about_gauge, json, set, text};
+use crate::note::Note;
 use crate::ring::series;
 use serde::Deserialize;
 use std::io::{Cursor, Write};
@@ -34,44 +35,85 @@ struct Graded {
 /// # Errors
 /// As `upbead grade`; a size that would break a repeat is an error here, since a zip has no other way to say so.
 pub fn zipped(order: &Order) -> Result<Vec<u8>> {
-    let asked: Graded = order.options()?;
-    let own = Path::new(order.name);
-    let in_chart = |error: Error| error.file(own);
-    let sizes =
-        series(&asked.sizes, step(word(&asked.step))?).map_err(|error| error.option("--sizes"))?;
-    let measured = Measured {
-        swatch: asked.swatch.as_deref(),
-        fits: asked.fits.as_deref(),
-        gauge: None,
-        prefer: asked.prefer.unwrap_or_default(),
-    };
-    let gauge = measured.resolve(order.chart.lattice.bead())?;
-    let grading = Grading::new(order.chart).map_err(in_chart)?;
-    let prefer = measured.prefer.into();
-    let planned = plan(&grading, &sizes, &gauge.value, prefer, asked.nearest).map_err(in_chart)?;
-    if let Some(error) = planned
+    let series = Series::of(order)?;
+    if let Some(error) = series
+        .planned
         .iter()
-        .find_map(|planned: &Planned| planned.left_out(&grading))
+        .find_map(|planned| planned.left_out(&series.grading))
     {
-        return Err(in_chart(error));
+        return Err(error.file(Path::new(order.name)));
     }
-    let stem = order.stem();
-    let sized = set(&grading, &planned, |size| {
-        PathBuf::from(format!("{stem}-{size}.json"))
-    })?;
-    let table = text(&Answer {
-        file: own,
-        chart: order.chart,
-        grading: &grading,
-        sizes: &sized,
-        left_out: &[],
-        notes: &about_gauge(gauge.notes, &gauge.value, order.chart),
-    });
+    let sized = series.sized()?;
+    let table = text(&series.answer(&sized, &[]));
     let charts = sized.iter().map(|size| {
         let name = size.file.to_string_lossy().into_owned();
         (name, write::write(&size.chart))
     });
-    packed(charts.chain([(format!("{stem}-sizes.txt"), table)]))
+    packed(charts.chain([(format!("{}-sizes.txt", order.stem()), table)]))
+}
+
+/// The table as `upbead grade --json` prints it; the files that it names lie in the zip.
+///
+/// # Errors
+/// As `upbead grade`.
+pub fn table(order: &Order) -> Result<Vec<u8>> {
+    let series = Series::of(order)?;
+    let sized = series.sized()?;
+    let left_out = series.planned.iter().filter(|one| one.taken.is_none());
+    let left_out: Vec<Planned> = left_out.cloned().collect();
+    Ok(json(&series.answer(&sized, &left_out)).into_bytes())
+}
+
+/// What becomes of a chart in other sizes.
+struct Series<'a> {
+    order: &'a Order<'a>,
+    grading: Grading<'a>,
+    planned: Vec<Planned>,
+    notes: Vec<Note>,
+}
+
+impl<'a> Series<'a> {
+    fn of(order: &'a Order<'a>) -> Result<Self> {
+        let asked: Graded = order.options()?;
+        let in_chart = |error: Error| error.file(Path::new(order.name));
+        let sizes = series(&asked.sizes, step(word(&asked.step))?)
+            .map_err(|error| error.option("--sizes"))?;
+        let measured = Measured {
+            swatch: asked.swatch.as_deref(),
+            fits: asked.fits.as_deref(),
+            gauge: None,
+            prefer: asked.prefer.unwrap_or_default(),
+        };
+        let gauge = measured.resolve(order.chart.lattice.bead())?;
+        let grading = Grading::new(order.chart).map_err(in_chart)?;
+        let prefer = measured.prefer.into();
+        let planned =
+            plan(&grading, &sizes, &gauge.value, prefer, asked.nearest).map_err(in_chart)?;
+        Ok(Self {
+            order,
+            grading,
+            planned,
+            notes: about_gauge(gauge.notes, &gauge.value, order.chart),
+        })
+    }
+
+    fn sized(&self) -> Result<Vec<Sized>> {
+        let stem = self.order.stem();
+        set(&self.grading, &self.planned, |size| {
+            PathBuf::from(format!("{stem}-{size}.json"))
+        })
+    }
+
+    fn answer<'b>(&'b self, sizes: &'b [Sized], left_out: &'b [Planned]) -> Answer<'b> {
+        Answer {
+            file: Path::new(self.order.name),
+            chart: self.order.chart,
+            grading: &self.grading,
+            sizes,
+            left_out,
+            notes: &self.notes,
+        }
+    }
 }
 
 /// Files in that order; dates are fixed, so that the same set gives the same bytes.

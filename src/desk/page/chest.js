@@ -9,6 +9,7 @@ import { layHand, layTheDishes } from "./lay.js";
 import { keepLater, takeInHand } from "./deeds.js";
 import { wishesChanged } from "./make.js";
 import { layOffer } from "./anew.js";
+import { alikeLater } from "./alike.js";
 
 /** @typedef {import("./chart.js").Colour} Colour */
 
@@ -35,6 +36,7 @@ export function tick(colour, deed) {
 export function layTheDrawer() {
   if (!get("drawer", HTMLDialogElement).open || !desk.palette) return;
   layOffer();
+  alikeLater();
   const counts = charts.counts(chart());
   const used = new Map(chart().colours.map((colour, nth) => [colour.code, counts[nth]]));
   layDrawer(desk.palette.colours, { owned: isOwned, pinned: desk.pinned, banned: desk.banned, used }, get("drawer-seek", HTMLInputElement).value, (colour) => {

@@ -2,10 +2,10 @@
 
 import * as asking from "./ask.js";
 import * as charts from "./chart.js";
-import { counted, number, part, say } from "./dom.js";
+import { counted, get, make, number, part, say } from "./dom.js";
 import * as files from "./files.js";
 import * as keeping from "./keep.js";
-import { wish } from "./picture.js";
+import { wish, wishedOf } from "./picture.js";
 import { chart, desk, isUnsaved } from "./state.js";
 import { fault, forgive } from "./notice.js";
 import { putOutSome, strongest } from "./colours.js";
@@ -40,16 +40,31 @@ async function takePicture(name, bytes) {
   const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(name)}`, { raw: bytes }), name);
   if (!answer) return;
   forgive();
+  // A chart that was opened meets its own picture: it stays as it is, to be measured or refined.
+  const brought = !desk.picture && desk.history?.chart.made.sha256 === answer.id;
   desk.picture = { name, bytes, id: answer.id, width: answer.width, height: answer.height };
-  frame.show(desk.picture, null);
+  desk.brought = brought;
+  frame.show(desk.picture, brought ? cropOf(name, chart().made.options.crop) : null);
   layPicture();
+  if (brought) wish(wishedOf(chart().made.options));
   if (!(await keeping.keepPicture({ name, bytes }))) refused();
-  await remake();
+  if (!brought) return void (await remake());
+  show([]);
+  say(`${name} is the picture of this band, which stays as it is`);
+}
+
+/** The part of a picture that a chart is of. A drawing's is counted in the pixels of its band, so there she draws the frame anew.
+ * @param {string} name @param {string | undefined} crop as a chart says it */
+function cropOf(name, crop) {
+  if (!crop || /\.svgz?$/i.test(name)) return null;
+  const [x, y, width, height] = crop.split(",").map(Number);
+  return { x, y, width, height };
 }
 
 /** The chart stays; only the print goes back into its folder. */
 export function putPictureAway() {
   desk.picture = null;
+  desk.brought = false;
   frame.show(null, null);
   layPicture();
   void keeping.keepPicture(null);
@@ -81,8 +96,23 @@ export async function takePalette(name, text, again = false) {
 export async function takePhoto(file) {
   say(`${file.name} is being read`);
   const bytes = await file.arrayBuffer();
-  const answer = await heed(() => asking.ask(`photo?name=${encodeURIComponent(file.name)}`, { raw: bytes }), file.name);
-  if (answer) await takePalette(answer.name, answer.text, true);
+  const how = ["grid", "spots", "white"].map((id) => [id, get(id, HTMLInputElement).value.trim()]).filter(([, value]) => value);
+  const asked = new URLSearchParams([["name", file.name], ...how]);
+  const answer = await heed(() => asking.ask(`photo?${asked}`, { raw: bytes }), file.name);
+  if (!answer) return;
+  seen = { name: `${answer.name.replace(/\.csv$/i, "")}-seen.json`, text: answer.document };
+  part("photo-told").hidden = false;
+  part("photo-doubts").replaceChildren(...answer.doubts.map((/** @type {string} */ doubt) => make("li", {}, doubt)));
+  if (answer.doubts.length) get("photo-how", HTMLDetailsElement).open = true;
+  await takePalette(answer.name, answer.text, true);
+}
+
+/** What the last photograph showed. @type {{name: string, text: string} | null} */
+let seen = null;
+
+/** Saves what the last photograph showed, for other programs. */
+export function saveSeen() {
+  if (seen) files.download(new Blob([seen.text], { type: "application/json" }), seen.name);
 }
 
 /** @param {string} name @param {string} text */
@@ -132,6 +162,7 @@ export async function takeUp(work) {
   if (picture) {
     const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(picture.name)}`, { raw: picture.bytes }), picture.name);
     if (answer) desk.picture = { ...picture, id: answer.id, width: answer.width, height: answer.height };
+    desk.brought = work.brought === true && desk.picture !== null;
   }
   frame.show(desk.picture, work.crop);
   layPicture();

@@ -17,6 +17,7 @@ import { keep, refused } from "./work.js";
 import { act, back, factsLater, keepLater, nextDish, pair, resize, shift, takeInHand } from "./deeds.js";
 import { remake, wishesChanged } from "./make.js";
 import { besideLater } from "./anew.js";
+import { layGauge } from "./gauge.js";
 import { openDrawer, tick, unfold } from "./chest.js";
 import { offerSlot, openChart, putPictureAway, takeChart, takeFile, takePalette, takeUp } from "./come.js";
 import { save } from "./out.js";
@@ -163,7 +164,14 @@ function listenToSides(on) {
     if (!words(event)) wishesChanged();
   });
   part("wishes").addEventListener("change", (event) => {
-    if (words(event)) wishesChanged();
+    // Rows that stay are meant for refining alone.
+    if (event.target === part("pin")) keepLater();
+    else if (words(event)) wishesChanged();
+  });
+  // What a motif has now is where it begins to be moved.
+  part("sits").addEventListener("input", () => {
+    const seat = get("seat", HTMLInputElement);
+    if (get("sits", HTMLSelectElement).value === "own") seat.value = chart().made.options.seat ?? (seat.value || "1,0,0");
   });
   part("wishes").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -235,6 +243,7 @@ async function comeUp() {
     if (!desk.history) await remake();
   }
   besideLater();
+  layGauge();
   desk.ready = true;
   keepLater();
   document.documentElement.dataset.ready = "yes";

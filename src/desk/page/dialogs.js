@@ -7,11 +7,13 @@ import { layKeys } from "./keys.js";
 import { CARD, measured, scale } from "./size.js";
 import { desk, fileName, textOf } from "./state.js";
 import { heed } from "./program.js";
-import { factsLater, trueLater } from "./deeds.js";
+import { factsLater, keepLater, trueLater } from "./deeds.js";
 import { layTheDrawer, openDrawer, shut, unfold } from "./chest.js";
 import { besideLater, nearLater, refineRound, swapOnto } from "./anew.js";
-import { takeFile, takePalette, takePhoto } from "./come.js";
-import { chooseCover, handOn } from "./out.js";
+import { alikeLater } from "./alike.js";
+import { keepGauge, layGauge, leaveGauge, openGauge, saveGauge } from "./gauge.js";
+import { saveSeen, takeFile, takePalette, takePhoto } from "./come.js";
+import { chooseCover, handOn, layDocuments, saveTold } from "./out.js";
 
 /** Options of the kit that change the numbers beside the mat. */
 const KIT = ["make", "spare", "thread", "tail", "length"];
@@ -44,6 +46,25 @@ export function listenToDialogs(on) {
   on("refine-round", () => void refineRound());
   get("cover", HTMLSelectElement).addEventListener("change", () => void chooseCover());
   part("near").addEventListener("toggle", nearLater);
+  part("near").addEventListener("change", () => {
+    nearLater();
+    keepLater();
+  });
+  part("hand-on-list").addEventListener("beforetoggle", layDocuments);
+  on("told-save", () => {
+    part("hand-on-list").hidePopover();
+    saveTold();
+  });
+  on("gauge-open", () => void openGauge());
+  on("gauge-save", () => void saveGauge());
+  on("gauge-keep", () => void keepGauge());
+  on("gauge-replace", () => void keepGauge(true));
+  on("gauge-leave", leaveGauge);
+  part("wishes").addEventListener("input", layGauge);
+  part("alike").addEventListener("toggle", alikeLater);
+  part("below").addEventListener("input", alikeLater);
+  document.querySelector(".drawer-more")?.addEventListener("change", keepLater);
+  on("photo-told", saveSeen);
   document.addEventListener("shown", nearLater);
   part("beside").addEventListener("toggle", besideLater);
   // What the kit is reckoned for holds for the numbers beside the mat too.
@@ -96,20 +117,24 @@ export function layOffers() {
   const offers = desk.begin.offers ?? [];
   /** @type {{kind: string, ending: string, options?: string[]}[]} */
   const known = desk.begin.kinds ?? [];
-  const kinds = Object.entries(files.KINDS)
+  const buttons = (/** @type {Record<string, string>} */ all) => Object.entries(all)
     .flatMap(([kind, words]) => {
       const found = known.find((each) => each.kind === kind);
       return found ? [{ kind, words, ending: found.ending.replace(/^.*\./, ""), takes: found.options ?? [] }] : [];
     })
     .map(({ kind, words, ending, takes }) => {
-      const button = make("button", { type: "button" }, make("span", {}, words), make("span", { class: "ending" }, `.${ending}`));
+      const button = make("button", { type: "button", "data-kind": kind }, make("span", {}, words), make("span", { class: "ending" }, `.${ending}`));
       button.addEventListener("click", () => {
         part("hand-on-list").hidePopover();
         void handOn(kind, ending, takes);
       });
       return button;
     });
-  part("hand-on-kinds").replaceChildren(...kinds);
+  part("hand-on-kinds").replaceChildren(...buttons(files.KINDS));
+  part("other-kinds").replaceChildren(...buttons(files.DOCUMENTS));
+  part("gauge-keep").hidden = !offers.includes("remember");
+  part("alike").hidden = !offers.includes("alike");
+  part("photo-how").hidden = !offers.includes("photo");
   part("weave-open").hidden = !offers.includes("follow");
   part("palette-photo").hidden = !offers.includes("photo");
   part("seen-from").hidden = !offers.includes("seen");

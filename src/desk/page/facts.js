@@ -73,8 +73,8 @@ export function layNotes(notes) {
   part("notes").replaceChildren(...notes.map((note) => make("li", {}, capital(note))));
 }
 
-/** @param {string} words */
-function capital(words) {
+/** A sentence of the program's, as the desk says it. @param {string} words */
+export function capital(words) {
   const said = plainly(words);
   return said.charAt(0).toUpperCase() + said.slice(1);
 }

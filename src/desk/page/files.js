@@ -18,8 +18,22 @@ export const KINDS = {
   turntable: "The ring turning",
   "kit-text": "Kit in words",
   "kit-csv": "Kit as a table",
+  check: "Worth a look, in words",
   sizes: "Other ring sizes",
   chart: "Chart file",
+};
+
+/** Documents for other programs. @type {Record<string, string>} */
+export const DOCUMENTS = {
+  "weave-json": "Rows, pass by pass",
+  "kit-json": "Kit",
+  "check-json": "Worth a look",
+  "sizes-json": "Ring sizes, a table",
+  "fit-json": "Rows round the finger",
+  "near-json": "How near the picture",
+  "palette-json": "Palette and its pairs",
+  schema: "Schema of charts",
+  "schema-weave": "Schema of rows",
 };
 
 /** What a file is, by its name and type. @param {File} file @returns {"picture" | "palette" | "chart"} */

@@ -33,8 +33,13 @@ export function layEverything() {
       : "not saved, but kept here";
   part("state").classList.toggle("unsaved", isUnsaved());
   const mended = desk.picture !== null && history.isMended();
-  part("mended-note").hidden = !mended;
-  part("refine-round").hidden = !mended || !(desk.begin.offers ?? []).includes("refine");
+  part("mended-note").hidden = !(mended || desk.brought);
+  part("mended-note").textContent = mended
+    ? "You have mended beads by hand, so changes here wait for this button. Undo brings your beads back."
+    : "This is the picture that the band was made of. The band stays as it is until you press this button.";
+  part("refine-round").hidden = !(mended || desk.brought) || !(desk.begin.offers ?? []).includes("refine");
+  part("refine-round").textContent = mended ? "Refine round my beads" : "Refine this band";
+  part("pin-field").hidden = part("refine-round").hidden;
   part("remake").classList.toggle("waiting", mended);
 }
 

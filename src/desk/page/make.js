@@ -4,7 +4,7 @@ import * as asking from "./ask.js";
 import * as charts from "./chart.js";
 import { atWork, calmly, get } from "./dom.js";
 import { gauge, suit, wishes } from "./picture.js";
-import { chart, desk, hand } from "./state.js";
+import { chart, desk, fileName, hand } from "./state.js";
 import { forgive } from "./notice.js";
 import { isOwned, putOutSome, strongest, ticked } from "./colours.js";
 import { frame } from "./table.js";
@@ -19,7 +19,7 @@ export function wishesChanged() {
   suit();
   keepLater();
   factsLater();
-  if (!desk.picture || !desk.palette || desk.history?.isMended()) return;
+  if (!desk.picture || !desk.palette || desk.brought || desk.history?.isMended()) return;
   // A figure half typed is not meant yet.
   if (!get("wishes", HTMLFormElement).checkValidity()) return;
   remakeSoon();
@@ -36,6 +36,7 @@ export async function remake(unasked = false) {
   /** @type {Record<string, unknown>} */
   const body = {
     palette: { id: palette.id },
+    name: desk.history ? fileName() : undefined,
     title: desk.history?.chart.title,
     columns: all.columns,
     size: all.size,
@@ -57,6 +58,7 @@ export async function remake(unasked = false) {
   if (!answer) return;
   forgive();
   desk.notes = answer.notes ?? [];
+  desk.brought = false;
   if (!desk.history) {
     begin(charts.read(answer.text), answer.text, "");
     return;
@@ -66,6 +68,7 @@ export async function remake(unasked = false) {
   const made = named(charts.read(answer.text), chart());
   const said = picture ? `charted from ${picture.name}` : "a plain band";
   act({ kind: "whole", from: chart(), to: made }, said, true);
+  desk.told = { chart: chart(), text: answer.document };
   if (!made.colours.some((colour) => colour.code === hand().code)) desk.hand = strongest(made);
   putOutSome();
   layEverything();

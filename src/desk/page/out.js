@@ -3,11 +3,12 @@
 import * as asking from "./ask.js";
 import { get, part, say } from "./dom.js";
 import * as files from "./files.js";
-import { gauge } from "./picture.js";
-import { desk, fileName, textOf } from "./state.js";
+import { bead, gauge, wishes } from "./picture.js";
+import { chart, desk, fileName, textOf } from "./state.js";
 import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
 import { keep } from "./work.js";
+import { measured } from "./anew.js";
 
 export async function save() {
   if (!desk.history) return;
@@ -25,11 +26,15 @@ export async function save() {
 /** What is wished of a kind, by the command line's long names: only what that kind takes and what differs from the usual. @param {string} kind @param {string[]} takes */
 function options(kind, takes) {
   /** @type {Record<string, unknown>} */
-  const all = { ...gauge() };
+  const all = kind === "near-json" ? measured() : { ...gauge(), below: get("below", HTMLInputElement).value.trim() || undefined };
+  if (kind === "fit-json") {
+    const { size, columns } = wishes();
+    Object.assign(all, { size, columns, bead: bead() });
+  }
   for (const field of part("hand-on-how").querySelectorAll("input, select")) {
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
     const { option, kinds } = field.dataset;
-    if (!option || (kinds && !kinds.split(" ").includes(kind))) continue;
+    if (!option || kind === "near-json" || (kinds && !kinds.split(" ").includes(kind))) continue;
     if (field instanceof HTMLInputElement && field.type === "checkbox") all[option] = field.checked || undefined;
     else if (field.value.trim()) all[option] = field.type === "number" ? Number(field.value) : field.value.trim();
   }
@@ -71,7 +76,7 @@ export async function handOn(kind, ending, takes) {
           name: fileName(),
           options: options(kind, takes),
           palette: desk.palette ? { id: desk.palette.id } : undefined,
-          picture: kind === "pdf" ? await coverPicture() : undefined,
+          picture: kind === "pdf" ? await coverPicture() : kind === "near-json" ? desk.picture?.id : undefined,
         },
       }),
     ),
@@ -82,4 +87,21 @@ export async function handOn(kind, ending, takes) {
   const stated = whole ? decodeURIComponent(whole) : /filename="([^"]+)"/i.exec(disposition)?.[1];
   files.download(await answer.blob(), stated ?? name);
   say(`${stated ?? name} is made`);
+}
+
+/** Shows which documents there are of what is on the mat. */
+export function layDocuments() {
+  part("told-save").hidden = desk.told === null || desk.told.chart !== chart();
+  const near = part("other-kinds").querySelector("[data-kind=near-json]");
+  if (near instanceof HTMLElement) near.hidden = desk.picture === null;
+  const fit = part("other-kinds").querySelector("[data-kind=fit-json]");
+  if (fit instanceof HTMLElement) fit.hidden = wishes().size === undefined;
+}
+
+/** Saves what the program said of the chart that it made last. */
+export function saveTold() {
+  if (!desk.told) return;
+  const name = fileName().replace(/\.json$/i, "-made.json");
+  files.download(new Blob([desk.told.text], { type: "application/json" }), name);
+  say(`${name} is made`);
 }

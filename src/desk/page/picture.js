@@ -167,6 +167,7 @@ export function wishes() {
     bead: bead(),
     ...gauge(),
     place,
+    seat: place === "motif" ? seat(value("sits"), value("seat").trim()) : undefined,
     fit: value("fit") || undefined,
     turn: value("turn") || undefined,
     margin: Number(value("margin")) || undefined,
@@ -177,12 +178,23 @@ export function wishes() {
     crisp: Number(value("crisp")) || undefined,
     calm: Number(value("calm")) || undefined,
     refine: ticked("refine") || undefined,
-    seen: (ticked("refine") && value("seen-for")) || undefined,
+    seen: (ticked("refine") && seenFor()) || undefined,
     from_stock: ticked("from-stock") || undefined,
     make: (ticked("from-stock") && value("stock-make")) || undefined,
     spare: (ticked("from-stock") && value("stock-spare")) || undefined,
     mirror: mirror.length ? mirror : undefined,
   };
+}
+
+/** Where a motif sits: nothing said is where it reads best. @param {string} word @param {string} own */
+function seat(word, own) {
+  return (word === "own" ? own : word) || undefined;
+}
+
+/** The distances that a band is refined for, in millimetres. */
+export function seenFor() {
+  const { value } = get("seen-for", HTMLSelectElement);
+  return (value === "own" ? get("seen-mm", HTMLInputElement).value.trim() : value) || undefined;
 }
 
 /** The bead by its size, or its own measures. */
@@ -197,6 +209,9 @@ export function gauge() {
   return { swatch: value("swatch"), fits: value("fits"), prefer: value("prefer") };
 }
 
+/** The fields that are kept over a reload. */
+const KEPT = "#wishes input, #wishes select, #near input, .drawer-more input";
+
 /** Puts wishes back into the form, as they were kept. @param {Record<string, string | boolean>} kept */
 export function wish(kept) {
   for (const [id, value] of Object.entries(kept)) {
@@ -209,11 +224,37 @@ export function wish(kept) {
   suit();
 }
 
+/** What a chart says of its making, as fields of the form. @param {Record<string, string>} made @returns {Record<string, string | boolean>} */
+export function wishedOf(made) {
+  const [place, repeats] = (made.place ?? "round").split(":");
+  const known = made.seen === "300,700,2000" ? "" : ["300", "700", "2000"].includes(made.seen) ? made.seen : "own";
+  return {
+    place,
+    ...(repeats ? { repeats } : {}),
+    ...(made.seat ? { sits: "own", seat: made.seat } : { sits: place === "motif" ? "middle" : "" }),
+    fit: made.fit ?? "",
+    turn: made.turn ?? "",
+    margin: made.margin ?? "0",
+    ground: made.ground ?? "",
+    colours: made.colours ?? "",
+    dither: made.dither ?? "none",
+    strength: made.strength ?? "0.5",
+    crisp: made.crisp ?? "0",
+    calm: made.calm ?? "0",
+    refine: made.seen !== undefined,
+    ...(made.seen ? { "seen-for": known, ...(known === "own" ? { "seen-mm": made.seen } : {}) } : {}),
+    "mirror-columns": ["columns", "both"].includes(made.mirror),
+    "mirror-rows": ["rows", "both"].includes(made.mirror),
+    "from-stock": made.from_stock !== undefined,
+    ...(made.from_stock ? { "stock-make": made.from_stock, "stock-spare": made.spare ?? "" } : {}),
+  };
+}
+
 /** The form's fields as they stand, to be kept. @returns {Record<string, string | boolean>} */
 export function wished() {
   /** @type {Record<string, string | boolean>} */
   const kept = {};
-  for (const field of part("wishes").querySelectorAll("input, select")) {
+  for (const field of document.querySelectorAll(KEPT)) {
     if (field instanceof HTMLInputElement && field.type === "checkbox") kept[field.id] = field.checked;
     else if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) kept[field.id] = field.value;
   }
@@ -243,8 +284,12 @@ export function suit() {
   part("size-field").hidden = value("length-by") !== "size";
   part("rows-field").hidden = value("length-by") === "size";
   part("repeats-field").hidden = value("place") !== "repeat";
+  part("sits-field").hidden = value("place") !== "motif";
+  part("seat-field").hidden = value("place") !== "motif" || value("sits") !== "own";
   part("strength-field").hidden = value("dither") === "none";
   part("bead-own-field").hidden = value("bead") !== "own";
-  part("seen-for-field").hidden = !get("refine", HTMLInputElement).checked;
+  const refined = get("refine", HTMLInputElement).checked;
+  part("seen-for-field").hidden = !refined;
+  part("seen-mm-field").hidden = !refined || value("seen-for") !== "own";
   for (const id of ["stock-make-field", "stock-spare-field"]) part(id).hidden = !get("from-stock", HTMLInputElement).checked;
 }

@@ -12,6 +12,7 @@ const ELSEWHERE = {
   swatch: "“Swatch” under Your gauge",
   fits: "“Band that fits” under Your gauge",
   prefer: "“Of two counts” under Your gauge",
+  gauge: "“Open” under Your gauge",
 };
 
 /** Names of options that have another name on the desk. @type {Record<string, string>} */

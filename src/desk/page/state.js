@@ -36,6 +36,10 @@ export const desk = {
   chosenFinding: -1,
   /** @type {string[]} */
   notes: [],
+  /** Whether the picture is that of the chart that was opened, which nothing is charted anew from unasked. */
+  brought: false,
+  /** What `--json` says of the chart that was made last, and that chart. @type {{chart: Chart, text: string} | null} */
+  told: null,
   ready: false,
   refused: false,
 };

@@ -54,6 +54,7 @@ export async function keep() {
     axes: hands.axes,
     notes: desk.notes,
     picture: desk.picture !== null,
+    brought: desk.brought,
   };
   if (!(await keeping.keep(work, isUnsaved()))) refused();
 }

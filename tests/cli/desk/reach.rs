@@ -1,0 +1,428 @@
+//! Everything that the command line does can be reached on the desk: each verb and each option has a row here that says where, or why it means nothing in a browser.
+//!
+//! The rows are held against the command line's own definitions, against the page, and against what the program says that it makes. That what is reached gives the same
+//! bytes is held by [`super::same_bytes`], [`super::anew`], [`super::gauge`] and the journeys in `tests/browser/desk.test.js`.
+
+use super::client::Desk;
+use crate::common::repository;
+use clap::Command;
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fs;
+
+/// Where something is reached.
+#[derive(Debug, Clone, Copy)]
+enum Where {
+    /// An element of the page by its id.
+    On(&'static str),
+    /// A field of how a kind of file is made, by its kind: the option has the command line's long name.
+    Made(&'static str),
+    /// The kind of file to take away.
+    Take(&'static str),
+    /// Nowhere, and why.
+    No(&'static str),
+}
+
+use Where::{Made, No, On, Take};
+
+/// Why options that speak of files mean nothing here.
+const DIALOG: Where =
+    No("the browser's own dialog says where a file goes, and asks before one is replaced");
+
+const ROWS: &[(&str, &[(&str, Where)])] = &[
+    (
+        "chart",
+        &[
+            ("<PICTURE>", On("pick-picture")),
+            ("--palette", On("pick-palette")),
+            ("--output", DIALOG),
+            ("--preview", Take("png")),
+            ("--json", On("told-save")),
+            ("--force", DIALOG),
+            ("--title", On("title")),
+            ("--columns", On("columns")),
+            ("--size", On("size")),
+            ("--rows", On("rows")),
+            ("--open", On("length-by")),
+            ("--plain", On("remake")),
+            ("--place", On("place")),
+            ("--seat", On("seat")),
+            ("--turn", On("turn")),
+            ("--crop", On("crop")),
+            ("--fit", On("fit")),
+            ("--margin", On("margin")),
+            ("--ground", On("ground")),
+            ("--colours", On("colours")),
+            ("--keep", On("hand-pin")),
+            ("--without", On("hand-ban")),
+            ("--from-stock", On("from-stock")),
+            ("--make", On("stock-make")),
+            ("--spare", On("stock-spare")),
+            ("--dither", On("dither")),
+            ("--strength", On("strength")),
+            ("--refine", On("refine")),
+            ("--seen", On("seen-mm")),
+            ("--calm", On("calm")),
+            ("--crisp", On("crisp")),
+            ("--mirror", On("mirror-columns")),
+            ("--bead", On("bead-own")),
+            ("--swatch", On("swatch")),
+            ("--fits", On("fits")),
+            ("--gauge", On("gauge-open")),
+            ("--prefer", On("prefer")),
+        ],
+    ),
+    (
+        "refine",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--picture", On("pick-picture")),
+            ("--palette", On("pick-palette")),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", On("told-save")),
+            ("--seen", On("seen-mm")),
+            ("--calm", On("calm")),
+            ("--pin", On("pin")),
+        ],
+    ),
+    (
+        "compare",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--picture", On("pick-picture")),
+            ("--seen", On("near-seen")),
+            ("--json", Take("near-json")),
+            ("--place", On("near-laid")),
+            ("--turn", On("near-laid")),
+            ("--crop", On("near-laid")),
+            ("--fit", On("near-laid")),
+            ("--margin", On("near-laid")),
+            ("--crisp", On("near-laid")),
+            ("--ground", On("near-laid")),
+        ],
+    ),
+    (
+        "fit",
+        &[
+            ("--size", On("size")),
+            ("--columns", On("columns")),
+            ("--json", Take("fit-json")),
+            ("--bead", On("bead-own")),
+            ("--swatch", On("swatch")),
+            ("--fits", On("fits")),
+            ("--gauge", On("gauge-save")),
+            ("--prefer", On("prefer")),
+            ("--remember", On("gauge-keep")),
+            ("--force", On("gauge-replace")),
+        ],
+    ),
+    (
+        "show",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--flat", Take("svg")),
+            ("--beads", Take("beads")),
+            ("--ring", Take("ring")),
+            ("--turntable", Take("turntable")),
+            ("--seen", Made("seen")),
+            ("--scale", Made("png")),
+            ("--density", Made("png")),
+            ("--pixels", Made("ring")),
+            ("--turn", Made("ring")),
+            ("--tilt", Made("ring")),
+            ("--frames", Made("turntable")),
+            ("--ground", Made("ring")),
+            ("--lettered", Made("png")),
+            ("--force", DIALOG),
+        ],
+    ),
+    (
+        "weave",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--hand", Made("rows")),
+            ("--from", Made("rows")),
+            ("--keys", Made("rows")),
+            ("--rows", Made("rows")),
+            ("--as", Made("rows")),
+            ("--json", Take("weave-json")),
+            ("--page", Take("page")),
+            ("--force", DIALOG),
+        ],
+    ),
+    (
+        "print",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--output", DIALOG),
+            ("--paper", Made("pdf")),
+            ("--sizes", Made("pdf")),
+            ("--palette", On("pick-palette")),
+            ("--title", On("title")),
+            ("--by", Made("pdf")),
+            ("--note", Made("pdf")),
+            ("--picture", On("cover")),
+            ("--hand", Made("pdf")),
+            ("--from", Made("pdf")),
+            ("--keys", Made("pdf")),
+            ("--force", DIALOG),
+            ("--swatch", On("swatch")),
+            ("--fits", On("fits")),
+            ("--gauge", On("gauge-open")),
+            ("--prefer", On("prefer")),
+        ],
+    ),
+    (
+        "kit",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--palette", On("pick-palette")),
+            ("--make", Made("kit-text")),
+            ("--spare", Made("kit-text")),
+            ("--thread", Made("kit-text")),
+            ("--tail", Made("kit-text")),
+            ("--as", Take("kit-csv")),
+            ("--json", Take("kit-json")),
+        ],
+    ),
+    (
+        "check",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--palette", On("pick-palette")),
+            ("--make", Made("check")),
+            ("--thread", Made("check")),
+            ("--length", Made("check")),
+            (
+                "--strict",
+                No("it sets a script's exit status; the findings stand under Worth a look"),
+            ),
+            ("--json", Take("check-json")),
+        ],
+    ),
+    (
+        "grade",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--sizes", Made("sizes")),
+            ("--step", Made("sizes")),
+            ("--output", DIALOG),
+            ("--nearest", Made("sizes")),
+            ("--force", DIALOG),
+            ("--json", Take("sizes-json")),
+            ("--swatch", On("swatch")),
+            ("--fits", On("fits")),
+            ("--gauge", On("gauge-open")),
+            ("--prefer", On("prefer")),
+        ],
+    ),
+    (
+        "desk",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--palette", On("pick-palette")),
+            ("--port", No("the page has come by it already")),
+            ("--no-open", No("the page is open already")),
+        ],
+    ),
+    (
+        "swap",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--palette", On("swap-onto")),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", On("told-save")),
+        ],
+    ),
+    (
+        "palette",
+        &[
+            ("<FILE>", On("pick-palette")),
+            ("--below", On("below")),
+            ("--json", Take("palette-json")),
+        ],
+    ),
+    (
+        "palette from-photo",
+        &[
+            ("<PHOTO>", On("pick-photo")),
+            ("--output", On("palette-save")),
+            ("--grid", On("grid")),
+            ("--spots", On("spots")),
+            ("--white", On("white")),
+            ("--force", DIALOG),
+            ("--json", On("photo-told")),
+        ],
+    ),
+    ("schema", &[("--of", Take("schema-weave"))]),
+    ("manual", &[]),
+    (
+        "completions",
+        &[("<SHELL>", No("a browser has no shell to complete for"))],
+    ),
+];
+
+/// What a verb does beside its options, where it has none or prints something of its own.
+const VERBS: &[(&str, Where)] = &[
+    ("chart", On("remake")),
+    ("refine", On("refine-round")),
+    ("compare", On("near-numbers")),
+    ("fit", On("beside-rows")),
+    ("show", On("stage")),
+    ("weave", Take("rows")),
+    ("print", Take("pdf")),
+    ("kit", Take("kit-text")),
+    ("check", Take("check")),
+    ("grade", Take("sizes")),
+    ("desk", On("mat")),
+    ("swap", On("swap-onto")),
+    ("palette", On("compartments")),
+    ("palette from-photo", On("palette-photo")),
+    ("schema", Take("schema")),
+    (
+        "manual",
+        No("it is the manual of the command line; the page explains itself, and its keys"),
+    ),
+    ("completions", No("a browser has no shell to complete for")),
+];
+
+/// The options and arguments of every verb, as the command line parses them.
+fn spoken() -> BTreeMap<String, Vec<String>> {
+    let mut all = BTreeMap::new();
+    let mut command = upbead::cli::command();
+    command.build();
+    for verb in command.get_subcommands() {
+        gather("", verb, &mut all);
+    }
+    all
+}
+
+fn gather(above: &str, verb: &Command, all: &mut BTreeMap<String, Vec<String>>) {
+    let name = format!("{above}{}", verb.get_name());
+    let options = verb
+        .get_arguments()
+        .filter(|one| one.get_id() != "help")
+        .map(|one| match (one.get_long(), one.get_value_names()) {
+            (Some(long), _) => format!("--{long}"),
+            (None, Some([value, ..])) => format!("<{value}>"),
+            (None, _) => one.get_id().to_string(),
+        });
+    all.insert(name.clone(), options.collect());
+    for below in verb.get_subcommands() {
+        gather(&format!("{name} "), below, all);
+    }
+}
+
+/// Every fault, so that all of them are told at once.
+#[test]
+fn every_option_of_every_verb_is_reached_on_the_page_or_says_why_not() {
+    let spoken = spoken();
+    assert!(
+        spoken.len() > 15 && spoken["chart"].len() > 30,
+        "{spoken:?}"
+    );
+    let mut faults = Vec::new();
+    let rows: BTreeMap<&str, BTreeMap<&str, Where>> = ROWS
+        .iter()
+        .map(|(verb, rows)| (*verb, rows.iter().copied().collect()))
+        .collect();
+    for (verb, options) in &spoken {
+        let known = rows.get(verb.as_str());
+        if known.is_none() || !VERBS.iter().any(|(name, _)| name == verb) {
+            faults.push(format!("{verb} has no row"));
+        }
+        for option in options {
+            if !known.is_some_and(|known| known.contains_key(option.as_str())) {
+                faults.push(format!(
+                    "{verb} {option} has no row: where is it reached on the desk?"
+                ));
+            }
+        }
+    }
+    for (verb, rows) in &rows {
+        for option in rows.keys() {
+            if !spoken
+                .get(*verb)
+                .is_some_and(|all| all.iter().any(|one| one == option))
+            {
+                faults.push(format!("{verb} {option} has a row and is no option"));
+            }
+        }
+    }
+    let page = Page::read();
+    for (verb, place) in VERBS {
+        faults.extend(page.fault(verb, "", *place));
+    }
+    for (verb, rows) in &rows {
+        for (option, place) in rows {
+            faults.extend(page.fault(verb, option, *place));
+        }
+    }
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+/// What the page has, and what the program says that it makes.
+struct Page {
+    html: String,
+    files: String,
+    kinds: Vec<Value>,
+}
+
+impl Page {
+    fn read() -> Self {
+        let file = |name: &str| fs::read_to_string(repository("src/desk/page").join(name)).unwrap();
+        let begin = Desk::open().get("begin").ok().json();
+        Self {
+            html: file("index.html"),
+            files: file("files.js"),
+            kinds: begin["kinds"].as_array().unwrap().clone(),
+        }
+    }
+
+    fn fault(&self, verb: &str, option: &str, place: Where) -> Option<String> {
+        let (fine, what) = match place {
+            On(id) => (self.has(id), format!("the page has no {id}")),
+            Take(kind) => (
+                self.takes(kind),
+                format!("nothing of the kind {kind} is offered"),
+            ),
+            Made(kind) => (
+                self.takes(kind) && self.made(kind, option.trim_start_matches("--")),
+                format!("the kind {kind} has no field for it"),
+            ),
+            No(why) => (why.len() > 20, "why not?".to_string()),
+        };
+        (!fine).then(|| format!("{verb} {option}: {what}"))
+    }
+
+    fn has(&self, id: &str) -> bool {
+        self.html.contains(&format!(" id=\"{id}\""))
+    }
+
+    fn kind(&self, word: &str) -> Option<&Value> {
+        self.kinds.iter().find(|kind| kind["kind"] == word)
+    }
+
+    /// The program makes it, and the page has a name for it.
+    fn takes(&self, kind: &str) -> bool {
+        let named = [format!("  {kind}: \""), format!("  \"{kind}\": \"")];
+        self.kind(kind).is_some() && named.iter().any(|name| self.files.contains(name))
+    }
+
+    /// The kind takes the option, and the page has a field for it that is meant for that kind.
+    fn made(&self, kind: &str, option: &str) -> bool {
+        let takes = self.kind(kind).and_then(|kind| kind["options"].as_array());
+        let takes = takes.is_some_and(|options| options.iter().any(|one| one == option));
+        let field = self.html.split('<').any(|tag| {
+            let of_kind = tag
+                .split("data-kinds=\"")
+                .nth(1)
+                .and_then(|rest| rest.split('"').next());
+            tag.contains(&format!("data-option=\"{option}\""))
+                && of_kind.is_none_or(|kinds| kinds.split(' ').any(|one| one == kind))
+        });
+        takes && field
+    }
+}
