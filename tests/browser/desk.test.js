@@ -630,18 +630,25 @@ describe("all that the command line does", () => {
       assert.ok(await page.locator("#sits-field").isHidden(), "only a motif has a seat");
       await page.selectOption("#place", "motif");
       await still(page);
-      const best = charted(GULL, "--place", "motif");
+      const best = charted(GULL, "--place", "motif", "--crisp", "1");
       assert.equal(await text(page), best);
+      // Its lines are crisp until she sets them otherwise, which stays.
+      await page.fill("#crisp", "0.5");
+      await page.selectOption("#place", "round");
+      await page.selectOption("#place", "motif");
+      await still(page);
+      assert.equal(await text(page), charted(GULL, "--place", "motif", "--crisp", "0.5"));
+      await page.fill("#crisp", "1");
       await page.selectOption("#sits", "middle");
       await still(page);
-      assert.equal(await text(page), charted(GULL, "--place", "motif", "--seat", "middle"));
+      assert.equal(await text(page), charted(GULL, "--place", "motif", "--crisp", "1", "--seat", "middle"));
       await page.selectOption("#sits", "");
       await still(page);
       await page.selectOption("#sits", "own");
       await still(page);
       assert.equal(await page.inputValue("#seat"), JSON.parse(best).made.options.seat);
       await write(page, "#seat", "0.9,0.2,-0.4");
-      assert.equal(await text(page), charted(GULL, "--place", "motif", "--seat", "0.9,0.2,-0.4"));
+      assert.equal(await text(page), charted(GULL, "--place", "motif", "--crisp", "1", "--seat", "0.9,0.2,-0.4"));
       await page.waitForTimeout(500);
       await page.reload();
       await ready(page);
