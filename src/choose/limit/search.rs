@@ -2,6 +2,7 @@
 
 use super::Costs;
 use rayon::prelude::*;
+use std::collections::HashSet;
 
 /// Work that an exchange of pairs may take, in items times pairs of colours.
 const MOST_PAIR_WORK: usize = 40_000_000;
@@ -106,12 +107,7 @@ impl<'a> Search<'a> {
             let costs = search.costs.of(colour);
             match search.set.is_empty() {
                 true => -costs.iter().map(|&cost| f64::from(cost)).sum::<f64>(),
-                false => search
-                    .near
-                    .iter()
-                    .zip(costs)
-                    .map(|(near, &cost)| gap(near.best, cost).max(0.0))
-                    .sum(),
+                false => gained(&search.near, costs),
             }
         };
         let mut bounds: Vec<f64> = vec![f64::INFINITY; self.costs.colours()];
@@ -357,6 +353,7 @@ impl<'a> Search<'a> {
         }
         let shakes = (MOST_SHAKE_WORK / work / 4).min(SHAKES);
         let mut best = (self.total(), self.set.clone());
+        let mut tried = HashSet::new();
         for shake in 0..shakes {
             let leave = 1 + (shake / free) % free.min(4);
             let mut set = best.1.clone();
@@ -370,12 +367,17 @@ impl<'a> Search<'a> {
                 .copied()
                 .filter(|c| !set.contains(c))
                 .collect();
+            // The turns come round again; the same shake of the same set mends to the same.
+            if !tried.insert(gone.clone()) {
+                continue;
+            }
             self.settle(set);
             self.fill_without(&gone);
             self.exchange();
             let total = self.total();
             if total < best.0 * (1.0 - LEAST_GAIN) {
                 best = (total, self.set.clone());
+                tried.clear();
             }
         }
         self.settle(best.1);
@@ -407,6 +409,24 @@ fn lower(a: f32, b: f32) -> f32 {
 
 fn higher(a: f32, b: f32) -> f32 {
     if a > b { a } else { b }
+}
+
+/// Sums that are kept side by side, so that none waits for another.
+const LANES: usize = 4;
+
+/// What all items gain by a newcomer when nobody leaves.
+fn gained(near: &[Near], costs: &[f32]) -> f64 {
+    let gain = |near: &Near, cost: f32| gap(near.best, lower(near.best, cost));
+    let (whole, all) = (near.chunks_exact(LANES), costs.chunks_exact(LANES));
+    let rest = whole.remainder().iter().zip(all.remainder());
+    let rest: f64 = rest.map(|(near, &cost)| gain(near, cost)).sum();
+    let mut sums = [0.0; LANES];
+    for (near, costs) in whole.zip(all) {
+        for at in 0..LANES {
+            sums[at] += gain(&near[at], costs[at]);
+        }
+    }
+    sums.iter().sum::<f64>() + rest
 }
 
 /// A colour outside the set.
