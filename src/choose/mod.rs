@@ -104,6 +104,19 @@ pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Note
     Ok(Noted { value, notes })
 }
 
+/// All colours that are not ruled out, prepared for searching.
+///
+/// # Errors
+/// If there is none.
+pub fn nearest(tones: &[Tone], options: &Options) -> Result<Nearest> {
+    Nearest::new(tones, &free(tones, options)).ok_or_else(no_colours)
+}
+
+fn free(tones: &[Tone], options: &Options) -> Vec<usize> {
+    let out = |at: &usize| options.without.contains(at);
+    (0..tones.len()).filter(|at| !out(at)).collect()
+}
+
 /// The colours that may be used, rising.
 fn allowed(
     wanted: &Wanted,
@@ -112,9 +125,7 @@ fn allowed(
     room: Option<&stock::Room>,
     notes: &mut Vec<Note>,
 ) -> Result<Vec<usize>> {
-    let free: Vec<usize> = (0..tones.len())
-        .filter(|at| !options.without.contains(at))
-        .collect();
+    let free = free(tones, options);
     if free.is_empty() {
         return Err(no_colours());
     }

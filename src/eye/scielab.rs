@@ -12,6 +12,7 @@ use crate::colour::{Light, Matrix, apply, inverse, product, to_xyz};
 use crate::units::Mm;
 pub use blur::{Plane, kernel};
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// From CIE 1931 XYZ (Y of white = 1) to luminance, red-green and blue-yellow, as the authors' own program has it.
 pub const TO_OPPONENT: Matrix = [
@@ -70,16 +71,20 @@ impl Channel {
     }
 }
 
+/// From linear light to opponent values, and back.
+static OF_LIGHT: LazyLock<[Matrix; 2]> = LazyLock::new(|| {
+    let to = product(&TO_OPPONENT, &to_xyz());
+    [to, inverse(&to)]
+});
+
 /// The opponent values of linear light.
 pub fn opponent(light: Light) -> [f64; 3] {
-    let matrix = product(&TO_OPPONENT, &to_xyz());
-    apply(&matrix, [light.red, light.green, light.blue])
+    apply(&OF_LIGHT[0], [light.red, light.green, light.blue])
 }
 
 /// The linear light of opponent values; it may lie outside what sRGB can show.
 pub fn from_opponent(values: [f64; 3]) -> Light {
-    let matrix = inverse(&product(&TO_OPPONENT, &to_xyz()));
-    let [red, green, blue] = apply(&matrix, values);
+    let [red, green, blue] = apply(&OF_LIGHT[1], values);
     Light::new(red, green, blue)
 }
 
@@ -114,8 +119,8 @@ impl Field {
 /// Gaussians that are wide against the samples are made on a coarser grid; a grating is left within 0.003 of [`Channel::transfer`]. Below about 120 samples
 /// to the degree the sampling itself is too coarse for the narrowest filter. Sums run in a fixed order: the same bytes on any number of threads.
 pub fn seen(field: &Field, samples_per_degree: f64, surround: Light) -> Field {
-    let to = product(&TO_OPPONENT, &to_xyz());
-    let from = inverse(&to).map(|row| row.map(|x| x as f32));
+    let [to, from] = &*OF_LIGHT;
+    let from = from.map(|row| row.map(|x| x as f32));
     let surround = opponent(surround);
     let planes = Channel::ALL.map(|channel| {
         let at = channel as usize;

@@ -16,19 +16,23 @@
 
 use super::laid::{crisped, laid_on};
 use super::{Options, ground};
+use crate::choose::assign::assign;
 use crate::choose::refine::{self, refine};
 use crate::choose::together::Together;
 use crate::choose::{self, Wanted};
 use crate::colour::{Lab, Light, lab};
-use crate::drawer::Tone;
+use crate::drawer::{Nearest, Tone};
 use crate::error::Result;
-use crate::eye::band::{DISTANCES, FINE, Mosaic, POINTS, differences};
+use crate::eye::band::{DISTANCES, FINE, Filters, Mosaic, POINTS, Seen, differences, points};
+use crate::eye::quick::Quick;
 use crate::lattice::{Axis, Lattice, Rectangle, Rows};
 use crate::picture::{Arrangement, Crop, Fit, Picture, Place, Plan, Seat, Spot, Turn, motif, plan};
 use crate::sample::crisp::{Tiles, crisp};
 use crate::sample::{Sample, Sheet};
 use crate::units::Mm;
 use rayon::prelude::*;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Sizes to begin with; the smallest is as small as a motif is made. Ours: two columns fewer of nine.
 const SCALES: [f64; 5] = [1.0, 0.95, 0.9, 0.85, 0.8];
@@ -44,6 +48,19 @@ const MOST: usize = 6000;
 const SYMMETRIC: f64 = 0.15;
 /// A measure that is lower by less is no better.
 const SAME: f64 = 1e-9;
+/// The distances that seats are looked at from: in the hand and worn.
+const NEAR: &[Mm] = &[DISTANCES[0], DISTANCES[1]];
+/// How far a guess at one point's difference may be off: [`Quick`] and [`crate::colour::Judged::difference`] hold half of it.
+const OFF: f64 = 2e-5;
+
+/// A seat's measure, and the seat.
+type Measured = (f64, Spot);
+
+/// What bounds a measure.
+struct Guess {
+    at_least: f64,
+    at_most: f64,
+}
 
 /// The arrangement with the seat of its motif decided and its frame found.
 ///
@@ -249,9 +266,13 @@ struct Search<'a> {
     held: Arrangement,
     together: Together,
     ground: Option<usize>,
-    /// The choice of colours as asked, and with those that the middle takes.
+    /// The choice of colours as asked.
     choice: choose::Options,
-    quick: choose::Options,
+    /// The colours that the middle takes.
+    nearest: Nearest,
+    /// The bead under each point.
+    points: Vec<Option<u32>>,
+    filters: Mutex<HashMap<u64, Arc<Filters>>>,
 }
 
 /// The motif in one seat: what the beads are asked to show, and the plain picture.
@@ -282,28 +303,34 @@ impl<'a> Search<'a> {
         let opaque = picture.is_opaque();
         let ground = ground::wanted(&samples)
             .then(|| ground::choose(&samples, opaque, tones, options.ground, &lattice, &choice));
+        let together = Together::new(&lattice, &options.mirror, None);
         let mut search = Self {
             picture,
             sheet,
             tones,
             options,
-            together: Together::new(&lattice, &options.mirror, None),
+            together,
+            points: points(&lattice),
             lattice,
             held,
             ground,
-            quick: choice.clone(),
+            nearest: choose::nearest(tones, &choice)?,
             choice,
+            filters: Mutex::default(),
         };
         let more = ground.filter(|at| !search.choice.keep.contains(at));
         search.choice.keep.extend(more);
         if search.choice.limit.is_some() {
             let shown = search.shown(&MIDDLE)?;
             let used = choose::choose(&search.wanted(&shown), tones, &search.choice)?.value;
-            search.quick = choose::Options {
-                limit: None,
-                without: (0..tones.len()).filter(|at| !used.contains(at)).collect(),
-                ..search.choice.clone()
-            };
+            let without = (0..tones.len()).filter(|at| !used.contains(at)).collect();
+            search.nearest = choose::nearest(
+                tones,
+                &choose::Options {
+                    without,
+                    ..search.choice.clone()
+                },
+            )?;
         }
         Ok(search)
     }
@@ -330,34 +357,48 @@ impl<'a> Search<'a> {
 
     /// The best seat that is found.
     fn best(&self, room: &Room) -> Result<Spot> {
-        let near = &DISTANCES[..2];
-        let look = |spot: Spot| Ok((self.quickly(&spot, near)?, spot));
-        let mut seats: Vec<(f64, Spot)> = room
-            .coarse()
-            .into_par_iter()
-            .map(look)
-            .collect::<Result<_>>()?;
-        ranked(&mut seats, KEPT.0);
-        let mut seats: Vec<(f64, Spot)> = seats
+        let mut seats: Vec<Measured> = self
+            .best_of(None, room.coarse(), KEPT.0)?
             .into_par_iter()
             .map(|seat| {
                 STEPS.into_iter().try_fold(seat, |best, step| {
-                    let mut all = vec![best];
-                    for spot in room.beside(&best.1, step) {
-                        all.push(look(spot)?);
-                    }
-                    ranked(&mut all, 1);
-                    Ok(all[0])
+                    let beside = room.beside(&best.1, step);
+                    Ok(self.best_of(Some(best), beside, 1)?[0])
                 })
             })
             .collect::<Result<_>>()?;
         ranked(&mut seats, KEPT.1);
-        let mut last: Vec<(f64, Spot)> = seats
+        let mut last: Vec<Measured> = seats
             .into_par_iter()
             .map(|(_, spot)| Ok((self.refined(&spot)?, spot)))
             .collect::<Result<_>>()?;
         ranked(&mut last, 1);
         Ok(last.first().map_or(MIDDLE, |seat| seat.1))
+    }
+
+    /// The best so many of a seat that is measured and others, in the nearest colours. A guess rules out most of them: only those are measured that may be among the best.
+    fn best_of(
+        &self,
+        known: Option<Measured>,
+        spots: Vec<Spot>,
+        most: usize,
+    ) -> Result<Vec<Measured>> {
+        let guessed: Vec<(Guess, Spot)> = spots
+            .into_par_iter()
+            .map(|spot| Ok((self.guessed(&spot)?, spot)))
+            .collect::<Result<_>>()?;
+        let mut at_most: Vec<f64> = guessed.iter().map(|(guess, _)| guess.at_most).collect();
+        at_most.extend(known.map(|seat| seat.0));
+        at_most.sort_by(f64::total_cmp);
+        let bar = at_most.get(most - 1).copied().unwrap_or(f64::INFINITY);
+        let measured = guessed
+            .into_par_iter()
+            .filter(|(guess, _)| guess.at_least <= bar + SAME)
+            .map(|(_, spot)| Ok((self.quickly(&spot)?, spot)));
+        let mut seats: Vec<Measured> = known.map(Ok).into_iter().collect::<Result<_>>()?;
+        seats.extend(measured.collect::<Result<Vec<Measured>>>()?);
+        ranked(&mut seats, most);
+        Ok(seats)
     }
 
     fn shown(&self, spot: &Spot) -> Result<Shown> {
@@ -402,10 +443,33 @@ impl<'a> Search<'a> {
     }
 
     /// The measure of a seat in the nearest colours.
-    fn quickly(&self, spot: &Spot, distances: &[Mm]) -> Result<f64> {
+    fn quickly(&self, spot: &Spot) -> Result<f64> {
         let shown = self.shown(spot)?;
-        let chosen = choose::choose(&self.wanted(&shown), self.tones, &self.quick)?.value;
-        Ok(self.measure(&shown, spot, &chosen, distances))
+        let chosen = assign(&self.wanted(&shown), &self.nearest);
+        Ok(self.measure(&shown, spot, &chosen, NEAR))
+    }
+
+    /// Between what bounds it lies.
+    fn guessed(&self, spot: &Spot) -> Result<Guess> {
+        let shown = self.shown(spot)?;
+        let chosen = assign(&self.wanted(&shown), &self.nearest);
+        let each = |one: &Seen, two: &Seen| -> f64 {
+            let points = one.iter().zip(two).zip(&self.points);
+            points
+                .filter(|(_, bead)| bead.is_some())
+                .map(|((&one, &two), _)| {
+                    Quick::new(one)
+                        .judged()
+                        .difference(&Quick::new(two).judged())
+                })
+                .sum()
+        };
+        let guess = self.measured(&shown, spot, &chosen, NEAR, &each);
+        let off = OFF * self.points.len() as f64 / self.area(&shown) / spot.scale;
+        Ok(Guess {
+            at_least: guess - off,
+            at_most: guess + off,
+        })
     }
 
     /// The measure of a seat when the band is refined.
@@ -431,22 +495,47 @@ impl<'a> Search<'a> {
 
     /// Mean difference over the motif's area, seen from so much nearer as the motif is smaller, and dearer by as much.
     fn measure(&self, shown: &Shown, spot: &Spot, chosen: &[usize], distances: &[Mm]) -> f64 {
+        let each =
+            |one: &Seen, two: &Seen| -> f64 { differences(one, two, &self.lattice).iter().sum() };
+        self.measured(shown, spot, chosen, distances, &each)
+    }
+
+    /// The same with `each` summing the differences between two views.
+    fn measured(
+        &self,
+        shown: &Shown,
+        spot: &Spot,
+        chosen: &[usize],
+        distances: &[Mm],
+        each: &dyn Fn(&Seen, &Seen) -> f64,
+    ) -> f64 {
         let lights: Vec<Light> = chosen.iter().map(|&at| self.tones[at].light).collect();
-        let band = shown.plain.woven(&lights);
+        let band = shown.plain.woven(&lights).planes();
+        let plain = shown.plain.planes();
+        let points = self.area(shown);
+        let apart = |&distance: &Mm| -> f64 {
+            let filters = self.filters(distance * spot.scale);
+            each(&filters.seen(&plain), &filters.seen(&band)) / points
+        };
+        distances.iter().map(apart).sum::<f64>() / distances.len() as f64 / spot.scale
+    }
+
+    /// The motif's own area, in points.
+    fn area(&self, shown: &Shown) -> f64 {
         let bead = self.lattice.bead();
         let lies = &shown.plan.lies;
         let area = (lies.right - lies.left).get() * (lies.top - lies.bottom).get();
         let cell = bead.length.get() * bead.diameter.get() / 2.0;
-        let points = area / cell * POINTS as f64;
-        let apart = |&distance: &Mm| -> f64 {
-            let from = distance * spot.scale;
-            let both = [&shown.plain, &band].map(|one| one.seen(from));
-            differences(&both[0], &both[1], &self.lattice)
-                .iter()
-                .sum::<f64>()
-                / points
-        };
-        distances.iter().map(apart).sum::<f64>() / distances.len() as f64 / spot.scale
+        area / cell * POINTS as f64
+    }
+
+    /// The eye's filters from a distance: there are few sizes, and many seats of each.
+    fn filters(&self, distance: Mm) -> Arc<Filters> {
+        let mut known = self.filters.lock().unwrap_or_else(PoisonError::into_inner);
+        let filters = known
+            .entry(distance.get().to_bits())
+            .or_insert_with(|| Arc::new(Filters::new(&self.lattice, distance)));
+        Arc::clone(filters)
     }
 }
 

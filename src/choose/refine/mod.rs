@@ -274,7 +274,7 @@ fn searched(
     let seen = options.seen.iter();
     let blank: Vec<View> = seen.map(|&distance| View::new(picture, distance)).collect();
     let views = |chosen: &[usize]| -> Vec<View> {
-        let band = picture.woven(&lights(wanted, tones, chosen));
+        let band = picture.woven(&lights(wanted, tones, chosen)).planes();
         let mut views = blank.clone();
         views.iter_mut().for_each(|view| view.show(&band));
         views

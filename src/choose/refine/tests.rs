@@ -385,7 +385,9 @@ fn what_is_followed_is_what_is_seen() {
             case.picture.woven(&lights_of(&case, &beads))
         };
         let mut views: Vec<View> = DISTANCES.map(|at| View::new(&case.picture, at)).to_vec();
-        views.iter_mut().for_each(|view| view.show(&band(&state)));
+        views
+            .iter_mut()
+            .for_each(|view| view.show(&band(&state).planes()));
         let mut dice = Dice(8);
         let (mut said, mut came) = (0.0, 0.0);
         for _ in 0..60 {
@@ -405,7 +407,9 @@ fn what_is_followed_is_what_is_seen() {
             came += (after - before).abs();
         }
         let followed: Vec<f64> = views.iter().map(View::mean).collect();
-        views.iter_mut().for_each(|view| view.show(&band(&state)));
+        views
+            .iter_mut()
+            .for_each(|view| view.show(&band(&state).planes()));
         for (followed, view) in followed.iter().zip(&views) {
             assert!(
                 (followed - view.mean()).abs() < 2e-3 * view.mean(),
