@@ -82,20 +82,25 @@ pub struct Wanted<'a> {
 /// A colour of the palette for each bead, in lattice order.
 ///
 /// # Errors
-/// If what must not be used leaves no colour, more are to be kept than the limit allows, or there are too few beads.
+/// If what must not be used leaves no colour, more are to be kept than the limit allows, there are too few beads, or the patience ends.
 pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Noted<Vec<usize>>> {
     let mut notes = Vec::new();
-    let bounds = options.bounds.as_ref();
-    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false));
+    let (bounds, patience) = (options.bounds.as_ref(), &options.patience);
+    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false, patience));
     let room = room.transpose()?;
     let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
-    options.patience.check()?;
+    patience.check()?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
     let value = match options.dither {
-        Dither::None => assign::assign(wanted, &nearest),
-        Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &allowed, &nearest, strength),
-        Dither::Mask(strength) => mask::choose(wanted, tones, &allowed, &nearest, strength),
+        Dither::None => assign::assign(wanted, &nearest, patience),
+        Dither::Diffuse(strength) => {
+            diffuse::diffuse(wanted, tones, &allowed, &nearest, strength, patience)
+        }
+        Dither::Mask(strength) => {
+            mask::choose(wanted, tones, &allowed, &nearest, strength, patience)
+        }
     };
+    patience.check()?;
     let dithered = options.dither != Dither::None;
     let value = match &room {
         None => value,
@@ -153,7 +158,14 @@ fn allowed(
         None => {
             let items = limit::items(wanted, free.len());
             let known = &options.known;
-            Ok(known.choose(&items, tones, &free, &options.keep, asked))
+            Ok(known.choose(
+                &items,
+                tones,
+                &free,
+                &options.keep,
+                asked,
+                &options.patience,
+            ))
         }
         Some(room) => stock::few(wanted, tones, &free, options, asked, room),
     }

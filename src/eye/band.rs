@@ -126,6 +126,8 @@ pub struct Planes {
 pub struct Filters {
     /// By channel: whether each Gaussian is so wide that it takes the means of cells.
     gaussians: [Vec<(bool, Gaussian)>; 3],
+    /// The same for cells of one light.
+    of_cells: [Vec<Gaussian>; 3],
     points: usize,
 }
 
@@ -144,28 +146,53 @@ impl Filters {
             let along = Taps::points(0.5, cell.1, parts, spread);
             (wide, Gaussian::new(lattice, parts, across, along, weight))
         };
+        let gaussians = Channel::ALL.map(|channel| {
+            let all = gaussians(channel, distance);
+            all.into_iter().map(gaussian).collect::<Vec<_>>()
+        });
+        let of_cells =
+            |(wide, gaussian): &(bool, Gaussian)| gaussian.by_cells(if *wide { 1 } else { FINE });
         Self {
-            gaussians: Channel::ALL.map(|channel| {
-                let all = gaussians(channel, distance);
-                all.into_iter().map(gaussian).collect()
-            }),
+            of_cells: gaussians
+                .each_ref()
+                .map(|all| all.iter().map(of_cells).collect()),
+            gaussians,
             points: lattice.columns() as usize * POINTS * lattice.half_rows() as usize,
         }
     }
 
     /// What is seen of a band of this shape.
     pub fn seen(&self, planes: &Planes) -> Seen {
-        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
-        let filtered = Channel::ALL.map(|channel| {
-            let at = channel as usize;
-            let mut sum = vec![0.0; self.points];
+        self.filtered(|at, sum| {
             for (wide, gaussian) in &self.gaussians[at] {
                 let grid = match wide {
                     true => &planes.coarse[at],
                     false => &planes.fine[at],
                 };
-                gaussian.add(grid, &mut sum);
+                gaussian.add(grid, sum);
             }
+        })
+    }
+
+    /// What is seen of a band in these colours, one a bead, to within rounding and sooner; none if an edge is bare.
+    pub fn woven(&self, lattice: &Lattice, colours: &[Light]) -> Option<Seen> {
+        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
+        let values: Vec<[f64; 3]> = colours.iter().map(|&light| opponent(light)).collect();
+        let beads: Vec<u32> = cells(lattice).into_iter().collect::<Option<_>>()?;
+        Some(self.filtered(|at, sum| {
+            let own = beads.iter().map(|&bead| values[bead as usize][at]);
+            let grid = Grid::new(lattice, 1, own.map(|own| own - surround[at]).collect());
+            let all = self.of_cells[at].iter();
+            all.for_each(|gaussian| gaussian.add(&grid, sum));
+        }))
+    }
+
+    /// The sums of three channels, beside what lies about the band.
+    fn filtered(&self, add: impl Fn(usize, &mut [f64])) -> Seen {
+        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
+        let filtered = Channel::ALL.map(|channel| {
+            let mut sum = vec![0.0; self.points];
+            add(channel as usize, &mut sum);
             sum
         });
         (0..self.points)

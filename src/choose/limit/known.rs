@@ -2,6 +2,7 @@
 
 use super::{Item, choose};
 use crate::drawer::Tone;
+use crate::patience::Patience;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// What was found last, or, by default, nothing ever; copies are one and the same.
@@ -34,9 +35,10 @@ impl Known {
         free: &[usize],
         keep: &[usize],
         count: usize,
+        patience: &Patience,
     ) -> Vec<usize> {
         let Some(known) = &self.0 else {
-            return choose(items, tones, free, keep, count);
+            return choose(items, tones, free, keep, count, patience);
         };
         if let Some(found) = &*known.lock().unwrap_or_else(PoisonError::into_inner)
             && found.count == count
@@ -47,7 +49,11 @@ impl Known {
         {
             return found.chosen.clone();
         }
-        let chosen = choose(items, tones, free, keep, count);
+        let chosen = choose(items, tones, free, keep, count, patience);
+        // What was broken off is no answer for the next one.
+        if patience.is_over() {
+            return chosen;
+        }
         *known.lock().unwrap_or_else(PoisonError::into_inner) = Some(Found {
             items: items.to_vec(),
             tones: tones.to_vec(),

@@ -1,6 +1,7 @@
 //! The search for a cheap set of colours: fill greedily, exchange one for one, then two for two, then shake.
 
 use super::Costs;
+use crate::patience::Patience;
 use rayon::prelude::*;
 
 /// Work that an exchange of pairs may take, in items times pairs of colours.
@@ -25,6 +26,7 @@ pub struct Search<'a> {
     kept: usize,
     inside: Vec<bool>,
     near: Vec<Near>,
+    patience: &'a Patience,
 }
 
 /// The cheapest members of the set for an item: places in the set, and costs.
@@ -47,7 +49,7 @@ const NOBODY: Near = Near {
 
 impl<'a> Search<'a> {
     /// Starts with the colours to keep; `count` is at most the number of colours.
-    pub fn new(costs: &'a Costs, keep: &[usize], count: usize) -> Self {
+    pub fn new(costs: &'a Costs, keep: &[usize], count: usize, patience: &'a Patience) -> Self {
         let mut search = Self {
             costs,
             count: count.clamp(keep.len(), costs.colours()),
@@ -55,6 +57,7 @@ impl<'a> Search<'a> {
             kept: keep.len(),
             inside: vec![false; costs.colours()],
             near: vec![NOBODY; costs.items()],
+            patience,
         };
         search.settle(keep.to_vec());
         search
@@ -118,7 +121,10 @@ impl<'a> Search<'a> {
                 // Gains before and after the first colour are different quantities: start afresh.
                 let fresh: Vec<f64> = (0..bounds.len())
                     .into_par_iter()
-                    .map(|c| gain(self, c))
+                    .map(|c| match self.patience.is_over() {
+                        true => 0.0,
+                        false => gain(self, c),
+                    })
                     .collect();
                 bounds = fresh;
             }
@@ -126,6 +132,9 @@ impl<'a> Search<'a> {
             order.sort_by(|&a, &b| bounds[b].total_cmp(&bounds[a]).then(a.cmp(&b)));
             let mut best: Option<(f64, usize)> = None;
             for colour in order {
+                if self.patience.is_over() {
+                    return;
+                }
                 if best.is_some_and(|(most, _)| bounds[colour] < most) {
                     break;
                 }
@@ -146,6 +155,9 @@ impl<'a> Search<'a> {
         let work = self.costs.items() * self.costs.colours();
         let most = (MOST_WORK / work.max(1)).max(2);
         for _ in 0..most {
+            if self.patience.is_over() {
+                return;
+            }
             let least = -self.total() * LEAST_GAIN;
             let losses = self.losses();
             let best = self
@@ -187,6 +199,9 @@ impl<'a> Search<'a> {
 
     /// The change when `colour` comes and the member leaves whose leaving then costs least: (change, place, colour).
     fn best_exit(&self, colour: usize, losses: &[f64]) -> Option<(f64, usize, usize)> {
+        if self.patience.is_over() {
+            return None;
+        }
         if self.set.len() == 1 {
             // Nobody is next nearest: the newcomer takes all.
             let all: f64 = self
@@ -224,6 +239,9 @@ impl<'a> Search<'a> {
             return;
         }
         for _ in 0..(MOST_PAIR_WORK / work).clamp(1, 50) {
+            if self.patience.is_over() {
+                return;
+            }
             let least = -self.total() * LEAST_GAIN;
             let outside = self.outside();
             let best = outside
@@ -248,6 +266,9 @@ impl<'a> Search<'a> {
 
     /// The change when two colours come and the two members leave whose leaving then costs least.
     fn best_two_exits(&self, one: usize, two: usize) -> Option<TwoForTwo> {
+        if self.patience.is_over() {
+            return None;
+        }
         let members = self.set.len();
         let mut single = vec![0.0f64; members];
         let mut both = vec![0.0f64; members * members];
@@ -289,6 +310,9 @@ impl<'a> Search<'a> {
         let shakes = (MOST_SHAKE_WORK / work / 4).min(SHAKES);
         let mut best = (self.total(), self.set.clone());
         for shake in 0..shakes {
+            if self.patience.is_over() {
+                return;
+            }
             let leave = 1 + (shake / free) % free.min(4);
             let mut set = best.1.clone();
             for turn in 0..leave.min(set.len() - self.kept) {

@@ -83,6 +83,18 @@ impl Taps {
         }
     }
 
+    /// The same weights summed over each cell of so many parts.
+    fn by_cells(&self, parts: usize) -> Self {
+        let cell = |tile: isize| tile.div_euclid(parts as isize);
+        let first = cell(self.first);
+        let last = cell(self.first + self.weights.len() as isize - 1);
+        let mut weights = vec![0.0; (last - first + 1) as usize];
+        for (at, weight) in self.weights.iter().enumerate() {
+            weights[(cell(self.first + at as isize) - first) as usize] += weight;
+        }
+        Self { first, weights }
+    }
+
     /// The same weights with whole turns of `period` tiles laid over one another.
     fn folded(&self, period: usize) -> Self {
         if self.weights.len() <= period {
@@ -125,6 +137,16 @@ impl Gaussian {
             across,
             along,
             weight,
+        }
+    }
+
+    /// The same for grids whose cells are of one value.
+    pub(super) fn by_cells(&self, parts: usize) -> Self {
+        let across = self.across.iter();
+        Self {
+            across: across.map(|taps| taps.by_cells(parts)).collect(),
+            along: self.along.by_cells(parts),
+            weight: self.weight,
         }
     }
 
@@ -175,8 +197,8 @@ impl Gaussian {
             }
             let mut sums = [0.0; LANES];
             for (weight, tiles) in taps.weights[skipped..].iter().zip(&lanes[from..]) {
-                for (sum, tile) in sums.iter_mut().zip(tiles) {
-                    *sum += weight * tile;
+                for lane in 0..LANES {
+                    sums[lane] += weight * tiles[lane];
                 }
             }
             for (row, sum) in out.chunks_mut(places).zip(sums) {
