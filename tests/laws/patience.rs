@@ -1,6 +1,6 @@
 //! Work that nobody waits for any more ends at its next step, whatever the stage: a patience that ends after so many looks ends it there.
 //!
-//! Steps are counted, not timed. How long they take was measured by hand: see DEVELOPERS.md.
+//! Steps are counted, not timed: a slow machine ends them at the same places.
 
 use std::sync::Arc;
 use upbead::bead::Bead;
