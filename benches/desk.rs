@@ -138,6 +138,7 @@ fn main() {
         );
         texts.push(text);
     }
+    motif(&desk);
     let before = desk.memory();
     let begun = Instant::now();
     for at in 0..replayed {
@@ -161,6 +162,27 @@ fn main() {
             "{replayed} changes in {passed:.1} s: memory {before:.0} MB before, {after:.0} MB after"
         );
     }
+}
+
+/// A motif on a ring: its seat is looked for first, and remembered while only the title changes.
+fn motif(desk: &Desk) {
+    let picture = std::fs::read(repository("samples/kittiwake.png")).unwrap();
+    let palette = std::fs::read(repository("palettes/tin.csv")).unwrap();
+    let picture = desk_id(desk, "picture?name=kittiwake.png", &picture);
+    let palette = desk_id(desk, "palette?name=tin.csv", &palette);
+    let chart = |crisp: f64, title: usize| {
+        let wish = json!({ "picture": picture, "palette": { "id": palette }, "columns": 11, "rows": 74,
+            "place": "motif", "ground": "quay-58", "colours": 5, "crisp": crisp,
+            "title": format!("gull {title}") });
+        drop(desk.ask("chart", &wish));
+    };
+    // Each strength asks for a seat of its own.
+    let first = timed(20, |at| chart(0.5 + at as f64 / 100.0, 0));
+    chart(0.6, 0);
+    let again = timed(100, |at| chart(0.6, at));
+    line("motif, first", first, None);
+    line("motif, its seat known", again, None);
+    println!("{:60.1} first / known", first.0 / again.0);
 }
 
 fn line(name: &str, (median, high): (f64, f64), plain: Option<f64>) {

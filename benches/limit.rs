@@ -6,6 +6,7 @@ use common::{PICTURES, closed, harbour, light_of, seconds};
 use upbead::choose::limit::{Costs, best_set, greedy_set, items};
 use upbead::choose::together::Together;
 use upbead::choose::{Options, Wanted, choose};
+use upbead::patience::Patience;
 
 fn main() {
     let tones = harbour().tones();
@@ -28,9 +29,14 @@ fn main() {
                     ..Options::default()
                 };
                 let time = seconds(5, || choose(&wanted, &tones, &options).expect("colours"));
-                let costs = Costs::new(&items(&wanted, free.len()), &tones, &free);
+                let costs = Costs::new(
+                    &items(&wanted, free.len()),
+                    &tones,
+                    &free,
+                    &Patience::default(),
+                );
                 let greedy = costs.total(&greedy_set(&costs, &[], count));
-                let best = costs.total(&best_set(&costs, &[], count));
+                let best = costs.total(&best_set(&costs, &[], count, &Patience::default()));
                 println!(
                     "{columns} x {rows}, {name}, {count} colours: {:.0} ms; greedy alone costs {:.2}% more",
                     time * 1e3,

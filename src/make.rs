@@ -25,6 +25,7 @@ use crate::error::{Error, Result};
 use crate::eye::band::{DISTANCES, FINE, Mosaic};
 use crate::lattice::{Axis, Lattice};
 use crate::note::{Note, Noted};
+use crate::patience::Patience;
 use crate::picture::{Arrangement, Picture, Place, Plan, Seat, Spot, decode, plan};
 use crate::sample::{finely, sample};
 use crate::units::Mm;
@@ -150,10 +151,15 @@ pub struct Decoded {
 /// Decodes a picture's bytes for a band of that shape.
 ///
 /// # Errors
-/// If the picture cannot be read.
-pub fn decoded(name: String, bytes: Arc<Vec<u8>>, lattice: &Lattice) -> Result<Decoded> {
+/// As [`decode()`].
+pub fn decoded(
+    name: String,
+    bytes: Arc<Vec<u8>>,
+    lattice: &Lattice,
+    patience: &Patience,
+) -> Result<Decoded> {
     let hashed = Arc::clone(&bytes);
-    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice));
+    let (sha256, picture) = rayon::join(|| digest(hashed), || decode(bytes, lattice, patience));
     Ok(Decoded {
         name,
         sha256,
@@ -203,7 +209,9 @@ fn of_source(
     for &axis in &options.mirror {
         options.lattice.check_mirror(axis)?;
     }
-    let decoded = decoded(source.name, Arc::new(source.bytes), &options.lattice)?;
+    let patience = &options.choice.patience;
+    let bytes = Arc::new(source.bytes);
+    let decoded = decoded(source.name, bytes, &options.lattice, patience)?;
     let memory = Memory::default();
     made(Arc::new(decoded), palette, options, again, &memory)
 }
@@ -228,15 +236,21 @@ fn made(
     notes.extend(again.and_then(|again| other_picture(again.chart, &sha256)));
     let tones = palette.tones();
     let options = &Options {
-        arrangement: seat::seated(picture, &tones, options)?,
+        arrangement: match options.arrangement.place {
+            Place::Motif => memory.seated(&decoded, &tones, options, || {
+                seat::seated(picture, &tones, options)
+            })?,
+            _ => options.arrangement,
+        },
         ..options.clone()
     };
-    let laid = memory.laid(&decoded, lattice, &options.arrangement, |error, plan| {
+    let patience = &options.choice.patience;
+    let how = &options.arrangement;
+    let laid = memory.laid(&decoded, lattice, how, patience, |error, plan| {
         missing(error, &[&notes[..], &plan.notes].concat())
     })?;
     let (plan, samples) = (&laid.plan, &laid.samples);
     notes.extend(plan.notes.iter().cloned());
-    let patience = &options.choice.patience;
     patience.check()?;
 
     let mut choice = options.choice.clone();
@@ -260,13 +274,19 @@ fn made(
         )),
     };
     let beyond = ground.map(|at| tones[at].light);
-    let wanted_light = laid::lights(picture, plan, lattice, (samples, beyond), options.crisp)?;
+    let wanted_light = laid::lights(
+        picture,
+        plan,
+        lattice,
+        (samples, beyond),
+        (options.crisp, patience),
+    )?;
     let mosaic = match &options.choice.fine {
         None => None,
         Some(_) => {
             let plain = Mosaic {
                 lattice: *lattice,
-                light: laid_on(&laid.fine(&decoded, lattice)?, beyond),
+                light: laid_on(&laid.fine(&decoded, lattice, patience)?, beyond),
             };
             Some(laid::crisped(plain, &wanted_light, options.crisp))
         }
@@ -366,7 +386,9 @@ pub fn compare(
     let lattice = &chart.lattice;
     let bytes = Arc::new(source.bytes);
     let sha256 = digest_of(&bytes);
-    let picture = decode(bytes, lattice)?;
+    // Comparing is quick beside decoding, and nobody changes their mind about it.
+    let patience = &Patience::default();
+    let picture = decode(bytes, lattice, patience)?;
     let mut notes = picture.notes.clone();
     notes.extend(other_picture(chart, &sha256));
     let plan = plan(
@@ -376,10 +398,17 @@ pub fn compare(
         &beside.arrangement,
     )?;
     notes.extend(plan.notes.iter().cloned());
-    let samples = sample(&picture, &plan, lattice).map_err(|error| missing(error, &notes))?;
+    let samples =
+        sample(&picture, &plan, lattice, patience).map_err(|error| missing(error, &notes))?;
     let (ground, crisp) = (beside.ground, beside.crisp);
-    let wanted = laid::lights(&picture, &plan, lattice, (&samples, ground), crisp)?;
-    let mosaic = mosaic(&picture, &plan, lattice, ground)?;
+    let wanted = laid::lights(
+        &picture,
+        &plan,
+        lattice,
+        (&samples, ground),
+        (crisp, patience),
+    )?;
+    let mosaic = mosaic(&picture, &plan, lattice, ground, patience)?;
     let mosaic = laid::crisped(mosaic, &wanted, crisp);
     notes.extend((crisp > 0.0).then_some(Note::BesideCrisp { crisp }));
     let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
@@ -399,8 +428,9 @@ fn mosaic(
     plan: &Plan,
     lattice: &Lattice,
     ground: Option<Light>,
+    patience: &Patience,
 ) -> Result<Mosaic> {
-    let samples = finely(picture, plan, lattice, FINE as u32)?;
+    let samples = finely(picture, plan, lattice, FINE as u32, patience)?;
     Ok(Mosaic {
         lattice: *lattice,
         light: laid_on(&samples, ground),

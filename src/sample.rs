@@ -17,6 +17,7 @@ pub use grid::{Grid, grid};
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use crate::picture::{Line, Picture, Plan, Tile};
 use rayon::prelude::*;
 use runs::{Run, Sums};
@@ -43,9 +44,18 @@ type Cell = [f64; 4];
 /// rounding: light is read to 31 bits.
 ///
 /// # Errors
-/// If the picture, once placed, covers no bead, or its colour profile fails.
-pub fn sample(picture: &Picture, plan: &Plan, lattice: &Lattice) -> Result<Vec<Sample>> {
-    let samples = beads(picture, lattice, &cells(picture, plan, lattice, 1)?);
+/// If the picture, once placed, covers no bead, its colour profile fails, or the patience ends.
+pub fn sample(
+    picture: &Picture,
+    plan: &Plan,
+    lattice: &Lattice,
+    patience: &Patience,
+) -> Result<Vec<Sample>> {
+    let samples = beads(
+        picture,
+        lattice,
+        &cells(picture, plan, lattice, 1, patience)?,
+    );
     match samples.iter().any(|sample| sample.alpha > 1e-9) {
         true => Ok(samples),
         false => Err(
@@ -58,14 +68,15 @@ pub fn sample(picture: &Picture, plan: &Plan, lattice: &Lattice) -> Result<Vec<S
 /// Mean light that falls on each part of each cell, a cell being a column wide and a half row high: `parts` by `parts` of a cell, row by row from the lower edge.
 ///
 /// # Errors
-/// If the picture's colour profile fails.
+/// If the picture's colour profile fails, or the patience ends.
 pub fn finely(
     picture: &Picture,
     plan: &Plan,
     lattice: &Lattice,
     parts: u32,
+    patience: &Patience,
 ) -> Result<Vec<Sample>> {
-    let cells = cells(picture, plan, lattice, parts)?;
+    let cells = cells(picture, plan, lattice, parts, patience)?;
     let sample = |&[r, g, b, alpha]: &Cell| Sample {
         light: picture.reading.light([r, g, b]),
         alpha,
@@ -74,11 +85,17 @@ pub fn finely(
 }
 
 /// The sums of each part of a cell, over its area.
-fn cells(picture: &Picture, plan: &Plan, lattice: &Lattice, parts: u32) -> Result<Vec<Cell>> {
+fn cells(
+    picture: &Picture,
+    plan: &Plan,
+    lattice: &Lattice,
+    parts: u32,
+    patience: &Patience,
+) -> Result<Vec<Cell>> {
     let count = lattice.columns() as usize * lattice.half_rows() as usize;
     let mut cells = vec![[0.0; 4]; count * (parts * parts) as usize];
     for tile in &plan.tiles {
-        sample_tile(picture, tile, lattice, parts, &mut cells)?;
+        sample_tile(picture, tile, lattice, (parts, patience), &mut cells)?;
     }
     Ok(cells)
 }
@@ -107,7 +124,7 @@ fn sample_tile(
     picture: &Picture,
     tile: &Tile,
     lattice: &Lattice,
-    parts: u32,
+    (parts, patience): (u32, &Patience),
     cells: &mut [Cell],
 ) -> Result<()> {
     let x = Bins::new(&tile.map.x, &tile.window[0], tile, (lattice, parts));
@@ -115,7 +132,7 @@ fn sample_tile(
     let summed: Vec<Vec<Cell>> = y
         .runs
         .par_iter()
-        .map(|down| sum_band(picture, down, &x.runs))
+        .map(|down| sum_band(picture, down, &x.runs, patience))
         .collect::<Result<_>>()?;
     let area = x.length * y.length;
     let columns = (lattice.columns() * parts) as usize;
@@ -137,11 +154,17 @@ fn sample_tile(
 }
 
 /// The sums of all cells that one run of stored rows crosses.
-fn sum_band(picture: &Picture, down: &Run, across: &[Run]) -> Result<Vec<Cell>> {
+fn sum_band(
+    picture: &Picture,
+    down: &Run,
+    across: &[Run],
+    patience: &Patience,
+) -> Result<Vec<Cell>> {
     let rows: Vec<(usize, f64)> = down.weights().collect();
     let parts: Vec<Vec<Cell>> = rows
         .par_chunks(ROWS_AT_ONCE)
         .map(|rows| {
+            patience.check()?;
             let mut sums = Sums::new(picture, across);
             for &(row, weight) in rows {
                 sums.add_row(row, weight)?;

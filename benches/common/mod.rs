@@ -9,6 +9,7 @@ use upbead::bead::Bead;
 use upbead::colour::Light;
 use upbead::drawer::{Palette, read};
 use upbead::lattice::{Lattice, Rows};
+use upbead::patience::Patience;
 use upbead::picture::{Arrangement, decode, plan};
 use upbead::sample::sample;
 
@@ -106,7 +107,7 @@ pub fn photograph(width: u32, height: u32) -> Vec<u8> {
 
 /// The light that a picture of the repository throws on each bead of a band.
 pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
-    let picture = decode(Arc::new(file(name)), lattice).expect("a picture");
+    let picture = decode(Arc::new(file(name)), lattice, &Patience::default()).expect("a picture");
     let plan = plan(
         picture.upright(),
         picture.orientation,
@@ -114,7 +115,7 @@ pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
         &Arrangement::default(),
     )
     .expect("a plan");
-    sample(&picture, &plan, lattice)
+    sample(&picture, &plan, lattice, &Patience::default())
         .expect("samples")
         .into_iter()
         .map(|sample| sample.light)

@@ -12,6 +12,7 @@ use crate::faces::pdf;
 use crate::faces::photo::close;
 use crate::faces::weave::{Guide, Keys, Work, guide};
 use crate::note::{Note, Noted};
+use crate::patience::Patience;
 use crate::picture::{Pixels, decode};
 use crate::ring::{Closed, Gauge, Source, series};
 use crate::sample::shrunk;
@@ -73,7 +74,7 @@ const SHARP: u32 = 900;
 /// # Errors
 /// If it cannot be read.
 pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Noted<Pixels>> {
-    let picture = decode(bytes, &chart.lattice)?;
+    let picture = decode(bytes, &chart.lattice, &Patience::default())?;
     Ok(Noted {
         value: shrunk(&picture, SHARP)?,
         notes: picture.notes,

@@ -3,6 +3,7 @@
 use super::Wanted;
 use crate::colour::{Light, lab};
 use crate::drawer::{Nearest, Tone};
+use crate::patience::Patience;
 use rayon::prelude::*;
 use std::collections::HashMap;
 
@@ -10,7 +11,7 @@ use std::collections::HashMap;
 const GROUPS_AT_ONCE: usize = 1024;
 
 /// A colour of the palette for each bead: beads that decide together take the one with the smallest summed CIEDE2000.
-pub fn assign(wanted: &Wanted, nearest: &Nearest) -> Vec<usize> {
+pub fn assign(wanted: &Wanted, nearest: &Nearest, patience: &Patience) -> Vec<usize> {
     let groups: Vec<usize> = (0..wanted.together.len()).collect();
     let of_groups: Vec<usize> = groups
         .par_chunks(GROUPS_AT_ONCE)
@@ -18,7 +19,10 @@ pub fn assign(wanted: &Wanted, nearest: &Nearest) -> Vec<usize> {
             let mut known = HashMap::new();
             groups
                 .iter()
-                .map(|&group| of_group(wanted, nearest, group, &mut known))
+                .map(|&group| match patience.is_over() {
+                    true => 0,
+                    false => of_group(wanted, nearest, group, &mut known),
+                })
                 .collect::<Vec<_>>()
         })
         .collect();

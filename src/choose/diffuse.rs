@@ -9,6 +9,7 @@ use super::{Share, Wanted, kernel};
 use crate::colour::Light;
 use crate::drawer::{Nearest, Tone};
 use crate::lattice::Row;
+use crate::patience::Patience;
 
 /// Rounds worked on a closed band, at most.
 const ROUNDS: usize = 8;
@@ -22,17 +23,18 @@ pub fn diffuse(
     allowed: &[usize],
     nearest: &Nearest,
     strength: f64,
+    patience: &Patience,
 ) -> Vec<usize> {
     let shares = kernel(wanted.lattice.bead());
     let mut round = Round::new(wanted, tones, allowed, nearest, &shares, strength);
     if !wanted.lattice.is_closed() {
-        round.work();
+        round.work(patience);
         return wanted.together.spread(&round.chosen);
     }
     let mut best: Option<(f64, Vec<usize>)> = None;
     for _ in 0..ROUNDS {
         let start = round.carry.clone();
-        round.work();
+        round.work(patience);
         let gap: f64 = start
             .iter()
             .zip(&round.over_seam)
@@ -41,7 +43,7 @@ pub fn diffuse(
         if best.as_ref().is_none_or(|(least, _)| gap < *least) {
             best = Some((gap, round.chosen.clone()));
         }
-        if gap == 0.0 {
+        if gap == 0.0 || patience.is_over() {
             break;
         }
         round.carry = std::mem::replace(&mut round.over_seam, vec![[0.0; 3]; round.carry.len()]);
@@ -104,7 +106,7 @@ impl<'a> Round<'a> {
     }
 
     /// Works every row once, the way alternating.
-    fn work(&mut self) {
+    fn work(&mut self, patience: &Patience) {
         for (done, settled) in self.done.iter_mut().zip(&self.settled) {
             *done = settled.is_some();
         }
@@ -114,6 +116,9 @@ impl<'a> Round<'a> {
             }
         }
         for row in self.wanted.lattice.all_rows() {
+            if patience.is_over() {
+                return;
+            }
             let span = self.wanted.lattice.span_of(row);
             match row.get() % 2 {
                 1 => span.for_each(|bead| self.decide(bead, row, 1)),

@@ -16,6 +16,7 @@ pub use costs::{Costs, Item, items};
 pub use known::Known;
 
 use crate::drawer::Tone;
+use crate::patience::Patience;
 use search::Search;
 
 /// The best set found of `count` colours among `free` (places in `tones`, rising) that holds all of `keep`; rising.
@@ -25,19 +26,20 @@ pub fn choose(
     free: &[usize],
     keep: &[usize],
     count: usize,
+    patience: &Patience,
 ) -> Vec<usize> {
-    let costs = Costs::new(items, tones, free);
+    let costs = Costs::new(items, tones, free, patience);
     let kept: Vec<usize> = (0..free.len())
         .filter(|&own| keep.contains(&free[own]))
         .collect();
-    let mut chosen = best_set(&costs, &kept, count);
+    let mut chosen = best_set(&costs, &kept, count, patience);
     chosen.sort_unstable();
     chosen.into_iter().map(|own| free[own]).collect()
 }
 
 /// The best set found of `count` columns of `costs` that holds all of `keep`.
-pub fn best_set(costs: &Costs, keep: &[usize], count: usize) -> Vec<usize> {
-    let mut search = Search::new(costs, keep, count);
+pub fn best_set(costs: &Costs, keep: &[usize], count: usize, patience: &Patience) -> Vec<usize> {
+    let mut search = Search::new(costs, keep, count, patience);
     search.fill();
     search.exchange();
     search.exchange_pairs();
@@ -47,7 +49,8 @@ pub fn best_set(costs: &Costs, keep: &[usize], count: usize) -> Vec<usize> {
 
 /// What greedy choice alone gives: for comparison.
 pub fn greedy_set(costs: &Costs, keep: &[usize], count: usize) -> Vec<usize> {
-    let mut search = Search::new(costs, keep, count);
+    let patience = Patience::default();
+    let mut search = Search::new(costs, keep, count, &patience);
     search.fill();
     search.set
 }

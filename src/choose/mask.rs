@@ -14,6 +14,7 @@ use super::assign::settled;
 use super::diffuse::mean;
 use crate::colour::Light;
 use crate::drawer::{Nearest, Tone};
+use crate::patience::Patience;
 use rayon::prelude::*;
 
 /// Colours in a bead's list: the mean is met to about 1/32 of a step between colours.
@@ -28,13 +29,17 @@ pub fn choose(
     allowed: &[usize],
     nearest: &Nearest,
     strength: f64,
+    patience: &Patience,
 ) -> Vec<usize> {
-    let thresholds = thresholds(wanted.lattice);
+    let thresholds = thresholds(wanted.lattice, patience);
     let of_groups: Vec<usize> = (0..wanted.together.len())
         .into_par_iter()
         .map(|group| {
             let beads = wanted.together.beads_of(group);
             settled(wanted, beads).unwrap_or_else(|| {
+                if patience.is_over() {
+                    return 0;
+                }
                 let list = list(mean(wanted, group), tones, allowed, nearest, strength);
                 let threshold = thresholds[beads[0] as usize];
                 list[((threshold * ENTRIES as f64) as usize).min(ENTRIES - 1)]

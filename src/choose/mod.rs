@@ -82,26 +82,44 @@ pub struct Wanted<'a> {
 /// A colour of the palette for each bead, in lattice order.
 ///
 /// # Errors
-/// If what must not be used leaves no colour, more are to be kept than the limit allows, or there are too few beads.
+/// If what must not be used leaves no colour, more are to be kept than the limit allows, there are too few beads, or the patience ends.
 pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Noted<Vec<usize>>> {
     let mut notes = Vec::new();
-    let bounds = options.bounds.as_ref();
-    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false));
+    let (bounds, patience) = (options.bounds.as_ref(), &options.patience);
+    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false, patience));
     let room = room.transpose()?;
     let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
-    options.patience.check()?;
+    patience.check()?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
     let value = match options.dither {
-        Dither::None => assign::assign(wanted, &nearest),
-        Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &allowed, &nearest, strength),
-        Dither::Mask(strength) => mask::choose(wanted, tones, &allowed, &nearest, strength),
+        Dither::None => assign::assign(wanted, &nearest, patience),
+        Dither::Diffuse(strength) => {
+            diffuse::diffuse(wanted, tones, &allowed, &nearest, strength, patience)
+        }
+        Dither::Mask(strength) => {
+            mask::choose(wanted, tones, &allowed, &nearest, strength, patience)
+        }
     };
+    patience.check()?;
     let dithered = options.dither != Dither::None;
     let value = match &room {
         None => value,
         Some(room) => stock::within(wanted, tones, &allowed, room, value, dithered, &mut notes)?,
     };
     Ok(Noted { value, notes })
+}
+
+/// All colours that are not ruled out, prepared for searching.
+///
+/// # Errors
+/// If there is none.
+pub fn nearest(tones: &[Tone], options: &Options) -> Result<Nearest> {
+    Nearest::new(tones, &free(tones, options)).ok_or_else(no_colours)
+}
+
+fn free(tones: &[Tone], options: &Options) -> Vec<usize> {
+    let out = |at: &usize| options.without.contains(at);
+    (0..tones.len()).filter(|at| !out(at)).collect()
 }
 
 /// The colours that may be used, rising.
@@ -112,9 +130,7 @@ fn allowed(
     room: Option<&stock::Room>,
     notes: &mut Vec<Note>,
 ) -> Result<Vec<usize>> {
-    let free: Vec<usize> = (0..tones.len())
-        .filter(|at| !options.without.contains(at))
-        .collect();
+    let free = free(tones, options);
     if free.is_empty() {
         return Err(no_colours());
     }
@@ -142,7 +158,14 @@ fn allowed(
         None => {
             let items = limit::items(wanted, free.len());
             let known = &options.known;
-            Ok(known.choose(&items, tones, &free, &options.keep, asked))
+            Ok(known.choose(
+                &items,
+                tones,
+                &free,
+                &options.keep,
+                asked,
+                &options.patience,
+            ))
         }
         Some(room) => stock::few(wanted, tones, &free, options, asked, room),
     }

@@ -183,7 +183,7 @@ impl Wish {
         // What can be refused without the pixels is refused before they are decoded.
         let mut design = self.design(&place);
         design.options(shape, &drawer.palette)?;
-        let decoded = desk.pixels(id, picture, &shape.lattice)?;
+        let decoded = desk.pixels(id, picture, &shape.lattice, &patience)?;
         let crop = self
             .crop
             .map(|crop| on_pixels(crop, picture.size, decoded.picture.upright()));

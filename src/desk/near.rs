@@ -15,6 +15,7 @@ use crate::error::{Error, Result};
 use crate::eye::band::DISTANCES;
 use crate::faces::compare::{Compared, json};
 use crate::make::{Source, compare};
+use crate::patience::Patience;
 use crate::picture::decode;
 use axum::extract::{Request, State};
 use serde::Deserialize;
@@ -119,7 +120,8 @@ impl Laid {
 
 /// A part of the picture in the pixels that there are for this band.
 fn cropped(crop: [u32; 4], picture: &Picture, chart: &Chart) -> Result<String> {
-    let there = decode(Arc::clone(&picture.bytes), &chart.lattice)
+    let patience = Patience::default();
+    let there = decode(Arc::clone(&picture.bytes), &chart.lattice, &patience)
         .map_err(|error| of_picture(error, picture))?
         .upright();
     Ok(on_pixels(crop, picture.size, there))

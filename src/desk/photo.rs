@@ -10,6 +10,7 @@ use crate::drawer::write::write;
 use crate::error::{Error, Result};
 use crate::faces::made;
 use crate::faces::tray::{Answer as Told, doubts, json as told_json};
+use crate::patience::Patience;
 use crate::picture::decode;
 use crate::tray::read;
 use axum::extract::{Request, State};
@@ -59,7 +60,8 @@ impl About {
             white: self.white.as_deref(),
         };
         let options = piles.options()?;
-        let photo = decode(Arc::new(body), &as_fine_as_needed()?).map_err(in_photo)?;
+        let photo = decode(Arc::new(body), &as_fine_as_needed()?, &Patience::default())
+            .map_err(in_photo)?;
         let tray = read(&photo, &options).map_err(in_photo)?;
         let file = path.with_extension("csv");
         let stem = path.file_stem().unwrap_or(path.as_os_str());

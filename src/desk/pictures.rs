@@ -12,6 +12,7 @@ use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
 use crate::make::{Decoded, decoded};
+use crate::patience::Patience;
 use crate::picture::{is_svg, small};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, Request, State};
@@ -85,7 +86,7 @@ pub async fn preview(
     let png = desk
         .bench
         .run(Default::default(), move || {
-            let decoded = keeper.pixels(&id, &picture, &usual())?;
+            let decoded = keeper.pixels(&id, &picture, &usual(), &Patience::default())?;
             small(&decoded.picture, width)
         })
         .await?;
@@ -95,8 +96,13 @@ pub async fn preview(
 impl Desk {
     fn keep_picture(&self, name: String, body: Arc<Vec<u8>>) -> Result<Vec<u8>> {
         let path = std::path::Path::new(&name);
-        let decoded =
-            decoded(name.clone(), Arc::clone(&body), &usual()).map_err(|error| error.file(path))?;
+        let decoded = decoded(
+            name.clone(),
+            Arc::clone(&body),
+            &usual(),
+            &Patience::default(),
+        )
+        .map_err(|error| error.file(path))?;
         let id = decoded.sha256.clone();
         let size = decoded.picture.upright();
         let picture = Picture {
@@ -119,12 +125,18 @@ impl Desk {
     }
 
     /// The pixels of a kept picture, for a band of that shape.
-    pub fn pixels(&self, id: &str, picture: &Picture, lattice: &Lattice) -> Result<Arc<Decoded>> {
+    pub fn pixels(
+        &self,
+        id: &str,
+        picture: &Picture,
+        lattice: &Lattice,
+        patience: &Patience,
+    ) -> Result<Arc<Decoded>> {
         if let Some(kept) = self.in_use.find(&key(id, picture, lattice)) {
             return Ok(kept);
         }
         let name = picture.name.clone();
-        let decoded = decoded(name, Arc::clone(&picture.bytes), lattice)
+        let decoded = decoded(name, Arc::clone(&picture.bytes), lattice, patience)
             .map_err(|error: Error| error.file(std::path::Path::new(&picture.name)))?;
         Ok(self.keep_pixels(id, picture, lattice, decoded))
     }

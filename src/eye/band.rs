@@ -10,7 +10,7 @@ use super::scielab::{Channel, from_opponent, opponent};
 use crate::colour::{Judged, Lab, Light, ciede2000, lab};
 use crate::lattice::Lattice;
 use crate::units::Mm;
-use filter::{Grid, Taps, separable};
+use filter::{Gaussian, Grid, Taps};
 use rayon::prelude::*;
 
 /// Tiles of a cell, across and along.
@@ -99,18 +99,104 @@ impl Mosaic {
 
     /// What is seen of it from `distance`.
     pub fn seen(&self, distance: Mm) -> Seen {
+        Filters::new(&self.lattice, distance).seen(&self.planes())
+    }
+
+    /// Its three channels, ready to be filtered for any distance.
+    pub fn planes(&self) -> Planes {
         let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
         let values: Vec<[f64; 3]> = self.light.iter().map(|&light| opponent(light)).collect();
-        let planes = Channel::ALL.map(|channel| {
+        let fine = Channel::ALL.map(|channel| {
             let at = channel as usize;
-            let own: Vec<f64> = values
-                .iter()
-                .map(|value| value[at] - surround[at])
-                .collect();
-            seen_channel(&self.lattice, own, channel, distance)
+            let own = values.iter().map(|value| value[at] - surround[at]);
+            Grid::new(&self.lattice, FINE, own.collect())
         });
-        (0..planes[0].len())
-            .map(|point| std::array::from_fn(|at| planes[at][point] + surround[at]))
+        let coarse = fine.each_ref().map(|grid| grid.coarse(&self.lattice));
+        Planes { fine, coarse }
+    }
+}
+
+/// A band's three channels, relative to the surround: tile by tile, and the means of the cells.
+pub struct Planes {
+    fine: [Grid; 3],
+    coarse: [Grid; 3],
+}
+
+/// The eye's filters for bands of one shape from one distance.
+pub struct Filters {
+    /// By channel: whether each Gaussian is so wide that it takes the means of cells.
+    gaussians: [Vec<(bool, Gaussian)>; 3],
+    /// The same for cells of one light.
+    of_cells: [Vec<Gaussian>; 3],
+    points: usize,
+}
+
+impl Filters {
+    /// Lays the filters out.
+    pub fn new(lattice: &Lattice, distance: Mm) -> Self {
+        let bead = lattice.bead();
+        let cell = (bead.length.get(), bead.diameter.get() / 2.0);
+        let gaussian = |(spread, weight): (f64, f64)| {
+            let wide = spread > WIDE * cell.0.max(cell.1);
+            let parts = if wide { 1 } else { FINE };
+            let across = (0..POINTS)
+                .map(|point| (point as f64 + 0.5) / POINTS as f64)
+                .map(|at| Taps::points(at, cell.0, parts, spread))
+                .collect();
+            let along = Taps::points(0.5, cell.1, parts, spread);
+            (wide, Gaussian::new(lattice, parts, across, along, weight))
+        };
+        let gaussians = Channel::ALL.map(|channel| {
+            let all = gaussians(channel, distance);
+            all.into_iter().map(gaussian).collect::<Vec<_>>()
+        });
+        let of_cells =
+            |(wide, gaussian): &(bool, Gaussian)| gaussian.by_cells(if *wide { 1 } else { FINE });
+        Self {
+            of_cells: gaussians
+                .each_ref()
+                .map(|all| all.iter().map(of_cells).collect()),
+            gaussians,
+            points: lattice.columns() as usize * POINTS * lattice.half_rows() as usize,
+        }
+    }
+
+    /// What is seen of a band of this shape.
+    pub fn seen(&self, planes: &Planes) -> Seen {
+        self.filtered(|at, sum| {
+            for (wide, gaussian) in &self.gaussians[at] {
+                let grid = match wide {
+                    true => &planes.coarse[at],
+                    false => &planes.fine[at],
+                };
+                gaussian.add(grid, sum);
+            }
+        })
+    }
+
+    /// What is seen of a band in these colours, one a bead, to within rounding and sooner; none if an edge is bare.
+    pub fn woven(&self, lattice: &Lattice, colours: &[Light]) -> Option<Seen> {
+        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
+        let values: Vec<[f64; 3]> = colours.iter().map(|&light| opponent(light)).collect();
+        let beads: Vec<u32> = cells(lattice).into_iter().collect::<Option<_>>()?;
+        Some(self.filtered(|at, sum| {
+            let own = beads.iter().map(|&bead| values[bead as usize][at]);
+            let grid = Grid::new(lattice, 1, own.map(|own| own - surround[at]).collect());
+            let all = self.of_cells[at].iter();
+            all.for_each(|gaussian| gaussian.add(&grid, sum));
+        }))
+    }
+
+    /// The sums of three channels, beside what lies about the band.
+    fn filtered(&self, add: impl Fn(usize, &mut [f64])) -> Seen {
+        let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
+        let filtered = Channel::ALL.map(|channel| {
+            let mut sum = vec![0.0; self.points];
+            add(channel as usize, &mut sum);
+            sum
+        });
+        (0..self.points)
+            .map(|point| std::array::from_fn(|at| filtered[at][point] + surround[at]))
             .collect()
     }
 }
@@ -133,28 +219,6 @@ pub fn points(lattice: &Lattice) -> Vec<Option<u32>> {
         .into_iter()
         .flat_map(|bead| [bead; POINTS])
         .collect()
-}
-
-/// One channel, relative to the surround, at every point.
-fn seen_channel(lattice: &Lattice, tiles: Vec<f64>, channel: Channel, distance: Mm) -> Vec<f64> {
-    let bead = lattice.bead();
-    let cell = (bead.length.get(), bead.diameter.get() / 2.0);
-    let fine = Grid::new(lattice, FINE, tiles);
-    let coarse = fine.coarse(lattice);
-    let mut sum = vec![0.0; lattice.columns() as usize * POINTS * lattice.half_rows() as usize];
-    for (spread, weight) in gaussians(channel, distance) {
-        let grid = match spread > WIDE * cell.0.max(cell.1) {
-            true => &coarse,
-            false => &fine,
-        };
-        let across: Vec<Taps> = (0..POINTS)
-            .map(|point| (point as f64 + 0.5) / POINTS as f64)
-            .map(|at| Taps::points(at, cell.0, grid.parts, spread))
-            .collect();
-        let along = Taps::points(0.5, cell.1, grid.parts, spread);
-        separable(grid, &across, &along, weight, &mut sum);
-    }
-    sum
 }
 
 /// Spreads in millimetres at `distance`, and weights that sum to 1.
@@ -181,9 +245,9 @@ pub(crate) fn gathered(
     let mut sum = vec![0.0; lattice.columns() as usize * lattice.half_rows() as usize];
     for (spread, weight) in pairs(channel, distance) {
         if spread < narrow {
-            let across = [Taps::areas(0.5, cell.0, cell.0, FINE, spread)];
+            let across = vec![Taps::areas(0.5, cell.0, cell.0, FINE, spread)];
             let along = Taps::areas(1.0, cell.1, 2.0 * cell.1, FINE, spread);
-            separable(&fine, &across, &along, weight, &mut sum);
+            Gaussian::new(lattice, FINE, across, along, weight).add(&fine, &mut sum);
         }
     }
     sum

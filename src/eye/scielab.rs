@@ -12,6 +12,7 @@ use crate::colour::{Light, Matrix, apply, inverse, product, to_xyz};
 use crate::units::Mm;
 pub use blur::{Plane, kernel};
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// From CIE 1931 XYZ (Y of white = 1) to luminance, red-green and blue-yellow, as the authors' own program has it.
 pub const TO_OPPONENT: Matrix = [
@@ -70,16 +71,20 @@ impl Channel {
     }
 }
 
+/// From linear light to opponent values, and back.
+static OF_LIGHT: LazyLock<[Matrix; 2]> = LazyLock::new(|| {
+    let to = product(&TO_OPPONENT, &to_xyz());
+    [to, inverse(&to)]
+});
+
 /// The opponent values of linear light.
 pub fn opponent(light: Light) -> [f64; 3] {
-    let matrix = product(&TO_OPPONENT, &to_xyz());
-    apply(&matrix, [light.red, light.green, light.blue])
+    apply(&OF_LIGHT[0], [light.red, light.green, light.blue])
 }
 
 /// The linear light of opponent values; it may lie outside what sRGB can show.
 pub fn from_opponent(values: [f64; 3]) -> Light {
-    let matrix = inverse(&product(&TO_OPPONENT, &to_xyz()));
-    let [red, green, blue] = apply(&matrix, values);
+    let [red, green, blue] = apply(&OF_LIGHT[1], values);
     Light::new(red, green, blue)
 }
 
@@ -131,8 +136,8 @@ pub fn beyond_the_square(spread: f64) -> f64 {
 }
 
 fn through(field: &Field, samples_per_degree: f64, surround: Light, left: fn(f64) -> f64) -> Field {
-    let to = product(&TO_OPPONENT, &to_xyz());
-    let from = inverse(&to).map(|row| row.map(|x| x as f32));
+    let [to, from] = &*OF_LIGHT;
+    let from = from.map(|row| row.map(|x| x as f32));
     let surround = opponent(surround);
     let planes = Channel::ALL.map(|channel| {
         let at = channel as usize;
@@ -189,13 +194,16 @@ mod tests {
         }
     }
 
+    /// Samples to the degree, the spread that is left to do, and what the mean over a sample leaves of a wave that turns so far in it.
+    type Kind = (f64, fn(f64) -> f64, fn(f64) -> f64);
+
     /// Along x only: a grating that goes on for ever downwards. In the middle the edges are felt only by the widest filter, which leaves nothing of it.
     #[test]
     fn gratings_lose_contrast_as_the_transfer_says() {
         let width = 1536;
-        let points: (f64, fn(f64) -> f64, fn(f64) -> f64) = (128.0, |spread| spread, |_| 1.0);
+        let points: Kind = (128.0, |spread| spread, |_| 1.0);
         // The mean of a wave over a square is lower by sin(x)/x.
-        let squares: (f64, fn(f64) -> f64, fn(f64) -> f64) = (60.0, beyond_the_square, |turn| {
+        let squares: Kind = (60.0, beyond_the_square, |turn| {
             libm::sin(turn / 2.0) / (turn / 2.0)
         });
         for ((samples, left_to_do, mean), channel) in [points, squares]

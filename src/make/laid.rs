@@ -4,6 +4,7 @@ use crate::colour::Light;
 use crate::error::Result;
 use crate::eye::band::Mosaic;
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use crate::picture::{Picture, Plan};
 use crate::sample::crisp::{Tiles, crisp};
 use crate::sample::{Sample, finely};
@@ -19,7 +20,7 @@ pub(super) fn lights(
     plan: &Plan,
     lattice: &Lattice,
     (samples, ground): (&[Sample], Option<Light>),
-    strength: f64,
+    (strength, patience): (f64, &Patience),
 ) -> Result<Vec<Light>> {
     let means = laid_on(samples, ground);
     if strength <= 0.0 {
@@ -29,13 +30,15 @@ pub(super) fn lights(
         true => PARTS / 2,
         false => PARTS,
     };
-    let light = laid_on(&finely(picture, plan, lattice, parts)?, ground);
+    let light = laid_on(&finely(picture, plan, lattice, parts, patience)?, ground);
     let tiles = Tiles {
         lattice,
         parts: parts as usize,
         light: &light,
     };
-    Ok(crisp(&tiles, &means, strength))
+    let lights = crisp(&tiles, &means, strength, patience);
+    patience.check()?;
+    Ok(lights)
 }
 
 /// The picture as the eye is to compare it with, where it was made crisp: so far on the way to one colour a bead, that of `lights`.

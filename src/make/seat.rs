@@ -14,24 +14,32 @@
 //! The lattice repeats after a bead's length and diameter, so all ways to fall on it lie within half of either; the motif stays near the middle.
 //! A motif that is the same left and right stays on the centre column, where its chart can be the same too; one that is the same both ends up, where it falls alike on the beads from both ends.
 
+mod room;
+#[cfg(test)]
+mod tests;
+
 use super::laid::{crisped, laid_on};
 use super::{Options, ground};
+use crate::choose::assign::assign;
 use crate::choose::refine::{self, refine};
 use crate::choose::together::Together;
 use crate::choose::{self, Wanted};
 use crate::colour::{Lab, Light, lab};
-use crate::drawer::Tone;
+use crate::drawer::{Nearest, Tone};
 use crate::error::Result;
-use crate::eye::band::{DISTANCES, FINE, Mosaic, POINTS, differences};
-use crate::lattice::{Axis, Lattice, Rectangle, Rows};
+use crate::eye::band::{DISTANCES, FINE, Filters, Mosaic, POINTS, differences, points};
+use crate::eye::quick::Quick;
+use crate::lattice::{Lattice, Rectangle, Rows};
+use crate::patience::Patience;
 use crate::picture::{Arrangement, Crop, Fit, Picture, Place, Plan, Seat, Spot, Turn, motif, plan};
 use crate::sample::crisp::{Tiles, crisp};
 use crate::sample::{Sample, Sheet};
 use crate::units::Mm;
 use rayon::prelude::*;
+use room::Room;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
-/// Sizes to begin with; the smallest is as small as a motif is made. Ours: two columns fewer of nine.
-const SCALES: [f64; 5] = [1.0, 0.95, 0.9, 0.85, 0.8];
 /// The steps of the nearer search: size, and shares of a bead's length and diameter.
 const STEPS: [(f64, f64, f64); 2] = [(0.025, 0.125, 0.125), (0.0125, 0.0625, 0.0625)];
 /// Seats that the nearer search begins with, and those that are refined.
@@ -44,11 +52,24 @@ const MOST: usize = 6000;
 const SYMMETRIC: f64 = 0.15;
 /// A measure that is lower by less is no better.
 const SAME: f64 = 1e-9;
+/// The distances that seats are looked at from: in the hand and worn.
+const NEAR: &[Mm] = &[DISTANCES[0], DISTANCES[1]];
+/// How far a guess at one point's difference may be off: [`Quick`] and [`crate::colour::Judged::difference`] hold half of it.
+const OFF: f64 = 2e-5;
+
+/// A seat's measure, and the seat.
+type Measured = (f64, Spot);
+
+/// What bounds a measure.
+struct Guess {
+    at_least: f64,
+    at_most: f64,
+}
 
 /// The arrangement with the seat of its motif decided and its frame found.
 ///
 /// # Errors
-/// If the picture cannot be read, or the arrangement or the choice of colours does not suit.
+/// If the picture cannot be read, or the arrangement or the choice of colours does not suit, or the patience ends.
 pub(super) fn seated(picture: &Picture, tones: &[Tone], options: &Options) -> Result<Arrangement> {
     let mut how = options.arrangement;
     let contained = matches!(how.fit, None | Some(Fit::Contain));
@@ -59,19 +80,15 @@ pub(super) fn seated(picture: &Picture, tones: &[Tone], options: &Options) -> Re
         how.seat = Seat::Middle;
         return Ok(how);
     }
-    let lay = |how: &Arrangement| {
-        plan(
-            picture.upright(),
-            picture.orientation,
-            &options.lattice,
-            how,
-        )
-    };
     // A crop beyond the picture is refused before anything is looked for in it.
-    lay(&Arrangement {
-        seat: Seat::Middle,
-        ..how
-    })?;
+    lay(
+        picture,
+        options,
+        &Arrangement {
+            seat: Seat::Middle,
+            ..how
+        },
+    )?;
     how.frame = Some(motif(
         picture,
         how.crop.unwrap_or(Crop::whole(picture.upright())),
@@ -79,19 +96,45 @@ pub(super) fn seated(picture: &Picture, tones: &[Tone], options: &Options) -> Re
     if let Seat::At(_) = how.seat {
         return Ok(how);
     }
-    how.seat = Seat::At(MIDDLE);
-    let middle = lay(&how)?;
-    let trials = trial_lattice(&options.lattice, &middle.lies)?;
-    if trials.len() <= MOST {
-        let held = Arrangement {
-            turn: Turn::Quarters(middle.turned / 90),
-            ..how
-        };
-        let search = Search::new(picture, tones, options, trials, held)?;
-        let room = Room::new(options, &middle, search.same()?);
-        how.seat = Seat::At(search.best(&room)?);
-    }
+    how.seat = Seat::At(match sought(picture, tones, options, how)? {
+        None => MIDDLE,
+        Some((search, room)) => search.best(&room)?,
+    });
     Ok(how)
+}
+
+fn lay(picture: &Picture, options: &Options, how: &Arrangement) -> Result<Plan> {
+    plan(
+        picture.upright(),
+        picture.orientation,
+        &options.lattice,
+        how,
+    )
+}
+
+/// What is searched, and where, once the frame is found; none if the motif is large.
+fn sought<'a>(
+    picture: &'a Picture,
+    tones: &'a [Tone],
+    options: &'a Options,
+    framed: Arrangement,
+) -> Result<Option<(Search<'a>, Room)>> {
+    let framed = Arrangement {
+        seat: Seat::At(MIDDLE),
+        ..framed
+    };
+    let middle = lay(picture, options, &framed)?;
+    let trials = trial_lattice(&options.lattice, &middle.lies)?;
+    if trials.len() > MOST {
+        return Ok(None);
+    }
+    let held = Arrangement {
+        turn: Turn::Quarters(middle.turned / 90),
+        ..framed
+    };
+    let search = Search::new(picture, tones, options, trials, held)?;
+    let room = Room::new(options, &middle, search.same()?);
+    Ok(Some((search, room)))
 }
 
 const MIDDLE: Spot = Spot {
@@ -113,132 +156,6 @@ fn trial_lattice(lattice: &Lattice, lies: &Rectangle) -> Result<Lattice> {
     Lattice::new(lattice.bead(), lattice.columns(), rows)
 }
 
-/// How far a motif of a size may go from the middle and stay inside, and not beyond half a bead.
-struct Room {
-    across: Axle,
-    along: Axle,
-}
-
-/// What a symmetry leaves.
-#[derive(Clone, Copy, PartialEq)]
-enum Held {
-    Middle,
-    Halves,
-}
-
-/// One direction.
-struct Axle {
-    /// Length of the place and of the largest motif.
-    place: f64,
-    largest: f64,
-    /// A bead's length or diameter.
-    bead: f64,
-    /// Where a mirror or its own symmetry holds the motif: in the middle, or half a bead from it too.
-    held: Option<Held>,
-}
-
-impl Room {
-    fn new(options: &Options, middle: &Plan, same: [bool; 2]) -> Self {
-        let (lattice, lies) = (&options.lattice, &middle.lies);
-        let bead = lattice.bead();
-        let mirror = |axis| options.mirror.contains(&axis);
-        let across = mirror(Axis::Columns) || (same[0] && lattice.centre_column().is_some());
-        let along = match (mirror(Axis::Rows), same[1]) {
-            (true, _) => Some(Held::Middle),
-            (false, true) => Some(Held::Halves),
-            (false, false) => None,
-        };
-        let columns = lattice.columns() - 2 * options.arrangement.margin;
-        Self {
-            across: Axle {
-                place: bead.length.get() * f64::from(columns),
-                largest: (lies.right - lies.left).get(),
-                bead: bead.length.get(),
-                held: across.then_some(Held::Middle),
-            },
-            along: Axle {
-                place: lattice.picture_height().get(),
-                largest: (lies.top - lies.bottom).get(),
-                bead: bead.diameter.get(),
-                held: along,
-            },
-        }
-    }
-
-    fn allows(&self, spot: &Spot) -> bool {
-        (SCALES[SCALES.len() - 1]..=1.0).contains(&spot.scale)
-            && self.across.allows(spot.scale, spot.across)
-            && self.along.allows(spot.scale, spot.along)
-    }
-
-    /// Seats to begin with, the largest and those nearest to the middle first.
-    fn coarse(&self) -> Vec<Spot> {
-        let shares = [0.0, 0.25, -0.25, 0.5, -0.5];
-        let spots = SCALES.into_iter().flat_map(|scale| {
-            let across = shares.into_iter().map(move |share| (scale, share));
-            // Half a diameter up is half a diameter down, one bead further.
-            across.flat_map(move |(scale, across)| {
-                [0.0, 0.25, -0.25, -0.5].map(|along| (scale, across, along))
-            })
-        });
-        spots
-            .map(|(scale, across, along)| {
-                spot(scale, across * self.across.bead, along * self.along.bead)
-            })
-            .filter(|spot| self.allows(spot))
-            .collect()
-    }
-
-    /// Seats one step from a seat.
-    fn beside(&self, from: &Spot, (size, across, along): (f64, f64, f64)) -> Vec<Spot> {
-        let (across, along) = (across * self.across.bead, along * self.along.bead);
-        let steps = [
-            (size, 0.0, 0.0),
-            (-size, 0.0, 0.0),
-            (0.0, across, 0.0),
-            (0.0, -across, 0.0),
-            (0.0, 0.0, along),
-            (0.0, 0.0, -along),
-        ];
-        let moved = |(size, across, along): (f64, f64, f64)| {
-            spot(
-                from.scale + size,
-                from.across.get() + across,
-                from.along.get() + along,
-            )
-        };
-        steps
-            .into_iter()
-            .map(moved)
-            .filter(|spot| self.allows(spot))
-            .collect()
-    }
-}
-
-impl Axle {
-    fn allows(&self, scale: f64, by: Mm) -> bool {
-        let by = by.get().abs();
-        let free = ((self.place - self.largest * scale) / 2.0).max(0.0);
-        let half = self.bead / 2.0;
-        let falls = match self.held {
-            None => true,
-            Some(Held::Middle) => by == 0.0,
-            Some(Held::Halves) => by == 0.0 || (by - half).abs() <= 1e-6,
-        };
-        falls && by <= free + SAME && by <= half + 1e-6
-    }
-}
-
-/// A seat in numbers that a chart's file holds exactly.
-fn spot(scale: f64, across: f64, along: f64) -> Spot {
-    let held = |number: f64| (number * 1e6).round() / 1e6;
-    Spot {
-        scale: held(scale),
-        across: Mm::new(held(across)),
-        along: Mm::new(held(along)),
-    }
-}
-
 /// All that the seats of one motif have in common.
 struct Search<'a> {
     picture: &'a Picture,
@@ -249,9 +166,13 @@ struct Search<'a> {
     held: Arrangement,
     together: Together,
     ground: Option<usize>,
-    /// The choice of colours as asked, and with those that the middle takes.
+    /// The choice of colours as asked.
     choice: choose::Options,
-    quick: choose::Options,
+    /// The colours that the middle takes.
+    nearest: Nearest,
+    /// The bead under each point.
+    points: Vec<Option<u32>>,
+    filters: Mutex<HashMap<u64, Arc<Filters>>>,
 }
 
 /// The motif in one seat: what the beads are asked to show, and the plain picture.
@@ -271,7 +192,7 @@ impl<'a> Search<'a> {
         held: Arrangement,
     ) -> Result<Self> {
         let middle = plan(picture.upright(), picture.orientation, &lattice, &held)?;
-        let sheet = Sheet::new(picture, &middle.tiles[0].window)?;
+        let sheet = Sheet::new(picture, &middle.tiles[0].window, &options.choice.patience)?;
         let choice = choose::Options {
             bounds: None,
             fine: None,
@@ -282,28 +203,34 @@ impl<'a> Search<'a> {
         let opaque = picture.is_opaque();
         let ground = ground::wanted(&samples)
             .then(|| ground::choose(&samples, opaque, tones, options.ground, &lattice, &choice));
+        let together = Together::new(&lattice, &options.mirror, None);
         let mut search = Self {
             picture,
             sheet,
             tones,
             options,
-            together: Together::new(&lattice, &options.mirror, None),
+            together,
+            points: points(&lattice),
             lattice,
             held,
             ground,
-            quick: choice.clone(),
+            nearest: choose::nearest(tones, &choice)?,
             choice,
+            filters: Mutex::default(),
         };
         let more = ground.filter(|at| !search.choice.keep.contains(at));
         search.choice.keep.extend(more);
         if search.choice.limit.is_some() {
             let shown = search.shown(&MIDDLE)?;
             let used = choose::choose(&search.wanted(&shown), tones, &search.choice)?.value;
-            search.quick = choose::Options {
-                limit: None,
-                without: (0..tones.len()).filter(|at| !used.contains(at)).collect(),
-                ..search.choice.clone()
-            };
+            let without = (0..tones.len()).filter(|at| !used.contains(at)).collect();
+            search.nearest = choose::nearest(
+                tones,
+                &choose::Options {
+                    without,
+                    ..search.choice.clone()
+                },
+            )?;
         }
         Ok(search)
     }
@@ -330,29 +257,18 @@ impl<'a> Search<'a> {
 
     /// The best seat that is found.
     fn best(&self, room: &Room) -> Result<Spot> {
-        let near = &DISTANCES[..2];
-        let look = |spot: Spot| Ok((self.quickly(&spot, near)?, spot));
-        let mut seats: Vec<(f64, Spot)> = room
-            .coarse()
-            .into_par_iter()
-            .map(look)
-            .collect::<Result<_>>()?;
-        ranked(&mut seats, KEPT.0);
-        let mut seats: Vec<(f64, Spot)> = seats
+        let mut seats: Vec<Measured> = self
+            .best_of(None, room.coarse(), KEPT.0)?
             .into_par_iter()
             .map(|seat| {
                 STEPS.into_iter().try_fold(seat, |best, step| {
-                    let mut all = vec![best];
-                    for spot in room.beside(&best.1, step) {
-                        all.push(look(spot)?);
-                    }
-                    ranked(&mut all, 1);
-                    Ok(all[0])
+                    let beside = room.beside(&best.1, step);
+                    Ok(self.best_of(Some(best), beside, 1)?[0])
                 })
             })
             .collect::<Result<_>>()?;
         ranked(&mut seats, KEPT.1);
-        let mut last: Vec<(f64, Spot)> = seats
+        let mut last: Vec<Measured> = seats
             .into_par_iter()
             .map(|(_, spot)| Ok((self.refined(&spot)?, spot)))
             .collect::<Result<_>>()?;
@@ -360,7 +276,34 @@ impl<'a> Search<'a> {
         Ok(last.first().map_or(MIDDLE, |seat| seat.1))
     }
 
+    /// The best so many of a seat that is measured and others, in the nearest colours. A guess rules out most of them: only those are measured that may be among the best.
+    fn best_of(
+        &self,
+        known: Option<Measured>,
+        spots: Vec<Spot>,
+        most: usize,
+    ) -> Result<Vec<Measured>> {
+        let guessed: Vec<(Guess, Spot)> = spots
+            .into_par_iter()
+            .map(|spot| Ok((self.guessed(&spot)?, spot)))
+            .collect::<Result<_>>()?;
+        let mut at_most: Vec<f64> = guessed.iter().map(|(guess, _)| guess.at_most).collect();
+        at_most.extend(known.map(|seat| seat.0));
+        at_most.sort_by(f64::total_cmp);
+        let bar = at_most.get(most - 1).copied().unwrap_or(f64::INFINITY);
+        let measured = guessed
+            .into_par_iter()
+            .filter(|(guess, _)| guess.at_least <= bar + SAME)
+            .map(|(_, spot)| Ok((self.quickly(&spot)?, spot)));
+        let mut seats: Vec<Measured> = known.map(Ok).into_iter().collect::<Result<_>>()?;
+        seats.extend(measured.collect::<Result<Vec<Measured>>>()?);
+        ranked(&mut seats, most);
+        Ok(seats)
+    }
+
     fn shown(&self, spot: &Spot) -> Result<Shown> {
+        let patience = self.patience();
+        patience.check()?;
         let how = Arrangement {
             seat: Seat::At(*spot),
             ..self.held
@@ -386,10 +329,19 @@ impl<'a> Search<'a> {
         };
         Ok(Shown {
             plan,
-            light: crisp(&tiles, &laid_on(&samples, beyond), self.options.crisp),
+            light: crisp(
+                &tiles,
+                &laid_on(&samples, beyond),
+                self.options.crisp,
+                patience,
+            ),
             settled: ground::settled(&samples, self.ground),
             plain,
         })
+    }
+
+    fn patience(&self) -> &Patience {
+        &self.options.choice.patience
     }
 
     fn wanted<'s>(&'s self, shown: &'s Shown) -> Wanted<'s> {
@@ -402,10 +354,38 @@ impl<'a> Search<'a> {
     }
 
     /// The measure of a seat in the nearest colours.
-    fn quickly(&self, spot: &Spot, distances: &[Mm]) -> Result<f64> {
+    fn quickly(&self, spot: &Spot) -> Result<f64> {
         let shown = self.shown(spot)?;
-        let chosen = choose::choose(&self.wanted(&shown), self.tones, &self.quick)?.value;
-        Ok(self.measure(&shown, spot, &chosen, distances))
+        let chosen = assign(&self.wanted(&shown), &self.nearest, self.patience());
+        Ok(self.measure(&shown, spot, &chosen, NEAR))
+    }
+
+    /// Between what bounds it lies.
+    fn guessed(&self, spot: &Spot) -> Result<Guess> {
+        let shown = self.shown(spot)?;
+        let lights = self.lights(&assign(
+            &self.wanted(&shown),
+            &self.nearest,
+            self.patience(),
+        ));
+        let plain = shown.plain.planes();
+        let guess = self.mean(&shown, spot, NEAR, |filters| {
+            let band = filters.woven(&self.lattice, &lights);
+            let band = band.unwrap_or_else(|| filters.seen(&shown.plain.woven(&lights).planes()));
+            let both = filters.seen(&plain).into_iter().zip(band);
+            both.zip(&self.points)
+                .filter(|(_, bead)| bead.is_some())
+                .map(|((one, two), _)| {
+                    let two = Quick::new(two).judged();
+                    Quick::new(one).judged().difference(&two)
+                })
+                .sum()
+        });
+        let off = OFF * self.points.len() as f64 / self.area(&shown) / spot.scale;
+        Ok(Guess {
+            at_least: guess - off,
+            at_most: guess + off,
+        })
     }
 
     /// The measure of a seat when the band is refined.
@@ -431,22 +411,47 @@ impl<'a> Search<'a> {
 
     /// Mean difference over the motif's area, seen from so much nearer as the motif is smaller, and dearer by as much.
     fn measure(&self, shown: &Shown, spot: &Spot, chosen: &[usize], distances: &[Mm]) -> f64 {
-        let lights: Vec<Light> = chosen.iter().map(|&at| self.tones[at].light).collect();
-        let band = shown.plain.woven(&lights);
+        let band = shown.plain.woven(&self.lights(chosen)).planes();
+        let plain = shown.plain.planes();
+        self.mean(shown, spot, distances, |filters| {
+            let both = [&plain, &band].map(|one| filters.seen(one));
+            differences(&both[0], &both[1], &self.lattice).iter().sum()
+        })
+    }
+
+    /// That mean, where `sum` is the sum of the differences from one distance.
+    fn mean(
+        &self,
+        shown: &Shown,
+        spot: &Spot,
+        distances: &[Mm],
+        sum: impl Fn(&Filters) -> f64,
+    ) -> f64 {
+        let points = self.area(shown);
+        let apart = |&distance: &Mm| sum(&self.filters(distance * spot.scale)) / points;
+        distances.iter().map(apart).sum::<f64>() / distances.len() as f64 / spot.scale
+    }
+
+    fn lights(&self, chosen: &[usize]) -> Vec<Light> {
+        chosen.iter().map(|&at| self.tones[at].light).collect()
+    }
+
+    /// The motif's own area, in points.
+    fn area(&self, shown: &Shown) -> f64 {
         let bead = self.lattice.bead();
         let lies = &shown.plan.lies;
         let area = (lies.right - lies.left).get() * (lies.top - lies.bottom).get();
         let cell = bead.length.get() * bead.diameter.get() / 2.0;
-        let points = area / cell * POINTS as f64;
-        let apart = |&distance: &Mm| -> f64 {
-            let from = distance * spot.scale;
-            let both = [&shown.plain, &band].map(|one| one.seen(from));
-            differences(&both[0], &both[1], &self.lattice)
-                .iter()
-                .sum::<f64>()
-                / points
-        };
-        distances.iter().map(apart).sum::<f64>() / distances.len() as f64 / spot.scale
+        area / cell * POINTS as f64
+    }
+
+    /// The eye's filters from a distance: there are few sizes, and many seats of each.
+    fn filters(&self, distance: Mm) -> Arc<Filters> {
+        let mut known = self.filters.lock().unwrap_or_else(PoisonError::into_inner);
+        let filters = known
+            .entry(distance.get().to_bits())
+            .or_insert_with(|| Arc::new(Filters::new(&self.lattice, distance)));
+        Arc::clone(filters)
     }
 }
 

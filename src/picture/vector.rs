@@ -7,6 +7,7 @@ use super::limits::{MOST_PICTURE_BYTES, check};
 use super::{Channels, Depth, Orientation, Picture, Reading};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use inside::Inside;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
@@ -33,20 +34,20 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 /// Text is set in the program's own font. Pictures inside the file are drawn if the file carries them, never from other files.
 ///
 /// # Errors
-/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large.
-pub fn render(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
+/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large; or if the patience ends.
+pub fn render(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture> {
     let failed = || Error::new("the SVG could not be drawn").hint("export it as PNG");
     std::thread::scope(|scope| {
         std::thread::Builder::new()
             .stack_size(STACK)
-            .spawn_scoped(scope, || drawn(bytes, lattice))
+            .spawn_scoped(scope, || drawn(bytes, lattice, patience))
             .map_err(|e| failed().because(e))?
             .join()
             .map_err(|_| failed())?
     })
 }
 
-fn drawn(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
+fn drawn(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture> {
     if links(bytes) > MOST_LINKS {
         return Err(
             Error::new("the SVG has too many clip paths, masks and patterns")
@@ -90,7 +91,9 @@ fn drawn(bytes: &[u8], lattice: &Lattice) -> Result<Picture> {
     let mut pixels = Pixmap::new(columns as u32, rows as u32)
         .ok_or_else(|| Error::new("the SVG has no size").hint("give it a viewBox"))?;
     let fit = Transform::from_scale((columns / width) as f32, (rows / height) as f32);
+    patience.check()?;
     resvg::render(&tree, fit, &mut pixels.as_mut());
+    patience.check()?;
     Ok(Picture {
         width: pixels.width(),
         height: pixels.height(),

@@ -14,6 +14,7 @@ mod bridge;
 
 use crate::colour::{Lab, Light, lab};
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use rayon::prelude::*;
 
 /// Detail's exponent at full strength: beads above the mean of their neighbourhood turn to the line's colour.
@@ -28,6 +29,8 @@ const BRIDGED: f64 = 0.5;
 const FLAT: f64 = 1e-6;
 /// Beads that one task weighs.
 const AT_ONCE: usize = 64;
+/// Tiles that one task takes to CIELAB.
+const TILES_AT_ONCE: usize = 4096;
 
 /// Tiles of a band: `parts` by `parts` in each cell, a cell being a column wide and a half row high, row by row from the lower edge.
 #[derive(Debug, Clone, Copy)]
@@ -50,16 +53,21 @@ pub struct Tiles<'a> {
 /// Then `exp(-s |t - c|^2 / (2 SPREAD^2))`, `c` being the bead's colour: the colour term of the kernels of J. Kopf, A. Shamir, P. Peers, "Content-adaptive image
 /// downscaling", ACM Transactions on Graphics 32(6), 2013, doi 10.1145/2508363.2508370, and like theirs repeated. All differences are of CIELAB, where a dark line on
 /// light ground counts as much as a light one on dark.
-pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64) -> Vec<Light> {
+pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, patience: &Patience) -> Vec<Light> {
     if strength <= 0.0 {
         return means.to_vec();
     }
     let lattice = tiles.lattice;
     let labs: Vec<[f64; 3]> = tiles
         .light
-        .par_iter()
-        .with_min_len(4096)
-        .map(|&light| point(lab(light)))
+        .par_chunks(TILES_AT_ONCE)
+        .flat_map_iter(|tiles| {
+            let over = patience.is_over();
+            tiles.iter().map(move |&light| match over {
+                true => [0.0; 3],
+                false => point(lab(light)),
+            })
+        })
         .collect();
     let own: Vec<[f64; 3]> = (0..lattice.len())
         .into_par_iter()
@@ -70,6 +78,9 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64) -> Vec<Light> {
         .into_par_iter()
         .with_min_len(AT_ONCE)
         .map(|bead| {
+            if patience.is_over() {
+                return means[bead];
+            }
             let near = lattice.neighbours(bead).map(|near| (own[near.index], 2.0));
             let guide = mean(std::iter::once((own[bead], 4.0)).chain(near));
             let tiles_of: Vec<usize> = tiles.of(bead).collect();
@@ -80,7 +91,7 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64) -> Vec<Light> {
         .collect();
     if strength >= BRIDGED {
         let mut colours: Vec<[f64; 3]> = light.iter().map(|&light| point(lab(light))).collect();
-        bridge::bridge(tiles, &labs, &mut light, &mut colours);
+        bridge::bridge(tiles, &labs, &mut light, &mut colours, patience);
     }
     light
 }

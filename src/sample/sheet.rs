@@ -4,6 +4,7 @@ use super::runs::{Run, Sums};
 use super::{Sample, Tile};
 use crate::error::Result;
 use crate::lattice::Lattice;
+use crate::patience::Patience;
 use crate::picture::{Line, Picture, Plan};
 use rayon::prelude::*;
 use std::ops::Range;
@@ -27,13 +28,14 @@ impl Sheet {
     /// The stored pixels of a plan's window.
     ///
     /// # Errors
-    /// If the picture's colour profile fails.
-    pub fn new(picture: &Picture, window: &[Range<f64>; 2]) -> Result<Self> {
+    /// If the picture's colour profile fails, or the patience ends.
+    pub fn new(picture: &Picture, window: &[Range<f64>; 2], patience: &Patience) -> Result<Self> {
         let across = runs(&window[0]);
         let down = runs(&window[1]);
         let rows: Vec<Vec<Cell>> = down
             .par_iter()
             .map(|run| {
+                patience.check()?;
                 let mut sums = Sums::new(picture, &across);
                 for (row, weight) in run.weights() {
                     sums.add_row(row, weight)?;

@@ -14,6 +14,7 @@ mod lattice;
 mod legible;
 mod memory;
 mod nearest;
+mod patience;
 mod round_trip;
 mod rows;
 mod stock;

@@ -9,7 +9,7 @@ use upbead::drawer::read::read;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::make::{Decoded, Memory, Options, decoded, make_decoded};
 use upbead::patience::Patience;
-use upbead::picture::{Arrangement, Place};
+use upbead::picture::{Arrangement, Place, Seat};
 use upbead::units::Mm;
 
 fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
@@ -21,7 +21,7 @@ fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
     let mut png = std::io::Cursor::new(Vec::new());
     pixels.write_to(&mut png, image::ImageFormat::Png).unwrap();
     let bytes = Arc::new(png.into_inner());
-    Arc::new(decoded("made.png".to_string(), bytes, lattice).unwrap())
+    Arc::new(decoded("made.png".to_string(), bytes, lattice, &Patience::default()).unwrap())
 }
 
 fn palette(fewer: bool) -> Palette {
@@ -50,10 +50,11 @@ fn any_wish() -> impl Strategy<Value = Wish> {
             any::<bool>(),
             any::<bool>(),
             0..2usize,
+            any::<bool>(),
         ),
     )
         .prop_map(
-            |((shift, clear, fewer, place), (limit, dither, mirror, keep, fine))| {
+            |((shift, clear, fewer, place), (limit, dither, mirror, keep, fine, seat))| {
                 let lattice = Lattice::new(Bead::default(), 5, Rows::closed(12).unwrap()).unwrap();
                 Wish {
                     picture: (shift, clear),
@@ -62,6 +63,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                         lattice,
                         arrangement: Arrangement {
                             place: [Place::Round, Place::Motif, Place::Repeat(2)][place],
+                            seat: if seat { Seat::Best } else { Seat::Middle },
                             ..Arrangement::default()
                         },
                         ground: None,

@@ -7,6 +7,7 @@ use upbead::bead::Bead;
 use upbead::colour::{Light, Srgb8, light};
 use upbead::drawer::{self, Nearest, Tone, by_brute_force};
 use upbead::lattice::{Lattice, Rows};
+use upbead::patience::Patience;
 use upbead::picture::{Arrangement, decode, plan};
 use upbead::sample::sample;
 
@@ -67,7 +68,12 @@ fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
         paths.sort();
         assert!(paths.len() >= 5, "{folder} has lost its pictures");
         for path in paths {
-            let picture = decode(Arc::new(std::fs::read(&path).unwrap()), &lattice).unwrap();
+            let picture = decode(
+                Arc::new(std::fs::read(&path).unwrap()),
+                &lattice,
+                &Patience::default(),
+            )
+            .unwrap();
             let plan = plan(
                 picture.upright(),
                 picture.orientation,
@@ -75,7 +81,7 @@ fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
                 &Arrangement::default(),
             )
             .unwrap();
-            let wanted: Vec<Tone> = sample(&picture, &plan, &lattice)
+            let wanted: Vec<Tone> = sample(&picture, &plan, &lattice, &Patience::default())
                 .unwrap()
                 .iter()
                 .map(|sample| Tone::new(sample.light))

@@ -3,6 +3,7 @@
 use crate::common::repository;
 use upbead::choose::limit::{Costs, best_set, greedy_set};
 use upbead::colour::{Lab, ciede2000};
+use upbead::patience::Patience;
 
 struct Case {
     name: String,
@@ -95,7 +96,7 @@ fn the_chosen_colours_reach_the_proven_optimum() {
     let mut greedy_worst: f64 = 0.0;
     for case in &cases {
         let costs = Costs::from_rows(&case.rows);
-        let set = best_set(&costs, &case.keep, case.count);
+        let set = best_set(&costs, &case.keep, case.count, &Patience::default());
         assert_eq!(set.len(), case.count, "{}", case.name);
         assert!(
             case.keep.iter().all(|kept| set.contains(kept)),

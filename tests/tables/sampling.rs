@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::lattice::{Column, Lattice, Row, Rows};
+use upbead::patience::Patience;
 use upbead::picture::{Arrangement, Fit, Turn, decode, plan};
 use upbead::sample::{Sample, sample};
 
@@ -16,7 +17,7 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     };
     let lattice = Lattice::new(Bead::default(), row["columns"].parse().unwrap(), rows).unwrap();
     let bytes = std::fs::read(repository("tests/data/pictures").join(&row["picture"])).unwrap();
-    let picture = decode(Arc::new(bytes), &lattice).unwrap();
+    let picture = decode(Arc::new(bytes), &lattice, &Patience::default()).unwrap();
     let how = Arrangement {
         fit: Some(match row["fit"].as_str() {
             "cover" => Fit::Cover,
@@ -26,7 +27,10 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
         ..Arrangement::default()
     };
     let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
-    (lattice, sample(&picture, &plan, &lattice).unwrap())
+    (
+        lattice,
+        sample(&picture, &plan, &lattice, &Patience::default()).unwrap(),
+    )
 }
 
 /// Exact overlaps of pixels and beads in rational numbers (numpy); the table's own tolerance is 1e-6 but for JPEG.

@@ -7,12 +7,13 @@ use upbead::bead::Bead;
 use upbead::colour::{Light, ciede2000, lab, light};
 use upbead::drawer::read;
 use upbead::lattice::{Lattice, Rows};
+use upbead::patience::Patience;
 use upbead::picture::decode;
 use upbead::tray::{Doubt, Options, Pile, Spots};
 
 fn piles(photo: Vec<u8>, spots: Spots) -> Vec<Pile> {
     let lattice = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
-    let photo = decode(Arc::new(photo), &lattice).unwrap();
+    let photo = decode(Arc::new(photo), &lattice, &Patience::default()).unwrap();
     let options = Options { spots, white: None };
     upbead::tray::read(&photo, &options).unwrap().piles
 }

@@ -5,6 +5,7 @@
 //! most twice the least one, for penalties of equal kind. Graph after V. Kolmogorov, R. Zabih, "What energy functions can be minimized via graph cuts?", 2004 (from memory).
 
 use super::flow::Network;
+use crate::patience::Patience;
 
 /// Capacities count costs in so many parts of one.
 const PARTS: f64 = 65_536.0;
@@ -38,11 +39,14 @@ impl Costs {
 }
 
 /// Spreads labels while that lowers the cost; nodes that are `fixed` keep theirs.
-pub fn expand(costs: &Costs, labels: &mut [usize], fixed: &[bool]) {
+pub fn expand(costs: &Costs, labels: &mut [usize], fixed: &[bool], patience: &Patience) {
     let mut total = costs.total(labels);
     let mut idle = 0;
     for label in (0..costs.labels).cycle().take(ROUNDS * costs.labels) {
-        let moved = spread(costs, labels, fixed, label);
+        let moved = spread(costs, labels, fixed, label, patience);
+        if patience.is_over() {
+            return;
+        }
         let now = costs.total(&moved);
         // Costs are rounded for the cut, so what it says is judged exactly.
         match now < total - 1e-9 * total.abs() {
@@ -60,7 +64,13 @@ pub fn expand(costs: &Costs, labels: &mut [usize], fixed: &[bool]) {
 }
 
 /// The best labelling in which any set of nodes has taken `label`.
-fn spread(costs: &Costs, labels: &[usize], fixed: &[bool], label: usize) -> Vec<usize> {
+fn spread(
+    costs: &Costs,
+    labels: &[usize],
+    fixed: &[bool],
+    label: usize,
+    patience: &Patience,
+) -> Vec<usize> {
     let whole = |cost: f64| (cost * PARTS).round() as i64;
     let mut own: Vec<i64> = Vec::with_capacity(labels.len());
     let mut take: Vec<i64> = Vec::with_capacity(labels.len());
@@ -93,7 +103,7 @@ fn spread(costs: &Costs, labels: &[usize], fixed: &[bool], label: usize) -> Vec<
             network.drain(node, own[node] - least);
         }
     }
-    network.send();
+    network.send(patience);
     let keeps = network.with_source();
     (0..labels.len())
         .map(|node| if keeps[node] { labels[node] } else { label })

@@ -3,6 +3,8 @@
 //! Neighbouring beads are joined by arcs both ways, which here share one pair of capacities; general graph libraries keep two edges for each. Capacities are
 //! whole numbers, so that the cut is exact and the same on every machine.
 
+use crate::patience::Patience;
+
 /// A network with a source and a sink beside its nodes.
 pub struct Network {
     source: usize,
@@ -45,17 +47,17 @@ impl Network {
     }
 
     /// Sends as much as goes from the source to the sink, and says how much that is.
-    pub fn send(&mut self) -> i64 {
+    pub fn send(&mut self, patience: &Patience) -> i64 {
         let mut total = 0;
         loop {
             let levels = self.levels();
-            if levels[self.sink] == u32::MAX {
+            if levels[self.sink] == u32::MAX || patience.is_over() {
                 return total;
             }
             let mut next = vec![0; self.arcs.len()];
             loop {
                 let sent = self.advance(&levels, &mut next);
-                if sent == 0 {
+                if sent == 0 || patience.is_over() {
                     break;
                 }
                 total += sent;

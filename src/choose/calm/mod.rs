@@ -7,6 +7,7 @@ use super::Wanted;
 use super::assign::settled;
 use crate::colour::{Judged, Lab, ciede2000, lab};
 use crate::drawer::Tone;
+use crate::patience::Patience;
 use expand::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
@@ -45,12 +46,13 @@ pub fn calmed(
     allowed: &[usize],
     chosen: &[usize],
     price: f64,
+    patience: &Patience,
 ) -> Vec<usize> {
     let labs: Vec<Lab> = wanted.light.iter().map(|&light| lab(light)).collect();
     let fixed: Vec<bool> = (0..chosen.len())
         .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())
         .collect();
-    let (fit, offered) = fits(wanted, tones, allowed, chosen, &labs);
+    let (fit, offered) = fits(wanted, tones, allowed, chosen, &labs, patience);
     let costs = Costs {
         labels: offered.len(),
         fit,
@@ -58,7 +60,7 @@ pub fn calmed(
     };
     let place = |colour: &usize| offered.binary_search(colour).unwrap_or(0);
     let mut labels: Vec<usize> = chosen.iter().map(place).collect();
-    expand(&costs, &mut labels, &fixed);
+    expand(&costs, &mut labels, &fixed, patience);
     labels.into_iter().map(|label| offered[label]).collect()
 }
 
@@ -87,6 +89,7 @@ fn fits(
     allowed: &[usize],
     chosen: &[usize],
     labs: &[Lab],
+    patience: &Patience,
 ) -> (Vec<f64>, Vec<usize>) {
     let judged: Vec<Judged> = allowed
         .iter()
@@ -94,6 +97,9 @@ fn fits(
         .collect();
     let of_group = |group: usize| -> Vec<f64> {
         let mut costs = vec![0.0; allowed.len()];
+        if patience.is_over() {
+            return costs;
+        }
         for &bead in wanted.together.beads_of(group) {
             let own = Judged::new(labs[bead as usize]);
             for (cost, colour) in costs.iter_mut().zip(&judged) {

@@ -4,6 +4,7 @@ use crate::choose::Wanted;
 use crate::choose::assign::{bits, settled};
 use crate::colour::{Judged, Light};
 use crate::drawer::Tone;
+use crate::patience::Patience;
 use rayon::prelude::*;
 use std::collections::HashMap;
 
@@ -111,7 +112,7 @@ pub struct Costs {
 
 impl Costs {
     /// The weighted difference of each item from each of the `free` colours, to within 1e-5 a bead.
-    pub fn new(items: &[Item], tones: &[Tone], free: &[usize]) -> Self {
+    pub fn new(items: &[Item], tones: &[Tone], free: &[usize], patience: &Patience) -> Self {
         let wishes: Vec<Vec<(Judged, f64)>> = items
             .par_iter()
             .map(|item| {
@@ -127,6 +128,9 @@ impl Costs {
                 .par_chunks_mut(items.len())
                 .zip(free)
                 .for_each(|(row, &at)| {
+                    if patience.is_over() {
+                        return;
+                    }
                     let colour = Judged::new(tones[at].lab);
                     for (cost, wishes) in row.iter_mut().zip(&wishes) {
                         let sum: f64 = wishes

@@ -2,6 +2,7 @@
 
 use super::{Item, choose};
 use crate::drawer::Tone;
+use crate::patience::Patience;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -38,9 +39,10 @@ impl Known {
         free: &[usize],
         keep: &[usize],
         count: usize,
+        patience: &Patience,
     ) -> Vec<usize> {
         let Some(known) = &self.0 else {
-            return choose(items, tones, free, keep, count);
+            return choose(items, tones, free, keep, count, patience);
         };
         let same = |found: &Found| {
             found.count == count
@@ -57,7 +59,11 @@ impl Known {
         }
         // Others may ask while this one is searched for.
         drop(all);
-        let chosen = choose(items, tones, free, keep, count);
+        let chosen = choose(items, tones, free, keep, count, patience);
+        // What was broken off is no answer for the next one.
+        if patience.is_over() {
+            return chosen;
+        }
         let mut all = known.lock().unwrap_or_else(PoisonError::into_inner);
         all.push_front(Found {
             items: items.to_vec(),

@@ -1,6 +1,7 @@
 //! The search for a cheap set of colours: fill greedily, exchange one for one, then two for two, then shake.
 
 use super::Costs;
+use crate::patience::Patience;
 use rayon::prelude::*;
 use std::collections::HashSet;
 
@@ -28,6 +29,7 @@ pub struct Search<'a> {
     kept: usize,
     inside: Vec<bool>,
     near: Vec<Near>,
+    patience: &'a Patience,
 }
 
 /// The cheapest members of the set for an item: places in the set, and costs.
@@ -50,7 +52,7 @@ const NOBODY: Near = Near {
 
 impl<'a> Search<'a> {
     /// Starts with the colours to keep; `count` is at most the number of colours.
-    pub fn new(costs: &'a Costs, keep: &[usize], count: usize) -> Self {
+    pub fn new(costs: &'a Costs, keep: &[usize], count: usize, patience: &'a Patience) -> Self {
         let mut search = Self {
             costs,
             count: count.clamp(keep.len(), costs.colours()),
@@ -58,6 +60,7 @@ impl<'a> Search<'a> {
             kept: keep.len(),
             inside: vec![false; costs.colours()],
             near: vec![NOBODY; costs.items()],
+            patience,
         };
         search.settle(keep.to_vec());
         search
@@ -116,7 +119,10 @@ impl<'a> Search<'a> {
                 // Gains before and after the first colour are different quantities: start afresh.
                 let fresh: Vec<f64> = (0..bounds.len())
                     .into_par_iter()
-                    .map(|c| gain(self, c))
+                    .map(|c| match self.patience.is_over() {
+                        true => 0.0,
+                        false => gain(self, c),
+                    })
                     .collect();
                 bounds = fresh;
             }
@@ -124,6 +130,9 @@ impl<'a> Search<'a> {
             order.sort_by(|&a, &b| bounds[b].total_cmp(&bounds[a]).then(a.cmp(&b)));
             let mut best: Option<(f64, usize)> = None;
             for colour in order {
+                if self.patience.is_over() {
+                    return;
+                }
                 if best.is_some_and(|(most, _)| bounds[colour] < most) {
                     break;
                 }
@@ -144,6 +153,9 @@ impl<'a> Search<'a> {
         let work = self.costs.items() * self.costs.colours();
         let most = (MOST_WORK / work.max(1)).max(2);
         for _ in 0..most {
+            if self.patience.is_over() {
+                return;
+            }
             let least = -self.total() * LEAST_GAIN;
             let losses = self.losses();
             let best = self
@@ -185,6 +197,9 @@ impl<'a> Search<'a> {
 
     /// The change when `colour` comes and the member leaves whose leaving then costs least: (change, place, colour).
     fn best_exit(&self, colour: usize, losses: &[f64]) -> Option<(f64, usize, usize)> {
+        if self.patience.is_over() {
+            return None;
+        }
         if self.set.len() == 1 {
             // Nobody is next nearest: the newcomer takes all.
             let all: f64 = self
@@ -221,6 +236,9 @@ impl<'a> Search<'a> {
             return;
         }
         for _ in 0..(MOST_PAIR_WORK / work).clamp(1, 50) {
+            if self.patience.is_over() {
+                return;
+            }
             let least = -self.total() * LEAST_GAIN;
             let Some((_, places, colours)) = self.best_pair(least) else {
                 return;
@@ -256,6 +274,9 @@ impl<'a> Search<'a> {
             .map_init(
                 || (Tally::new(self.set.len()), least),
                 |(tally, best), at| {
+                    if self.patience.is_over() {
+                        return None;
+                    }
                     let one = &newcomers[at];
                     let mut found: Option<TwoForTwo> = None;
                     for two in &newcomers[at + 1..] {
@@ -355,6 +376,9 @@ impl<'a> Search<'a> {
         let mut best = (self.total(), self.set.clone());
         let mut tried = HashSet::new();
         for shake in 0..shakes {
+            if self.patience.is_over() {
+                return;
+            }
             let leave = 1 + (shake / free) % free.min(4);
             let mut set = best.1.clone();
             for turn in 0..leave.min(set.len() - self.kept) {
@@ -531,7 +555,8 @@ mod tests {
         ) {
             let costs = Costs::from_rows(&rows);
             let keep: Vec<usize> = (0..kept).collect();
-            let mut search = Search::new(&costs, &keep, kept + more);
+            let patience = Patience::default();
+            let mut search = Search::new(&costs, &keep, kept + more, &patience);
             search.fill();
             let losses = search.losses();
             let single = search.outside().into_iter().filter_map(|colour| search.best_exit(colour, &losses)).min_by(by_change);

@@ -1,6 +1,7 @@
 //! The mask: every bead's threshold between 0 and 1.
 
 use crate::lattice::{Column, Lattice, Row};
+use crate::patience::Patience;
 
 /// Largest tile that is ranked as a whole, in beads.
 const MOST_BEADS: usize = 16_384;
@@ -15,9 +16,9 @@ const SPREAD: f64 = 1.5;
 /// A threshold for each bead, in lattice order; over a small band each value from `1/2n` in steps of `1/n` occurs once.
 ///
 /// Periodic in rows on a closed band. A band of over 256 rows repeats a tile of a number of rows that divides it, where there is one.
-pub fn thresholds(lattice: &Lattice) -> Vec<f64> {
+pub fn thresholds(lattice: &Lattice, patience: &Patience) -> Vec<f64> {
     let tile = Tile::of(lattice);
-    let ranks = tile.ranks();
+    let ranks = tile.ranks(patience);
     let own: Vec<u32> = (0..lattice.len())
         .map(|bead| {
             let (row, column) = lattice.position(bead);
@@ -87,14 +88,17 @@ impl Tile {
     }
 
     /// The rank of every point, by void and cluster.
-    fn ranks(&self) -> Vec<u32> {
+    fn ranks(&self, patience: &Patience) -> Vec<u32> {
         let count = self.len();
-        let start = self.prototype();
+        let start = self.prototype(patience);
         let mut ranks = vec![0; count];
         // Phase 1: take the tightest cluster out of the prototype, again and again.
         let mut energy = self.energy(&start);
         let ones = start.iter().filter(|&&one| one).count();
         for rank in (0..ones).rev() {
+            if patience.is_over() {
+                break;
+            }
             let point = energy.fullest();
             self.spread(&mut energy, point, -1.0);
             energy.set(point, false);
@@ -103,6 +107,9 @@ impl Tile {
         // Phases 2 and 3: fill the largest void, to the end. (Filling voids of ones is taking clusters of zeros: the filter's sum is the same everywhere.)
         let mut energy = self.energy(&start);
         for rank in ones..count {
+            if patience.is_over() {
+                break;
+            }
             let point = energy.emptiest();
             self.spread(&mut energy, point, 1.0);
             energy.set(point, true);
@@ -112,7 +119,7 @@ impl Tile {
     }
 
     /// A tenth of the points, moved from clusters to voids until they rest.
-    fn prototype(&self) -> Vec<bool> {
+    fn prototype(&self, patience: &Patience) -> Vec<bool> {
         let count = self.len();
         let mut ones = vec![false; count];
         // Multiples of the golden section scatter without chance.
@@ -121,6 +128,9 @@ impl Tile {
         first.for_each(|point| ones[point.min(count - 1)] = true);
         let mut energy = self.energy(&ones);
         for _ in 0..count {
+            if patience.is_over() {
+                break;
+            }
             let cluster = energy.fullest();
             self.spread(&mut energy, cluster, -1.0);
             energy.set(cluster, false);
@@ -271,8 +281,9 @@ mod tests {
     #[test]
     fn thresholds_of_a_ring_are_spread_evenly_and_come_out_alike() {
         let ring = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
-        let mut values = thresholds(&ring);
-        assert_eq!(values, thresholds(&ring));
+        let patience = Patience::default();
+        let mut values = thresholds(&ring, &patience);
+        assert_eq!(values, thresholds(&ring, &patience));
         values.sort_by(f64::total_cmp);
         for (rank, value) in values.iter().enumerate() {
             assert!((value - (rank as f64 + 0.5) / 333.0).abs() < 1e-12);

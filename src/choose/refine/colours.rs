@@ -126,6 +126,9 @@ fn exchanged(
     (out, into): (usize, usize),
 ) -> Option<(f64, Shown)> {
     let model = finish.model;
+    if model.patience.is_over() {
+        return None;
+    }
     let mut allowed: Vec<usize> = shown
         .allowed
         .iter()
@@ -177,6 +180,9 @@ fn tried(
     allowed: &[usize],
     (out, into): (usize, usize),
 ) -> Option<(f64, State, Vec<usize>)> {
+    if model.patience.is_over() {
+        return None;
+    }
     let mut colours: Vec<usize> = allowed.iter().copied().filter(|&at| at != out).collect();
     colours.push(into);
     colours.sort_unstable();
@@ -216,7 +222,8 @@ fn promising<Step: Fn(usize) -> f64>(
     let mut loss = vec![0.0; width * allowed.len()];
     let place = |colour: usize| allowed.binary_search(&colour);
     for (group, &own) in state.chosen.iter().enumerate() {
-        let (false, Ok(place)) = (model.fixed[group], place(own)) else {
+        let skipped = model.fixed[group] || model.patience.is_over();
+        let (false, Ok(place)) = (skipped, place(own)) else {
             continue;
         };
         let step = steps(group);

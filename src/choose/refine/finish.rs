@@ -62,6 +62,9 @@ impl Finish<'_> {
             let moves = self.wanted(state, views, &self.felt(views, &fresh), &fresh);
             fresh.fill(false);
             for one in moves {
+                if self.model.patience.is_over() {
+                    break;
+                }
                 self.make_if_it_helps(state, views, one, &mut fresh);
             }
             views.iter_mut().for_each(View::judge);
@@ -89,7 +92,8 @@ impl Finish<'_> {
         let model = self.model;
         let asked = |group: usize| {
             let mut beside = model.links[group].iter();
-            !model.fixed[group] && (fresh[group] || beside.any(|link| fresh[link.group]))
+            let open = !model.fixed[group] && !model.patience.is_over();
+            open && (fresh[group] || beside.any(|link| fresh[link.group]))
         };
         (0..fresh.len())
             .into_par_iter()
@@ -113,6 +117,9 @@ impl Finish<'_> {
             .par_iter()
             .with_min_len(AT_ONCE)
             .filter_map(|&group| {
+                if self.model.patience.is_over() {
+                    return None;
+                }
                 let moves = self.moves(state, views.len(), all, group, mean).into_iter();
                 let mut moves: Vec<(f64, Move)> = moves
                     .map(|one| (gain(one, View::hunch), one))

@@ -30,6 +30,7 @@ use crate::drawer::{Nearest, Tone};
 use crate::error::Result;
 use crate::eye::band::Mosaic;
 use crate::note::{Note, Noted};
+use crate::patience::Patience;
 use crate::units::Mm;
 use colours::{Limit, Shown};
 use finish::Finish;
@@ -73,7 +74,7 @@ struct Start {
 /// Chooses colours for the whole band as it is seen; `picture` is its light tile by tile.
 ///
 /// # Errors
-/// As [`super::choose`].
+/// As [`super::choose()`].
 pub fn refine(
     wanted: &Wanted,
     tones: &[Tone],
@@ -83,18 +84,21 @@ pub fn refine(
     options: &Options,
 ) -> Result<Noted<Refined>> {
     let mut notes = Vec::new();
-    let bounds = choice.bounds.as_ref();
-    let room = bounds.map(|bounds| Room::new(wanted, tones, bounds, before.is_some()));
+    let (bounds, patience) = (choice.bounds.as_ref(), &choice.patience);
+    let room = bounds.map(|bounds| Room::new(wanted, tones, bounds, before.is_some(), patience));
     let room = room.transpose()?;
     let room = room.as_ref();
     let own = allowed(wanted, tones, choice, room, &mut notes)?;
-    choice.patience.check()?;
+    patience.check()?;
     let nearest = Nearest::new(tones, &own).ok_or_else(no_colours)?;
     let plain = match choice.dither {
-        Dither::None => assign::assign(wanted, &nearest),
-        Dither::Diffuse(strength) => diffuse::diffuse(wanted, tones, &own, &nearest, strength),
-        Dither::Mask(strength) => mask::choose(wanted, tones, &own, &nearest, strength),
+        Dither::None => assign::assign(wanted, &nearest, patience),
+        Dither::Diffuse(strength) => {
+            diffuse::diffuse(wanted, tones, &own, &nearest, strength, patience)
+        }
+        Dither::Mask(strength) => mask::choose(wanted, tones, &own, &nearest, strength, patience),
     };
+    patience.check()?;
     let kept = |beads: Vec<usize>, dithered: bool, notes: &mut Vec<Note>| match room {
         None => Ok(beads),
         Some(room) => stock::within(wanted, tones, &own, room, beads, dithered, notes),
@@ -121,9 +125,9 @@ pub fn refine(
     let seen = !options.seen.is_empty();
     if seen {
         let others = [
-            (assign::assign(wanted, &nearest), false),
+            (assign::assign(wanted, &nearest, patience), false),
             (
-                diffuse::diffuse(wanted, tones, &own, &nearest, STRENGTH),
+                diffuse::diffuse(wanted, tones, &own, &nearest, STRENGTH, patience),
                 true,
             ),
         ];
@@ -144,13 +148,14 @@ pub fn refine(
             starts,
             (&free, choice, room),
             options,
-        ),
+        )?,
         false => {
             let start = starts.swap_remove(starts.len() - 1);
             let price = calm::PLAIN * price(options.calm);
-            calmed_within(wanted, tones, &start, room, price)
+            calmed_within(wanted, tones, &start, (room, patience), price)
         }
     };
+    patience.check()?;
     let after = wanted.together.spread(&after);
     debug_assert!(bounds.is_none_or(|bounds| bounds.allow(&counts(&after, tones.len()))));
     Ok(Noted {
@@ -199,10 +204,17 @@ fn calmed_within(
     wanted: &Wanted,
     tones: &[Tone],
     start: &Start,
-    room: Option<&Room>,
+    (room, patience): (Option<&Room>, &Patience),
     price: f64,
 ) -> Vec<usize> {
-    let calm = calm::calmed(wanted, tones, &start.allowed, &start.chosen, price);
+    let calm = calm::calmed(
+        wanted,
+        tones,
+        &start.allowed,
+        &start.chosen,
+        price,
+        patience,
+    );
     if room.is_none() {
         return calm;
     }
@@ -259,29 +271,36 @@ fn searched(
     starts: Vec<Start>,
     (free, choice, room): (&[usize], &Choice, Option<&Room>),
     options: &Options,
-) -> Vec<usize> {
+) -> Result<Vec<usize>> {
+    let patience = &choice.patience;
     let light = picture.of_beads();
     let price = price(options.calm);
     let unlike = |one: usize, two: usize| match price > 0.0 {
         true => price * edge(lab(light[one]), lab(light[two])),
         false => 0.0,
     };
-    let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike);
+    let mut model = Model::new(wanted, tones, picture, &options.seen, &unlike, patience);
     model.lone = calm::lone(options.calm);
     model.bounds = choice.bounds.as_ref();
-    model.patience = choice.patience.clone();
     let model = model;
     let seen = options.seen.iter();
-    let blank: Vec<View> = seen.map(|&distance| View::new(picture, distance)).collect();
+    let view = |&distance: &Mm| {
+        patience.check()?;
+        Ok(View::new(picture, distance))
+    };
+    let blank: Vec<View> = seen.map(view).collect::<Result<_>>()?;
     let views = |chosen: &[usize]| -> Vec<View> {
-        let band = picture.woven(&lights(wanted, tones, chosen));
+        let band = picture.woven(&lights(wanted, tones, chosen)).planes();
         let mut views = blank.clone();
-        views.iter_mut().for_each(|view| view.show(&band));
+        for view in views.iter_mut().take_while(|_| !patience.is_over()) {
+            view.show(&band);
+        }
         views
     };
     let Some((first, start, mut shown)) = best_start(&model, starts, views) else {
-        return Vec::new();
+        return Ok(Vec::new());
     };
+    patience.check()?;
     let mean = mean(&shown);
     // A difference is felt as it is, the quadratic form counts its square: near the mean d(e²) = 2 e de.
     let points = (2 * crate::eye::band::POINTS) as f64;
@@ -307,6 +326,7 @@ fn searched(
         colours::improve(&model, &mut state, &mut allowed, &limit, SWEEPS);
     }
     shown = views(&state.chosen);
+    patience.check()?;
     let finish = Finish {
         model: &model,
         allowed: &allowed,
@@ -324,10 +344,10 @@ fn searched(
         colours::improve_seen(&finish, &mut band, &limit);
         (state, shown) = (band.state, band.views);
     }
-    match worth(&shown, &state) <= least {
+    Ok(match worth(&shown, &state) <= least {
         true => state.chosen,
         false => first.chosen,
-    }
+    })
 }
 
 /// Of several beginnings the one that is seen best.
@@ -360,7 +380,8 @@ fn calm_first(
     (allowed, room): (&[usize], Option<&Room>),
     price: f64,
 ) {
-    let calm = calm::calmed(model.wanted, tones, allowed, &state.chosen, price);
+    let (wanted, patience) = (model.wanted, &model.patience);
+    let calm = calm::calmed(wanted, tones, allowed, &state.chosen, price, patience);
     let Some(calm) = roomy(model.wanted, tones, allowed, room, calm) else {
         return;
     };

@@ -75,12 +75,17 @@ impl<'a> Model<'a> {
         picture: &Mosaic,
         distances: &[Mm],
         unlike: &dyn Fn(usize, usize) -> f64,
+        patience: &Patience,
     ) -> Self {
         let lattice = wanted.lattice;
         let light = picture.of_beads();
         let target: Vec<[f64; 3]> = light.iter().map(|&light| opponent(light)).collect();
-        let scale: Vec<[f64; 3]> = target.iter().map(|&target| weights(target)).collect();
-        let detail = detail(lattice, picture, &light, &scale, distances);
+        let scale = |&target: &[f64; 3]| match patience.is_over() {
+            true => [1.0; 3],
+            false => weights(target),
+        };
+        let scale: Vec<[f64; 3]> = target.iter().map(scale).collect();
+        let detail = detail(lattice, picture, (&light, &scale), distances, patience);
         let table = Table::new(lattice, distances);
         let groups = wanted.together.len();
         let mut model = Self {
@@ -94,7 +99,7 @@ impl<'a> Model<'a> {
             links: links(wanted, unlike),
             lone: 0.0,
             bounds: None,
-            patience: Patience::default(),
+            patience: patience.clone(),
             inside: inside(wanted),
             fixed: (0..groups)
                 .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())
@@ -147,6 +152,9 @@ impl<'a> Model<'a> {
             }),
         };
         for (group, &colour) in chosen.iter().enumerate() {
+            if self.patience.is_over() {
+                break;
+            }
             state.counts[colour] += self.size(group);
             for bead in self.beads(group) {
                 let off = self.off(bead, colour);
@@ -405,9 +413,9 @@ fn weights(target: [f64; 3]) -> [f64; 3] {
 fn detail(
     lattice: &Lattice,
     picture: &Mosaic,
-    light: &[Light],
-    scale: &[[f64; 3]],
+    (light, scale): (&[Light], &[[f64; 3]]),
     distances: &[Mm],
+    patience: &Patience,
 ) -> Vec<[f64; 3]> {
     let (length, diameter) = (lattice.bead().length.get(), lattice.bead().diameter.get());
     let beads = Mosaic::beads(lattice);
@@ -426,6 +434,9 @@ fn detail(
             })
             .collect();
         for &distance in distances {
+            if patience.is_over() {
+                return detail;
+            }
             let felt = gathered(lattice, tiles.clone(), channel, distance, FELT * length);
             for (bead, detail) in detail.iter_mut().enumerate() {
                 let (row, column) = lattice.position(bead);

@@ -48,11 +48,11 @@ pub(super) fn search(model: &Model, state: &mut State, allowed: &[usize], sweeps
     let mut fresh = vec![true; groups];
     let mut whole = true;
     for _ in 0..sweeps.min(SWEEPS) {
-        if model.patience.is_over() {
-            return false;
-        }
         let mut changed = false;
         for group in 0..groups {
+            if model.patience.is_over() {
+                return false;
+            }
             if model.fixed[group] || !std::mem::take(&mut fresh[group]) {
                 continue;
             }

@@ -18,6 +18,7 @@ use crate::eye::band::{DISTANCES, FINE, Mosaic, pairs};
 use crate::eye::scielab::{Channel, opponent};
 use crate::eye::spread::overlap;
 use crate::lattice::{Axis, Lattice, Rows};
+use crate::patience::Patience;
 use proptest::prelude::*;
 
 /// Numbers from 0 to 1, the same for the same seed.
@@ -111,7 +112,7 @@ proptest! {
         let case = Case::new(lattice(columns, rows * 2, closed), seed, 5, mirror);
         let wanted = case.wanted();
         let unlike = |a: usize, b: usize| price(calm) * edge(lab(case.light[a]), lab(case.light[b]));
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike);
+        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike, &Patience::default());
         let mut state = model.state(&case.drawn(seed + 1));
         let mut dice = Dice(seed + 2);
         for _ in 0..20 {
@@ -146,7 +147,7 @@ proptest! {
         let case = Case::new(lattice(columns, rows * 2, closed), seed, 6, &[]);
         let wanted = case.wanted();
         let unlike = |_: usize, _: usize| price(calm);
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike);
+        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike, &Patience::default());
         let mut state = model.state(&case.drawn(seed));
         let before = model.total(&state);
         let allowed: Vec<usize> = (0..6).collect();
@@ -195,6 +196,7 @@ fn the_field_of_a_bead_is_the_filter_over_both_rectangles() {
         &case.picture,
         &DISTANCES[..1],
         &|_, _| 0.0,
+        &Patience::default(),
     );
     let one = model.state(&vec![0; case.lattice.len()]);
     let mut other = one.clone();
@@ -240,7 +242,14 @@ fn tiny_bands_come_out_near_the_best_of_all() {
     for seed in 0..12 {
         let case = Case::new(lattice(3, 9, false), seed, 2, &[]);
         let wanted = case.wanted();
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &|_, _| 4.0);
+        let model = Model::new(
+            &wanted,
+            &case.tones,
+            &case.picture,
+            &DISTANCES,
+            &|_, _| 4.0,
+            &Patience::default(),
+        );
         let count = case.lattice.len();
         let mut state = model.state(&vec![0; count]);
         search(&model, &mut state, &[0, 1], 200);
@@ -286,7 +295,14 @@ fn a_limit_of_colours_comes_out_near_the_best_of_all_sets() {
     for seed in 0..20 {
         let case = Case::new(lattice(3, 5, false), 1000 + seed, 8, &[]);
         let wanted = case.wanted();
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &|_, _| 0.0);
+        let model = Model::new(
+            &wanted,
+            &case.tones,
+            &case.picture,
+            &DISTANCES,
+            &|_, _| 0.0,
+            &Patience::default(),
+        );
         let free: Vec<usize> = (0..8).collect();
         let mut own = crate::choose::limit::choose(
             &crate::choose::limit::items(&wanted, 8),
@@ -294,6 +310,7 @@ fn a_limit_of_colours_comes_out_near_the_best_of_all_sets() {
             &free,
             &[],
             3,
+            &Patience::default(),
         );
         let mut state = model.state(&vec![own[0]; case.lattice.len()]);
         let far = model.total(&state);
@@ -372,7 +389,14 @@ fn what_is_followed_is_what_is_seen() {
     for (closed, mirror) in [(true, &[Axis::Columns][..]), (false, &[])] {
         let case = Case::new(lattice(7, 24, closed), 77, 5, mirror);
         let wanted = case.wanted();
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &|_, _| 0.0);
+        let model = Model::new(
+            &wanted,
+            &case.tones,
+            &case.picture,
+            &DISTANCES,
+            &|_, _| 0.0,
+            &Patience::default(),
+        );
         let finish = Finish {
             model: &model,
             allowed: &[0, 1, 2, 3, 4],
@@ -385,7 +409,9 @@ fn what_is_followed_is_what_is_seen() {
             case.picture.woven(&lights_of(&case, &beads))
         };
         let mut views: Vec<View> = DISTANCES.map(|at| View::new(&case.picture, at)).to_vec();
-        views.iter_mut().for_each(|view| view.show(&band(&state)));
+        views
+            .iter_mut()
+            .for_each(|view| view.show(&band(&state).planes()));
         let mut dice = Dice(8);
         let (mut said, mut came) = (0.0, 0.0);
         for _ in 0..60 {
@@ -405,7 +431,9 @@ fn what_is_followed_is_what_is_seen() {
             came += (after - before).abs();
         }
         let followed: Vec<f64> = views.iter().map(View::mean).collect();
-        views.iter_mut().for_each(|view| view.show(&band(&state)));
+        views
+            .iter_mut()
+            .for_each(|view| view.show(&band(&state).planes()));
         for (followed, view) in followed.iter().zip(&views) {
             assert!(
                 (followed - view.mean()).abs() < 2e-3 * view.mean(),
@@ -449,10 +477,22 @@ fn turning_a_closed_band_changes_nothing() {
         light: &light,
         ..case.wanted()
     };
-    let first = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &|_, _| 1.0);
-    let second = Model::new(&wanted_turned, &case.tones, &turned, &DISTANCES, &|_, _| {
-        1.0
-    });
+    let first = Model::new(
+        &wanted,
+        &case.tones,
+        &case.picture,
+        &DISTANCES,
+        &|_, _| 1.0,
+        &Patience::default(),
+    );
+    let second = Model::new(
+        &wanted_turned,
+        &case.tones,
+        &turned,
+        &DISTANCES,
+        &|_, _| 1.0,
+        &Patience::default(),
+    );
     let (first, second) = (
         first.total(&first.state(&chosen)),
         second.total(&second.state(&turned_chosen)),

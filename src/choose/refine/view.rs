@@ -3,7 +3,7 @@
 use super::felt::{Both, Felt};
 use super::stamp::Stamp;
 use crate::colour::Judged;
-use crate::eye::band::{Mosaic, Seen};
+use crate::eye::band::{Filters, Mosaic, Planes, Seen};
 use crate::eye::quick::Quick;
 use crate::lattice::Lattice;
 use crate::units::Mm;
@@ -31,7 +31,7 @@ pub(super) struct View {
 
 /// What does not change.
 struct Still {
-    distance: Mm,
+    filters: Filters,
     goal: Vec<Quick>,
     opponent: Seen,
     target: Vec<Judged>,
@@ -44,14 +44,15 @@ pub(super) type Changes<'a> = &'a [(usize, [f64; 3])];
 impl View {
     /// The view of the picture; the band is to be shown.
     pub(super) fn new(picture: &Mosaic, distance: Mm) -> Self {
-        let opponent = picture.seen(distance);
+        let filters = Filters::new(&picture.lattice, distance);
+        let opponent = filters.seen(&picture.planes());
         let goal: Vec<Quick> = opponent
             .par_iter()
             .with_min_len(AT_ONCE)
             .map(|&value| Quick::new(value))
             .collect();
         let still = Still {
-            distance,
+            filters,
             target: goal.iter().map(Quick::judged).collect(),
             goal,
             stamp: Stamp::new(&picture.lattice, distance),
@@ -67,8 +68,8 @@ impl View {
     }
 
     /// Looks at a band.
-    pub(super) fn show(&mut self, band: &Mosaic) {
-        self.seen = band.seen(self.still.distance);
+    pub(super) fn show(&mut self, band: &Planes) {
+        self.seen = self.still.filters.seen(band);
         self.judge();
     }
 

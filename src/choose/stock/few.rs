@@ -7,6 +7,7 @@
 
 use super::flow::{Solution, Transport, solve};
 use super::table::Table;
+use crate::patience::Patience;
 use std::collections::BTreeMap;
 
 /// Edges looked at, all in all.
@@ -24,6 +25,8 @@ pub struct Few<'a> {
     pub count: usize,
     /// Colours that stay.
     pub keep: &'a [usize],
+    /// Whether anybody waits for it.
+    pub patience: &'a Patience,
 }
 
 /// A set with its solution.
@@ -47,7 +50,7 @@ impl Few<'_> {
         };
         for shake in 0..SHAKES {
             let places = movable(&best);
-            if places.is_empty() || work > MOST_WORK {
+            if places.is_empty() || work > MOST_WORK || self.patience.is_over() {
                 break;
             }
             let mut columns = best.columns.clone();
@@ -133,6 +136,7 @@ impl Few<'_> {
             supply: &supply,
             room: &room,
             most: &BTreeMap::new(),
+            patience: self.patience,
         })?;
         *work += solution.work;
         let fits = solution.over.iter().all(|&over| over == 0);
@@ -159,7 +163,7 @@ impl Few<'_> {
                     *set = other;
                     continue 'again;
                 }
-                if *work > MOST_WORK {
+                if *work > MOST_WORK || self.patience.is_over() {
                     return;
                 }
             }
@@ -185,6 +189,9 @@ impl Few<'_> {
             .collect();
         let mut bounds = Vec::new();
         for column in self.outside(&set.columns) {
+            if self.patience.is_over() {
+                break;
+            }
             // With it in, nobody out; and what each member's leaving adds.
             let mut total = 0;
             let mut leaving = vec![0; set.columns.len()];

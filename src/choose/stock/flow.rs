@@ -6,6 +6,7 @@
 //! each state is the cheapest for its own overfilling, the last one is optimal; and where all the room together is too small, what is left over is the
 //! shortage that costs least to buy.
 
+use crate::patience::Patience;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
@@ -26,6 +27,8 @@ pub struct Transport<'a> {
     pub room: &'a [u64],
     /// Most units of an item (first) in a column (second, a place in `columns`), where that is bounded.
     pub most: &'a BTreeMap<(usize, usize), u64>,
+    /// Whether anybody waits for it.
+    pub patience: &'a Patience,
 }
 
 /// Who goes where.
@@ -58,10 +61,14 @@ struct Solver<'a> {
     work: u64,
 }
 
-/// The cheapest way, or none if bounds on single items leave one of them without a place.
+/// The cheapest way, or none if bounds on single items leave one of them without a place, or nobody waits for it any more.
 pub fn solve(given: &Transport) -> Option<Solution> {
     let mut solver = Solver::new(given)?;
-    while solver.push() {}
+    while solver.push() {
+        if given.patience.is_over() {
+            return None;
+        }
+    }
     Some(solver.finished())
 }
 
@@ -78,6 +85,9 @@ impl<'a> Solver<'a> {
             work: 0,
         };
         for item in 0..given.supply.len() {
+            if given.patience.is_over() {
+                return None;
+            }
             solver.start(item)?;
         }
         Some(solver)
@@ -323,6 +333,7 @@ mod tests {
             supply,
             room,
             most: &BTreeMap::new(),
+            patience: &Patience::default(),
         })
         .unwrap()
     }

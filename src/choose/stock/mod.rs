@@ -24,6 +24,7 @@ use crate::choose::limit;
 use crate::drawer::{Bounds, Tone};
 use crate::error::{Error, Result};
 use crate::note::Note;
+use crate::patience::Patience;
 use crate::units::grouped;
 use few::Few;
 use table::{ONE, Table};
@@ -39,6 +40,7 @@ pub struct Room<'a> {
     left: Vec<u64>,
     /// Beads to be given a colour.
     beads: u64,
+    patience: &'a Patience,
 }
 
 impl<'a> Room<'a> {
@@ -46,7 +48,13 @@ impl<'a> Room<'a> {
     ///
     /// # Errors
     /// If there are too few beads of a settled colour.
-    pub fn new(wanted: &Wanted, tones: &[Tone], bounds: &'a Bounds, pinned: bool) -> Result<Self> {
+    pub fn new(
+        wanted: &Wanted,
+        tones: &[Tone],
+        bounds: &'a Bounds,
+        pinned: bool,
+        patience: &'a Patience,
+    ) -> Result<Self> {
         let mut left: Vec<u64> = (0..tones.len()).map(|at| bounds.most(at)).collect();
         let mut counts = vec![0; tones.len()];
         let mut beads = 0;
@@ -72,6 +80,7 @@ impl<'a> Room<'a> {
             bounds,
             left,
             beads,
+            patience,
         })
     }
 
@@ -84,7 +93,7 @@ impl<'a> Room<'a> {
 /// The colours to choose from under a limit of `count`, places in `tones`, rising.
 ///
 /// # Errors
-/// If no so many colours hold enough beads.
+/// If no so many colours hold enough beads, or the room's patience ends.
 pub fn few(
     wanted: &Wanted,
     tones: &[Tone],
@@ -94,17 +103,21 @@ pub fn few(
     room: &Room,
 ) -> Result<Vec<usize>> {
     let items = limit::items(wanted, free.len());
-    let start = limit::choose(&items, tones, free, &options.keep, count);
+    let start = limit::choose(&items, tones, free, &options.keep, count, room.patience);
+    room.patience.check()?;
     let own = |at: &usize| free.binary_search(at).ok();
-    let table = Table::new(wanted, tones, free, None);
+    let table = Table::new(wanted, tones, free, None, room.patience);
     let problem = Few {
         table: &table,
         room: &free.iter().map(|&at| room.left[at]).collect::<Vec<_>>(),
         count,
         keep: &options.keep.iter().filter_map(own).collect::<Vec<_>>(),
+        patience: room.patience,
     };
     let start: Vec<usize> = start.iter().filter_map(own).collect();
-    match problem.choose(&start) {
+    let found = problem.choose(&start);
+    room.patience.check()?;
+    match found {
         Some(chosen) => Ok(chosen.into_iter().map(|own| free[own]).collect()),
         None => Err(colours_lacking(room, free, options, count)),
     }
@@ -115,7 +128,7 @@ pub fn few(
 /// With `dithered`, nearness to `chosen` itself is what counts, not only to the picture.
 ///
 /// # Errors
-/// If the colours at `allowed` have too few beads in all, with what is missing.
+/// If the colours at `allowed` have too few beads in all, with what is missing, or the room's patience ends.
 pub fn within(
     wanted: &Wanted,
     tones: &[Tone],
@@ -134,11 +147,14 @@ pub fn within(
     if room.bounds.allow(&before) {
         return Ok(chosen);
     }
-    let table = Table::new(wanted, tones, allowed, dithered.then_some(&chosen));
+    let patience = room.patience;
+    let dithered = dithered.then_some(&chosen[..]);
+    let table = Table::new(wanted, tones, allowed, dithered, patience);
     let left: Vec<u64> = allowed.iter().map(|&at| room.left[at]).collect();
     let columns: Vec<usize> = (0..allowed.len()).collect();
-    let whole = whole(&table, &columns, &left)
-        .map_err(|short| beads_lacking(room, allowed, &table, &short))?;
+    let whole = whole(&table, &columns, &left, patience);
+    patience.check()?;
+    let whole = whole.map_err(|short| beads_lacking(room, allowed, &table, &short))?;
     let mut given = chosen.clone();
     spread(wanted, allowed, &table, &whole, &mut given);
     let moved = given

@@ -8,6 +8,7 @@
 
 use super::flow::{Solution, Transport, solve};
 use super::table::Table;
+use crate::patience::Patience;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
@@ -50,22 +51,33 @@ type Waiting = Reverse<(i64, usize)>;
 ///
 /// # Errors
 /// If there are too few beads, or none was found that keeps the groups whole.
-pub fn whole(table: &Table, columns: &[usize], room: &[u64]) -> Result<Whole, Short> {
+pub fn whole(
+    table: &Table,
+    columns: &[usize],
+    room: &[u64],
+    patience: &Patience,
+) -> Result<Whole, Short> {
     match table.one_size() {
-        Some(size) => alike(table, columns, room, size),
-        None => mixed(table, columns, room),
+        Some(size) => alike(table, columns, room, size, patience),
+        None => mixed(table, columns, room, patience),
     }
 }
 
 /// Groups of one size: exact.
-fn alike(table: &Table, columns: &[usize], room: &[u64], size: u64) -> Result<Whole, Short> {
+fn alike(
+    table: &Table,
+    columns: &[usize],
+    room: &[u64],
+    size: u64,
+    patience: &Patience,
+) -> Result<Whole, Short> {
     let supply: Vec<u64> = table
         .items
         .iter()
         .map(|item| item.groups.len() as u64)
         .collect();
     let groups: Vec<u64> = room.iter().map(|room| room / size).collect();
-    let solution = transport(table, columns, &supply, &groups, &BTreeMap::new());
+    let solution = transport(table, columns, &supply, &groups, &BTreeMap::new(), patience);
     // Without bounds on single items every one has a place.
     let solution = solution.ok_or(Short::Groups)?;
     if solution.over.iter().any(|&over| over > 0) {
@@ -87,6 +99,7 @@ fn transport(
     supply: &[u64],
     room: &[u64],
     most: &BTreeMap<(usize, usize), u64>,
+    patience: &Patience,
 ) -> Option<Solution> {
     solve(&Transport {
         costs: &table.costs,
@@ -95,6 +108,7 @@ fn transport(
         supply,
         room,
         most,
+        patience,
     })
 }
 
@@ -106,13 +120,19 @@ struct Search<'a> {
     waiting: BinaryHeap<Waiting>,
     states: Vec<Settled>,
     work: u64,
+    patience: &'a Patience,
 }
 
 /// Groups of several sizes: branch and bound, the most promising state first, each followed down to its end.
-fn mixed(table: &Table, columns: &[usize], room: &[u64]) -> Result<Whole, Short> {
+fn mixed(
+    table: &Table,
+    columns: &[usize],
+    room: &[u64],
+    patience: &Patience,
+) -> Result<Whole, Short> {
     let supply: Vec<u64> = table.items.iter().map(|item| item.beads()).collect();
-    let relaxed =
-        transport(table, columns, &supply, room, &BTreeMap::new()).ok_or(Short::Groups)?;
+    let relaxed = transport(table, columns, &supply, room, &BTreeMap::new(), patience)
+        .ok_or(Short::Groups)?;
     if relaxed.over.iter().any(|&over| over > 0) {
         return Err(Short::Beads(relaxed.over));
     }
@@ -120,17 +140,19 @@ fn mixed(table: &Table, columns: &[usize], room: &[u64]) -> Result<Whole, Short>
         table,
         columns,
         room,
-        best: by_size(table, columns, room),
+        best: by_size(table, columns, room, patience),
         waiting: BinaryHeap::from([Reverse((relaxed.cost, 0))]),
         states: vec![Settled::default()],
         work: relaxed.work,
+        patience,
     };
     let mut at_least = relaxed.cost;
     while let Some(Reverse((bound, state))) = search.waiting.pop() {
         let best = search.best.as_ref().map_or(i64::MAX, |best| best.cost);
         // The most promising state bounds all that wait.
         at_least = bound.min(best);
-        if bound >= best || search.work > MOST_WORK || search.states.len() > MOST_STATES {
+        let enough = search.work > MOST_WORK || search.states.len() > MOST_STATES;
+        if bound >= best || enough || patience.is_over() {
             break;
         }
         search.follow(state);
@@ -184,7 +206,14 @@ impl Search<'_> {
             let left = groups.checked_sub(own)?;
             most.insert((item, column), left * self.table.items[item].size);
         }
-        let solution = transport(self.table, self.columns, &supply, &room, &most)?;
+        let solution = transport(
+            self.table,
+            self.columns,
+            &supply,
+            &room,
+            &most,
+            self.patience,
+        )?;
         self.work += solution.work;
         let fits = solution.over.iter().all(|&over| over == 0);
         fits.then_some((solution, base))
@@ -232,7 +261,7 @@ impl Search<'_> {
 }
 
 /// A first chart: size by size, the largest first, each size by itself as well as can be.
-fn by_size(table: &Table, columns: &[usize], room: &[u64]) -> Option<Whole> {
+fn by_size(table: &Table, columns: &[usize], room: &[u64], patience: &Patience) -> Option<Whole> {
     let mut room = room.to_vec();
     let mut groups = vec![Vec::new(); table.items.len()];
     let mut cost = 0;
@@ -246,7 +275,7 @@ fn by_size(table: &Table, columns: &[usize], room: &[u64]) -> Option<Whole> {
             .map(|item| (item.groups.len() as u64) * u64::from(item.size == size))
             .collect();
         let fits: Vec<u64> = room.iter().map(|room| room / size).collect();
-        let solution = transport(table, columns, &supply, &fits, &BTreeMap::new())?;
+        let solution = transport(table, columns, &supply, &fits, &BTreeMap::new(), patience)?;
         if solution.over.iter().any(|&over| over > 0) {
             return None;
         }

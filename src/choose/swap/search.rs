@@ -3,6 +3,7 @@
 use super::{LIGHTER, TOGETHER, TURNED, are_apart};
 use crate::choose::stock::flow::{Transport, solve};
 use crate::colour::{Judged, ciede2000};
+use crate::patience::Patience;
 use std::collections::BTreeMap;
 
 /// Choices looked at to prove that none is better.
@@ -168,6 +169,7 @@ impl Problem {
             supply: &vec![1; self.cost.len()],
             room: &vec![1; width],
             most: &BTreeMap::new(),
+            patience: &Patience::default(),
         });
         // There are as many candidates as colours at least, and no other bounds.
         let flow = solution.map(|solution| solution.flow).unwrap_or_default();

@@ -6,6 +6,7 @@ use crate::error::{Error, Result};
 use crate::faces::made::document;
 use crate::faces::tray::{Answer, json, text};
 use crate::files::{self, Replace, Target};
+use crate::patience::Patience;
 use crate::picture::decode;
 use crate::tray::{Options, read};
 use std::path::{Path, PathBuf};
@@ -88,7 +89,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         Some(_) => error,
         None => error.file(&args.photo),
     };
-    let photo = decode(bytes, &as_fine_as_needed()?).map_err(in_photo)?;
+    let photo = decode(bytes, &as_fine_as_needed()?, &Patience::default()).map_err(in_photo)?;
     let tray = read(&photo, &options).map_err(in_photo)?;
     let palette = tray.palette(&args.name(&target))?;
     files::write(&target, write(&palette).as_bytes(), replace)?;

@@ -13,6 +13,7 @@ use upbead::drawer::read;
 use upbead::eye::band::DISTANCES;
 use upbead::lattice::{Column, Lattice, Rows};
 use upbead::make::{Options, Source, arrangement, make};
+use upbead::patience::Patience;
 use upbead::picture::{Arrangement, Place, Plan, Seat, Turn, decode, plan};
 
 const WIDTHS: [u32; 4] = [7, 9, 11, 13];
@@ -201,7 +202,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, seat: Seat, refined: bool) -
 /// Where the chart says that its picture lies.
 fn laid(motif: &Motif, chart: &Chart) -> Plan {
     let bytes = std::fs::read(repository("samples").join(motif.file)).unwrap();
-    let picture = decode(Arc::new(bytes), &chart.lattice).unwrap();
+    let picture = decode(Arc::new(bytes), &chart.lattice, &Patience::default()).unwrap();
     let how = arrangement(chart).unwrap();
     plan(picture.upright(), picture.orientation, &chart.lattice, &how).unwrap()
 }
