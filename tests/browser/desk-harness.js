@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
 import { browser, folder, repository } from "./harness.js";
@@ -76,6 +77,7 @@ export async function sit(open, journey, { before, refusals = [], lost = false, 
     if (before) await context.addInitScript(before);
     const page = await context.newPage();
     page.setDefaultTimeout(15000);
+    if (process.env.UPBEAD_PAGE) await asOnDisk(page, process.env.UPBEAD_PAGE);
     await page.goto(open.address);
     await ready(page);
     await journey(page);
@@ -85,9 +87,25 @@ export async function sit(open, journey, { before, refusals = [], lost = false, 
   assert.deepEqual(heard, []);
 }
 
+/**
+ * Serves the page's files as they lie in a folder, so that they can be tried without building the program anew.
+ * @param {Page} page
+ * @param {string} from
+ */
+async function asOnDisk(page, from) {
+  await page.route(/\/([a-z]+\.(js|css))?$/, async (route) => {
+    if (route.request().method() !== "GET") return route.fallback();
+    const name = new URL(route.request().url()).pathname.split("/").pop() || "index.html";
+    const response = await route.fetch();
+    await route.fulfill({ response, body: readFileSync(join(from, name), "utf8") });
+  });
+}
+
 /** @param {Page} page */
 export async function ready(page) {
   await page.locator("html[data-ready]").waitFor({ state: "attached" });
+  // What is folded away beside the mat is in reach of every journey.
+  await page.evaluate(() => document.querySelectorAll("#source details").forEach((fold) => fold.toggleAttribute("open", true)));
 }
 
 /**

@@ -114,7 +114,7 @@ describe("from a picture to a chart", () => {
       const one = await text(page);
       await draw(page, [31, 5], [39, 5]);
       for (const row of [31, 33, 35, 37, 39]) assert.equal(await beadAt(page, row, 5), "samphire", "the centre column is its own mirror");
-      assert.equal(await page.textContent("#state"), "not saved, but kept here");
+      assert.equal(await page.textContent("#state"), "kept in this browser, not in a file");
       await page.keyboard.press("Control+z");
       assert.equal(await text(page), one);
       await page.keyboard.press("Control+Shift+z");
@@ -1004,7 +1004,7 @@ describe("when something is wrong", () => {
       await page.reload();
       await ready(page);
       assert.equal(await text(page), work);
-      assert.equal(await page.textContent("#state"), "not saved, but kept here");
+      assert.equal(await page.textContent("#state"), "kept in this browser, not in a file");
       await page.locator("#picture-image:visible").waitFor();
       await page.click("#undo");
       assert.equal(await text(page), charted);

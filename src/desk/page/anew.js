@@ -130,11 +130,11 @@ async function askNear() {
   );
   if (!answer) return;
   const tenth = (/** @type {number} */ value) => number(Math.round(value * 10) / 10);
-  const off = (/** @type {{mean: number, p95: number}} */ each) => `${tenth(each.mean)} off · ${tenth(each.p95)}`;
+  const off = (/** @type {{mean: number, p95: number}} */ each) => `${tenth(each.mean)} · up to ${tenth(each.p95)}`;
   const from = (/** @type {number} */ mm) => FROM[mm] ?? `From ${number(mm)} mm`;
   /** @type {[string, string][]} */
   const rows = answer.seen.map((/** @type {any} */ each) => [from(each.distance_mm), off(each)]);
-  rows.push(["Bead by bead", off(answer.beads)], ["Colour changes", number(answer.colour_changes)], ["Beads alone", number(answer.alone)]);
+  rows.push(["Bead by bead", off(answer.beads)], ["Colour changes", number(answer.colour_changes)], ["Beads that touch no like bead", number(answer.alone)]);
   if (answer.legible) {
     for (const each of answer.legible.seen) rows.push([`Motif, ${from(each.distance_mm).toLowerCase()}`, `${READS[each.reads]}, ${tenth(each.contrast)} to 1`]);
     const { lost_mm } = answer.legible;

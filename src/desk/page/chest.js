@@ -18,7 +18,9 @@ export function tick(colour, deed) {
   const { code, name } = colour;
   if (deed === "own") {
     const owned = tickOwned(code);
-    say(`${name}: ${owned ? "owned" : "not owned"}`);
+    // What is not there cannot be kept in.
+    const released = !owned && desk.pinned.delete(code);
+    say(`${name}: ${owned ? "owned" : released ? "not owned, so no longer kept in" : "not owned"}`);
   } else {
     const [set, other] = deed === "pin" ? [desk.pinned, desk.banned] : [desk.banned, desk.pinned];
     if (set.has(code)) set.delete(code);

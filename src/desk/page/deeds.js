@@ -30,6 +30,7 @@ export function act(command, said, join = false) {
     command = { ...command, from: history.chart };
   }
   history.add(command, said);
+  desk.fresh ||= command.kind === "whole";
   say(said.charAt(0).toUpperCase() + said.slice(1));
   show(touched(command));
 }
@@ -50,9 +51,10 @@ export function back(way) {
   const list = way === "undo" ? history.done : history.undone;
   const command = list.at(-1)?.command;
   const said = history[way]();
-  if (!said || !command) return say(way === "undo" ? "There is nothing to take back" : "There is nothing to do again");
-  say(`${way === "undo" ? "Taken back" : "Done again"}: ${said}`);
+  if (!said || !command) return say(way === "undo" ? "There is nothing to undo" : "There is nothing to redo");
+  say(`${way === "undo" ? "Undone" : "Redone"}: ${said}`);
   hands.letGo();
+  desk.fresh ||= command.kind === "whole";
   show(touched(command));
 }
 
@@ -96,6 +98,7 @@ const seenLater = calmly(() => askSeen(), 20);
 /** @param {Chart} now @param {string} text @param {string} file */
 export function begin(now, text, file) {
   desk.history = new charts.History(now);
+  desk.fresh = true;
   desk.origin = text;
   desk.saved = null;
   desk.file = file;
@@ -153,7 +156,9 @@ export function pair(kind, into) {
 export function resize(command, said) {
   hands.letGo();
   if (!command) return say("The band can have no more and no fewer than that");
+  const before = chart().rows;
   act(command, said);
-  const { columns, rows } = chart();
-  wish({ columns: String(columns), rows: String(rows), "length-by": chart().closed ? "rows" : "open" });
+  const { columns, rows, closed } = chart();
+  // A ring of as many rows is of the same size.
+  wish({ columns: String(columns), ...(rows === before ? {} : { rows: String(rows), "length-by": closed ? "rows" : "open" }) });
 }

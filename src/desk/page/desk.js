@@ -124,6 +124,7 @@ function listen() {
     if (deed === "leave") hands.letGo();
   });
   listenToSides(on);
+  rememberFolds();
   listenToDialogs(on);
   files.catchDrops((file) => void takeFile(file));
   window.addEventListener("beforeunload", (event) => {
@@ -155,6 +156,7 @@ function listenToSides(on) {
   };
   on("picture-choose", () => void choosePicture());
   on("picture-other", () => void choosePicture());
+  on("picture-begin", () => void choosePicture());
   on("picture-away", putPictureAway);
   followPlace();
   // Words are heeded when they are whole, everything else at once.
@@ -206,6 +208,16 @@ function listenToSides(on) {
     const dark = document.documentElement.dataset.lamp ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light");
     light(dark === "dark" ? "light" : "dark");
   });
+}
+
+/** What was unfolded beside the mat is unfolded again. */
+function rememberFolds() {
+  const folds = [...part("source").querySelectorAll("details")].filter((fold) => fold.id);
+  const open = keeping.remembered("folds") ?? [];
+  for (const fold of folds) {
+    fold.open = open.includes(fold.id);
+    fold.addEventListener("toggle", () => keeping.remember("folds", folds.filter((each) => each.open).map((each) => each.id)));
+  }
 }
 
 /** @param {string} lamp */

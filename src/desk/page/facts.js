@@ -18,7 +18,7 @@ export function layNumbers(chart, facts) {
   const rows = [];
   const ring = facts?.ring;
   if (ring) {
-    const labels = [ring.us !== undefined && ring.us !== null ? `US ${number(ring.us)}` : "", ring.iso ? `ISO ${ring.iso}` : ""].filter(Boolean).join(", ");
+    const labels = [ring.us !== undefined && ring.us !== null ? `US ${sized(ring.us)}` : "", ring.iso ? `ISO ${ring.iso}` : ""].filter(Boolean).join(", ");
     rows.push(["Inside", `${number(ring.diameter_mm)} mm`]);
     if (labels) rows.push(["Fits", labels]);
   }
@@ -29,6 +29,12 @@ export function layNumbers(chart, facts) {
   const thread = facts?.kit?.thread?.each_mm;
   if (thread) rows.push(["Thread", thread >= 1000 ? `${number(Math.ceil(thread / 10) / 100)} m` : `${Math.ceil(thread / 10)} cm`]);
   part("numbers").replaceChildren(...rows.flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]));
+}
+
+/** A size as it is sold, in halves, and beside it what the beads come to. @param {number} us */
+function sized(us) {
+  const sold = Math.round(us * 2) / 2;
+  return sold === us ? number(us) : `${number(sold)} (${number(us)})`;
 }
 
 /** @param {number} value */

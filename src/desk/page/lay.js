@@ -30,17 +30,16 @@ export function layEverything() {
       : "nothing to save"
     : desk.refused
       ? "not saved"
-      : "not saved, but kept here";
+      : "kept in this browser, not in a file";
   part("state").classList.toggle("unsaved", isUnsaved());
   const mended = desk.picture !== null && history.isMended();
   part("mended-note").hidden = !(mended || desk.brought);
   part("mended-note").textContent = mended
-    ? "You have mended beads by hand, so changes here wait for this button. Undo brings your beads back."
-    : "This is the picture that the band was made of. The band stays as it is until you press this button.";
+    ? "You have set beads by hand. What you change here waits: refine round them, or chart the picture afresh without them."
+    : "This is the picture that the band was made of. The band stays as it is until you press a button.";
   part("refine-round").hidden = !(mended || desk.brought) || !(desk.begin.offers ?? []).includes("refine");
   part("refine-round").textContent = mended ? "Refine round my beads" : "Refine this band";
   part("pin-field").hidden = part("refine-round").hidden;
-  part("remake").classList.toggle("waiting", mended);
 }
 
 export function layTheDishes() {
@@ -63,7 +62,6 @@ export function layTheDishes() {
       inHand: hand().code === colour.code,
     };
   });
-  dishes.sort((one, other) => other.count - one.count);
   const more = others(now);
   for (const colour of more) {
     dishes.push({
@@ -77,9 +75,23 @@ export function layTheDishes() {
       inHand: hand().code === colour.code,
     });
   }
+  stand(dishes);
   part("mat").classList.toggle("many-dishes", dishes.length > 12);
   part("mat").classList.toggle("broad", now.columns * 2.4 > now.rows);
   layDishes(dishes, given.takeInHand);
+}
+
+/** The codes of the dishes as they stand. @type {string[]} */
+let standing = [];
+
+/** Dishes stand by their count when a band is charted or opened; then they stay where they are, whatever is drawn. @param {import('./dishes.js').Dish[]} dishes */
+function stand(dishes) {
+  if (desk.fresh) standing = [];
+  desk.fresh = false;
+  const place = new Map(standing.map((code, at) => [code, at]));
+  const at = (/** @type {import('./dishes.js').Dish} */ dish) => place.get(dish.colour.code) ?? standing.length;
+  dishes.sort((one, other) => at(one) - at(other) || other.count - one.count);
+  standing = dishes.map((dish) => dish.colour.code);
 }
 
 /** The dishes' colours in the order they lie in. @returns {Colour[]} */
@@ -159,12 +171,13 @@ export function layTheFindings() {
 export function layPicture() {
   const { picture } = desk;
   part("picture-acts").hidden = !picture;
+  part("picture-begin").hidden = picture !== null;
+  get("title", HTMLInputElement).placeholder = picture?.name.replace(/\.[^.]*$/, "") || "a band without a name";
   const cover = get("cover", HTMLSelectElement);
   cover.options[1].hidden = !picture;
   if (!picture && cover.value === "mat") cover.value = "";
   part("with-picture").hidden = !picture;
   part("plain-ground").hidden = picture !== null;
-  part("remake").classList.toggle("quiet", picture === null);
   part("remake").textContent = picture ? "Chart the picture" : "Lay a plain band";
 }
 

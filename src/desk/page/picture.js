@@ -292,4 +292,17 @@ export function suit() {
   part("seen-for-field").hidden = !refined;
   part("seen-mm-field").hidden = !refined || value("seen-for") !== "own";
   for (const id of ["stock-make-field", "stock-spare-field"]) part(id).hidden = !get("from-stock", HTMLInputElement).checked;
+  for (const fold of FOLDS) part(fold).classList.toggle("changed", isChanged(part(fold)));
+}
+
+/** What is folded away tells by a dot that not all in it is as usual. */
+const FOLDS = ["fold-lies", "fold-finer"];
+
+/** @param {HTMLElement} fold */
+function isChanged(fold) {
+  return [...fold.querySelectorAll("input, select")].some((field) => {
+    if (field instanceof HTMLSelectElement) return field.selectedIndex > 0;
+    if (!(field instanceof HTMLInputElement) || field.id === "strength") return false;
+    return field.type === "checkbox" ? field.checked : field.value !== field.defaultValue;
+  });
 }

@@ -20,7 +20,7 @@ const CALLED = { seen: "seen-for" };
 
 /** @param {string} text */
 export function plainly(text) {
-  return text.replace("give --swatch ROWS=MM", "write it under Your gauge").replace(/--([a-z]+(?:-[a-z]+)*)(?: ([A-Z]+(?:=[A-Z]+)?(?![a-z])|[0-9][\w.%:=]*|[a-z]+\b))?/g, (_, option, value = "") => {
+  return text.replace("give --swatch ROWS=MM", "write it under Your gauge").replace("by hand, on the desk or in the chart's file", "by hand").replace(/--([a-z]+(?:-[a-z]+)*)(?: ([A-Z]+(?:=[A-Z]+)?(?![a-z])|[0-9][\w.%:=]*|[a-z]+\b))?/g, (_, option, value = "") => {
     const rest = value && /^[a-z]/.test(value) ? ` ${value}` : "";
     if (ELSEWHERE[option]) return ELSEWHERE[option] + rest;
     const field = document.getElementById(CALLED[option] ?? option) ?? document.querySelector(`[data-option="${option}"]`);

@@ -40,6 +40,8 @@ export const desk = {
   brought: false,
   /** What `--json` says of the chart that was made last, and that chart. @type {{chart: Chart, text: string} | null} */
   told: null,
+  /** Whether the band was charted or opened just now. */
+  fresh: true,
   ready: false,
   refused: false,
 };

@@ -151,8 +151,8 @@ pub(super) fn hint(checked: &Checked, finding: &Finding) -> String {
             "if that is not meant, chart it again with --dither none or fewer --colours".to_string()
         }
         Finding::Alone { beads, .. } => match beads.len() {
-            1 => "if it is not meant, change it by hand in the chart's file".to_string(),
-            _ => "if they are not meant, change them by hand in the chart's file".to_string(),
+            1 => "if it is not meant, change it by hand, on the desk or in the chart's file".to_string(),
+            _ => "if they are not meant, change them by hand, on the desk or in the chart's file".to_string(),
         },
         Finding::Busy { .. } => {
             "calm them by hand, or lay out their beads in order before you pick them up".to_string()

@@ -6,6 +6,8 @@ import { make } from "./parts.js";
 
 /** Smallest and largest width of a bead, in pixels. */
 const BEAD = [7, 26];
+/** The same for a band that then is seen from edge to edge, as the edges tell where the thread turns. */
+const WHOLE = 5;
 /** Room for the light round the outermost beads. */
 const EDGE = 3;
 /** How much of a bead's colour shows before it is woven. */
@@ -40,7 +42,8 @@ export function chart(work) {
     const gutter = Math.min(26, box.width * 0.26);
     const room = box.width - gutter - EDGE;
     const [wide = 1, high = 1, corner = 0] = band.bead;
-    const scale = Math.min(Math.max(room / band.width, (BEAD[0] ?? 7) / wide), (BEAD[1] ?? 26) / wide);
+    const fits = room / band.width;
+    const scale = fits * wide >= WHOLE ? Math.min(fits, (BEAD[1] ?? 26) / wide) : (BEAD[0] ?? 7) / wide;
     const lit = focus();
     const across = slid(lit.x * scale, band.width * scale, room);
     const down = slid(lit.y * scale, band.height * scale, box.height);
