@@ -7,6 +7,7 @@ use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::faces::photo::{Motion, moving, reel};
 use upbead::faces::{png, seen};
+use upbead::patience::Patience;
 use upbead::scene::{FlatOptions, SEEN, SeenOptions, flat, seen as scene};
 use upbead::view::{Pose, Stage, photograph};
 
@@ -77,7 +78,7 @@ fn main() {
     };
     let from_afar = || {
         let (words, panels) = scene(&chart, &far);
-        seen(&words, &panels, 1.0, None).expect("a picture")
+        seen(&words, &panels, 1.0, None, &Patience::default()).expect("a picture")
     };
     let (all, one, ratio) = paired(5, from_afar, || alone.install(from_afar));
     println!(

@@ -4,6 +4,7 @@ use super::{opaque, scale};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::faces::{Picture, seen};
+use crate::patience::Patience;
 use crate::scene::{SEEN, Scale, SeenOptions, distances, seen as scene};
 
 /// The band at some distances.
@@ -12,6 +13,7 @@ pub struct Far {
     density: Option<f64>,
     options: SeenOptions,
     scale: Scale,
+    patience: Patience,
 }
 
 impl Far {
@@ -37,7 +39,14 @@ impl Far {
                 bare: false,
             },
             scale: scale(times)?.unwrap_or(Scale::True),
+            patience: Patience::default(),
         })
+    }
+
+    /// The same as long as somebody waits.
+    pub fn patiently(mut self, patience: Patience) -> Self {
+        self.patience = patience;
+        self
     }
 
     /// The same without words.
@@ -56,6 +65,12 @@ impl Far {
             ..self.options.clone()
         };
         let (scene, panels) = scene(chart, &options);
-        seen(&scene, &panels, options.times, self.density)
+        seen(
+            &scene,
+            &panels,
+            options.times,
+            self.density,
+            &self.patience,
+        )
     }
 }

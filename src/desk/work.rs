@@ -284,12 +284,13 @@ pub async fn seen(
     let ticket = lane.enter(&desk.lanes);
     let asked: Asked<AboutSight> = desk.room.json(request, CHART).await?;
     let ticket = ticket?;
+    let patience = ticket.patience();
     let png = desk
         .bench
         .run(ticket, move || {
             let about = &asked.value;
             let (scale, ground) = (word(&about.scale), about.ground.as_deref());
-            let far = Far::new(Some(&about.mm.0), scale, ground, about.density)?;
+            let far = Far::new(Some(&about.mm.0), scale, ground, about.density)?.patiently(patience);
             let far = match about.bare {
                 true => far.bare(),
                 false => far,

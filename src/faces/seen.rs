@@ -6,6 +6,7 @@ use crate::error::{Error, Result};
 use crate::eye::scielab::{
     Field, LUMINANCE_SPREADS, Plane, beyond_the_square, samples_per_degree, seen_of_means,
 };
+use crate::patience::Patience;
 use crate::scene::{Item, NEAR, Panel, Scene};
 use crate::units::Mm;
 use resvg::tiny_skia::{Color, Pixmap};
@@ -20,8 +21,14 @@ const MOST_DOTS: f64 = 60e6;
 /// The scene of [`crate::scene::seen`] at `density` dots per inch; `times` as there.
 ///
 /// # Errors
-/// As [`super::png()`], or if the beads are too small and too many to be drawn.
-pub fn seen(scene: &Scene, panels: &[Panel], times: f64, density: Option<f64>) -> Result<Picture> {
+/// As [`super::png()`], or if the beads are too small and too many to be drawn, or nobody waits any more.
+pub fn seen(
+    scene: &Scene,
+    panels: &[Panel],
+    times: f64,
+    density: Option<f64>,
+    patience: &Patience,
+) -> Result<Picture> {
     let per_metre = pixels_per_metre(scene, density)?;
     let scale = f64::from(per_metre) / 1000.0;
     let pixels = |mm: Mm| (mm.get() * scale - 1e-6).ceil().max(1.0) as u32;
@@ -35,7 +42,7 @@ pub fn seen(scene: &Scene, panels: &[Panel], times: f64, density: Option<f64>) -
     ));
     for panel in panels {
         let look = Look::at(scene, panel, scale, times);
-        let (seen, cover) = look.seen()?;
+        let (seen, cover) = look.seen(patience)?;
         paste(&mut pixmap, &seen, &cover, &look, ground);
     }
     paint_words(scene, scale, &mut pixmap)?;
@@ -96,10 +103,14 @@ impl<'a> Look<'a> {
     ///
     /// The eye is used to the band: what surrounds it is taken to have its mean light, so that a page's white does not tinge it. Its outline is as blurred as
     /// light and dark are.
-    fn seen(&self) -> Result<(Field, Plane)> {
+    fn seen(&self, patience: &Patience) -> Result<(Field, Plane)> {
+        patience.check()?;
         let (dots, cover) = self.dots()?;
+        patience.check()?;
         let samples = mean(&dots, self.dots);
         let cover = mean(&cover, self.dots);
+        // The dots are many times as many.
+        drop(dots);
         let surround = all(&samples, &cover);
         let filled = |(light, cover): (&[f32; 3], &[f32; 3])| {
             let rest = 1.0 - cover[0];
@@ -109,8 +120,10 @@ impl<'a> Look<'a> {
             width: samples.width,
             light: samples.light.iter().zip(&cover.light).map(filled).collect(),
         };
+        patience.check()?;
         let [red, green, blue] = surround.map(f64::from);
         let seen = seen_of_means(&field, self.per_degree, Light::new(red, green, blue));
+        patience.check()?;
         let cover = mean(&self.outline(&cover), self.samples);
         let plane = Plane {
             width: cover.width,

@@ -105,7 +105,7 @@ async function asOnDisk(page, from) {
 export async function ready(page) {
   await page.locator("html[data-ready]").waitFor({ state: "attached" });
   // What is folded away beside the mat is in reach of every journey.
-  await page.evaluate(() => document.querySelectorAll("#source details").forEach((fold) => fold.toggleAttribute("open", true)));
+  await page.evaluate(() => document.querySelectorAll("#fold-lies, #fold-finer").forEach((fold) => fold.toggleAttribute("open", true)));
 }
 
 /**

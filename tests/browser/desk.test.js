@@ -531,7 +531,7 @@ describe("charts", () => {
       writeFileSync(join(folder, "near.json"), await text(page));
       const told = JSON.parse(upbead("compare", "near.json", "--picture", DUSK, "--json"));
       const worn = told.seen.find((/** @type {any} */ each) => each.distance_mm === 700).mean;
-      assert.match(await page.innerText("#near-numbers"), new RegExp(`Worn\\s+${Math.round(worn * 10) / 10} off`));
+      assert.match(await page.innerText("#near-numbers"), new RegExp(`Worn\\s+${Math.round(worn * 10) / 10} · `));
       await page.click("#beside summary");
       await page.locator("#beside-rows button", { hasText: "72 rows" }).click();
       await still(page);
@@ -795,7 +795,7 @@ describe("all that the command line does", () => {
       await page.keyboard.press("Tab");
       const mean = (/** @type {string[]} */ ...more) => {
         const told = JSON.parse(upbead("compare", "reached.json", "--picture", DUSK, "--seen", "900", ...more, "--json"));
-        return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} off`;
+        return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} ·`;
       };
       const near = page.locator("#near-numbers");
       await near.filter({ hasText: /From 900 mm/ }).waitFor();
@@ -875,7 +875,7 @@ describe("without a mouse", () => {
       await key("o", "Space", "ArrowUp", "ArrowUp", "ArrowRight", "Space", "c", "Control+ArrowUp", "Control+ArrowUp", "Control+ArrowUp", "Space");
       assert.equal(await page.textContent("#said"), "A copy of the motif");
       await key("Escape", "Control+z", "Control+z");
-      assert.equal(await page.textContent("#said"), `Taken back: ${line}`);
+      assert.equal(await page.textContent("#said"), `Undone: ${line}`);
       await key("?");
       await page.locator("#keys[open]").waitFor();
       await key("Escape");

@@ -9,7 +9,7 @@ import { drawTrue } from "./size.js";
 import { chart, desk, hand } from "./state.js";
 import { putOutSome, strongest } from "./colours.js";
 import { hands, mat, ring } from "./table.js";
-import { layEverything, layHand, layTheDishes, order } from "./lay.js";
+import { layEverything, layHand, layTheDishes, order, putBandIntoForm } from "./lay.js";
 import { askFacts, askSeen } from "./program.js";
 import { keep } from "./work.js";
 
@@ -56,6 +56,7 @@ export function back(way) {
   hands.letGo();
   desk.fresh ||= command.kind === "whole";
   show(touched(command));
+  if (!touched(command)) putBandIntoForm(chart());
 }
 
 /** Shows the chart everywhere. @param {number[]} [changed] */

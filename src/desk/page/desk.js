@@ -175,6 +175,8 @@ function listenToSides(on) {
     const seat = get("seat", HTMLInputElement);
     if (get("sits", HTMLSelectElement).value === "own") seat.value = chart().made.options.seat ?? (seat.value || "1,0,0");
   });
+  // What is wrong is unfolded, so that it can be seen.
+  part("wishes").addEventListener("invalid", (event) => event.target instanceof HTMLElement && event.target.closest("details")?.setAttribute("open", ""), true);
   part("wishes").addEventListener("submit", (event) => {
     event.preventDefault();
     void remake();
@@ -241,6 +243,7 @@ async function comeUp() {
   const answer = await heed(() => asking.ask("begin"));
   if (answer) desk.begin = answer;
   layOffers();
+  suit();
   if (isRefused) refused();
   const { file } = desk.begin;
   const elsewhere = slot?.unsaved && file && slot.work.file !== file.name;

@@ -6,7 +6,7 @@ import { plainly } from "./plainly.js";
 
 /** @typedef {import('./chart.js').Chart} Chart */
 /** @typedef {{kind: string, text: string, hint?: string | null, beads: ([number, number] | {row: number, column: number})[]}} Finding */
-/** @typedef {object} Facts @property {any} kit @property {Finding[]} findings @property {number} width_mm @property {number} length_mm
+/** @typedef {object} Facts @property {any} kit @property {unknown} [lacking] colours that the palette does not have @property {Finding[]} findings @property {number} width_mm @property {number} length_mm
  * @property {{diameter_mm: number, us?: number | null, iso?: number | null, uk?: string | null} | null} [ring] */
 
 /** The numbers of a band; what only the program knows is left out until it has answered. @param {Chart} chart @param {Facts | null} facts */

@@ -208,10 +208,15 @@ export function layPalette() {
 /** The form's numbers follow the band that is on the mat. @param {Chart} now */
 export function putBandIntoForm(now) {
   const bySize = now.made.options.size !== undefined && now.closed;
+  const { length_mm, diameter_mm, hole_mm } = now.bead;
+  const known = desk.begin.beads.find(
+    (/** @type {import("./chart.js").Bead & {name: string}} */ each) => each.length_mm === length_mm && each.diameter_mm === diameter_mm && each.hole_mm === hole_mm,
+  );
   wish({
     columns: String(now.columns),
     rows: String(now.rows),
     "length-by": bySize ? "size" : now.closed ? "rows" : "open",
     ...(bySize ? { size: now.made.options.size } : {}),
+    ...(known ? { bead: known.name.replace(/\/0$/, "") } : { bead: "own", "bead-own": `${length_mm}x${diameter_mm}x${hole_mm}` }),
   });
 }

@@ -3,8 +3,9 @@
 import { part } from "./dom.js";
 import { plainly } from "./plainly.js";
 
-/** @param {import('./ask.js').Fault} it @param {string} [about] @param {boolean} [stays] until it is put away by hand */
-export function fault(it, about = "", stays = false) {
+/** @param {import('./ask.js').Fault} it @param {string} [about] @param {boolean} [stays] until it is put away by hand @param {string} [of] what went wrong */
+export function fault(it, about = "", stays = false, of = "") {
+  part("fault").dataset.of = of;
   part("fault").dataset.stays = stays ? "yes" : "";
   const what = plainly(it.what);
   const first = what.charAt(0).toUpperCase() + what.slice(1);
@@ -19,7 +20,7 @@ function capital(words) {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
-/** What went wrong is mended. */
-export function forgive() {
-  if (!part("fault").dataset.stays) part("fault").hidden = true;
+/** What went wrong is mended. @param {string} [of] only where this went wrong */
+export function forgive(of) {
+  if (!part("fault").dataset.stays && (of === undefined || part("fault").dataset.of === of)) part("fault").hidden = true;
 }

@@ -6,12 +6,19 @@ import * as files from "./files.js";
 import { bead, gauge, wishes } from "./picture.js";
 import { chart, desk, fileName, textOf } from "./state.js";
 import { layEverything } from "./lay.js";
+import { fault } from "./notice.js";
 import { heed, remembering } from "./program.js";
 import { keep } from "./work.js";
 import { measured } from "./anew.js";
 
 export async function save() {
   if (!desk.history) return;
+  // A name that is just being written is meant.
+  const writing = document.activeElement;
+  if (writing instanceof HTMLInputElement) {
+    writing.blur();
+    writing.focus();
+  }
   const last = desk.history.done.at(-1) ?? null;
   const name = fileName();
   const as = await files.save(textOf(), name);
@@ -66,7 +73,16 @@ async function coverPicture() {
 
 /** @param {string} kind @param {string} ending @param {string[]} takes the options that this kind takes */
 export async function handOn(kind, ending, takes) {
+  const wrong = [...part("hand-on-how").querySelectorAll("input")].find((field) => !field.validity.valid && takes.includes(field.dataset.option ?? ""));
+  if (wrong) {
+    wrong.closest("details")?.setAttribute("open", "");
+    wrong.focus();
+    fault({ what: `“${wrong.closest("label")?.querySelector("span")?.textContent}” is not a number that will do`, hint: wrong.validationMessage.replace(/\.$/, "") });
+    return;
+  }
   say("It is being made …");
+  // A pattern is wanted even if the drawer lacks a colour of it; the kit is then told without what is owned.
+  const palette = desk.palette && !desk.facts?.lacking ? { id: desk.palette.id } : undefined;
   const name = fileName().replace(/\.json$/i, `.${ending}`);
   const answer = await heed(() =>
     remembering(async () =>
@@ -75,18 +91,18 @@ export async function handOn(kind, ending, takes) {
           chart: textOf(),
           name: fileName(),
           options: options(kind, takes),
-          palette: desk.palette ? { id: desk.palette.id } : undefined,
+          palette,
           picture: kind === "pdf" ? await coverPicture() : kind === "near-json" ? desk.picture?.id : undefined,
         },
       }),
     ),
   );
-  if (!answer) return;
+  if (!answer) return say(`${name} is not made`);
   const disposition = answer.headers.get("Content-Disposition") ?? "";
   const whole = /filename\*=UTF-8''([^;]+)/i.exec(disposition)?.[1];
   const stated = whole ? decodeURIComponent(whole) : /filename="([^"]+)"/i.exec(disposition)?.[1];
   files.download(await answer.blob(), stated ?? name);
-  say(`${stated ?? name} is made`);
+  say(`${stated ?? name} is made${palette || !desk.palette ? "" : ", without the drawer, which lacks colours of it"}`);
 }
 
 /** Shows which documents there are of what is on the mat. */

@@ -292,6 +292,8 @@ export function suit() {
   part("seen-for-field").hidden = !refined;
   part("seen-mm-field").hidden = !refined || value("seen-for") !== "own";
   for (const id of ["stock-make-field", "stock-spare-field"]) part(id).hidden = !get("from-stock", HTMLInputElement).checked;
+  // What is not shown is not meant, and cannot be wrong.
+  for (const label of part("wishes").querySelectorAll("label")) for (const field of label.querySelectorAll("input, select")) field.toggleAttribute("disabled", Boolean(label.hidden));
   for (const fold of FOLDS) part(fold).classList.toggle("changed", isChanged(part(fold)));
 }
 

@@ -6,20 +6,20 @@ import { beadsOf, layNumbers } from "./facts.js";
 import { gauge } from "./picture.js";
 import { layBeside, scale } from "./size.js";
 import { chart, desk, textOf } from "./state.js";
-import { fault } from "./notice.js";
+import { fault, forgive } from "./notice.js";
 import { mat } from "./table.js";
 import { layTheDishes, layTheFindings } from "./lay.js";
 
 /** A finding that speaks of more beads than this is pinned only when it is chosen. */
 const MOST_PINS = 24;
 
-/** Runs something that asks; shows what went wrong. @template T @param {() => Promise<T>} what @param {string} [about] @returns {Promise<T | undefined>} */
-export async function heed(what, about = "") {
+/** Runs something that asks; shows what went wrong. @template T @param {() => Promise<T>} what @param {string} [about] @param {string} [of] what goes wrong, if it does @returns {Promise<T | undefined>} */
+export async function heed(what, about = "", of = "") {
   try {
     return await what();
   } catch (cause) {
     if (cause instanceof asking.NoAnswer) {
-      if (cause.kind === "fault") fault(cause.fault, about);
+      if (cause.kind === "fault") fault(cause.fault, about, false, of);
     } else {
       fault({ what: cause instanceof Error ? cause.message : String(cause) }, about);
     }
@@ -47,14 +47,18 @@ function reckoned() {
 
 export async function askFacts() {
   const text = textOf();
-  const answer = await heed(() =>
-    remembering(() =>
-      asking.ask("facts", {
-        body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, ...reckoned(), ...gauge() },
-        lane: "facts",
-      }),
-    ),
+  const answer = await heed(
+    () =>
+      remembering(() =>
+        asking.ask("facts", {
+          body: { chart: text, palette: desk.palette ? { id: desk.palette.id } : undefined, ...reckoned(), ...gauge() },
+          lane: "facts",
+        }),
+      ),
+    "",
+    "facts",
   );
+  if (answer) forgive("facts");
   if (!answer || text !== textOf()) return;
   desk.facts = answer;
   const now = chart();
