@@ -1165,6 +1165,7 @@ describe("on the screen", () => {
     for (const viewport of [
       { width: 1280, height: 800 },
       { width: 820, height: 1180 },
+      { width: 320, height: 640 },
       { width: 390, height: 844 },
     ]) {
       await sit(
