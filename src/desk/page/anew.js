@@ -20,25 +20,6 @@ function suits() {
   return chart().colours.every((colour) => desk.palette?.colours.some((other) => other.code === colour.code));
 }
 
-/** The beads set by hand since the chart came out of its picture; null if the band has been resized or shifted since. @returns {number[] | null} */
-function mendedBeads() {
-  /** @type {Set<number>} */
-  const set = new Set();
-  const done = desk.history?.done ?? [];
-  for (let at = done.length - 1; at >= 0; at--) {
-    const { command } = done[at];
-    if (command.kind === "whole") break;
-    if (command.kind === "beads") for (const each of command.at) set.add(each);
-    else if (command.kind !== "words" && command.kind !== "colours" && !isAnew(command)) return null;
-  }
-  return [...set];
-}
-
-/** @param {charts.Command} command */
-function isAnew(command) {
-  return command.kind === "all" && command.parts.length === 1 && command.parts[0].kind === "whole";
-}
-
 /** Puts a chart made anew in the place of the one on the mat; it counts as mended by hand, so that no change of a wish throws it away unasked.
  * @param {{text: string, document: string}} made @param {string} said */
 function replace({ text, document }, said) {
@@ -49,9 +30,9 @@ function replace({ text, document }, said) {
 }
 
 export async function refineRound() {
-  const { picture, palette } = desk;
-  if (!picture) return;
-  const beads = mendedBeads();
+  const { picture, palette, history } = desk;
+  if (!picture || !history) return;
+  const beads = history.mendedBeads();
   if (!beads) {
     fault({ what: "rows or columns have moved since the picture was charted", hint: "take that back, or chart the picture anew" });
     return;

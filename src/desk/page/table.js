@@ -19,8 +19,8 @@ function nobody() {}
 export const ring = new Ring(get("ring", HTMLCanvasElement));
 export const frame = new Frame(() => given.wishesChanged());
 export const mat = new Mat(part("stage"), part("sizer"), get("band", HTMLCanvasElement), {
-  press: (bead, event) => hands.press(bead, event),
-  drag: (beads) => hands.drag(beads),
+  press: (where, event) => hands.press(where, event),
+  drag: (places) => hands.drag(places),
   release: () => hands.release(),
   cancel: () => hands.cancel(),
   hover: (bead) => {
