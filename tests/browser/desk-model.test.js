@@ -260,6 +260,15 @@ describe("commands", () => {
     }
   });
 
+  test("a colour is known by code, name and hex; another one of its code is told", () => {
+    const now = chart(11);
+    const green = { code: "quay-2", name: "sea green", hex: "00AA66" };
+    assert.equal(charts.namesake(now, green), now.colours[2]);
+    assert.equal(charts.namesake(now, { ...colour(2), name: "sea green" }), now.colours[2]);
+    assert.equal(charts.namesake(now, { ...colour(2), hex: colour(2).hex.toLowerCase() }), undefined);
+    assert.equal(charts.namesake(now, { ...green, code: "quay-9" }), undefined);
+  });
+
   test("without a mirror one bead alone changes", () => {
     const now = chart(11);
     const command = charts.colouring(now, [5], colour(9));

@@ -1485,4 +1485,48 @@ describe("over the seam, at the edges, with a pen", () => {
       { hasTouch: true },
     );
   });
+
+  test("a colour of another palette that has a code of the band's is not taken for the band's", async () => {
+    await sit(open, async (page) => {
+      await band(page, 9, 40, true, [
+        [11, 5],
+        [13, 5],
+      ]);
+      await page.click("[data-tool=motif]");
+      await draw(page, [11, 5], [13, 5]);
+      await page.click("#motif-acts [data-act=copy]");
+      const kept = await text(page);
+      await drop(page, "reef.csv", Buffer.from("code,name,hex\nquay-11,sea green,00AA66\nquay-58,jersey navy,1C3261\nquay-90,brick,C03020\n"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.palette.name === "reef");
+      await page.click("#drawer-open");
+      await page.locator(".compartment", { hasText: "sea green" }).click();
+      assert.equal(
+        await page.textContent("#swap-why"),
+        "The band has another colour called quay-11: buoy red, not sea green. Move the band onto this palette first.",
+      );
+      assert.notEqual(await page.textContent("#hand-name"), "sea green");
+      assert.equal(await text(page), kept);
+      await page.click("#swap-onto");
+      await page.locator("#swap-offer").waitFor({ state: "hidden" });
+      assert.deepEqual(await places(page, "brick"), ["11:5", "13:5"]);
+      await page.locator(".compartment", { hasText: "sea green" }).click();
+      assert.equal(await page.textContent("#hand-name"), "sea green");
+      await page.click("[data-tool=bead]");
+      await touch(page, 21, 5);
+      assert.deepEqual(await places(page, "sea green"), ["21:5"]);
+      const laid = JSON.parse(await text(page)).colours.find((/** @type {any} */ colour) => colour.code === "quay-11");
+      assert.equal(laid.hex, "00AA66");
+      // A copy of the beads as they were in the old palette.
+      await page.evaluate(() => {
+        const { hands } = /** @type {any} */ (window).upbeadDesk;
+        const colour = { code: "quay-11", name: "buoy red", hex: "CD2626" };
+        hands.motif = { rows: 1, columns: 1, cells: [{ row: 0, column: 0, colour }] };
+        hands.tool = "stamp";
+      });
+      const before_ = await text(page);
+      await touch(page, 31, 5);
+      assert.match(String(await page.textContent("#fault-what")), /another colour called quay-11: sea green, not buoy red/);
+      assert.equal(await text(page), before_);
+    });
+  });
 });

@@ -179,6 +179,17 @@ function adding(chart, colours) {
   return { kind: "colours", from: chart.colours, to: [...chart.colours, ...colours.map(plain)] };
 }
 
+/** Whether two palettes mean the same colour by a code. @param {Colour} one @param {Colour} other */
+export function isSame(one, other) {
+  return one.code === other.code && one.name === other.name && one.hex.toUpperCase() === other.hex.toUpperCase();
+}
+
+/** The chart's colour that has a colour's code and is another one: beside it that colour cannot be laid, since a chart's codes are its own.
+ * @param {Chart} chart @param {Colour} colour */
+export function namesake(chart, colour) {
+  return chart.colours.find((other) => other.code === colour.code && !isSame(other, colour));
+}
+
 /** A colour with what a chart keeps of it. @param {Colour} colour @returns {Colour} */
 export function plain({ code, name, hex, finish }) {
   return finish ? { code, name, hex, finish } : { code, name, hex };

@@ -7,7 +7,8 @@ import * as charts from "./chart.js";
 /** @typedef {"bead" | "line" | "pour" | "take" | "motif" | "stamp"} Tool */
 /** @typedef {object} Table what the hand works on
  * @property {() => import('./chart.js').Chart} chart @property {() => Colour} inHand @property {(colour: Colour) => void} takeInHand
- * @property {(command: Command | null, said: string) => void} act @property {(words: string) => void} say @property {() => void} changed */
+ * @property {(command: Command | null, said: string) => void} act @property {(words: string) => void} say @property {() => void} changed
+ * @property {(colour: Colour, other: Colour) => void} refuse a colour whose code the band has for another */
 
 export class Hands {
   /** @param {Table} table @param {import('./mat.js').Mat} mat */
@@ -180,12 +181,24 @@ export class Hands {
     this.mat.soon();
   }
 
+  /** Whether one of the colours would be taken for another of its code, which is told. @param {Iterable<Colour>} colours */
+  isRefused(colours) {
+    for (const colour of colours) {
+      const other = charts.namesake(this.table.chart(), colour);
+      if (!other) continue;
+      this.table.refuse(colour, other);
+      return true;
+    }
+    return false;
+  }
+
   // --- deeds
 
   /** @param {Iterable<number>} beads */
   set(beads) {
     const chart = this.table.chart();
     const colour = this.table.inHand();
+    if (this.isRefused([colour])) return;
     const command = charts.colouring(chart, beads, colour, this.axes);
     const count = command ? size(command) : 0;
     this.table.act(command, `${count} ${count === 1 ? "bead" : "beads"} of ${colour.name}`);
@@ -202,6 +215,7 @@ export class Hands {
   pour(bead) {
     const chart = this.table.chart();
     const colour = this.table.inHand();
+    if (this.isRefused([colour])) return;
     const command = charts.colouring(chart, charts.patch(chart, bead), colour, this.axes);
     this.table.act(command, `a patch of ${command ? size(command) : 0} in ${colour.name}`);
   }
@@ -256,7 +270,7 @@ export class Hands {
   /** @param {Colour} colour */
   fillBox(colour) {
     const chart = this.table.chart();
-    if (this.over.box) this.table.act(charts.colouring(chart, lattice.inBox(chart, this.over.box), colour, this.axes), `the motif's place in ${colour.name}`);
+    if (this.over.box && !this.isRefused([colour])) this.table.act(charts.colouring(chart, lattice.inBox(chart, this.over.box), colour, this.axes), `the motif's place in ${colour.name}`);
   }
 
   /** The place of a motif's lower left corner, so that its middle comes under the hand, at an edge too. @param {number} bead @param {charts.Motif} motif */
@@ -270,6 +284,7 @@ export class Hands {
   stamp(bead) {
     if (!this.motif) return;
     this.over.ghost = new Map();
+    if (this.isRefused(this.motif.cells.map((cell) => cell.colour))) return;
     this.table.act(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead, this.motif), this.axes), "a copy of the motif");
   }
 
