@@ -39,7 +39,10 @@ export const hands = new Hands(
     say,
     changed: () => given.layHands(),
     refuse: (colour, other) =>
-      fault({ what: `the band has another colour called ${colour.code}: ${other.name}, not ${colour.name}`, hint: "move the band onto this palette first: the drawer offers it" }),
+      fault({
+        what: `the band has another colour called ${colour.code}: ${other.name}, not ${colour.name}`,
+        hint: "move the band onto this palette first: the drawer offers it",
+      }),
   },
   mat,
 );
