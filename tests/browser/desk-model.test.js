@@ -7,7 +7,7 @@ import * as charts from "../../src/desk/page/chart.js";
 import * as lattice from "../../src/desk/page/lattice.js";
 
 /** @import { Chart, Colour, Command } from "../../src/desk/page/chart.js" */
-/** @import { Shape } from "../../src/desk/page/lattice.js" */
+/** @import { Place, Shape } from "../../src/desk/page/lattice.js" */
 
 const CASES = 300;
 const AXES = /** @type {const} */ (["columns", "rows"]);
@@ -45,15 +45,22 @@ function chart(seed) {
   return { bead: { length_mm: 1.3, diameter_mm: 1.6, hole_mm: 0.8 }, ...band, colours, beads, made };
 }
 
+/** The same place, or on a closed band the one a whole round further up or down. @param {Shape} band @param {Place} where @param {(below: number) => number} lot
+ * @returns {Place} */
+function onward(band, where, lot) {
+  return { ...where, row: where.row + (band.closed ? band.rows * (lot(3) - 1) : 0) };
+}
+
 /** Every kind of command that this chart can take. @param {Chart} now @param {number} seed @returns {Command[]} */
 function commands(now, seed) {
   const lot = lots(seed + 9000);
   const any = () => lot(now.beads.length);
+  const spot = () => lattice.place(now, any());
   const axes = AXES.filter((axis) => lot(2) && lattice.hasMirror(now, axis));
-  const box = lattice.boxOf(now, any(), any());
+  const box = lattice.boxOf(now, spot(), onward(now, spot(), lot));
   const made = [
     charts.colouring(now, [any(), any()], colour(lot(4)), axes),
-    charts.colouring(now, lattice.line(now, any(), any()), colour(8), axes),
+    charts.colouring(now, lattice.line(now, spot(), onward(now, spot(), lot)), colour(8), axes),
     charts.colouring(now, charts.patch(now, any()), colour(lot(4)), axes),
     charts.replacing(now, colour(lot(4)).code, colour(lot(9))),
     charts.turning(lot(9) - 4, lot(7) - 3),
@@ -63,8 +70,8 @@ function commands(now, seed) {
     charts.takingOutColumns(now, 1 + lot(now.columns)),
     charts.edging(now, true),
     now.columns >= 7 ? charts.edging(now, false) : null,
-    charts.stamping(now, charts.lifted(now, box), any(), axes),
-    charts.stamping(now, charts.flipped(charts.lifted(now, box)), any()),
+    charts.stamping(now, charts.lifted(now, box), spot(), axes),
+    charts.stamping(now, charts.flipped(charts.lifted(now, box)), spot()),
     charts.moving(now, box, lot(7) - 3, lot(7) - 3, colour(7)),
     /** @type {Command} */ ({ kind: "words", from: {}, to: { title: "tide" } }),
     /** @type {Command} */ ({ kind: "whole", from: now, to: chart(seed + 1) }),
@@ -172,7 +179,7 @@ describe("lattice", () => {
       const band = shape(seed);
       const lot = lots(seed + 50);
       const [from, to] = [lot(lattice.count(band)), lot(lattice.count(band))];
-      const line = lattice.line({ ...band, closed: false }, from, to);
+      const line = lattice.line(band, lattice.place(band, from), lattice.place(band, to));
       assert.equal(line[0], from);
       assert.equal(line.at(-1), to);
       for (let at = 1; at < line.length; at++) {
@@ -253,6 +260,15 @@ describe("commands", () => {
     }
   });
 
+  test("a colour is known by code, name and hex; another one of its code is told", () => {
+    const now = chart(11);
+    const green = { code: "quay-2", name: "sea green", hex: "00AA66" };
+    assert.equal(charts.namesake(now, green), now.colours[2]);
+    assert.equal(charts.namesake(now, { ...colour(2), name: "sea green" }), now.colours[2]);
+    assert.equal(charts.namesake(now, { ...colour(2), hex: colour(2).hex.toLowerCase() }), undefined);
+    assert.equal(charts.namesake(now, { ...green, code: "quay-9" }), undefined);
+  });
+
   test("without a mirror one bead alone changes", () => {
     const now = chart(11);
     const command = charts.colouring(now, [5], colour(9));
@@ -306,11 +322,10 @@ describe("commands", () => {
     for (let seed = 0; seed < CASES; seed++) {
       const now = chart(seed);
       const lot = lots(seed + 40);
-      const [one, other] = [lot(now.beads.length), lot(now.beads.length)];
-      const box = lattice.boxOf(now, one, other);
-      const corner = lattice.index(now, box.bottom, box.left);
+      const [one, other] = [lot(now.beads.length), lot(now.beads.length)].map((bead) => lattice.place(now, bead));
+      const box = lattice.boxOf(now, one, onward(now, other, lot));
       const motif = charts.lifted(now, box);
-      if (corner >= 0) assert.equal(charts.stamping(now, motif, corner), null);
+      assert.equal(charts.stamping(now, motif, { row: box.bottom, column: box.left - ((box.left + box.bottom) % 2) }), null);
       assert.deepEqual(charts.flipped(charts.flipped(motif)).cells, motif.cells);
     }
   });
@@ -346,5 +361,124 @@ describe("the chart's file", () => {
     assert.equal(charts.mended(history.chart).made.options.mended, "by hand");
     history.undo();
     assert.equal(history.isMended(), false);
+  });
+
+  test("knows which beads were set by hand, in colours new to the band too, until beads move", () => {
+    const now = chart(5);
+    now.beads.fill(0);
+    const history = new charts.History(now);
+    const set = (/** @type {number[]} */ beads, /** @type {number} */ nth) =>
+      history.add(/** @type {Command} */ (charts.colouring(history.chart, beads, colour(nth))), "beads");
+    set([3], 9);
+    set([5, 3], 1);
+    history.add({ kind: "words", from: {}, to: { title: "tide" } }, "the name");
+    assert.deepEqual(new Set(history.mendedBeads()), new Set([3, 5]));
+    history.add({ kind: "all", parts: [{ kind: "whole", from: history.chart, to: { ...history.chart } }] }, "refined");
+    set([4], 8);
+    assert.deepEqual(new Set(history.mendedBeads()), new Set([3, 4, 5]));
+    history.add(charts.turning(1, 0), "the pattern one bead up");
+    assert.equal(history.mendedBeads(), null);
+    history.add({ kind: "whole", from: history.chart, to: chart(6) }, "charted");
+    assert.deepEqual(history.mendedBeads(), []);
+    history.add(/** @type {Command} */ (charts.lettingInRows(history.chart, 2)), "2 rows let in");
+    assert.equal(history.mendedBeads(), null);
+  });
+});
+
+describe("over the seam", () => {
+  /** A closed band, all of one colour but for a motif of five columns. @param {number} rows @param {number} bottom @param {number} top */
+  function ring(rows, bottom, top) {
+    const now = { ...chart(1), columns: 9, rows, closed: true };
+    now.beads = new Uint16Array(lattice.count(now));
+    const box = { left: 3, right: 7, bottom, top };
+    for (const bead of lattice.inBox(now, box)) now.beads[bead] = 1 + (bead % 3);
+    return { now: /** @type {Chart} */ (now), box };
+  }
+
+  test("a motif that is moved all the way round, step by step, is whole at every step and ends where it began", () => {
+    for (const step of [2, 1, -2, 5, -7]) {
+      const { now, box } = ring(20, 14, 18);
+      let [after, at] = [now, box];
+      const motif = charts.lifted(now, box).cells;
+      assert.equal(motif.length, 12);
+      for (let nth = 0; nth < 20; nth++) {
+        const by = lattice.within(after, at, step, step % 2 ? (nth % 2 ? -1 : 1) : 0);
+        assert.equal(by.rows, step);
+        after = charts.apply(after, /** @type {Command} */ (charts.moving(after, at, by.rows, by.columns, now.colours[0])));
+        at = lattice.movedBox(after, at, by);
+        assert.ok(at.bottom >= 1 && at.bottom <= 20 && at.top - at.bottom === 4, JSON.stringify(at));
+        assert.equal(after.beads.filter((bead) => bead > 0).length, 12, "nothing is eaten");
+        // With its corner between beads a motif is lifted from one column further left.
+        const off = (at.left + at.bottom) % 2;
+        assert.deepEqual(
+          charts.lifted(after, at).cells.map((cell) => ({ ...cell, column: cell.column - off })),
+          motif.map((cell) => ({ ...cell, column: cell.column - ((box.left + box.bottom) % 2) })),
+        );
+      }
+      assert.deepEqual(after.beads, now.beads);
+      assert.deepEqual(at, box);
+    }
+  });
+
+  test("a box has the beads of a turned band's box, is laid down as it was lifted, and turned over in its place", () => {
+    const { now, box } = ring(20, 18, 23);
+    assert.deepEqual(lattice.inBox(now, box).length, 15);
+    for (let bead = 0; bead < now.beads.length; bead++) assert.equal(lattice.isInBox(now, box, bead), lattice.inBox(now, box).includes(bead));
+    // Five beads further up by turning the band (ten rows) the seam is no longer in it.
+    const up = charts.apply(now, charts.turning(5, 0));
+    assert.deepEqual(charts.lifted(up, { ...box, bottom: 8, top: 13 }), charts.lifted(now, box));
+    const over = charts.flipped(charts.lifted(now, box));
+    const left = box.left - ((box.left + box.bottom) % 2);
+    const turned = charts.apply(now, /** @type {Command} */ (charts.stamping(now, over, { row: box.bottom, column: left })));
+    for (const { bead, row, column } of lattice.placesIn(now, box)) {
+      assert.equal(turned.beads[lattice.beadAt(now, { row, column: 10 - column })], now.beads[bead]);
+    }
+  });
+
+  test("a line goes the way that the hand went", () => {
+    const band = { columns: 9, rows: 40, closed: true };
+    const rows = (/** @type {number[]} */ beads) => beads.map((bead) => lattice.place(band, bead).row);
+    assert.deepEqual(rows(lattice.line(band, { row: 37, column: 5 }, { row: 43, column: 5 })), [37, 39, 1, 3]);
+    assert.deepEqual(rows(lattice.line(band, { row: 3, column: 5 }, { row: -1, column: 5 })), [3, 1, 39]);
+    assert.deepEqual(rows(lattice.line(band, { row: 37, column: 5 }, { row: 33, column: 5 })), [37, 35, 33]);
+    assert.deepEqual(lattice.boxOf(band, { row: 43, column: 5 }, { row: 37, column: 3 }), { left: 3, right: 5, bottom: 37, top: 43 });
+    assert.deepEqual(lattice.boxOf(band, { row: -2, column: 2 }, { row: 3, column: 3 }), { left: 2, right: 3, bottom: 38, top: 43 });
+    // Counted on by keys, step by step.
+    let [bead, to] = [lattice.index(band, 39, 5), { row: 39, column: 5 }];
+    for (let nth = 0; nth < 4; nth++) {
+      bead = lattice.walk(band, bead, "up");
+      to = lattice.nearest(band, bead, to);
+    }
+    assert.equal(to.row, 43);
+  });
+});
+
+describe("at the edges", () => {
+  test("a motif stops there whole, wherever it is moved", () => {
+    for (let seed = 0; seed < CASES; seed++) {
+      const now = chart(seed);
+      const lot = lots(seed + 300);
+      const spot = () => lattice.place(now, lot(now.beads.length));
+      const box = lattice.boxOf(now, spot(), spot());
+      const by = lattice.within(now, box, lot(61) - 30, lot(41) - 20);
+      assert.ok((by.rows + by.columns) % 2 === 0);
+      const to = lattice.movedBox(now, box, by);
+      assert.ok(to.left >= 1 && to.right <= now.columns && to.bottom >= 1 && (now.closed || to.top <= now.rows), JSON.stringify({ box, by, to }));
+      const command = charts.moving(now, box, by.rows, by.columns, colour(8));
+      const after = command ? charts.apply(now, command) : now;
+      const names = (/** @type {Chart} */ of, /** @type {import("../../src/desk/page/lattice.js").Box} */ here) =>
+        lattice.inBox(of, here).map((bead) => of.colours[Number(of.beads[bead])]?.code);
+      assert.deepEqual(names(after, to), names(now, box));
+    }
+  });
+
+  test("a copy laid over one is cut off there, and stays where the hand is", () => {
+    const now = /** @type {Chart} */ ({ ...chart(1), columns: 15, rows: 20, closed: false });
+    now.beads = new Uint16Array(lattice.count(now));
+    for (const bead of lattice.inBox(now, { left: 6, right: 10, bottom: 8, top: 12 })) now.beads[bead] = 2;
+    const motif = charts.lifted(now, { left: 6, right: 10, bottom: 8, top: 12 });
+    const after = charts.apply(now, /** @type {Command} */ (charts.stamping(now, motif, { row: 0, column: 8 })));
+    const set = [...after.beads].flatMap((bead, at) => (bead === now.beads[at] ? [] : [at]));
+    assert.deepEqual(set, lattice.inBox(now, { left: 8, right: 12, bottom: 1, top: 4 }));
   });
 });

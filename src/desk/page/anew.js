@@ -5,7 +5,7 @@ import * as charts from "./chart.js";
 import * as lattice from "./lattice.js";
 import { atWork, calmly, counted, get, make, number, part, say } from "./dom.js";
 import { bead, gauge, seenFor, wish, wishes } from "./picture.js";
-import { chart, desk, fileName, textOf } from "./state.js";
+import { chart, desk, fileName, hand, textOf } from "./state.js";
 import { capital } from "./facts.js";
 import { fault } from "./notice.js";
 import { layEverything } from "./lay.js";
@@ -17,26 +17,7 @@ import { frame } from "./table.js";
 
 /** Whether the palette in the drawer has every colour of the band. */
 function suits() {
-  return chart().colours.every((colour) => desk.palette?.colours.some((other) => other.code === colour.code));
-}
-
-/** The beads set by hand since the chart came out of its picture; null if the band has been resized or shifted since. @returns {number[] | null} */
-function mendedBeads() {
-  /** @type {Set<number>} */
-  const set = new Set();
-  const done = desk.history?.done ?? [];
-  for (let at = done.length - 1; at >= 0; at--) {
-    const { command } = done[at];
-    if (command.kind === "whole") break;
-    if (command.kind === "beads") for (const each of command.at) set.add(each);
-    else if (command.kind !== "words" && command.kind !== "colours" && !isAnew(command)) return null;
-  }
-  return [...set];
-}
-
-/** @param {charts.Command} command */
-function isAnew(command) {
-  return command.kind === "all" && command.parts.length === 1 && command.parts[0].kind === "whole";
+  return chart().colours.every((colour) => desk.palette?.colours.some((other) => charts.isSame(other, colour)));
 }
 
 /** Puts a chart made anew in the place of the one on the mat; it counts as mended by hand, so that no change of a wish throws it away unasked.
@@ -44,14 +25,16 @@ function isAnew(command) {
 function replace({ text, document }, said) {
   act({ kind: "all", parts: [{ kind: "whole", from: chart(), to: charts.read(text) }] }, said);
   desk.told = { chart: chart(), text: document };
-  if (!chart().colours.some((colour) => colour.code === desk.hand?.code)) desk.hand = strongest(chart());
+  const known = [...chart().colours, ...(desk.palette?.colours ?? [])];
+  const stays = desk.hand !== null && known.some((colour) => charts.isSame(colour, hand())) && !charts.namesake(chart(), hand());
+  if (!stays) desk.hand = strongest(chart());
   layEverything();
 }
 
 export async function refineRound() {
-  const { picture, palette } = desk;
-  if (!picture) return;
-  const beads = mendedBeads();
+  const { picture, palette, history } = desk;
+  if (!picture || !history) return;
+  const beads = history.mendedBeads();
   if (!beads) {
     fault({ what: "rows or columns have moved since the picture was charted", hint: "take that back, or chart the picture anew" });
     return;
@@ -97,6 +80,16 @@ export async function swapOnto() {
 /** Offers to move the band where the drawer lacks some of its colours. */
 export function layOffer() {
   part("swap-offer").hidden = !desk.history || suits() || !(desk.begin.offers ?? []).includes("swap");
+  if (!part("swap-offer").hidden) part("swap-why").textContent = "The band has colours that this palette lacks.";
+}
+
+/** Says why a colour of the drawer cannot be taken, and offers what helps. @param {import('./chart.js').Colour} colour @param {import('./chart.js').Colour} other the band's */
+export function offerFor(colour, other) {
+  layOffer();
+  const words = `The band has another colour called ${colour.code}: ${other.name}, not ${colour.name}. Move the band onto this palette first.`;
+  part("swap-why").textContent = words;
+  say(words);
+  if (!part("swap-offer").hidden) get("swap-onto", HTMLButtonElement).focus();
 }
 
 /** What a distance is called. @type {Record<string, string>} */

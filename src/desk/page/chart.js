@@ -179,6 +179,17 @@ function adding(chart, colours) {
   return { kind: "colours", from: chart.colours, to: [...chart.colours, ...colours.map(plain)] };
 }
 
+/** Whether two palettes mean the same colour by a code. @param {Colour} one @param {Colour} other */
+export function isSame(one, other) {
+  return one.code === other.code && one.name === other.name && one.hex.toUpperCase() === other.hex.toUpperCase();
+}
+
+/** The chart's colour that has a colour's code and is another one: beside it that colour cannot be laid, since a chart's codes are its own.
+ * @param {Chart} chart @param {Colour} colour */
+export function namesake(chart, colour) {
+  return chart.colours.find((other) => other.code === colour.code && !isSame(other, colour));
+}
+
 /** A colour with what a chart keeps of it. @param {Colour} colour @returns {Colour} */
 export function plain({ code, name, hex, finish }) {
   return finish ? { code, name, hex, finish } : { code, name, hex };
@@ -277,10 +288,9 @@ function taking(chart, kind, at, pairs) {
 export function lifted(chart, box) {
   // The corner keeps to places where row and column are both odd or both even, so that it can be laid down on any bead.
   const left = (box.left + box.bottom) % 2 ? box.left - 1 : box.left;
-  const cells = lattice.inBox(chart, box).map((bead) => {
-    const { row, column } = lattice.place(chart, bead);
-    return { row: row - box.bottom, column: column - left, colour: chart.colours[chart.beads[bead]] };
-  });
+  const cells = lattice
+    .placesIn(chart, box)
+    .map(({ bead, row, column }) => ({ row: row - box.bottom, column: column - left, colour: chart.colours[chart.beads[bead]] }));
   return { rows: box.top - box.bottom + 1, columns: box.right - left + 1, cells };
 }
 
@@ -290,24 +300,24 @@ export function flipped(motif) {
   return { ...motif, columns: width, cells: motif.cells.map((cell) => ({ ...cell, column: width - 1 - cell.column })) };
 }
 
-/** A motif is laid down with its lower left corner on a bead; what lies beyond an edge is left out, a closed band wraps.
- * @param {Chart} chart @param {Motif} motif @param {number} corner @param {("columns"|"rows")[]} [axes] @returns {Command|null} */
+/** A motif is laid down with its lower left corner at a bead's place, or where one would be beyond an edge; what lies beyond an edge is left out,
+ * a closed band wraps. @param {Chart} chart @param {Motif} motif @param {lattice.Place} corner @param {("columns"|"rows")[]} [axes] @returns {Command|null} */
 export function stamping(chart, motif, corner, axes = []) {
-  const { row, column } = lattice.place(chart, corner);
+  const { row, column } = corner;
   /** @type {Map<number, Colour>} */
   const wanted = new Map();
   for (const cell of motif.cells) {
-    const bead = lattice.index(chart, lattice.wrapped(chart, row + cell.row), column + cell.column);
+    const bead = lattice.beadAt(chart, { row: row + cell.row, column: column + cell.column });
     if (bead < 0) continue;
     for (const each of lattice.withMirrors(chart, [bead], axes)) if (each === bead || !wanted.has(each)) wanted.set(each, cell.colour);
   }
   return painting(chart, wanted);
 }
 
-/** A motif moves: its own place takes the ground's colour, then it is laid down. @param {Chart} chart @param {lattice.Box} box @param {number} rows
+/** A motif moves, as far as the edges allow: its own place takes the ground's colour, then it is laid down. @param {Chart} chart @param {lattice.Box} box @param {number} rows
  * @param {number} columns @param {Colour} ground @returns {Command|null} */
 export function moving(chart, box, rows, columns, ground) {
-  const by = lattice.onBeads(rows, columns);
+  const by = lattice.within(chart, box, rows, columns);
   /** @type {Map<number, Colour>} */
   const wanted = new Map(lattice.inBox(chart, box).map((bead) => [bead, ground]));
   for (const bead of lattice.inBox(chart, box)) {
@@ -347,6 +357,20 @@ export function commonest(chart) {
   return chart.colours[all.indexOf(Math.max(...all))];
 }
 
+/** The beads whose colours a command sets, or none if it moves beads or makes the chart anew. @param {Command} command @returns {number[] | null} */
+function beadsSet(command) {
+  if (command.kind === "beads") return command.at;
+  if (command.kind === "words" || command.kind === "colours") return [];
+  if (command.kind !== "all") return null;
+  const parts = command.parts.map(beadsSet);
+  return parts.every((part) => part !== null) ? parts.flat() : null;
+}
+
+/** Whether a chart was refined or moved onto another palette: bead for bead the same band. @param {Command} command */
+function isAnew(command) {
+  return command.kind === "all" && command.parts.length === 1 && command.parts[0].kind === "whole";
+}
+
 /** What was done, with undo and redo without limit. A new deed forgets what could have been redone. */
 export class History {
   /** @param {Chart} chart */
@@ -382,6 +406,21 @@ export class History {
     this.chart = apply(this.chart, next.command);
     this.done.push(next);
     return next.said;
+  }
+
+  /** The beads set by hand since the chart came out of a picture or a file, each once; none if beads have moved since. @returns {number[] | null} */
+  mendedBeads() {
+    /** @type {Set<number>} */
+    const all = new Set();
+    for (let at = this.done.length - 1; at >= 0; at--) {
+      const { command } = this.done[at];
+      if (command.kind === "whole") break;
+      if (isAnew(command)) continue;
+      const set = beadsSet(command);
+      if (!set) return null;
+      for (const bead of set) all.add(bead);
+    }
+    return [...all];
   }
 
   /** Whether beads were changed by hand since the chart came out of a picture or a file. */

@@ -8,7 +8,7 @@ import { isOwned, tickOwned } from "./colours.js";
 import { layHand, layTheDishes } from "./lay.js";
 import { keepLater, takeInHand } from "./deeds.js";
 import { wishesChanged } from "./make.js";
-import { layOffer } from "./anew.js";
+import { layOffer, offerFor } from "./anew.js";
 import { alikeLater } from "./alike.js";
 
 /** @typedef {import("./chart.js").Colour} Colour */
@@ -40,10 +40,14 @@ export function layTheDrawer() {
   layOffer();
   alikeLater();
   const counts = charts.counts(chart());
-  const used = new Map(chart().colours.map((colour, nth) => [colour.code, counts[nth]]));
-  layDrawer(desk.palette.colours, { owned: isOwned, pinned: desk.pinned, banned: desk.banned, used }, get("drawer-seek", HTMLInputElement).value, (colour) => {
+  const { colours } = desk.palette;
+  const used = new Map(chart().colours.map((colour, nth) => [colour.code, colours.some((other) => charts.isSame(other, colour)) ? counts[nth] : 0]));
+  layDrawer(colours, { owned: isOwned, pinned: desk.pinned, banned: desk.banned, used }, get("drawer-seek", HTMLInputElement).value, (colour) => {
     const deed = /** @type {HTMLInputElement} */ (document.querySelector("input[name=deed]:checked")).value;
-    if (deed === "take") {
+    const other = charts.namesake(chart(), colour);
+    if (deed === "take" && other) {
+      offerFor(colour, other);
+    } else if (deed === "take") {
       takeInHand(colour);
       shut("drawer");
     } else {

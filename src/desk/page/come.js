@@ -77,8 +77,8 @@ export async function takePalette(name, text, again = false) {
   if (!answer) return false;
   forgive();
   desk.palette = { id: answer.id, name: answer.name ?? name.replace(/\.[^.]*$/, ""), file: name, text, colours: answer.colours };
-  const codes = new Set(answer.colours.map((/** @type {Colour} */ colour) => colour.code));
-  desk.out = desk.out.filter((colour) => codes.has(colour.code));
+  // A dish that stays is filled from the new drawer.
+  desk.out = desk.out.flatMap(({ code }) => answer.colours.filter((/** @type {Colour} */ colour) => colour.code === code));
   layPalette();
   if (again) {
     say(`${desk.palette.name}: ${counted(answer.colours.length, "colour")} in the drawer`);

@@ -24,7 +24,8 @@ export function layDishes(dishes, taken) {
   const laid = [[], []];
   dishes.forEach((dish, nth) => {
     const known = /** @type {HTMLButtonElement | undefined} */ (old.get(dish.colour.code));
-    const button = known ?? newDish(dish.colour, taken);
+    // A dish gives the colour it was made for; another colour of the same code has a dish of its own.
+    const button = known?.dataset.colour === wordOf(dish.colour) ? known : newDish(dish.colour, taken);
     fill(button, dish, nth);
     laid[nth % 2].push(button);
   });
@@ -40,11 +41,16 @@ export function layDishes(dishes, taken) {
   if (held) /** @type {HTMLElement | null} */ (document.querySelector(`button.dish[data-code="${CSS.escape(held)}"]`))?.focus({ preventScroll: true });
 }
 
+/** @param {Colour} colour */
+function wordOf({ code, name, hex }) {
+  return `${code} ${name} ${hex}`;
+}
+
 /** @param {Colour} colour @param {(colour: Colour) => void} taken */
 function newDish(colour, taken) {
   const button = make(
     "button",
-    { type: "button", class: "dish", "data-code": colour.code },
+    { type: "button", class: "dish", "data-code": colour.code, "data-colour": wordOf(colour) },
     make("canvas", { class: "heap", "aria-hidden": "true" }),
     make("span", { class: "dish-name" }),
     make("span", { class: "dish-count" }),

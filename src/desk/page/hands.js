@@ -7,7 +7,8 @@ import * as charts from "./chart.js";
 /** @typedef {"bead" | "line" | "pour" | "take" | "motif" | "stamp"} Tool */
 /** @typedef {object} Table what the hand works on
  * @property {() => import('./chart.js').Chart} chart @property {() => Colour} inHand @property {(colour: Colour) => void} takeInHand
- * @property {(command: Command | null, said: string) => void} act @property {(words: string) => void} say @property {() => void} changed */
+ * @property {(command: Command | null, said: string) => void} act @property {(words: string) => void} say @property {() => void} changed
+ * @property {(colour: Colour, other: Colour) => void} refuse a colour whose code the band has for another */
 
 export class Hands {
   /** @param {Table} table @param {import('./mat.js').Mat} mat */
@@ -20,13 +21,15 @@ export class Hands {
     this.before = "bead";
     /** @type {("columns" | "rows")[]} */
     this.axes = [];
-    /** @type {{beads: Set<number>, first: number, last: number, moving: boolean, stepped: {rows: number, columns: number}} | null} */
+    /** @type {{beads: Set<number>, first: lattice.Place, last: lattice.Place, moving: boolean, stepped: {rows: number, columns: number}} | null} */
     this.stroke = null;
     /** @type {charts.Motif | null} */
     this.motif = null;
-    /** Where a line or a motif was begun by key. */
-    this.anchor = -1;
+    /** Where a line or a motif was begun by key, and how far it reaches, rows counted on over the seam. @type {{from: lattice.Place, to: lattice.Place} | null} */
+    this.begun = null;
     this.hovered = -1;
+    /** The shape of the band when it was shown last. @type {lattice.Shape | null} */
+    this.shape = null;
   }
 
   get over() {
@@ -44,7 +47,7 @@ export class Hands {
   /** Lets go of what is begun, and of the motif unless told to keep it. @param {boolean} [box] keep the box */
   letGo(box = false) {
     this.stroke = null;
-    this.anchor = -1;
+    this.begun = null;
     this.over.anchor = -1;
     this.over.ghost = new Map();
     if (!box) this.over.box = null;
@@ -70,56 +73,57 @@ export class Hands {
     this.table.changed();
   }
 
-  /** Forgets mirrors that the chart has no longer. */
+  /** Forgets mirrors that the chart has no longer; on a band of another shape, whatever was begun. A copy in hand stays. */
   settle() {
     const chart = this.table.chart();
+    const { columns, rows, closed } = chart;
+    if (!this.shape || !lattice.isAlike(this.shape, chart)) {
+      this.shape = { columns, rows, closed };
+      this.stroke = null;
+      this.begun = null;
+      this.hovered = -1;
+      Object.assign(this.over, { anchor: -1, hover: -1, ghost: new Map(), box: null, cursor: Math.min(this.over.cursor, lattice.count(chart) - 1) });
+    }
     this.axes = this.axes.filter((axis) => lattice.hasMirror(chart, axis));
     this.over.axes = this.axes;
   }
 
   // --- pointer
 
-  /** @param {number} bead @param {PointerEvent} event */
-  press(bead, event) {
-    if (bead < 0) {
+  /** @param {lattice.Place | null} where rows beyond either end of a closed band counted on @param {PointerEvent} event */
+  press(where, event) {
+    if (!where) {
       if (this.tool === "motif") this.letGo();
       return;
     }
+    const chart = this.table.chart();
+    const bead = lattice.beadAt(chart, where);
     if (event.altKey || this.tool === "take") return this.take(bead);
     if (this.tool === "pour") return this.pour(bead);
     if (this.tool === "stamp") return this.stamp(bead);
     const moving = this.tool === "motif" && this.isInBox(bead);
-    this.stroke = { beads: new Set([bead]), first: bead, last: bead, moving, stepped: { rows: 0, columns: 0 } };
-    if (this.tool === "motif" && !moving) this.over.box = lattice.boxOf(this.table.chart(), bead, bead);
+    this.stroke = { beads: new Set([bead]), first: where, last: where, moving, stepped: { rows: 0, columns: 0 } };
+    if (this.tool === "motif" && !moving) this.over.box = lattice.boxOf(chart, where, where);
     this.preview();
   }
 
-  /** @param {number[]} beads */
-  drag(beads) {
+  /** @param {lattice.Place[]} places as the hand went over them */
+  drag(places) {
     const { stroke } = this;
     if (!stroke) return;
     const chart = this.table.chart();
-    for (const bead of beads) {
-      if (bead === stroke.last) continue;
-      if (this.tool === "bead") for (const between of this.between(stroke.last, bead)) stroke.beads.add(between);
-      stroke.last = bead;
+    for (const place of places) {
+      // A quick hand passed over the beads between.
+      if (this.tool === "bead") for (const between of lattice.line(chart, stroke.last, place)) stroke.beads.add(between);
+      stroke.last = place;
     }
     if (this.tool === "line") stroke.beads = new Set(lattice.line(chart, stroke.first, stroke.last));
     if (this.tool === "motif" && stroke.moving) {
-      const from = lattice.place(chart, stroke.first);
-      const to = lattice.place(chart, stroke.last);
-      stroke.stepped = lattice.onBeads(to.row - from.row, to.column - from.column);
+      stroke.stepped = { rows: stroke.last.row - stroke.first.row, columns: stroke.last.column - stroke.first.column };
     } else if (this.tool === "motif") {
       this.over.box = lattice.boxOf(chart, stroke.first, stroke.last);
     }
     this.preview();
-  }
-
-  /** The beads between two that a quick hand passed over; a jump round the seam passes over none. @param {number} from @param {number} to */
-  between(from, to) {
-    const chart = this.table.chart();
-    const rows = Math.abs(lattice.place(chart, from).row - lattice.place(chart, to).row);
-    return chart.closed && rows > chart.rows / 2 ? [to] : lattice.line(chart, from, to);
   }
 
   release() {
@@ -145,7 +149,8 @@ export class Hands {
   /** @param {number} bead */
   hover(bead) {
     this.hovered = bead;
-    if (this.tool === "stamp" && this.motif) this.ghostOf(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), bead >= 0);
+    if (this.tool !== "stamp" || !this.motif) return;
+    this.ghostOf(bead < 0 ? null : charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead, this.motif), this.axes));
   }
 
   preview() {
@@ -154,7 +159,7 @@ export class Hands {
     const chart = this.table.chart();
     if (this.tool === "motif") {
       if (stroke.moving && this.over.box)
-        this.ghostOf(charts.moving(chart, this.over.box, stroke.stepped.rows, stroke.stepped.columns, charts.commonest(chart)), true);
+        this.ghostOf(charts.moving(chart, this.over.box, stroke.stepped.rows, stroke.stepped.columns, charts.commonest(chart)));
     } else {
       const colour = this.table.inHand();
       this.over.ghost = new Map(lattice.withMirrors(chart, stroke.beads, this.axes).map((bead) => [bead, colour]));
@@ -162,10 +167,10 @@ export class Hands {
     this.mat.soon();
   }
 
-  /** Shows what a command would do. @param {Command | null} command @param {boolean} shown */
-  ghostOf(command, shown) {
+  /** Shows what a command would do. @param {Command | null} command */
+  ghostOf(command) {
     const ghost = new Map();
-    if (shown && command) {
+    if (command) {
       const chart = this.table.chart();
       const after = charts.apply(chart, command);
       for (const part of command.kind === "all" ? command.parts : [command]) {
@@ -176,12 +181,24 @@ export class Hands {
     this.mat.soon();
   }
 
+  /** Whether one of the colours would be taken for another of its code, which is told. @param {Iterable<Colour>} colours */
+  isRefused(colours) {
+    for (const colour of colours) {
+      const other = charts.namesake(this.table.chart(), colour);
+      if (!other) continue;
+      this.table.refuse(colour, other);
+      return true;
+    }
+    return false;
+  }
+
   // --- deeds
 
   /** @param {Iterable<number>} beads */
   set(beads) {
     const chart = this.table.chart();
     const colour = this.table.inHand();
+    if (this.isRefused([colour])) return;
     const command = charts.colouring(chart, beads, colour, this.axes);
     const count = command ? size(command) : 0;
     this.table.act(command, `${count} ${count === 1 ? "bead" : "beads"} of ${colour.name}`);
@@ -198,6 +215,7 @@ export class Hands {
   pour(bead) {
     const chart = this.table.chart();
     const colour = this.table.inHand();
+    if (this.isRefused([colour])) return;
     const command = charts.colouring(chart, charts.patch(chart, bead), colour, this.axes);
     this.table.act(command, `a patch of ${command ? size(command) : 0} in ${colour.name}`);
   }
@@ -205,25 +223,19 @@ export class Hands {
   /** @param {number} bead */
   isInBox(bead) {
     const { box } = this.over;
-    const { row, column } = lattice.place(this.table.chart(), bead);
-    return box !== null && row >= box.bottom && row <= box.top && column >= box.left && column <= box.right;
+    return box !== null && lattice.isInBox(this.table.chart(), box, bead);
   }
 
   /** @param {number} rows @param {number} columns */
   move(rows, columns) {
     const chart = this.table.chart();
     const { box } = this.over;
-    const by = lattice.onBeads(rows, columns);
-    if (!box || (!by.rows && !by.columns)) return;
+    if (!box || (!rows && !columns)) return;
+    const by = lattice.within(chart, box, rows, columns);
+    if (!by.rows && !by.columns) return this.table.say("The motif is at the edge");
     const command = charts.moving(chart, box, by.rows, by.columns, charts.commonest(chart));
     this.table.act(command, "the motif moved");
-    const clamp = (/** @type {number} */ value, /** @type {number} */ most) => Math.max(1, Math.min(most, value));
-    this.over.box = {
-      left: clamp(box.left + by.columns, chart.columns),
-      right: clamp(box.right + by.columns, chart.columns),
-      bottom: clamp(box.bottom + by.rows, chart.rows),
-      top: clamp(box.top + by.rows, chart.rows),
-    };
+    this.over.box = lattice.movedBox(chart, box, by);
     this.mat.soon();
   }
 
@@ -250,39 +262,30 @@ export class Hands {
     const chart = this.table.chart();
     const motif = charts.flipped(charts.lifted(chart, box));
     const left = (box.left + box.bottom) % 2 ? box.left - 1 : box.left;
-    const corner = lattice.index(chart, box.bottom, Math.max(left, lattice.firstColumn(box.bottom)));
     const width = box.right - box.left + 1;
-    if (width % 2 === 0 || left < 1) return this.table.say("Turn over a motif of an odd number of columns that begins on a bead of its lowest row");
-    this.table.act(charts.stamping(chart, motif, corner), "the motif turned over");
+    if (width % 2 === 0) return this.table.say("Turn over a motif of an odd number of columns: with an even one its beads fall between beads");
+    this.table.act(charts.stamping(chart, motif, { row: box.bottom, column: left }), "the motif turned over");
   }
 
   /** @param {Colour} colour */
   fillBox(colour) {
     const chart = this.table.chart();
-    if (this.over.box) this.table.act(charts.colouring(chart, lattice.inBox(chart, this.over.box), colour, this.axes), `the motif's place in ${colour.name}`);
+    if (this.over.box && !this.isRefused([colour])) this.table.act(charts.colouring(chart, lattice.inBox(chart, this.over.box), colour, this.axes), `the motif's place in ${colour.name}`);
   }
 
-  /** The bead for a motif's lower left corner, so that its middle comes under the hand. @param {number} bead */
-  cornerFor(bead) {
-    const chart = this.table.chart();
-    if (bead < 0 || !this.motif) return 0;
-    const { row, column } = lattice.place(chart, bead);
-    const columns = Math.floor((this.motif.columns - 1) / 2);
-    const rows = Math.floor((this.motif.rows - 1) / 2);
-    const by = lattice.onBeads(rows, columns);
-    const corner = { row: lattice.wrapped(chart, row - by.rows), column: column - by.columns };
-    const found = lattice.index(chart, corner.row, corner.column);
-    if (found >= 0) return found;
-    // Too near an edge: the nearest bead of the lattice there.
-    const inside = Math.max(corner.row % 2 ? 1 : 2, Math.min(chart.columns, corner.column));
-    return Math.max(0, lattice.index(chart, Math.max(1, corner.row), inside));
+  /** The place of a motif's lower left corner, so that its middle comes under the hand, at an edge too. @param {number} bead @param {charts.Motif} motif */
+  cornerFor(bead, motif) {
+    const { row, column } = lattice.place(this.table.chart(), bead);
+    const by = lattice.onBeads(Math.floor((motif.rows - 1) / 2), Math.floor((motif.columns - 1) / 2));
+    return { row: row - by.rows, column: column - by.columns };
   }
 
   /** @param {number} bead */
   stamp(bead) {
     if (!this.motif) return;
     this.over.ghost = new Map();
-    this.table.act(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead), this.axes), "a copy of the motif");
+    if (this.isRefused(this.motif.cells.map((cell) => cell.colour))) return;
+    this.table.act(charts.stamping(this.table.chart(), this.motif, this.cornerFor(bead, this.motif), this.axes), "a copy of the motif");
   }
 
   // --- keys on the band
@@ -295,18 +298,20 @@ export class Hands {
     if (this.tool === "pour") return this.pour(bead);
     if (this.tool === "stamp") return this.stamp(bead);
     if (this.tool === "bead") return this.set([bead]);
-    if (this.anchor < 0) {
-      this.anchor = bead;
+    if (!this.begun) {
+      const from = lattice.place(chart, bead);
+      this.begun = { from, to: from };
       this.over.anchor = bead;
       this.table.say(this.tool === "line" ? "The line begins here; Space ends it" : "The motif begins here; Space closes its frame");
     } else {
-      const from = this.anchor;
-      this.anchor = -1;
+      const { from } = this.begun;
+      const to = lattice.nearest(chart, bead, this.begun.to);
+      this.begun = null;
       this.over.anchor = -1;
       this.over.ghost = new Map();
-      if (this.tool === "line") this.set(lattice.line(chart, from, bead));
+      if (this.tool === "line") this.set(lattice.line(chart, from, to));
       else {
-        this.over.box = lattice.boxOf(chart, from, bead);
+        this.over.box = lattice.boxOf(chart, from, to);
         this.table.say(`A motif of ${lattice.inBox(chart, this.over.box).length} beads is chosen`);
         this.table.changed();
       }
@@ -317,13 +322,17 @@ export class Hands {
   /** @param {"left" | "right" | "up" | "down"} way @param {number} times */
   walk(way, times) {
     const chart = this.table.chart();
-    for (let nth = 0; nth < times; nth++) this.over.cursor = lattice.walk(chart, this.over.cursor, way);
-    const bead = this.over.cursor;
-    if (this.anchor >= 0 && this.tool === "line") {
-      const colour = this.table.inHand();
-      this.over.ghost = new Map(lattice.withMirrors(chart, lattice.line(chart, this.anchor, bead), this.axes).map((each) => [each, colour]));
+    const { begun } = this;
+    for (let nth = 0; nth < times; nth++) {
+      this.over.cursor = lattice.walk(chart, this.over.cursor, way);
+      if (begun) begun.to = lattice.nearest(chart, this.over.cursor, begun.to);
     }
-    if (this.anchor >= 0 && this.tool === "motif") this.over.box = lattice.boxOf(chart, this.anchor, bead);
+    const bead = this.over.cursor;
+    if (begun && this.tool === "line") {
+      const colour = this.table.inHand();
+      this.over.ghost = new Map(lattice.withMirrors(chart, lattice.line(chart, begun.from, begun.to), this.axes).map((each) => [each, colour]));
+    }
+    if (begun && this.tool === "motif") this.over.box = lattice.boxOf(chart, begun.from, begun.to);
     if (this.tool === "stamp") this.hover(bead);
     this.mat.reveal(bead);
     const { row, column } = lattice.place(chart, bead);

@@ -4,8 +4,9 @@
 // lattice order: row 1 first, then by column. A bead is two half rows high; its lower edge lies at half row r - 1.
 
 /** @typedef {{columns: number, rows: number, closed: boolean}} Shape A band's shape; charts have these fields too. */
-/** @typedef {{row: number, column: number}} Place Where a bead lies, both counted from 1. */
-/** @typedef {{left: number, right: number, bottom: number, top: number}} Box Columns and rows, the outer ones belonging to it. */
+/** @typedef {{row: number, column: number}} Place Where a bead lies, both counted from 1; on a closed band rows go on beyond either end. */
+/** @typedef {{left: number, right: number, bottom: number, top: number}} Box Columns and rows, the outer ones belonging to it; over the seam of a
+ * closed band the top is beyond the last row. */
 
 /** Fewest and most columns; fewest rows of a closed band and of an open one; most rows. */
 export const LIMITS = { columns: [3, 1000], closed: 6, open: 2, rows: 20000, beads: 2000000 };
@@ -118,14 +119,32 @@ export function withMirrors(shape, beads, axes) {
   return [...all];
 }
 
+/** The bead at a place, on a closed band also beyond its ends; or -1. @param {Shape} shape @param {Place} where */
+export function beadAt(shape, where) {
+  return index(shape, wrapped(shape, where.row), where.column);
+}
+
+/** The place, among those a bead has on a closed band that goes on beyond its ends, that is nearest to another. @param {Shape} shape @param {number} bead
+ * @param {Place} to @returns {Place} */
+export function nearest(shape, bead, to) {
+  const { row, column } = place(shape, bead);
+  return { row: shape.closed ? row + Math.round((to.row - row) / shape.rows) * shape.rows : row, column };
+}
+
 /** The bead whose rectangle covers a point, on a closed band also beyond its ends, where it goes on; or -1. @param {Shape} shape @param {number} x in bead lengths from the left edge
  * @param {number} y in half rows from the lower edge */
 export function at(shape, x, y) {
+  return beadAt(shape, placeAt(x, y));
+}
+
+/** The place whose rectangle covers a point, whether a band has it or not. @param {number} x in bead lengths from the left edge
+ * @param {number} y in half rows from the lower edge @returns {Place} */
+export function placeAt(x, y) {
   const column = Math.floor(x) + 1;
   const half = Math.floor(y);
   // A bead of row r covers half rows r - 1 and r; the one whose parity fits its column is meant.
   const row = (half + 1 + column) % 2 === 0 ? half + 1 : half;
-  return index(shape, wrapped(shape, row), column);
+  return { row, column };
 }
 
 /** A bead's rectangle: left edge in bead lengths, lower edge in half rows; it is 1 long and 2 high. @param {Place} where */
@@ -148,47 +167,85 @@ export function firstColumn(row) {
   return 2 - (row % 2);
 }
 
-/** The beads on the straightest way from one bead to another, both among them. @param {Shape} shape @param {number} from @param {number} to */
-export function line(shape, from, to) {
-  const a = place(shape, from);
-  const b = place(shape, to);
+/** The beads on the straightest way from one place to another, both among them. @param {Shape} shape @param {Place} a @param {Place} b */
+export function line(shape, a, b) {
   const rows = b.row - a.row;
   const columns = b.column - a.column;
   // Points a quarter bead apart, so that no bead on the way is stepped over.
   const steps = Math.max(Math.abs(rows), Math.abs(columns)) * 4;
   /** @type {Set<number>} */
-  const beads = new Set([from]);
+  const beads = new Set([beadAt(shape, a)]);
   for (let at_ = 1; at_ < steps; at_++) {
     const part = at_ / steps;
     const bead = at(shape, a.column - 0.5 + columns * part, a.row + rows * part);
     if (bead >= 0) beads.add(bead);
   }
-  beads.add(to);
+  beads.add(beadAt(shape, b));
   return [...beads];
 }
 
-/** The beads of a box, in lattice order. @param {Shape} shape @param {Box} box */
-export function inBox(shape, box) {
-  const beads = [];
+/** The beads of a box, from its lowest row up, each with its place as the box counts rows. @param {Shape} shape @param {Box} box */
+export function placesIn(shape, box) {
+  const found = [];
   for (let row = box.bottom; row <= box.top; row++) {
     for (let column = box.left; column <= box.right; column++) {
-      const bead = index(shape, row, column);
-      if (bead >= 0) beads.push(bead);
+      const bead = beadAt(shape, { row, column });
+      if (bead >= 0) found.push({ bead, row, column });
     }
   }
-  return beads;
+  return found;
 }
 
-/** The box spanned by two beads. @param {Shape} shape @param {number} one @param {number} other @returns {Box} */
-export function boxOf(shape, one, other) {
-  const a = place(shape, one);
-  const b = place(shape, other);
-  return {
+/** The beads of a box. @param {Shape} shape @param {Box} box */
+export function inBox(shape, box) {
+  return placesIn(shape, box).map(({ bead }) => bead);
+}
+
+/** Whether a bead is in a box. @param {Shape} shape @param {Box} box @param {number} bead */
+export function isInBox(shape, box, bead) {
+  const { row, column } = place(shape, bead);
+  const above = shape.closed ? (row - box.bottom + shape.rows) % shape.rows : row - box.bottom;
+  return above >= 0 && above <= box.top - box.bottom && column >= box.left && column <= box.right;
+}
+
+/** The box spanned by two places, once round at most. @param {Shape} shape @param {Place} a @param {Place} b @returns {Box} */
+export function boxOf(shape, a, b) {
+  return settled(shape, {
     left: Math.min(a.column, b.column),
     right: Math.max(a.column, b.column),
     bottom: Math.min(a.row, b.row),
     top: Math.max(a.row, b.row),
+  });
+}
+
+/** The same box with its lowest row on the band. @param {Shape} shape @param {Box} box @returns {Box} */
+function settled(shape, box) {
+  const bottom = wrapped(shape, box.bottom);
+  return { ...box, bottom, top: bottom + Math.min(box.top - box.bottom, shape.rows - 1) };
+}
+
+/** A box moved by what `within` allows. @param {Shape} shape @param {Box} box @param {{rows: number, columns: number}} by @returns {Box} */
+export function movedBox(shape, box, by) {
+  const { left, right, bottom, top } = box;
+  return settled(shape, { left: left + by.columns, right: right + by.columns, bottom: bottom + by.rows, top: top + by.rows });
+}
+
+/** A move that keeps beads on beads and a box on the band: it stops at the edges, and goes round the seam of a closed band.
+ * @param {Shape} shape @param {Box} box @param {number} rows @param {number} columns */
+export function within(shape, box, rows, columns) {
+  const between = (/** @type {number} */ least, /** @type {number} */ value, /** @type {number} */ most) => Math.max(least, Math.min(most, value));
+  const by = {
+    rows: shape.closed ? rows : between(1 - box.bottom, rows, shape.rows - box.top),
+    columns: between(1 - box.left, columns, shape.columns - box.right),
   };
+  if ((by.rows + by.columns) % 2 === 0) return by;
+  // One step less, so that what was allowed stays allowed.
+  return by.columns ? { ...by, columns: by.columns - Math.sign(by.columns) } : { ...by, rows: by.rows - Math.sign(by.rows) };
+}
+
+/** Whether two bands have the same beads in the same places. @param {Shape} one @param {Shape} other */
+export function isAlike(one, other) {
+  return one.columns === other.columns && one.rows === other.rows && one.closed === other.closed;
 }
 
 /** A move that keeps beads on beads: rows and columns must be both odd or both even; columns give way. @param {number} rows @param {number} columns */

@@ -59,7 +59,7 @@ export function layTheDishes() {
       owned: isOwned(colour.code),
       pinned: desk.pinned.has(colour.code),
       banned: desk.banned.has(colour.code),
-      inHand: hand().code === colour.code,
+      inHand: charts.isSame(hand(), colour),
     };
   });
   const more = others(now);
@@ -72,7 +72,7 @@ export function layTheDishes() {
       owned: isOwned(colour.code),
       pinned: desk.pinned.has(colour.code),
       banned: desk.banned.has(colour.code),
-      inHand: hand().code === colour.code,
+      inHand: charts.isSame(hand(), colour),
     });
   }
   stand(dishes);
@@ -105,7 +105,7 @@ export function order() {
 export function layHand() {
   const colour = hand();
   const counts = charts.counts(chart());
-  const nth = chart().colours.findIndex((other) => other.code === colour.code);
+  const nth = chart().colours.findIndex((other) => charts.isSame(other, colour));
   const stocked = desk.palette?.colours.find((other) => other.code === colour.code);
   drawHeap(get("hand-heap", HTMLCanvasElement), 52, colour, 40);
   part("hand-name").textContent = colour.name;

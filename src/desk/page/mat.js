@@ -6,7 +6,7 @@ import { paint } from "./beads.js";
 
 /** @typedef {import('./chart.js').Chart} Chart @typedef {import('./chart.js').Colour} Colour */
 /** @typedef {object} Hooks what the mat tells of hands on it
- * @property {(bead: number, event: PointerEvent) => void} press @property {(beads: number[], event: PointerEvent) => void} drag
+ * @property {(where: lattice.Place | null, event: PointerEvent) => void} press @property {(places: lattice.Place[], event: PointerEvent) => void} drag
  * @property {(event: PointerEvent) => void} release @property {() => void} cancel @property {(bead: number) => void} hover
  * @property {() => void} zoomed */
 
@@ -47,6 +47,8 @@ export class Mat {
     this.fingers = new Map();
     this.pinch = 0;
     this.pressed = -1;
+    /** Whether what presses is a pen. */
+    this.penDown = false;
     this.penSeen = false;
     this.listen();
     new ResizeObserver(() => this.resized()).observe(stage);
@@ -58,9 +60,7 @@ export class Mat {
     this.chart = chart;
     const alike =
       before &&
-      before.columns === chart.columns &&
-      before.rows === chart.rows &&
-      before.closed === chart.closed &&
+      lattice.isAlike(before, chart) &&
       before.bead.length_mm === chart.bead.length_mm &&
       before.bead.diameter_mm === chart.bead.diameter_mm;
     if (alike && changed) {
@@ -69,8 +69,6 @@ export class Mat {
       this.tiles.clear();
     }
     if (!alike) {
-      this.over.cursor = Math.min(this.over.cursor, lattice.count(chart) - 1);
-      this.over.box = null;
       if (this.fitted) this.fit();
       else this.laidOut();
     }
@@ -200,17 +198,24 @@ export class Mat {
     return { x: x * this.width, y: (lattice.extent(chart).height - y - 2) * this.half };
   }
 
-  /** The bead under a point of the window, or -1. @param {number} clientX @param {number} clientY */
+  /** The bead at a place, or -1. @param {lattice.Place | null} where */
+  beadAt(where) {
+    return this.chart && where ? lattice.beadAt(this.chart, where) : -1;
+  }
+
+  /** Where the bead under a point of the window lies, rows beyond either end of a closed band counted on; or null. @param {number} clientX
+   * @param {number} clientY @returns {lattice.Place | null} */
   under(clientX, clientY) {
     const chart = this.chart;
-    if (!chart) return -1;
+    if (!chart) return null;
     const bounds = this.canvas.getBoundingClientRect();
     const { left, top, band, view } = this.layout();
     const x = (clientX - bounds.left) * this.ratio + view.left - left;
     const y = band.height - ((clientY - bounds.top) * this.ratio + view.top - top);
     const more = this.beyond * this.half;
-    if (y < -more || y > band.height + more) return -1;
-    return lattice.at(chart, x / this.width, y / this.half);
+    if (y < -more || y > band.height + more) return null;
+    const where = lattice.placeAt(x / this.width, y / this.half);
+    return lattice.beadAt(chart, where) < 0 ? null : where;
   }
 
   /** The middle of a bead in the window. @param {number} bead */
@@ -347,15 +352,21 @@ export class Mat {
         for (let column = lattice.firstColumn(Math.abs(row)); column <= chart.columns; column += 2) {
           const bead = lattice.index(chart, lattice.wrapped(chart, row), column);
           const { x, y } = this.spot({ row, column });
-          this.on.drawImage(this.sprite(chart.colours[chart.beads[bead]]), x, y);
+          this.on.drawImage(this.sprite(this.over.ghost.get(bead) ?? chart.colours[chart.beads[bead]]), x, y);
         }
       }
     }
     this.on.globalAlpha = 1;
   }
 
+  /** Whether the band has that bead. @param {number} bead */
+  isThere(bead) {
+    return this.chart !== null && bead >= 0 && bead < this.chart.beads.length;
+  }
+
   drawGhost() {
     for (const [bead, colour] of this.over.ghost) {
+      if (!this.isThere(bead)) continue;
       const { x, y } = this.corner(bead);
       this.on.drawImage(this.sprite(colour), x, y);
     }
@@ -407,32 +418,46 @@ export class Mat {
 
   /** @param {Chart} chart @param {CSSStyleDeclaration} style */
   drawOver(chart, style) {
-    const { on, ratio, over } = this;
+    const { over } = this;
     const halo = style.getPropertyValue("--halo");
     const accent = style.getPropertyValue("--accent");
     for (const bead of over.lit) this.outline(bead, style.getPropertyValue("--warn"), halo, 2);
     if (over.pins) for (const bead of over.pinned.keys()) this.pin(bead, style);
-    if (over.box) {
-      const low = this.spot({ row: over.box.bottom, column: over.box.left });
-      const high = this.spot({ row: over.box.top, column: over.box.right });
-      const box = /** @type {const} */ ([low.x - 2, high.y - 2, high.x + this.width - low.x + 4, low.y + 2 * this.half - high.y + 4]);
-      on.save();
-      on.lineWidth = 3 * ratio;
-      on.strokeStyle = halo;
-      on.strokeRect(...box);
-      on.lineWidth = 1.5 * ratio;
-      on.strokeStyle = accent;
-      on.setLineDash([6 * ratio, 4 * ratio]);
-      on.strokeRect(...box);
-      on.restore();
-    }
+    if (over.box) this.frame(chart, over.box, accent, halo);
     if (over.anchor >= 0) this.outline(over.anchor, accent, halo, 2);
     if (over.hover >= 0) for (const bead of lattice.withMirrors(chart, [over.hover], over.axes)) this.outline(bead, accent, halo, 1.5);
     if (document.activeElement === this.stage) this.outline(over.cursor, accent, halo, 2.5);
   }
 
+  /** A box round beads; over the seam it is seen at both ends. @param {Chart} chart @param {lattice.Box} box @param {string} colour @param {string} halo */
+  frame(chart, box, colour, halo) {
+    const { on, ratio } = this;
+    const { width, height } = lattice.extent(chart);
+    const most = { x: width * this.width, y: height * this.half };
+    const beyond = this.beyond * this.half;
+    on.save();
+    on.beginPath();
+    on.rect(-4 * ratio, -beyond - 4 * ratio, most.x + 8 * ratio, most.y + 2 * beyond + 8 * ratio);
+    on.clip();
+    for (const back of box.top > chart.rows ? [0, chart.rows] : [0]) {
+      const low = this.spot({ row: box.bottom - back, column: box.left });
+      const high = this.spot({ row: box.top - back, column: box.right });
+      const rim = /** @type {const} */ ([low.x - 2, high.y - 2, high.x + this.width - low.x + 4, low.y + 2 * this.half - high.y + 4]);
+      on.lineWidth = 3 * ratio;
+      on.strokeStyle = halo;
+      on.setLineDash([]);
+      on.strokeRect(...rim);
+      on.lineWidth = 1.5 * ratio;
+      on.strokeStyle = colour;
+      on.setLineDash([6 * ratio, 4 * ratio]);
+      on.strokeRect(...rim);
+    }
+    on.restore();
+  }
+
   /** @param {number} bead @param {string} colour @param {string} halo @param {number} wide */
   outline(bead, colour, halo, wide) {
+    if (!this.isThere(bead)) return;
     const { on, ratio } = this;
     const { x, y } = this.corner(bead);
     for (const [stroke, width] of /** @type {[string, number][]} */ ([
@@ -449,6 +474,7 @@ export class Mat {
 
   /** A pin with a round head beside the bead that a finding speaks of. @param {number} bead @param {CSSStyleDeclaration} style */
   pin(bead, style) {
+    if (!this.isThere(bead)) return;
     const { on, ratio } = this;
     const { x, y } = this.corner(bead);
     const at = { x: x + this.width / 2, y: y + this.half };
@@ -489,7 +515,9 @@ export class Mat {
 
   /** @param {PointerEvent} event */
   down(event) {
-    if (event.pointerType === "pen") this.penSeen = true;
+    // While a pen draws, the hand that holds it may rest on the screen.
+    if (event.pointerType === "touch" && this.penDown) return;
+    if (event.pointerType === "pen") this.penIn();
     canvasCapture(this.canvas, event);
     if (event.pointerType === "touch") {
       this.fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
@@ -503,14 +531,26 @@ export class Mat {
     }
     if (this.pressed >= 0 || event.button > 0) return;
     this.pressed = event.pointerId;
+    this.penDown = event.pointerType === "pen";
     this.stage.focus({ preventScroll: true });
-    const bead = this.under(event.clientX, event.clientY);
-    if (bead >= 0) this.over.cursor = bead;
-    this.hooks.press(bead, event);
+    const where = this.under(event.clientX, event.clientY);
+    if (where) this.over.cursor = this.beadAt(where);
+    this.hooks.press(where, event);
+  }
+
+  /** A pen comes down: what a palm began before it is let go. */
+  penIn() {
+    this.penSeen = true;
+    if (this.pressed >= 0 && this.fingers.has(this.pressed)) {
+      this.hooks.cancel();
+      this.pressed = -1;
+    }
+    this.fingers.clear();
   }
 
   /** @param {PointerEvent} event */
   move(event) {
+    if (event.pointerType === "touch" && this.penDown) return;
     const finger = this.fingers.get(event.pointerId);
     if (finger && this.pressed < 0) {
       const share = 1 / this.fingers.size;
@@ -519,7 +559,7 @@ export class Mat {
       this.pinched();
       return;
     }
-    const bead = this.under(event.clientX, event.clientY);
+    const bead = this.beadAt(this.under(event.clientX, event.clientY));
     if (bead !== this.over.hover && event.pointerType !== "touch") {
       this.over.hover = bead;
       this.hooks.hover(bead);
@@ -527,9 +567,9 @@ export class Mat {
     }
     if (event.pointerId !== this.pressed) return;
     const events = event.getCoalescedEvents?.() ?? [];
-    const beads = (events.length ? events : [event]).map((each) => this.under(each.clientX, each.clientY)).filter((each) => each >= 0);
-    if (beads.length) this.over.cursor = beads[beads.length - 1];
-    this.hooks.drag(beads, event);
+    const places = (events.length ? events : [event]).map((each) => this.under(each.clientX, each.clientY)).filter((each) => each !== null);
+    if (places.length) this.over.cursor = this.beadAt(places[places.length - 1]);
+    this.hooks.drag(places, event);
   }
 
   /** @param {PointerEvent} event @param {boolean} [lost] */
@@ -537,6 +577,7 @@ export class Mat {
     this.fingers.delete(event.pointerId);
     if (event.pointerId !== this.pressed) return;
     this.pressed = -1;
+    this.penDown = false;
     if (lost) this.hooks.cancel();
     else this.hooks.release(event);
   }

@@ -3,6 +3,7 @@
 import { get, part, say } from "./dom.js";
 import { Hands } from "./hands.js";
 import { Mat } from "./mat.js";
+import { fault } from "./notice.js";
 import { Frame } from "./picture.js";
 import { Ring } from "./ring.js";
 import { chart, hand } from "./state.js";
@@ -19,8 +20,8 @@ function nobody() {}
 export const ring = new Ring(get("ring", HTMLCanvasElement));
 export const frame = new Frame(() => given.wishesChanged());
 export const mat = new Mat(part("stage"), part("sizer"), get("band", HTMLCanvasElement), {
-  press: (bead, event) => hands.press(bead, event),
-  drag: (beads) => hands.drag(beads),
+  press: (where, event) => hands.press(where, event),
+  drag: (places) => hands.drag(places),
   release: () => hands.release(),
   cancel: () => hands.cancel(),
   hover: (bead) => {
@@ -37,6 +38,11 @@ export const hands = new Hands(
     act: (command, said) => given.act(command, said),
     say,
     changed: () => given.layHands(),
+    refuse: (colour, other) =>
+      fault({
+        what: `the band has another colour called ${colour.code}: ${other.name}, not ${colour.name}`,
+        hint: "move the band onto this palette first: the drawer offers it",
+      }),
   },
   mat,
 );
