@@ -1360,7 +1360,7 @@ describe("work is kept, whatever comes between", () => {
   });
 
   test("kept work of another file is taken up without losing what lies on the mat, and is not offered again once it is saved", async () => {
-    const port = String(40001 + (process.pid % 10000));
+    const port = String(7001 + (process.pid % 2900));
     let at = await desk("--palette", TIN, "--port", port, "tide.json");
     await sit(
       at,
@@ -1419,7 +1419,7 @@ describe("work is kept, whatever comes between", () => {
   });
 
   test("a desk started anew at the same port: the old tab says so and lets its work go, the new one takes it up", async () => {
-    const port = String(30001 + (process.pid % 10000));
+    const port = String(10001 + (process.pid % 2900));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
       first,
@@ -1458,7 +1458,7 @@ describe("work is kept, whatever comes between", () => {
   });
 
   test("an old tab that finds another program at its address tells of it, and its work is found", async () => {
-    const port = String(50001 + (process.pid % 10000));
+    const port = String(13001 + (process.pid % 2900));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
       first,
@@ -1477,6 +1477,47 @@ describe("work is kept, whatever comes between", () => {
         }
       },
       { lost: true, refusals: [404] },
+    );
+  });
+
+  test("work that an old tab lets go late is offered with its picture", async () => {
+    const port = String(16001 + (process.pid % 2900));
+    const first = await desk("--palette", TIN, "--port", port);
+    await sit(
+      first,
+      async (page) => {
+        await give(page, "#picture-choose", DUSK);
+        await still(page);
+        await touch(page, 5, 3);
+        await stateSays(page, KEPT);
+        const work = await text(page);
+        // It asks nothing more, so that it does not find out by itself.
+        await page.waitForTimeout(900);
+        await first.end();
+        const second = await desk("--palette", TIN, "--port", port);
+        try {
+          const other = await beside(page, second.address);
+          assert.notEqual(await text(other), work);
+          await other.locator("#offer:visible").waitFor();
+          await other.click("#offer-take");
+          await other.locator("#picture-image:visible").waitFor();
+          assert.equal(await text(other), work);
+          assert.equal(await other.locator("#offer").isHidden(), true, "nothing was drawn on the band that lay there");
+        } finally {
+          await second.end();
+        }
+      },
+      {
+        lost: true,
+        refusals: [404],
+        before: () => {
+          // The tabs hear each other later than they wait.
+          const add = BroadcastChannel.prototype.addEventListener;
+          BroadcastChannel.prototype.addEventListener = function (/** @type {string} */ kind, /** @type {any} */ hear) {
+            add.call(this, kind, (event) => setTimeout(hear, 900, event));
+          };
+        },
+      },
     );
   });
 

@@ -38,9 +38,9 @@ function found(now) {
   for (const told of watchers) told(now);
 }
 
-/** Another program has taken this one's place. */
-export function moved() {
-  found("moved");
+/** Looks whether the program is there; what is found is told to those who watch. */
+export async function look() {
+  await raw("begin").catch(() => undefined);
 }
 
 /** What is asked in a lane is wanted no more. @param {string} lane */
@@ -127,6 +127,6 @@ async function refusal(answer) {
 export function listenForReturn(every) {
   const timer = setInterval(async () => {
     if (lost !== "silent") return clearInterval(timer);
-    await raw("begin").catch(() => undefined);
+    await look();
   }, every);
 }

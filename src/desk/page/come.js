@@ -32,6 +32,8 @@ function arrives(nth) {
 
 /** @param {File} file */
 export async function takeFile(file) {
+  // Kept work and palettes come first.
+  if (!desk.ready) await new Promise((up) => document.addEventListener("up", up, { once: true }));
   const kind = files.kindOf(file);
   if (file.size > files.MOST[kind]) {
     fault({

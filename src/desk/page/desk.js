@@ -146,7 +146,7 @@ function listen() {
       factsLater();
     }
   });
-  keeping.listen(asking.moved, (id) => void offerLeft(id));
+  keeping.listen(() => void asking.look(), (id) => void offerLeft(id));
   on("lost-again", () => void asking.raw("begin").catch(() => say("It does not answer yet")));
   on("fault-close", () => {
     part("fault").hidden = true;
@@ -266,6 +266,7 @@ async function comeUp() {
   besideLater();
   layGauge();
   desk.ready = true;
+  document.dispatchEvent(new Event("up"));
   keepLater();
   document.documentElement.dataset.ready = "yes";
 }

@@ -101,7 +101,7 @@ async function greet(mine) {
   });
 }
 
-/** Listens to the other pages. @param {() => void} moved told when a page comes from a program that took the place of this page's
+/** Listens to the other pages. @param {() => void} moved told when a page comes from another program, which may have taken the place of this page's
  * @param {(id: string) => void} left told when another page has let a slot go */
 export function listen(moved, left) {
   channel.addEventListener("message", ({ data }) => {
@@ -178,13 +178,14 @@ export async function slotOf(id) {
   }
 }
 
-/** Forgets slots that nobody came back for. @param {Slot[]} slots */
+/** Forgets slots that nobody came back for, unless another page is at them. @param {Slot[]} slots */
 async function tidy(slots) {
   const old = Date.now() - KEPT_FOR_DAYS * 86400000;
   for (const slot of slots) {
-    if (slot.when < old || !slot.unsaved) {
+    if ((slot.when < old || !slot.unsaved) && (await hold(slot.id))) {
       await within("slots", "readwrite", (store) => store.delete(slot.id));
       await within("things", "readwrite", (store) => store.delete(`picture ${slot.id}`));
+      await letGo(slot.id);
     }
   }
 }
