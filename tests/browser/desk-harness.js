@@ -101,6 +101,19 @@ async function asOnDisk(page, from) {
   });
 }
 
+/**
+ * Opens an address in another tab of the same browser.
+ * @param {Page} page
+ * @param {string} address
+ */
+export async function beside(page, address) {
+  const other = await page.context().newPage();
+  if (process.env.UPBEAD_PAGE) await asOnDisk(other, process.env.UPBEAD_PAGE);
+  await other.goto(address);
+  await ready(other);
+  return other;
+}
+
 /** @param {Page} page */
 export async function ready(page) {
   await page.locator("html[data-ready]").waitFor({ state: "attached" });

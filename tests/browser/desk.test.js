@@ -5,7 +5,7 @@ import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { beadAt, desk, draw, drop, give, middle, ready, sample, saved, sit, still, take, text, touch } from "./desk-harness.js";
+import { beadAt, beside, desk, draw, drop, give, middle, ready, sample, saved, sit, still, take, text, touch } from "./desk-harness.js";
 import { closed, folder, upbead } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
@@ -114,7 +114,7 @@ describe("from a picture to a chart", () => {
       const one = await text(page);
       await draw(page, [31, 5], [39, 5]);
       for (const row of [31, 33, 35, 37, 39]) assert.equal(await beadAt(page, row, 5), "samphire", "the centre column is its own mirror");
-      assert.equal(await page.textContent("#state"), "kept in this browser, not in a file");
+      await stateSays(page, KEPT);
       await page.keyboard.press("Control+z");
       assert.equal(await text(page), one);
       await page.keyboard.press("Control+Shift+z");
@@ -1004,7 +1004,7 @@ describe("when something is wrong", () => {
       await page.reload();
       await ready(page);
       assert.equal(await text(page), work);
-      assert.equal(await page.textContent("#state"), "kept in this browser, not in a file");
+      await stateSays(page, KEPT);
       await page.locator("#picture-image:visible").waitFor();
       await page.click("#undo");
       assert.equal(await text(page), charted);
@@ -1528,6 +1528,296 @@ describe("over the seam, at the edges, with a pen", () => {
       await touch(page, 31, 5);
       assert.match(String(await page.textContent("#fault-what")), /another colour called quay-11: sea green, not buoy red/);
       assert.equal(await text(page), before_);
+    });
+  });
+});
+
+/** How many deeds the browser has stored, of all the work that it keeps. Runs in the page. @returns {Promise<number[]>} */
+function storedDeeds() {
+  return new Promise((done) => {
+    const request = indexedDB.open("upbead-desk");
+    request.onsuccess = () => {
+      const all = request.result.transaction("slots").objectStore("slots").getAll();
+      all.onsuccess = () => {
+        request.result.close();
+        done(all.result.map((slot) => slot.work.done.length));
+      };
+    };
+  });
+}
+
+/** Holds the answers to what is asked at an address back for a while. @param {Page} page @param {RegExp} at @param {number[]} waits in milliseconds, one
+ * question after the other; the last holds for all that follow */
+async function slowly(page, at, ...waits) {
+  await page.route(at, async (route) => {
+    const wait = waits.length > 1 ? waits.shift() : waits[0];
+    const response = await route.fetch().catch(() => null);
+    await new Promise((done) => setTimeout(done, wait));
+    await (response ? route.fulfill({ response }) : route.abort()).catch(() => undefined);
+  });
+}
+
+/** @param {Page} page @param {string} words */
+async function stateSays(page, words) {
+  await page.locator("#state", { hasText: words }).waitFor();
+}
+
+const KEPT = "kept in this browser, not in a file";
+
+describe("work is kept, whatever comes between", () => {
+  test("a bead set just before the page goes away is kept", async () => {
+    await sit(open, async (page) => {
+      for (const row of [5, 7, 9, 11, 13]) {
+        await take(page, row % 4 === 1 ? "brass" : "samphire");
+        await touch(page, row, 3);
+        const work = await text(page);
+        await page.reload();
+        await ready(page);
+        assert.equal(await text(page), work, `row ${row}`);
+      }
+    });
+  });
+
+  test("drawing without a pause is kept meanwhile, and called kept only when it is", async () => {
+    await sit(open, async (page) => {
+      const before = await page.textContent("#state");
+      assert.equal(before, "nothing to save");
+      const told = await page.evaluate(async () => {
+        const { desk, act, charts } = /** @type {any} */ (window).upbeadDesk;
+        const state = /** @type {HTMLElement} */ (document.getElementById("state"));
+        const words = [];
+        for (let bead = 0; bead < 40; bead++) {
+          const { chart } = desk.history;
+          act(charts.colouring(chart, [bead], { code: "tide-1", name: "tide", hex: "204060" }), `bead ${bead}`);
+          words.push(state.textContent);
+          await new Promise((done) => setTimeout(done, 50));
+        }
+        return words;
+      });
+      assert.deepEqual([...new Set(told)], ["being kept …"], "no bead is called kept as soon as it is set");
+      const stored = Math.max(...(await page.evaluate(storedDeeds)));
+      assert.ok(stored >= 35, `${stored} of 40 deeds stored while drawing`);
+      await stateSays(page, KEPT);
+      assert.deepEqual(await page.evaluate(storedDeeds), [40]);
+    });
+  });
+
+  test("kept work of another file is taken up without losing what lies on the mat, and is not offered again once it is saved", async () => {
+    const port = String(7001 + (process.pid % 2900));
+    let at = await desk("--palette", TIN, "--port", port, "tide.json");
+    await sit(
+      at,
+      async (page) => {
+        await touch(page, 5, 3);
+        const tide = await text(page);
+        await stateSays(page, KEPT);
+        await at.end();
+        at = await desk("--palette", TIN, "--port", port, "kittiwake.json");
+        await page.goto(at.address);
+        await ready(page);
+        await page.locator("#offer:visible", { hasText: "tide.json" }).waitFor();
+        await touch(page, 6, 4);
+        const kittiwake = await text(page);
+        assert.notEqual(kittiwake, written("kittiwake.json"));
+        await page.click("#offer-take");
+        await page.locator("#offer:visible", { hasText: "kittiwake.json" }).waitFor();
+        assert.equal(await text(page), tide);
+        await page.click("#offer-take");
+        await page.locator("#offer:visible", { hasText: "tide.json" }).waitFor();
+        assert.equal(await text(page), kittiwake, "the work on the mat was kept in its turn");
+        await page.click("#offer-take");
+        await page.locator("#offer:visible", { hasText: "kittiwake.json" }).waitFor();
+        const file = await saved(page, () => page.click("#save-chart"));
+        assert.deepEqual([file.name, readFileSync(file.path, "utf8")], ["tide.json", tide]);
+        await page.locator("#state", { hasText: /^saved$/ }).waitFor();
+        await page.reload();
+        await ready(page);
+        assert.equal(await text(page), kittiwake);
+        assert.equal(await page.locator("#offer").isHidden(), true, "what is saved is not offered");
+      },
+      { lost: true },
+    ).finally(() => at.end());
+  });
+
+  test("a charting under way is not laid over a chart that was opened, nor once the picture is away", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      await still(page);
+      await slowly(page, /\/chart\?/, 700);
+      await page.fill("#columns", "7");
+      await page.waitForTimeout(100);
+      await give(page, "#open-chart", join(folder, "tide.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
+      await page.waitForTimeout(1000);
+      assert.equal(await text(page), written("tide.json"));
+
+      await give(page, "#picture-choose", DUSK);
+      await page.locator("#picture-away:visible").waitFor();
+      await page.waitForTimeout(100);
+      await page.click("#picture-away");
+      await page.waitForTimeout(1000);
+      assert.equal(await text(page), written("tide.json"), "the chart stays where the picture is put away");
+      assert.equal(await page.locator("#mat.busy").count(), 0);
+    });
+  });
+
+  test("a desk started anew at the same port: the old tab says so and lets its work go, the new one takes it up", async () => {
+    const port = String(10001 + (process.pid % 2900));
+    const first = await desk("--palette", TIN, "--port", port);
+    await sit(
+      first,
+      async (page) => {
+        await touch(page, 5, 3);
+        await stateSays(page, KEPT);
+        const work = await text(page);
+        await first.end();
+        const second = await desk("--palette", TIN, "--port", port);
+        try {
+          const other = await beside(page, second.address);
+          assert.equal(await text(other), work);
+          await page.locator("#lost-moved:visible", { hasText: "in another tab" }).waitFor();
+          await touch(page, 7, 3);
+          await touch(page, 9, 3);
+          await stateSays(page, KEPT);
+          await page.waitForTimeout(400);
+          assert.equal(await page.locator("#fault").isHidden(), true);
+          assert.ok(await page.locator("#lost-moved").isVisible());
+          await touch(other, 11, 3);
+          const further = await text(other);
+          await stateSays(other, KEPT);
+          await other.reload();
+          await ready(other);
+          assert.equal(await text(other), further, "the old tab keeps nothing over the new one's work");
+          const late = await text(page);
+          await page.close();
+          const third = await beside(other, second.address);
+          assert.equal(await text(third), late, "what was drawn in the old tab is found too");
+        } finally {
+          await second.end();
+        }
+      },
+      { lost: true, refusals: [404] },
+    );
+  });
+
+  test("an old tab that finds another program at its address tells of it, and its work is found", async () => {
+    const port = String(13001 + (process.pid % 2900));
+    const first = await desk("--palette", TIN, "--port", port);
+    await sit(
+      first,
+      async (page) => {
+        await first.end();
+        const second = await desk("--palette", TIN, "--port", port);
+        try {
+          await touch(page, 5, 3);
+          await page.locator("#lost-moved:visible").waitFor();
+          await stateSays(page, KEPT);
+          assert.equal(await page.locator("#fault").isHidden(), true);
+          const other = await beside(page, second.address);
+          assert.equal(await text(other), await text(page));
+        } finally {
+          await second.end();
+        }
+      },
+      { lost: true, refusals: [404] },
+    );
+  });
+
+  test("work that an old tab lets go late is offered with its picture", async () => {
+    const port = String(16001 + (process.pid % 2900));
+    const first = await desk("--palette", TIN, "--port", port);
+    await sit(
+      first,
+      async (page) => {
+        await give(page, "#picture-choose", DUSK);
+        await still(page);
+        await touch(page, 5, 3);
+        await stateSays(page, KEPT);
+        const work = await text(page);
+        // It asks nothing more, so that it does not find out by itself.
+        await page.waitForTimeout(900);
+        await first.end();
+        const second = await desk("--palette", TIN, "--port", port);
+        try {
+          const other = await beside(page, second.address);
+          assert.notEqual(await text(other), work);
+          await other.locator("#offer:visible").waitFor();
+          await other.click("#offer-take");
+          await other.locator("#picture-image:visible").waitFor();
+          assert.equal(await text(other), work);
+          assert.equal(await other.locator("#offer").isHidden(), true, "nothing was drawn on the band that lay there");
+        } finally {
+          await second.end();
+        }
+      },
+      {
+        lost: true,
+        refusals: [404],
+        before: () => {
+          // The tabs hear each other later than they wait.
+          const add = BroadcastChannel.prototype.addEventListener;
+          BroadcastChannel.prototype.addEventListener = function (/** @type {string} */ kind, /** @type {any} */ hear) {
+            add.call(this, kind, (event) => setTimeout(hear, 900, event));
+          };
+        },
+      },
+    );
+  });
+
+  test("a chart that is undone takes its file's name with it", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#open-chart", join(folder, "tide.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
+      await touch(page, 5, 3);
+      const tide = await text(page);
+      await give(page, "#open-chart", join(folder, "kittiwake.json"));
+      await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "kittiwake.json");
+      await page.click("#undo");
+      const file = await saved(page, () => page.click("#save-chart"));
+      assert.deepEqual([file.name, readFileSync(file.path, "utf8")], ["tide.json", tide]);
+      await page.click("#redo");
+      const next = await saved(page, () => page.click("#save-chart"));
+      assert.equal(next.name, "kittiwake.json");
+    });
+  });
+
+  test("what is seen from afar goes when it is wanted no more, however late it comes", async () => {
+    await sit(open, async (page) => {
+      await slowly(page, /\/seen\?/, 500);
+      const choose = (/** @type {number} */ nth) => page.locator("#seen-from").selectOption({ index: nth });
+      await choose(1);
+      await page.waitForTimeout(100);
+      await choose(0);
+      await page.waitForTimeout(900);
+      assert.deepEqual([await page.locator("#seen").isHidden(), await page.locator("#true-band").isVisible()], [true, true]);
+      await choose(1);
+      await page.locator("#seen:visible").waitFor();
+    });
+  });
+
+  test("a long name is cut between letters", async () => {
+    await sit(open, async (page) => {
+      // U+20BB7 has two halves in UTF-16.
+      const name = `${"a".repeat(59)}\u{20BB7}\u{20BB7}`;
+      await page.fill("#title", name);
+      await page.locator("#title").press("Enter");
+      const file = await saved(page, () => page.click("#save-chart"));
+      assert.equal(file.name, `${"a".repeat(59)}\u{20BB7}.json`);
+      await page.click("#remake");
+      await still(page);
+      assert.equal(await page.locator("#fault").isHidden(), true);
+    });
+  });
+
+  test("of two pictures dropped one after the other the newer one stays", async () => {
+    await sit(open, async (page) => {
+      await slowly(page, /\/picture\?/, 800, 0);
+      await drop(page, "first.jpg", readFileSync(DUSK));
+      await drop(page, "second.png", readFileSync(sample("samples/kittiwake.png")));
+      await page.waitForTimeout(1500);
+      await still(page);
+      assert.equal(await page.evaluate(() => /** @type {any} */ (window).upbeadDesk.desk.picture.name), "second.png");
+      assert.match(JSON.parse(await text(page)).made.source, /second\.png/);
     });
   });
 });

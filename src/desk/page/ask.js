@@ -19,29 +19,39 @@ let counter = Date.now();
 const visit = Math.random().toString(36).slice(2, 10);
 /** @type {Map<string, {n: number, stop: AbortController}>} */
 const lanes = new Map();
-/** @type {Set<(lost: boolean) => void>} */
+/** How the program is lost: not at all, it does not answer, or another one is there in its place, at another address, and it never comes back.
+ * @typedef {"" | "silent" | "moved"} Lost */
+/** @type {Set<(lost: Lost) => void>} */
 const watchers = new Set();
-let lost = false;
+/** @type {Lost} */
+let lost = "";
 
-/** Calls `told` when the program stops or starts answering. @param {(lost: boolean) => void} told */
+/** Calls `told` when the program stops or starts answering. @param {(lost: Lost) => void} told */
 export function watch(told) {
   watchers.add(told);
 }
 
-/** @param {boolean} now */
+/** @param {Lost} now */
 function found(now) {
-  if (lost === now) return;
+  if (lost === now || lost === "moved") return;
   lost = now;
   for (const told of watchers) told(now);
 }
 
-/** Whether the program has stopped answering. */
-export function isLost() {
-  return lost;
+/** Looks whether the program is there; what is found is told to those who watch. */
+export async function look() {
+  await raw("begin").catch(() => undefined);
+}
+
+/** What is asked in a lane is wanted no more. @param {string} lane */
+export function leave(lane) {
+  lanes.get(lane)?.stop.abort();
+  lanes.delete(lane);
 }
 
 /** Asks, and gives the raw answer. @param {string} route @param {{body?: unknown, raw?: BodyInit, lane?: string}} [how] @returns {Promise<Response>} */
 export async function raw(route, how = {}) {
+  if (lost === "moved") throw noAnswer();
   const asks = how.body !== undefined || how.raw !== undefined;
   let address = route;
   /** @type {{n: number, stop: AbortController} | undefined} */
@@ -64,10 +74,15 @@ export async function raw(route, how = {}) {
     });
   } catch (cause) {
     if (isStale() || (cause instanceof DOMException && cause.name === "AbortError")) throw stale();
-    found(true);
-    throw new NoAnswer("lost", { what: "the program behind the desk does not answer", hint: "start upbead desk again; what you made is kept here" });
+    found("silent");
+    throw noAnswer();
   }
-  found(false);
+  // The address has a secret in it, which every program makes anew: whoever finds nothing here is another one.
+  if (answer.status === 404) {
+    found("moved");
+    throw noAnswer();
+  }
+  found("");
   if (isStale()) throw stale();
   if (answer.ok) return answer;
   throw await refusal(answer);
@@ -85,9 +100,13 @@ export async function ask(route, how = {}) {
     if (cause instanceof NoAnswer) throw cause;
     if (cause instanceof DOMException && cause.name === "AbortError") throw stale();
     if (cause instanceof SyntaxError) throw new NoAnswer("fault", { what: "the answer cannot be read" });
-    found(true);
+    found("silent");
     throw new NoAnswer("lost", { what: "the program behind the desk stopped in the middle of an answer" });
   }
+}
+
+function noAnswer() {
+  return new NoAnswer("lost", { what: "the program behind the desk does not answer", hint: "start upbead desk again; what you made is kept here" });
 }
 
 function stale() {
@@ -107,7 +126,7 @@ async function refusal(answer) {
 /** Looks every few seconds whether the program is back, until it is. @param {number} every milliseconds */
 export function listenForReturn(every) {
   const timer = setInterval(async () => {
-    if (!lost) return clearInterval(timer);
-    await raw("begin").catch(() => undefined);
+    if (lost !== "silent") return clearInterval(timer);
+    await look();
   }, every);
 }

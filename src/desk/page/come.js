@@ -12,15 +12,28 @@ import { putOutSome, strongest } from "./colours.js";
 import { frame, hands, mat } from "./table.js";
 import { layEverything, layPalette, layPicture, putBandIntoForm } from "./lay.js";
 import { heed } from "./program.js";
-import { refused } from "./work.js";
+import { keep, refused } from "./work.js";
 import { act, begin, keepLater, show } from "./deeds.js";
-import { remake, wishesChanged } from "./make.js";
+import { remake, turnAway, wishesChanged } from "./make.js";
 import { layTheDrawer } from "./chest.js";
 
 /** @typedef {import("./chart.js").Colour} Colour */
 
+/** Pictures and charts in the order they came in, and the newest that is on the mat: one that was longer on its way than a newer one is left out. */
+const came = { last: 0, here: 0 };
+
+/** Whether what came as the `nth` takes the mat. @param {number} nth */
+function arrives(nth) {
+  if (nth < came.here) return false;
+  came.here = nth;
+  turnAway();
+  return true;
+}
+
 /** @param {File} file */
 export async function takeFile(file) {
+  // Kept work and palettes come first.
+  if (!desk.ready) await new Promise((up) => document.addEventListener("up", up, { once: true }));
   const kind = files.kindOf(file);
   if (file.size > files.MOST[kind]) {
     fault({
@@ -29,16 +42,17 @@ export async function takeFile(file) {
     });
     return;
   }
-  if (kind === "picture") await takePicture(file.name, await file.arrayBuffer());
+  const nth = ++came.last;
+  if (kind === "picture") await takePicture(file.name, await file.arrayBuffer(), nth);
   if (kind === "palette") await takePalette(file.name, await file.text(), true);
-  if (kind === "chart") await takeChart(file.name, await file.text());
+  if (kind === "chart") await takeChart(file.name, await file.text(), nth);
 }
 
-/** @param {string} name @param {ArrayBuffer} bytes */
-async function takePicture(name, bytes) {
+/** @param {string} name @param {ArrayBuffer} bytes @param {number} nth as it came in */
+async function takePicture(name, bytes, nth) {
   say(`${name} is being read`);
   const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(name)}`, { raw: bytes }), name);
-  if (!answer) return;
+  if (!answer || !arrives(nth)) return;
   forgive();
   // A chart that was opened meets its own picture: it stays as it is, to be measured or refined.
   const brought = !desk.picture && desk.history?.chart.made.sha256 === answer.id;
@@ -48,6 +62,7 @@ async function takePicture(name, bytes) {
   layPicture();
   if (brought) wish(wishedOf(chart().made.options));
   if (!(await keeping.keepPicture({ name, bytes }))) refused();
+  if (nth !== came.here) return;
   if (!brought) return void (await remake());
   show([]);
   say(`${name} is the picture of this band, which stays as it is`);
@@ -63,6 +78,7 @@ function cropOf(name, crop) {
 
 /** The chart stays; only the print goes back into its folder. */
 export function putPictureAway() {
+  turnAway();
   desk.picture = null;
   desk.brought = false;
   frame.show(null, null);
@@ -71,17 +87,28 @@ export function putPictureAway() {
   keepLater();
 }
 
+/** A palette as the program reads it, or null if it cannot be read. @param {string} name @param {string} text @returns {Promise<import("./state.js").Palette | null>} */
+async function readPalette(name, text) {
+  const answer = await heed(() => asking.ask(`palette?name=${encodeURIComponent(name)}`, { raw: text }), name);
+  return answer ? { id: answer.id, name: answer.name ?? name.replace(/\.[^.]*$/, ""), file: name, text, colours: answer.colours } : null;
+}
+
+/** @param {import("./state.js").Palette} palette */
+function layIn(palette) {
+  desk.palette = palette;
+  // A dish that stays is filled from the new drawer.
+  desk.out = desk.out.flatMap(({ code }) => palette.colours.filter((colour) => colour.code === code));
+  layPalette();
+}
+
 /** @param {string} name @param {string} text @param {boolean} [again] whether the picture is charted anew in these colours */
 export async function takePalette(name, text, again = false) {
-  const answer = await heed(() => asking.ask(`palette?name=${encodeURIComponent(name)}`, { raw: text }), name);
-  if (!answer) return false;
+  const palette = await readPalette(name, text);
+  if (!palette) return false;
   forgive();
-  desk.palette = { id: answer.id, name: answer.name ?? name.replace(/\.[^.]*$/, ""), file: name, text, colours: answer.colours };
-  // A dish that stays is filled from the new drawer.
-  desk.out = desk.out.flatMap(({ code }) => answer.colours.filter((/** @type {Colour} */ colour) => colour.code === code));
-  layPalette();
+  layIn(palette);
   if (again) {
-    say(`${desk.palette.name}: ${counted(answer.colours.length, "colour")} in the drawer`);
+    say(`${palette.name}: ${counted(palette.colours.length, "colour")} in the drawer`);
     if (desk.history) {
       putOutSome();
       show([]);
@@ -115,21 +142,26 @@ export function saveSeen() {
   if (seen) files.download(new Blob([seen.text], { type: "application/json" }), seen.name);
 }
 
-/** @param {string} name @param {string} text */
-export async function takeChart(name, text) {
+/** @param {string} name @param {string} text @param {number} [nth] as it came in */
+export async function takeChart(name, text, nth = ++came.last) {
   const answer = await heed(() => asking.ask(`read?name=${encodeURIComponent(name)}`, { raw: text }), name);
   if (!answer) return;
-  forgive();
   const now = charts.read(answer.text);
-  putPictureAway();
   const wanted = now.made.options.palette;
   const known = desk.begin.palettes.find((/** @type {{name: string}} */ each) => each.name.replace(/\.[^.]*$/, "") === wanted);
-  if (known && desk.palette?.name !== wanted) await takePalette(known.name, known.text);
+  const palette = known && desk.palette?.name !== wanted ? await readPalette(known.name, known.text) : null;
+  if (!arrives(nth)) return;
+  forgive();
+  putPictureAway();
+  if (palette) layIn(palette);
   if (desk.history && isUnsaved()) {
     // What lies on the mat is not thrown away: it can be undone back to.
     act({ kind: "whole", from: chart(), to: now }, `${name} opened`);
+    /** @type {import("./state.js").Deed} */
+    const deed = desk.history.done[desk.history.done.length - 1];
+    deed.file = { from: desk.file, to: name };
     desk.file = name;
-    desk.saved = desk.history.done.at(-1);
+    desk.saved = deed;
     files.elsewhere();
   } else {
     begin(now, answer.text, name);
@@ -140,34 +172,49 @@ export async function takeChart(name, text) {
   say(`${name}: ${counted(now.beads.length, "bead")}`);
 }
 
-/** Takes kept work up again. @param {any} work */
-export async function takeUp(work) {
+/** Takes kept work up again, in its own slot, which the page holds. @param {keeping.Slot} slot */
+export async function takeUp({ id, work }) {
+  const nth = ++came.last;
+  const palette = work.palette ? await readPalette(work.palette.file, work.palette.text) : null;
+  const picture = await pictureOf(id, work);
+  // What lies on the mat stays in the slot it is in.
+  await keep();
+  if (!arrives(nth)) return false;
+  keeping.use(id);
+  if (palette) layIn(palette);
+  desk.out = work.out;
   wish(work.wished);
   desk.pinned = new Set(work.pinned);
   desk.banned = new Set(work.banned);
-  if (work.palette) await takePalette(work.palette.file, work.palette.text);
   const history = new charts.History(work.chart);
   history.done = work.done;
   history.undone = work.undone;
   desk.history = history;
+  desk.fresh = true;
+  desk.facts = null;
   desk.origin = work.origin;
   desk.saved = work.saved === 0 ? null : work.saved > 0 ? work.done[work.saved - 1] : {};
   desk.file = work.file;
-  desk.out = work.out;
+  files.elsewhere();
   desk.hand = work.hand;
   desk.notes = work.notes;
   hands.axes = work.axes;
   putOutSome();
-  const picture = work.picture ? await keeping.keptPicture() : null;
-  if (picture) {
-    const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(picture.name)}`, { raw: picture.bytes }), picture.name);
-    if (answer) desk.picture = { ...picture, id: answer.id, width: answer.width, height: answer.height };
-    desk.brought = work.brought === true && desk.picture !== null;
-  }
-  frame.show(desk.picture, work.crop);
+  desk.picture = picture;
+  desk.brought = work.brought === true && picture !== null;
+  frame.show(picture, work.crop);
   layPicture();
   mat.fitted = true;
   show();
+  return true;
+}
+
+/** The picture of kept work, which the program has read again. @param {string} id @param {any} work @returns {Promise<typeof desk.picture>} */
+async function pictureOf(id, work) {
+  const picture = work.picture ? await keeping.keptPicture(id) : null;
+  if (!picture) return null;
+  const answer = await heed(() => asking.ask(`picture?name=${encodeURIComponent(picture.name)}`, { raw: picture.bytes }), picture.name);
+  return answer ? { ...picture, id: answer.id, width: answer.width, height: answer.height } : null;
 }
 
 export async function openChart() {
@@ -175,20 +222,33 @@ export async function openChart() {
   if (file) await takeFile(file);
 }
 
-/** Unsaved work of another file waits; she says whether she wants it now. @param {import('./keep.js').Slot} slot */
-export async function offerSlot(slot) {
-  const picture = await keeping.keptPicture();
-  await keeping.another();
+/** Unsaved work waits in a slot that this page holds; she says whether she wants it now. @param {keeping.Slot} slot */
+export function offerSlot(slot) {
   part("offer-words").textContent =
     `Unsaved work on ${slot.work.chart.title ?? (slot.work.file || "a band without a name")} is kept from ${new Date(slot.when).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" })}.`;
   part("offer").hidden = false;
-  part("offer-take").onclick = async () => {
-    part("offer").hidden = true;
-    if (picture) await keeping.keepPicture(picture);
-    await takeUp(slot.work);
-    keepLater();
-  };
+  part("offer-take").onclick = () => void exchange(slot);
   part("offer-leave").onclick = () => {
     part("offer").hidden = true;
+    void keeping.letGo(slot.id);
   };
+}
+
+/** Takes up the work of another slot; what lay on the mat, if it is unsaved, is offered in its turn. @param {keeping.Slot} slot */
+async function exchange(slot) {
+  part("offer").hidden = true;
+  const before = keeping.inUse();
+  if (!(await takeUp(slot))) return offerSlot(slot);
+  say("Your unsaved work is back as you left it");
+  const left = await keeping.slotOf(before);
+  if (left?.unsaved) offerSlot(left);
+  else await keeping.letGo(before);
+}
+
+/** Another page has let a slot go: what is unsaved in it is offered here. @param {string} id */
+export async function offerLeft(id) {
+  if (!part("offer").hidden || !(await keeping.hold(id))) return;
+  const slot = await keeping.slotOf(id);
+  if (slot?.unsaved) offerSlot(slot);
+  else await keeping.letGo(id);
 }

@@ -49,14 +49,25 @@ export function back(way) {
   const { history } = desk;
   if (!history) return;
   const list = way === "undo" ? history.done : history.undone;
-  const command = list.at(-1)?.command;
+  /** @type {import("./state.js").Deed | undefined} */
+  const deed = list.at(-1);
+  const command = deed?.command;
   const said = history[way]();
   if (!said || !command) return say(way === "undo" ? "There is nothing to undo" : "There is nothing to redo");
   say(`${way === "undo" ? "Undone" : "Redone"}: ${said}`);
   hands.letGo();
+  if (deed.file) otherFile(deed.file, way);
   desk.fresh ||= command.kind === "whole";
   show(touched(command));
   if (!touched(command)) putBandIntoForm(chart());
+}
+
+/** Each chart goes back to its own file. @param {{from: string, to: string}} file what the file was called before and after @param {"undo" | "redo"} way */
+function otherFile(file, way) {
+  const [here, there] = way === "undo" ? /** @type {const} */ (["to", "from"]) : /** @type {const} */ (["from", "to"]);
+  file[here] = desk.file;
+  desk.file = file[there];
+  files.elsewhere();
 }
 
 /** Shows the chart everywhere. @param {number[]} [changed] */
@@ -93,7 +104,7 @@ export const trueLater = calmly(drawnTrue, 120);
 /** After the mat, which has the first frame. */
 const trueSoon = calmly(drawnTrue, 0);
 export const factsLater = calmly(() => askFacts(), 160);
-export const keepLater = calmly(() => keep(), 350);
+export const keepLater = () => void keep();
 const seenLater = calmly(() => askSeen(), 20);
 
 /** @param {Chart} now @param {string} text @param {string} file */

@@ -13,13 +13,13 @@ import { chart, desk, hand, isUnsaved, textOf } from "./state.js";
 import { given, hands, mat } from "./table.js";
 import { layHands, layPicture, order, where } from "./lay.js";
 import { askSeen, heed } from "./program.js";
-import { keep, refused } from "./work.js";
+import { keepLast, moveOut, refused } from "./work.js";
 import { act, back, factsLater, keepLater, nextDish, pair, resize, shift, takeInHand } from "./deeds.js";
 import { remake, wishesChanged } from "./make.js";
 import { besideLater } from "./anew.js";
 import { layGauge } from "./gauge.js";
 import { openDrawer, tick, unfold } from "./chest.js";
-import { offerSlot, openChart, putPictureAway, takeChart, takeFile, takePalette, takeUp } from "./come.js";
+import { offerLeft, offerSlot, openChart, putPictureAway, takeChart, takeFile, takePalette, takeUp } from "./come.js";
 import { save } from "./out.js";
 import { layMeasure, layOffers, listenToDialogs } from "./dialogs.js";
 
@@ -131,17 +131,22 @@ function listen() {
     if (isUnsaved() && desk.refused) event.preventDefault();
   });
   window.addEventListener("pagehide", () => {
-    void keep();
+    keepLast();
     navigator.sendBeacon("bye");
   });
   asking.watch((lost) => {
     part("lost").hidden = !lost;
-    if (lost) asking.listenForReturn(3000);
+    part("lost-silent").hidden = lost === "moved";
+    part("lost-moved").hidden = lost !== "moved";
+    part("lost-again").hidden = lost === "moved";
+    if (lost === "moved") void moveOut();
+    else if (lost) asking.listenForReturn(3000);
     else {
       say("The program answers again");
       factsLater();
     }
   });
+  keeping.listen(() => void asking.look(), (id) => void offerLeft(id));
   on("lost-again", () => void asking.raw("begin").catch(() => say("It does not answer yet")));
   on("fault-close", () => {
     part("fault").hidden = true;
@@ -199,7 +204,8 @@ function listenToSides(on) {
   });
   const title = get("title", HTMLInputElement);
   title.addEventListener("change", () => {
-    const words = title.value.trim();
+    // Half a letter, as a careless cut leaves it, is none.
+    const words = title.value.replace(/\p{Surrogate}/gu, "").trim();
     const { title: before, notes } = chart();
     if (words === (before ?? "")) return;
     const rest = notes === undefined ? {} : { notes };
@@ -239,27 +245,31 @@ async function comeUp() {
   listen();
   suit();
   layPicture();
-  const { refused: isRefused, slot } = await keeping.begin();
   const answer = await heed(() => asking.ask("begin"));
   if (answer) desk.begin = answer;
   layOffers();
   suit();
-  if (isRefused) refused();
   const { file } = desk.begin;
+  const { refused: isRefused, slot } = await keeping.begin(Boolean(file));
+  if (isRefused) refused();
   const elsewhere = slot?.unsaved && file && slot.work.file !== file.name;
   if (slot && (slot.unsaved || !file) && !elsewhere) {
-    await takeUp(slot.work);
+    await takeUp(slot);
     if (slot.unsaved) say("Your unsaved work is back as you left it");
   } else {
     const first = desk.begin.palettes[0];
     if (first) await takePalette(first.name, first.text);
-    if (elsewhere) await offerSlot(slot);
+    if (elsewhere) {
+      await keeping.another();
+      offerSlot(slot);
+    }
     if (file) await takeChart(file.name, file.text);
     if (!desk.history) await remake();
   }
   besideLater();
   layGauge();
   desk.ready = true;
+  document.dispatchEvent(new Event("up"));
   keepLater();
   document.documentElement.dataset.ready = "yes";
 }

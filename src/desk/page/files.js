@@ -116,7 +116,7 @@ export function named(words, ending) {
     .trim()
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, "-")
-    .replace(/^-+|-+$/g, "")
-    .slice(0, 60);
-  return `${plain || "band"}.${ending}`;
+    .replace(/^-+|-+$/g, "");
+  // Cut between letters: one beyond the first plane has two halves.
+  return `${[...plain].slice(0, 60).join("") || "band"}.${ending}`;
 }

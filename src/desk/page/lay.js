@@ -24,14 +24,7 @@ export function layEverything() {
   get("redo", HTMLButtonElement).disabled = !history.undone.length;
   const title = get("title", HTMLInputElement);
   if (document.activeElement !== title) title.value = history.chart.title ?? "";
-  part("state").textContent = !isUnsaved()
-    ? history.done.length || desk.file
-      ? "saved"
-      : "nothing to save"
-    : desk.refused
-      ? "not saved"
-      : "kept in this browser, not in a file";
-  part("state").classList.toggle("unsaved", isUnsaved());
+  layState();
   const mended = desk.picture !== null && history.isMended();
   part("mended-note").hidden = !(mended || desk.brought);
   part("mended-note").textContent = mended
@@ -40,6 +33,15 @@ export function layEverything() {
   part("refine-round").hidden = !(mended || desk.brought) || !(desk.begin.offers ?? []).includes("refine");
   part("refine-round").textContent = mended ? "Refine round my beads" : "Refine this band";
   part("pin-field").hidden = part("refine-round").hidden;
+}
+
+/** Says where the work is; that it is kept only when the browser has stored it. */
+export function layState() {
+  const { history } = desk;
+  if (!history) return;
+  const unsaved = desk.refused ? "not saved" : desk.kept ? "kept in this browser, not in a file" : "being kept …";
+  part("state").textContent = isUnsaved() ? unsaved : history.done.length || desk.file ? "saved" : "nothing to save";
+  part("state").classList.toggle("unsaved", isUnsaved());
 }
 
 export function layTheDishes() {

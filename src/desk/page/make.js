@@ -12,14 +12,30 @@ import { layEverything } from "./lay.js";
 import { heed, remembering } from "./program.js";
 import { act, begin, factsLater, keepLater } from "./deeds.js";
 
-const remakeSoon = calmly(() => void remake(true), 15);
+const remakeSoon = calmly(() => {
+  if (follows()) void remake(true);
+}, 15);
+
+/** Counts the works that lay on the mat one after the other: what was asked for an earlier one is not laid over the next. */
+let work = 0;
+
+/** Another chart or another picture is on the mat, or the picture is put away: the charting under way is wanted no more. */
+export function turnAway() {
+  work += 1;
+  asking.leave("chart");
+}
+
+/** Whether the band follows its picture as long as no bead is mended by hand. */
+function follows() {
+  return desk.picture !== null && desk.palette !== null && !desk.brought && !desk.history?.isMended();
+}
 
 /** A wish changed: the picture is charted again, unless beads mended by hand would be lost. */
 export function wishesChanged() {
   suit();
   keepLater();
   factsLater();
-  if (!desk.picture || !desk.palette || desk.brought || desk.history?.isMended()) return;
+  if (!follows()) return;
   // A figure half typed is not meant yet.
   if (!get("wishes", HTMLFormElement).checkValidity()) return;
   remakeSoon();
@@ -29,6 +45,7 @@ export function wishesChanged() {
 export async function remake(unasked = false) {
   const { palette, picture } = desk;
   if (!palette) return;
+  const asked = work;
   const all = wishes();
   const ticks = ticked();
   const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code, ticks)).map((colour) => colour.code);
@@ -55,7 +72,7 @@ export async function remake(unasked = false) {
     body.ground = get("plain-colour", HTMLSelectElement).value;
   }
   const answer = await atWork(() => heed(() => remembering(() => asking.ask("chart", { body, lane: "chart" })), picture?.name));
-  if (!answer) return;
+  if (!answer || asked !== work) return;
   forgive();
   desk.notes = answer.notes ?? [];
   desk.brought = false;

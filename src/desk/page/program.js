@@ -92,6 +92,7 @@ export async function askSeen() {
   const image = get("seen", HTMLImageElement);
   const plain = part("true-band");
   if (!mm) {
+    asking.leave("seen");
     image.hidden = true;
     plain.hidden = false;
     layBeside(plain);
@@ -102,10 +103,14 @@ export async function askSeen() {
   const body = { chart: textOf(), mm: Number(mm), ground: table(), density, bare: true };
   const answer = await heed(() => asking.raw("seen", { body, lane: "seen" }));
   if (!answer) return;
-  const blob = await answer.blob();
+  const shown = URL.createObjectURL(await answer.blob());
+  // She may have chosen another distance meanwhile.
+  const isWanted = () => get("seen-from", HTMLSelectElement).value === mm;
+  if (!isWanted()) return URL.revokeObjectURL(shown);
   URL.revokeObjectURL(image.src);
-  image.src = URL.createObjectURL(blob);
-  await image.decode();
+  image.src = shown;
+  await image.decode().catch(() => undefined);
+  if (!isWanted() || image.src !== shown) return;
   image.style.width = `${(image.naturalWidth * INCH * pixels) / density}px`;
   image.alt = "The band as it is seen from there";
   image.hidden = false;

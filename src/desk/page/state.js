@@ -44,7 +44,12 @@ export const desk = {
   fresh: true,
   ready: false,
   refused: false,
+  /** Whether the browser has stored the work as it is now. */
+  kept: false,
 };
+
+/** @typedef {{command: charts.Command, said: string, file?: {from: string, to: string}}} Deed what was done, and the file's name before and after where it
+ * opened another */
 
 /** @returns {Chart} */
 export function chart() {

@@ -5,7 +5,7 @@ import { wished } from "./picture.js";
 import { desk, isUnsaved } from "./state.js";
 import { fault } from "./notice.js";
 import { frame, hands } from "./table.js";
-import { layEverything } from "./lay.js";
+import { layEverything, layState } from "./lay.js";
 
 /** @typedef {import("./chart.js").Command} Command */
 
@@ -33,11 +33,69 @@ function heaviness(command) {
   return command.kind === "beads" ? command.at.length : 100;
 }
 
-export async function keep() {
-  const { history } = desk;
-  if (!history || !desk.ready) return;
+/** Changes so far, and how many of them the browser has stored. */
+const count = { made: 0, stored: 0 };
+/** @type {Promise<void> | null} */
+let storing = null;
+/** Storing takes no more than one part in so many of the time, however heavy the work. */
+const PART = 4;
+/** Whether the picture has to be stored again, in a slot that it is not yet in. */
+let withPicture = false;
+
+/** Stores the work at once, and again after whatever changes meanwhile; done when all is stored. @returns {Promise<void>} */
+export function keep() {
+  count.made += 1;
+  desk.kept = false;
+  layState();
+  storing ??= storeAll();
+  return storing;
+}
+
+async function storeAll() {
+  // The mat has the first turn.
+  await quiet(0);
+  while (desk.ready && desk.history && count.stored < count.made) {
+    const { made } = count;
+    const start = performance.now();
+    const stored = store();
+    const took = performance.now() - start;
+    if (!(await stored)) refused();
+    count.stored = made;
+    if (count.stored < count.made) await quiet(took * (PART - 1));
+  }
+  storing = null;
+  desk.kept = count.stored === count.made;
+  layState();
+}
+
+/** @param {number} time in milliseconds */
+function quiet(time) {
+  return new Promise((done) => setTimeout(done, time));
+}
+
+/** What is not stored yet is stored now: the page goes away. */
+export function keepLast() {
+  if (desk.ready && desk.history && count.stored < count.made) void store();
+}
+
+/** The desk was started again and this page's address is gone: the work is left to the new page. */
+export async function moveOut() {
+  await keep();
+  await keeping.moveOut();
+  withPicture = true;
+}
+
+/** @returns {Promise<boolean>} */
+function store() {
+  if (withPicture && desk.picture) void keeping.keepPicture({ name: desk.picture.name, bytes: desk.picture.bytes });
+  withPicture = false;
+  return keeping.keep(work(), isUnsaved());
+}
+
+function work() {
+  const history = /** @type {NonNullable<typeof desk.history>} */ (desk.history);
   const done = worthKeeping(history.done);
-  const work = {
+  return {
     chart: history.chart,
     done,
     undone: worthKeeping(history.undone),
@@ -56,7 +114,6 @@ export async function keep() {
     picture: desk.picture !== null,
     brought: desk.brought,
   };
-  if (!(await keeping.keep(work, isUnsaved()))) refused();
 }
 
 export function refused() {
