@@ -65,12 +65,6 @@ impl Far {
             ..self.options.clone()
         };
         let (scene, panels) = scene(chart, &options);
-        seen(
-            &scene,
-            &panels,
-            options.times,
-            self.density,
-            &self.patience,
-        )
+        seen(&scene, &panels, options.times, self.density, &self.patience)
     }
 }

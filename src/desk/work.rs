@@ -290,7 +290,8 @@ pub async fn seen(
         .run(ticket, move || {
             let about = &asked.value;
             let (scale, ground) = (word(&about.scale), about.ground.as_deref());
-            let far = Far::new(Some(&about.mm.0), scale, ground, about.density)?.patiently(patience);
+            let far =
+                Far::new(Some(&about.mm.0), scale, ground, about.density)?.patiently(patience);
             let far = match about.bare {
                 true => far.bare(),
                 false => far,
