@@ -623,6 +623,27 @@ function charted(picture, ...more) {
 }
 
 describe("all that the command line does", () => {
+  test("a motif is shown where it sat until its best seat is found, and then sits there", async () => {
+    const GULL = sample("samples/kittiwake.png");
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", GULL);
+      await page.selectOption("#place", "motif");
+      await still(page);
+      // The seat on a broad band is none on a narrow one.
+      for (const columns of ["15", "7", "11", "7"]) {
+        await page.fill("#columns", columns);
+        await still(page);
+      }
+      assert.ok(await page.locator("#fault").isHidden());
+      const call = ["chart", GULL, "--palette", TIN, "--columns", "7", "--size", "us7", "--colours", "8", "--place", "motif", "--crisp", "1", "-o", "seated.json", "--force"];
+      upbead(...call);
+      assert.equal(await text(page), written("seated.json"));
+      await page.click("#undo");
+      await still(page);
+      assert.equal(JSON.parse(await text(page)).made.options.place, undefined, "one deed, however it was shown meanwhile");
+    });
+  });
+
   test("a motif sits where she says, and begins from where it sat", async () => {
     const GULL = sample("samples/kittiwake.png");
     await sit(open, async (page) => {

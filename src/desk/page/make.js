@@ -41,6 +41,15 @@ export function wishesChanged() {
   remakeSoon();
 }
 
+/** Wishes whose best seat the program has looked for already, so that it answers at once. @type {Set<string>} */
+const seated = new Set();
+
+/** Where the motif sits on the mat: it is shown there until its best seat is found. @param {import("./picture.js").Wishes} all */
+function seatSoFar(all) {
+  const { place, seat } = desk.history?.chart.made.options ?? {};
+  return all.place === "motif" && all.seat === undefined && place === "motif" ? seat : undefined;
+}
+
 /** Charts the picture as wished, or lays a plain band. @param {boolean} [unasked] because a wish changed, not by the button */
 export async function remake(unasked = false) {
   const { palette, picture } = desk;
@@ -71,8 +80,36 @@ export async function remake(unasked = false) {
   } else {
     body.ground = get("plain-colour", HTMLSelectElement).value;
   }
-  const answer = await atWork(() => heed(() => remembering(() => asking.ask("chart", { body, lane: "chart" })), picture?.name));
+  const charted = (/** @type {Record<string, unknown>} */ wish) => heed(() => remembering(() => asking.ask("chart", { body: wish, lane: "chart" })), picture?.name);
+  const word = JSON.stringify({ ...body, title: undefined, name: undefined });
+  const seat = unasked && !seated.has(word) ? seatSoFar(all) : undefined;
+  const turn = ++turns;
+  const answer = await atWork(async () => {
+    if (seat) await layMeanwhile({ ...body, seat }, asked, turn);
+    return asked === work && turn === turns ? charted(body) : undefined;
+  });
   if (!answer || asked !== work) return;
+  seated.add(word);
+  lay(answer, unasked);
+}
+
+/** Counts what was asked, so that of two only the later goes on. */
+let turns = 0;
+
+/** Lays the band with its motif where it sits so far; a seat that does not suit the new band is no fault, since a better one is on its way.
+ * @param {Record<string, unknown>} body @param {number} asked @param {number} turn */
+async function layMeanwhile(body, asked, turn) {
+  try {
+    const first = await asking.ask("chart", { body, lane: "chart" });
+    if (asked === work && turn === turns) lay(first, true);
+  } catch (cause) {
+    if (!(cause instanceof asking.NoAnswer)) throw cause;
+  }
+}
+
+/** Lays what was charted on the mat. @param {any} answer @param {boolean} unasked */
+function lay(answer, unasked) {
+  const { picture } = desk;
   forgive();
   desk.notes = answer.notes ?? [];
   desk.brought = false;
