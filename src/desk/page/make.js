@@ -16,12 +16,12 @@ const remakeSoon = calmly(() => {
   if (follows()) void remake(true);
 }, 15);
 
-/** Counts the works that lay on the mat one after the other: what was asked for an earlier one is not laid over the next. */
-let work = 0;
+/** Counts what was asked for, and what came on the mat besides: an answer is laid only if nothing came after its question. */
+let turns = 0;
 
 /** Another chart or another picture is on the mat, or the picture is put away: the charting under way is wanted no more. */
 export function turnAway() {
-  work += 1;
+  turns += 1;
   asking.leave("chart");
 }
 
@@ -54,7 +54,7 @@ function seatSoFar(all) {
 export async function remake(unasked = false) {
   const { palette, picture } = desk;
   if (!palette) return;
-  const asked = work;
+  const turn = ++turns;
   const all = wishes();
   const ticks = ticked();
   const left = palette.colours.filter((colour) => desk.banned.has(colour.code) || !isOwned(colour.code, ticks)).map((colour) => colour.code);
@@ -83,25 +83,21 @@ export async function remake(unasked = false) {
   const charted = (/** @type {Record<string, unknown>} */ wish) => heed(() => remembering(() => asking.ask("chart", { body: wish, lane: "chart" })), picture?.name);
   const word = JSON.stringify({ ...body, title: undefined, name: undefined });
   const seat = unasked && !seated.has(word) ? seatSoFar(all) : undefined;
-  const turn = ++turns;
   const answer = await atWork(async () => {
-    if (seat) await layMeanwhile({ ...body, seat }, asked, turn);
-    return asked === work && turn === turns ? charted(body) : undefined;
+    if (seat) await layMeanwhile({ ...body, seat }, turn);
+    return turn === turns ? charted(body) : undefined;
   });
-  if (!answer || asked !== work) return;
+  if (!answer || turn !== turns) return;
   seated.add(word);
   lay(answer, unasked);
 }
 
-/** Counts what was asked, so that of two only the later goes on. */
-let turns = 0;
-
 /** Lays the band with its motif where it sits so far; a seat that does not suit the new band is no fault, since a better one is on its way.
- * @param {Record<string, unknown>} body @param {number} asked @param {number} turn */
-async function layMeanwhile(body, asked, turn) {
+ * @param {Record<string, unknown>} body @param {number} turn */
+async function layMeanwhile(body, turn) {
   try {
     const first = await asking.ask("chart", { body, lane: "chart" });
-    if (asked === work && turn === turns) lay(first, true);
+    if (turn === turns) lay(first, true);
   } catch (cause) {
     if (!(cause instanceof asking.NoAnswer)) throw cause;
   }
