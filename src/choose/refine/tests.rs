@@ -79,6 +79,19 @@ impl Case {
         }
     }
 
+    /// Seen from all distances that count.
+    fn model<'a>(&self, wanted: &'a Wanted<'a>, unlike: &dyn Fn(usize, usize) -> f64) -> Model<'a> {
+        let patience = Patience::default();
+        Model::new(
+            wanted,
+            &self.tones,
+            &self.picture,
+            &DISTANCES,
+            unlike,
+            &patience,
+        )
+    }
+
     fn wanted(&self) -> Wanted<'_> {
         Wanted {
             lattice: &self.lattice,
@@ -112,7 +125,7 @@ proptest! {
         let case = Case::new(lattice(columns, rows * 2, closed), seed, 5, mirror);
         let wanted = case.wanted();
         let unlike = |a: usize, b: usize| price(calm) * edge(lab(case.light[a]), lab(case.light[b]));
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike, &Patience::default());
+        let model = case.model(&wanted, &unlike);
         let mut state = model.state(&case.drawn(seed + 1));
         let mut dice = Dice(seed + 2);
         for _ in 0..20 {
@@ -147,7 +160,7 @@ proptest! {
         let case = Case::new(lattice(columns, rows * 2, closed), seed, 6, &[]);
         let wanted = case.wanted();
         let unlike = |_: usize, _: usize| price(calm);
-        let model = Model::new(&wanted, &case.tones, &case.picture, &DISTANCES, &unlike, &Patience::default());
+        let model = case.model(&wanted, &unlike);
         let mut state = model.state(&case.drawn(seed));
         let before = model.total(&state);
         let allowed: Vec<usize> = (0..6).collect();
@@ -242,14 +255,7 @@ fn tiny_bands_come_out_near_the_best_of_all() {
     for seed in 0..12 {
         let case = Case::new(lattice(3, 9, false), seed, 2, &[]);
         let wanted = case.wanted();
-        let model = Model::new(
-            &wanted,
-            &case.tones,
-            &case.picture,
-            &DISTANCES,
-            &|_, _| 4.0,
-            &Patience::default(),
-        );
+        let model = case.model(&wanted, &|_, _| 4.0);
         let count = case.lattice.len();
         let mut state = model.state(&vec![0; count]);
         search(&model, &mut state, &[0, 1], 200);
@@ -295,14 +301,7 @@ fn a_limit_of_colours_comes_out_near_the_best_of_all_sets() {
     for seed in 0..20 {
         let case = Case::new(lattice(3, 5, false), 1000 + seed, 8, &[]);
         let wanted = case.wanted();
-        let model = Model::new(
-            &wanted,
-            &case.tones,
-            &case.picture,
-            &DISTANCES,
-            &|_, _| 0.0,
-            &Patience::default(),
-        );
+        let model = case.model(&wanted, &|_, _| 0.0);
         let free: Vec<usize> = (0..8).collect();
         let mut own = crate::choose::limit::choose(
             &crate::choose::limit::items(&wanted, 8),
@@ -389,14 +388,7 @@ fn what_is_followed_is_what_is_seen() {
     for (closed, mirror) in [(true, &[Axis::Columns][..]), (false, &[])] {
         let case = Case::new(lattice(7, 24, closed), 77, 5, mirror);
         let wanted = case.wanted();
-        let model = Model::new(
-            &wanted,
-            &case.tones,
-            &case.picture,
-            &DISTANCES,
-            &|_, _| 0.0,
-            &Patience::default(),
-        );
+        let model = case.model(&wanted, &|_, _| 0.0);
         let finish = Finish {
             model: &model,
             allowed: &[0, 1, 2, 3, 4],
@@ -477,14 +469,7 @@ fn turning_a_closed_band_changes_nothing() {
         light: &light,
         ..case.wanted()
     };
-    let first = Model::new(
-        &wanted,
-        &case.tones,
-        &case.picture,
-        &DISTANCES,
-        &|_, _| 1.0,
-        &Patience::default(),
-    );
+    let first = case.model(&wanted, &|_, _| 1.0);
     let second = Model::new(
         &wanted_turned,
         &case.tones,
