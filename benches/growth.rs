@@ -4,8 +4,8 @@ mod common;
 
 use common::{closed, file, harbour, mib, peak_mib, seconds};
 use upbead::chart::write::write;
-use upbead::choose::{self, Dither};
-use upbead::make::{Options, Source, make};
+use upbead::pipeline::{Options, Source, make};
+use upbead::quantize::{self, Dither};
 
 fn main() {
     let palette = harbour();
@@ -23,7 +23,7 @@ fn main() {
                 ground: None,
                 crisp: 0.0,
                 mirror: vec![],
-                choice: choose::Options {
+                choice: quantize::Options {
                     dither,
                     limit,
                     ..Default::default()

@@ -3,10 +3,10 @@
 mod common;
 
 use common::{PICTURES, closed, harbour, light_of, seconds};
-use upbead::choose::limit::{Costs, best_set, greedy_set, items};
-use upbead::choose::together::Together;
-use upbead::choose::{Options, Wanted, choose};
-use upbead::patience::Patience;
+use upbead::cancel::Cancel;
+use upbead::quantize::limit::{Costs, best_set, greedy_set, items};
+use upbead::quantize::together::Together;
+use upbead::quantize::{Options, Wanted, choose};
 
 fn main() {
     let tones = harbour().tones();
@@ -33,10 +33,10 @@ fn main() {
                     &items(&wanted, free.len()),
                     &tones,
                     &free,
-                    &Patience::default(),
+                    &Cancel::default(),
                 );
                 let greedy = costs.total(&greedy_set(&costs, &[], count));
-                let best = costs.total(&best_set(&costs, &[], count, &Patience::default()));
+                let best = costs.total(&best_set(&costs, &[], count, &Cancel::default()));
                 println!(
                     "{columns} x {rows}, {name}, {count} colours: {:.0} ms; greedy alone costs {:.2}% more",
                     time * 1e3,

@@ -3,7 +3,7 @@
 mod common;
 
 use common::{PICTURES, closed, harbour, light_of, paired};
-use upbead::drawer::{Nearest, Tone, by_brute_force};
+use upbead::palette::{Nearest, Tone, by_brute_force};
 
 fn main() {
     let tones = harbour().tones();

@@ -5,7 +5,7 @@ mod common;
 use common::{closed, harbour, mib, paired, peak_mib, photograph};
 use image::{ImageDecoder, ImageReader};
 use std::io::Cursor;
-use upbead::make::{Options, Source, make};
+use upbead::pipeline::{Options, Source, make};
 
 fn decode(bytes: &[u8]) -> Vec<u8> {
     let decoder = ImageReader::new(Cursor::new(bytes))

@@ -9,12 +9,12 @@ use common::{closed, file};
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 use upbead::chart::Chart;
-use upbead::choose::{self, Dither, measure::Measure, refine};
 use upbead::colour::Srgb8;
-use upbead::drawer::{Palette, read};
-use upbead::eye::band::{Apart, DISTANCES};
-use upbead::make::{Beside, Options, Source, compare, make};
+use upbead::palette::{Palette, read};
 use upbead::picture::Arrangement;
+use upbead::pipeline::{Beside, Options, Source, compare, make};
+use upbead::quantize::{self, Dither, measure::Measure, refine};
+use upbead::vision::band::{Apart, DISTANCES};
 
 const SIZES: [(u32, u32); 3] = [(9, 74), (21, 140), (81, 240)];
 const PALETTES: [&str; 3] = ["tin", "shelf", "harbour"];
@@ -113,7 +113,7 @@ impl Case<'_> {
             ground: None,
             crisp: 0.0,
             mirror: vec![],
-            choice: choose::Options {
+            choice: quantize::Options {
                 limit: self.limit,
                 dither,
                 fine,

@@ -3,18 +3,18 @@
 mod common;
 
 use common::{closed, harbour, paired, seconds};
+use upbead::cancel::Cancel;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::faces::photo::{Motion, moving, reel};
-use upbead::faces::{png, seen};
-use upbead::patience::Patience;
+use upbead::output::photo::{Motion, moving, reel};
+use upbead::output::{png, seen};
+use upbead::render::{Pose, Stage, photograph};
 use upbead::scene::{FlatOptions, SEEN, SeenOptions, flat, seen as scene};
-use upbead::view::{Pose, Stage, photograph};
 
 /// Twelve colours of the shipped palette, one finish after the other, in slanted stripes.
 fn striped(columns: u32, rows: u32) -> Chart {
     let lattice = closed(columns, rows);
-    let shade = |colour: &upbead::drawer::Colour| Shade {
+    let shade = |colour: &upbead::palette::Colour| Shade {
         code: colour.code.clone(),
         name: colour.name.clone(),
         srgb: colour.srgb,
@@ -78,7 +78,7 @@ fn main() {
     };
     let from_afar = || {
         let (words, panels) = scene(&chart, &far);
-        seen(&words, &panels, 1.0, None, &Patience::default()).expect("a picture")
+        seen(&words, &panels, 1.0, None, &Cancel::default()).expect("a picture")
     };
     let (all, one, ratio) = paired(5, from_afar, || alone.install(from_afar));
     println!(

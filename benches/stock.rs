@@ -3,11 +3,11 @@
 mod common;
 
 use common::{PICTURES, closed, harbour, light_of, seconds};
-use upbead::choose::together::Together;
-use upbead::choose::{Options, Wanted, choose};
-use upbead::drawer::{Bound, Bounds, Tone};
 use upbead::lattice::{Axis, Lattice};
-use upbead::note::Note;
+use upbead::palette::{Bound, Bounds, Tone};
+use upbead::quantize::together::Together;
+use upbead::quantize::{Options, Wanted, choose};
+use upbead::warning::Warning;
 
 /// Every colour has its even share of the beads and a tenth more: whatever the picture wants much of runs out.
 fn even_shares(lattice: &Lattice, colours: usize) -> Bounds {
@@ -54,11 +54,11 @@ impl Band<'_> {
             Err(error) => return println!("{name}: {error}"),
         };
         let moved = notes.iter().find_map(|note| match note {
-            Note::FromStock { beads, .. } => Some(*beads),
+            Warning::FromStock { beads, .. } => Some(*beads),
             _ => None,
         });
         let gap = notes.iter().find_map(|note| match note {
-            Note::StockGap { gap } => {
+            Warning::StockGap { gap } => {
                 Some(gap.map_or("pooled".to_string(), |gap| format!("{gap:.5}")))
             }
             _ => None,

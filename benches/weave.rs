@@ -5,10 +5,10 @@ mod common;
 use common::{closed, file, harbour, mib, paired, peak_mib, seconds};
 use upbead::chart::write::write;
 use upbead::chart::{Chart, read::read};
-use upbead::choose;
-use upbead::faces;
 use upbead::lattice::Lattice;
-use upbead::make::{Options, Source, make};
+use upbead::output;
+use upbead::pipeline::{Options, Source, make};
+use upbead::quantize;
 use upbead::weave::check::check;
 use upbead::weave::kit::{self, SPARE, kit};
 use upbead::weave::{Frame, Hand, Item, Start, TAIL, Thread, Weave, lengths, weave};
@@ -31,7 +31,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         ground: None,
         crisp: 0.0,
         mirror: vec![],
-        choice: choose::Options::default(),
+        choice: quantize::Options::default(),
         title: None,
         stock: None,
         length: vec![],
@@ -57,7 +57,7 @@ fn verbs(chart: &Chart) {
     let guide = || {
         let work = work(&chart.lattice);
         let lengths = lengths(&chart.lattice, &work, Thread::default(), TAIL);
-        let told = faces::weave::Work {
+        let told = output::weave::Work {
             chart,
             weave: &work,
             lengths: &lengths,
@@ -66,8 +66,8 @@ fn verbs(chart: &Chart) {
             keys: None,
         };
         (
-            faces::weave::text(&faces::weave::guide(&told)),
-            faces::weave::json(&told),
+            output::weave::text(&output::weave::guide(&told)),
+            output::weave::json(&told),
         )
     };
     let options = kit::Options {

@@ -7,22 +7,22 @@
 //! # From bytes to a chart
 //!
 //! Each stage is a function of the one before: borrowed input and options in, a new value or an [`error::Error`] out; no printing, no file, no clock, no
-//! chance. [`make::make`] calls them once each, in this order:
+//! chance. [`pipeline::make`] calls them once each, in this order:
 //!
 //! | stage | in | out |
 //! |---|---|---|
-//! | [`drawer::read::read`] | text of a palette, CSV or GPL | [`drawer::Palette`] |
+//! | [`palette::read::read`] | text of a palette, CSV or GPL | [`palette::Palette`] |
 //! | [`ring::fit`] | [`ring::RingSize`], [`ring::Gauge`] | [`ring::Fit`], with the [`lattice::Rows`] that close |
 //! | [`picture::decode`] | bytes of a file | [`picture::Picture`]: stored pixels, how they become upright and how they become light |
 //! | [`picture::plan`] | size, orientation, [`lattice::Lattice`], [`picture::Arrangement`] | [`picture::Plan`]: coordinates only |
 //! | [`sample::sample`] | picture, plan, lattice | one [`sample::Sample`] a bead: mean linear light and alpha |
-//! | [`choose::choose`] | light wanted of each bead, the palette's [`drawer::Tone`]s | one place in the palette a bead |
-//! | [`choose::refine::refine`] | or the same, and the picture tile by tile ([`eye::band::Mosaic`]) | the like, optimised as it is seen |
-//! | [`make::make`] | all of these | [`chart::Chart`], in a [`make::Outcome`] with its [`note::Note`]s |
+//! | [`quantize::choose`] | light wanted of each bead, the palette's [`palette::Tone`]s | one place in the palette a bead |
+//! | [`quantize::refine::refine`] | or the same, and the picture tile by tile ([`vision::band::Mosaic`]) | the like, optimised as it is seen |
+//! | [`pipeline::make`] | all of these | [`chart::Chart`], in a [`pipeline::Outcome`] with its [`warning::Warning`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
-//! | [`view::Stage::take`] | closed chart, turn, pixels | [`view::Photograph`] in linear light |
-//! | [`faces::svg`], [`faces::png`], [`faces::photo`], [`faces::text`] | scene, photograph or chart | bytes |
+//! | [`render::Stage::take`] | closed chart, turn, pixels | [`render::Photograph`] in linear light |
+//! | [`output::svg`], [`output::png`], [`output::photo`], [`output::text`] | scene, photograph or chart | bytes |
 //!
 //! Every array with one item a bead is in lattice order: row 1 first, then by column.
 //!
@@ -37,23 +37,23 @@
 //! | [`units`] | millimetres and grams, built and read by name |
 //! | [`bead`] | the one table of bead sizes, and a weaver's own size |
 //! | [`lattice`] | shape, parity, neighbours, wrap, rectangles; nobody else computes with half beads |
-//! | [`note`] | what the weaver should know beside the result, as values with one wording each |
-//! | [`patience`] | whether work is still wanted, looked at between its steps |
+//! | [`warning`] | what the weaver should know beside the result, as values with one wording each |
+//! | [`cancel`] | whether work is still wanted, looked at between its steps |
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
-//! | [`drawer`] | the palette: what the owner has, its files, the nearest colour in it |
-//! | [`eye`] | what is seen at a distance in millimetres, how far two bands look apart, and a motif from its ground |
+//! | [`palette`] | the palette: what the owner has, its files, the nearest colour in it |
+//! | [`vision`] | what is seen at a distance in millimetres, how far two bands look apart, and a motif from its ground |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a plain grid |
-//! | [`tray`] | a photograph of bead piles on white paper to a palette |
+//! | [`palette_photo`] | a photograph of bead piles on white paper to a palette |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
-//! | [`mod@choose`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
-//! | [`mod@make`] | picture, palette and options to a chart: the stages, called once each |
+//! | [`quantize`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
+//! | [`pipeline`] | picture, palette and options to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
-//! | [`view`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
+//! | [`render`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
-//! | [`faces`] | scene and results as SVG, PNG, PDF, JSON and text |
-//! | [`asked`] | what was typed, checked and turned into options; command line and desk both ask through it |
+//! | [`output`] | scene and results as SVG, PNG, PDF, JSON and text |
+//! | [`request`] | what was typed, checked and turned into options; command line and desk both ask through it |
 //! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
@@ -63,10 +63,10 @@
 //!
 //! ```
 //! use upbead::bead::Bead;
-//! use upbead::choose;
-//! use upbead::drawer::read::read;
+//! use upbead::quantize;
+//! use upbead::palette::read::read;
 //! use upbead::lattice::{Column, Lattice, Row};
-//! use upbead::make::{Options, Source, make};
+//! use upbead::pipeline::{Options, Source, make};
 //! use upbead::picture::Arrangement;
 //! use upbead::ring::{Gauge, Prefer, RingSize};
 //!
@@ -87,7 +87,7 @@
 //!     ground: None,
 //!     crisp: 0.0,
 //!     mirror: vec![],
-//!     choice: choose::Options::default(),
+//!     choice: quantize::Options::default(),
 //!     title: None,
 //!     stock: None,
 //!     length: vec![],
@@ -119,28 +119,28 @@ pub mod files;
 pub mod units;
 
 pub mod bead;
+pub mod cancel;
 pub mod lattice;
-pub mod note;
-pub mod patience;
 pub mod ring;
+pub mod warning;
 
 pub mod colour;
-pub mod drawer;
-pub mod eye;
+pub mod palette;
+pub mod palette_photo;
 pub mod picture;
 pub mod sample;
-pub mod tray;
+pub mod vision;
 
 pub mod chart;
-pub mod choose;
-pub mod make;
+pub mod pipeline;
+pub mod quantize;
+pub mod render;
 pub mod scene;
-pub mod view;
 pub mod weave;
 
-pub mod faces;
+pub mod output;
 
-pub mod asked;
 pub mod desk;
+pub mod request;
 
 pub mod cli;

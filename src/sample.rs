@@ -14,10 +14,10 @@ pub use shrunk::shrunk;
 
 pub use grid::{Grid, grid};
 
+use crate::cancel::Cancel;
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
-use crate::patience::Patience;
 use crate::picture::{Line, Picture, Plan, Tile};
 use rayon::prelude::*;
 use runs::{Run, Sums};
@@ -44,18 +44,14 @@ type Cell = [f64; 4];
 /// rounding: light is read to 31 bits.
 ///
 /// # Errors
-/// If the picture, once placed, covers no bead, its colour profile fails, or the patience ends.
+/// If the picture, once placed, covers no bead, its colour profile fails, or the cancel ends.
 pub fn sample(
     picture: &Picture,
     plan: &Plan,
     lattice: &Lattice,
-    patience: &Patience,
+    cancel: &Cancel,
 ) -> Result<Vec<Sample>> {
-    let samples = beads(
-        picture,
-        lattice,
-        &cells(picture, plan, lattice, 1, patience)?,
-    );
+    let samples = beads(picture, lattice, &cells(picture, plan, lattice, 1, cancel)?);
     match samples.iter().any(|sample| sample.alpha > 1e-9) {
         true => Ok(samples),
         false => Err(
@@ -68,15 +64,15 @@ pub fn sample(
 /// Mean light that falls on each part of each cell, a cell being a column wide and a half row high: `parts` by `parts` of a cell, row by row from the lower edge.
 ///
 /// # Errors
-/// If the picture's colour profile fails, or the patience ends.
+/// If the picture's colour profile fails, or the cancel ends.
 pub fn finely(
     picture: &Picture,
     plan: &Plan,
     lattice: &Lattice,
     parts: u32,
-    patience: &Patience,
+    cancel: &Cancel,
 ) -> Result<Vec<Sample>> {
-    let cells = cells(picture, plan, lattice, parts, patience)?;
+    let cells = cells(picture, plan, lattice, parts, cancel)?;
     let sample = |&[r, g, b, alpha]: &Cell| Sample {
         light: picture.reading.light([r, g, b]),
         alpha,
@@ -90,12 +86,12 @@ fn cells(
     plan: &Plan,
     lattice: &Lattice,
     parts: u32,
-    patience: &Patience,
+    cancel: &Cancel,
 ) -> Result<Vec<Cell>> {
     let count = lattice.columns() as usize * lattice.half_rows() as usize;
     let mut cells = vec![[0.0; 4]; count * (parts * parts) as usize];
     for tile in &plan.tiles {
-        sample_tile(picture, tile, lattice, (parts, patience), &mut cells)?;
+        sample_tile(picture, tile, lattice, (parts, cancel), &mut cells)?;
     }
     Ok(cells)
 }
@@ -124,7 +120,7 @@ fn sample_tile(
     picture: &Picture,
     tile: &Tile,
     lattice: &Lattice,
-    (parts, patience): (u32, &Patience),
+    (parts, cancel): (u32, &Cancel),
     cells: &mut [Cell],
 ) -> Result<()> {
     let x = Bins::new(&tile.map.x, &tile.window[0], tile, (lattice, parts));
@@ -132,7 +128,7 @@ fn sample_tile(
     let summed: Vec<Vec<Cell>> = y
         .runs
         .par_iter()
-        .map(|down| sum_band(picture, down, &x.runs, patience))
+        .map(|down| sum_band(picture, down, &x.runs, cancel))
         .collect::<Result<_>>()?;
     let area = x.length * y.length;
     let columns = (lattice.columns() * parts) as usize;
@@ -154,17 +150,12 @@ fn sample_tile(
 }
 
 /// The sums of all cells that one run of stored rows crosses.
-fn sum_band(
-    picture: &Picture,
-    down: &Run,
-    across: &[Run],
-    patience: &Patience,
-) -> Result<Vec<Cell>> {
+fn sum_band(picture: &Picture, down: &Run, across: &[Run], cancel: &Cancel) -> Result<Vec<Cell>> {
     let rows: Vec<(usize, f64)> = down.weights().collect();
     let parts: Vec<Vec<Cell>> = rows
         .par_chunks(ROWS_AT_ONCE)
         .map(|rows| {
-            patience.check()?;
+            cancel.check()?;
             let mut sums = Sums::new(picture, across);
             for &(row, weight) in rows {
                 sums.add_row(row, weight)?;

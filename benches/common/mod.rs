@@ -6,10 +6,10 @@ use std::hint::black_box;
 use std::sync::Arc;
 use std::time::Instant;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::Light;
-use upbead::drawer::{Palette, read};
 use upbead::lattice::{Lattice, Rows};
-use upbead::patience::Patience;
+use upbead::palette::{Palette, read};
 use upbead::picture::{Arrangement, decode, plan};
 use upbead::sample::sample;
 
@@ -107,7 +107,7 @@ pub fn photograph(width: u32, height: u32) -> Vec<u8> {
 
 /// The light that a picture of the repository throws on each bead of a band.
 pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
-    let picture = decode(Arc::new(file(name)), lattice, &Patience::default()).expect("a picture");
+    let picture = decode(Arc::new(file(name)), lattice, &Cancel::default()).expect("a picture");
     let plan = plan(
         picture.upright(),
         picture.orientation,
@@ -115,7 +115,7 @@ pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
         &Arrangement::default(),
     )
     .expect("a plan");
-    sample(&picture, &plan, lattice, &Patience::default())
+    sample(&picture, &plan, lattice, &Cancel::default())
         .expect("samples")
         .into_iter()
         .map(|sample| sample.light)

@@ -4,8 +4,8 @@
 
 mod parts;
 
-use crate::drawer::read::shown;
 use crate::error::{Error, Result, nearest_names};
+use crate::palette::read::shown;
 use crate::units::grouped;
 use parts::List;
 use parts::{ListOf, MOST_FIELDS, MembersOf};

@@ -1,13 +1,13 @@
 //! The chart: which colour each bead of a band has, and the file that holds it.
 
-pub mod grade;
 mod json;
 pub mod read;
+pub mod resize;
 pub mod write;
 
 use crate::colour::Srgb8;
-use crate::drawer::Finish;
 use crate::lattice::{Column, Lattice, Row};
+use crate::palette::Finish;
 
 /// What a chart file calls itself.
 pub const FORMAT: &str = "upbead-chart";

@@ -5,15 +5,15 @@ mod outputs;
 use super::Manner;
 use super::gauge_args::GaugeArgs;
 use super::numbers::{decimal, whole};
-use crate::asked::{Band, Design, DitherWord, FitWord, MirrorWord, Shape};
 use crate::chart::write::write;
-use crate::drawer::{Palette, read};
 use crate::error::{Error, Result};
-use crate::faces::made::{self, Told};
-use crate::faces::preview;
 use crate::files::{self, Replace};
-use crate::make::{Options, Outcome, Source, make, plain};
-use crate::note::Noted;
+use crate::output::made::{self, Told};
+use crate::output::preview;
+use crate::palette::{Palette, read};
+use crate::pipeline::{Options, Outcome, Source, make, plain};
+use crate::request::{Band, Design, DitherWord, FitWord, MirrorWord, Shape};
+use crate::warning::Warned;
 use outputs::Job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -377,7 +377,7 @@ fn one(
 }
 
 /// A chart of the picture, or a plain band.
-fn outcome(job: &Job, palette: &Palette, options: &Options) -> Result<Noted<Outcome>> {
+fn outcome(job: &Job, palette: &Palette, options: &Options) -> Result<Warned<Outcome>> {
     if job.is_plain() {
         return Ok(plain(palette, options));
     }

@@ -1,11 +1,11 @@
 //! `upbead check`: what would make a weaver curse, before a needle is threaded.
 
-use crate::asked::{Gathered, check_thread};
 use crate::chart::read;
-use crate::drawer;
 use crate::error::{Error, Result};
-use crate::faces::check::{Checked, json, text};
 use crate::files;
+use crate::output::check::{Checked, json, text};
+use crate::palette;
+use crate::request::{Gathered, check_thread};
 use crate::weave::check::{Options, check};
 use std::path::PathBuf;
 
@@ -107,7 +107,7 @@ impl Args {
         asked.check()
     }
 
-    fn palette(&self) -> Result<Option<drawer::Palette>> {
+    fn palette(&self) -> Result<Option<palette::Palette>> {
         let read = |file| super::kit::owner_palette(file, &self.chart);
         self.palette.as_deref().map(read).transpose()
     }

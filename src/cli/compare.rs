@@ -1,13 +1,13 @@
 //! `upbead compare`: how far a chart looks from its picture.
 
 use super::numbers::{decimal, whole};
-use crate::asked::{FitWord, Laid, distances};
 use crate::chart::read;
 use crate::error::{Error, Result};
-use crate::eye::band::DISTANCES;
-use crate::faces::compare::{Compared, json, text};
 use crate::files;
-use crate::make::{Source, compare};
+use crate::output::compare::{Compared, json, text};
+use crate::pipeline::{Source, compare};
+use crate::request::{FitWord, Laid, distances};
+use crate::vision::band::DISTANCES;
 use std::path::PathBuf;
 
 /// What `upbead compare --help` begins with.

@@ -2,9 +2,9 @@
 
 use crate::chart;
 use crate::desk::{Begin, open};
-use crate::drawer;
 use crate::error::{Error, Result};
 use crate::files;
+use crate::palette;
 use std::path::{Path, PathBuf};
 
 /// What `upbead desk --help` begins with.
@@ -77,7 +77,7 @@ fn chart_file(path: &Path) -> Result<(String, String)> {
 
 fn palette_file(path: &Path) -> Result<(String, String)> {
     let text = files::read_text(path)?;
-    drawer::read::read(&text, "palette").map_err(|error| error.file(path))?;
+    palette::read::read(&text, "palette").map_err(|error| error.file(path))?;
     Ok((name(path, "palette.csv"), text))
 }
 

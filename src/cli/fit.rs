@@ -1,11 +1,11 @@
 //! `upbead fit`.
 
 use super::gauge_args::GaugeArgs;
-use crate::asked::{of_option, remember};
 use crate::error::{Error, Result};
-use crate::faces::fit::{Answer, json, remembered, remembered_json, text};
 use crate::files::{self, Replace};
 use crate::lattice::Lattice;
+use crate::output::fit::{Answer, json, remembered, remembered_json, text};
+use crate::request::{of_option, remember};
 use crate::ring::{Fit, Gauge, RingSize, fit};
 use std::path::{Path, PathBuf};
 

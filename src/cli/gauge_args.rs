@@ -1,10 +1,10 @@
 //! The options that say how a weaver's beads stand, shared by the verbs that fit a finger.
 
-use crate::asked::{Measured, PreferWord, of_option};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
-use crate::note::Noted;
+use crate::request::{Measured, PreferWord, of_option};
 use crate::ring::{Gauge, Prefer, default_path};
+use crate::warning::Warned;
 use std::path::{Path, PathBuf};
 
 /// Bead, gauge, and which of two counts to take.
@@ -95,7 +95,7 @@ impl GaugeArgs {
     }
 
     /// The gauge to work with, which knows its bead.
-    pub(crate) fn resolve(&self) -> Result<Noted<Gauge>> {
+    pub(crate) fn resolve(&self) -> Result<Warned<Gauge>> {
         self.measured.resolve(self.bead()?)
     }
 
@@ -122,7 +122,7 @@ impl MeasuredArgs {
     }
 
     /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
-    pub(crate) fn resolve(&self, bead: Bead) -> Result<Noted<Gauge>> {
+    pub(crate) fn resolve(&self, bead: Bead) -> Result<Warned<Gauge>> {
         self.asked().resolve(bead)
     }
 

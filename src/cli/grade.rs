@@ -1,11 +1,11 @@
 //! `upbead grade`: the same design for other sizes.
 
 use super::gauge_args::MeasuredArgs;
-use crate::chart::grade::{Grading, Planned, plan};
+use crate::chart::resize::{Grading, Planned, plan};
 use crate::chart::{read, write};
 use crate::error::{Error, Result};
-use crate::faces::grade::{Answer, Sized, about_gauge, json, set, text};
 use crate::files::{self, Replace, Target};
+use crate::output::resize::{Answer, Sized, about_gauge, json, set, text};
 use crate::ring::series;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -118,7 +118,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn step(&self) -> Result<f64> {
-        crate::asked::step(self.step.as_deref())
+        crate::request::step(self.step.as_deref())
     }
 
     fn file(&self, size: &str) -> PathBuf {

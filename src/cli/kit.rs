@@ -1,11 +1,11 @@
 //! `upbead kit`: what to gather for one band or many.
 
-use crate::asked::{Gathered, check_thread};
 use crate::chart::read;
-use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
-use crate::faces::kit::{Answer, csv, json, missing, text};
 use crate::files;
+use crate::output::kit::{Answer, csv, json, missing, text};
+use crate::palette::{self, Palette};
+use crate::request::{Gathered, check_thread};
 use crate::weave::kit::{Options, kit, owned};
 use std::path::{Path, PathBuf};
 
@@ -135,5 +135,5 @@ pub(super) fn owner_palette(file: &Path, chart: &Path) -> Result<Palette> {
                 .hint("name a file for one of them"),
         );
     }
-    drawer::read::open(file)
+    palette::read::open(file)
 }

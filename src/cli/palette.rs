@@ -3,12 +3,12 @@
 mod from_photo;
 
 use super::Manner;
-use crate::asked;
-use crate::drawer::{HARD_TO_TELL, alike, read};
 use crate::error::Result;
-use crate::eye::small::worn;
-use crate::faces;
 use crate::files;
+use crate::output;
+use crate::palette::{HARD_TO_TELL, alike, read};
+use crate::request;
+use crate::vision::small::worn;
 use std::path::{Path, PathBuf};
 
 /// What `upbead palette --help` begins with.
@@ -63,14 +63,14 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     if let Some(Source::FromPhoto(args)) = &args.source {
         return from_photo::run(args);
     }
-    let below = asked::below(&args.below)?;
+    let below = request::below(&args.below)?;
     let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
     let tones = palette.tones();
     let alike = alike(&tones, below);
     let worn = worn(&tones, below);
     let text = match args.json {
-        true => faces::palette::json(&palette, &tones, &alike, worn.as_deref(), below),
-        false => faces::palette::text(&palette, &alike, worn.as_deref(), below, manner.colour),
+        true => output::palette::json(&palette, &tones, &alike, worn.as_deref(), below),
+        false => output::palette::text(&palette, &alike, worn.as_deref(), below, manner.colour),
     };
     files::print(text.as_bytes())
 }

@@ -2,15 +2,15 @@
 
 use super::gauge_args::MeasuredArgs;
 use super::work_args::WorkArgs;
-use crate::asked::{Booklet, Matter, cover};
 use crate::chart::{Chart, read};
-use crate::drawer::{self, Palette};
 use crate::error::{Error, Result};
-use crate::faces::booklet::{PAPERS, Paper};
 use crate::files::{self, Replace, Target};
-use crate::note::Note;
+use crate::output::booklet::{PAPERS, Paper};
+use crate::palette::{self, Palette};
 use crate::picture::Pixels;
+use crate::request::{Booklet, Matter, cover};
 use crate::units::decimals;
+use crate::warning::Warning;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -179,12 +179,12 @@ impl Args {
                     .hint("name a file for one of them"),
             );
         }
-        Ok(Some((file, drawer::read::open(file)?)))
+        Ok(Some((file, palette::read::open(file)?)))
     }
 
     /// The designer's picture, made small, and what was noticed of it.
-    fn picture(&self, chart: &Chart) -> Result<crate::note::Noted<Option<Pixels>>> {
-        let mut noted = crate::note::Noted {
+    fn picture(&self, chart: &Chart) -> Result<crate::warning::Warned<Option<Pixels>>> {
+        let mut noted = crate::warning::Warned {
             value: None,
             notes: Vec::new(),
         };
@@ -205,7 +205,7 @@ impl Args {
         pages: usize,
         paper: Paper,
         bytes: usize,
-        notes: &[Note],
+        notes: &[Warning],
     ) -> Result<()> {
         if let Some(path) = target.path() {
             let plural = if pages == 1 { "" } else { "s" };

@@ -1,14 +1,14 @@
 //! `upbead refine`: a chart made again from its picture, optimised whole.
 
 use super::numbers::decimal;
-use crate::asked::{Finer, own_colours};
 use crate::chart::read;
 use crate::chart::write::write;
-use crate::drawer::read as palette_read;
 use crate::error::{Error, Result};
-use crate::faces::made::{self, Told};
 use crate::files::{self, Replace, Target};
-use crate::make::{Again, Source, remake};
+use crate::output::made::{self, Told};
+use crate::palette::read as palette_read;
+use crate::pipeline::{Again, Source, remake};
+use crate::request::{Finer, own_colours};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 

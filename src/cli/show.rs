@@ -4,12 +4,12 @@ mod far;
 mod round;
 
 use super::Manner;
-use crate::asked::flat_options;
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
-use crate::faces::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
 use crate::files::{self, Replace, Target};
+use crate::output::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
+use crate::request::flat_options;
 use crate::scene::{FlatOptions, flat};
 use std::path::{Path, PathBuf};
 

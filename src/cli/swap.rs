@@ -1,12 +1,12 @@
 //! `upbead swap`: a finished chart in the colours of another palette.
 
 use crate::chart::{read, write};
-use crate::choose::swap::swap;
-use crate::drawer::{self, Bounds};
 use crate::error::{Error, Result};
-use crate::faces::made::document;
-use crate::faces::swap::{Answer, json, text};
 use crate::files::{self, Replace, Target};
+use crate::output::made::document;
+use crate::output::swap::{Answer, json, text};
+use crate::palette::{self, Bounds};
+use crate::quantize::swap::swap;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -59,7 +59,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         false => Replace::No,
     };
     args.check(&target, replace)?;
-    let palette = drawer::read::open(&args.palette)?;
+    let palette = palette::read::open(&args.palette)?;
     let old = read::open(&args.chart)?;
     let swapped = swap(&old, &palette).map_err(|error| error.file(&args.chart))?;
     files::write(&target, write::write(&swapped.chart).as_bytes(), replace)?;

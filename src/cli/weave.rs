@@ -1,13 +1,13 @@
 //! `upbead weave`: the rows as a weaver says them.
 
 use super::work_args::WorkArgs;
-use crate::asked::{Span, frame};
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
-use crate::faces::weave::{Keys, Work, guide, json, markdown, page, text};
 use crate::files::{self, Replace, Target};
 use crate::lattice::Row;
+use crate::output::weave::{Keys, Work, guide, json, markdown, page, text};
+use crate::request::{Span, frame};
 use crate::weave::{TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};

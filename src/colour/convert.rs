@@ -1,7 +1,7 @@
 //! Conversions between the colour spaces, with the constants that the standards define and nothing rounded away.
 
 use super::{Lab, Light, Oklab, Srgb8};
-use palette::FromColor;
+use ::palette::FromColor;
 
 /// Linear sRGB to CIE XYZ (Y of white = 1): derived from the primaries (0.64, 0.33) (0.30, 0.60) (0.15, 0.06) of IEC 61966-2-1 and the
 /// white (0.3127, 0.3290), as CSS Color Module Level 4 gives it, as fractions.
@@ -66,7 +66,7 @@ pub fn light(encoded: Srgb8) -> Light {
 
 /// Encodes linear light as 8-bit sRGB (IEC 61966-2-1), rounded; what sRGB cannot show is clipped.
 pub fn srgb8(light: Light) -> Srgb8 {
-    palette::Srgb::<f64>::from_linear(light).into_format()
+    ::palette::Srgb::<f64>::from_linear(light).into_format()
 }
 
 /// Linear light as CIE XYZ, Y of white = 1.

@@ -23,11 +23,11 @@ pub use judge::Judged;
 pub use sight::Sight;
 
 /// Encoded sRGB, 8 bits a component.
-pub type Srgb8 = palette::Srgb<u8>;
+pub type Srgb8 = ::palette::Srgb<u8>;
 /// Linear light with the primaries of sRGB; components outside 0..1 are colours that sRGB cannot show.
-pub type Light = palette::LinSrgb<f64>;
+pub type Light = ::palette::LinSrgb<f64>;
 /// Oklab after Ottosson, 2020.
-pub type Oklab = palette::Oklab<f64>;
+pub type Oklab = ::palette::Oklab<f64>;
 
 /// CIELAB for the 2 degree observer and the white of sRGB (D65, x 0.3127, y 0.3290).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -4,22 +4,22 @@ use super::Desk;
 use super::answer::{Answer, as_json, bytes};
 use super::body::Asked;
 use super::chart::Which;
-use super::lanes::{Lane, Ticket};
+use super::latest::{Lane, Ticket};
 use super::limits::{CHART, SMALL};
 use super::near::{of_picture, source};
 use super::typed::{Behind, Word, checked, word};
 use super::work::chart_of;
-use crate::asked::{Band, Finer, Measured, PreferWord, own_colours};
 use crate::chart::write::write;
-use crate::choose::swap::swap;
-use crate::drawer::Bounds;
 use crate::error::{Error, Result};
-use crate::faces::fit as told_fit;
-use crate::faces::made::{self, Told};
-use crate::faces::swap::{self as told_swap, Answer as Swap};
-use crate::make::{Again, remake};
-use crate::note::Note;
+use crate::output::fit as told_fit;
+use crate::output::made::{self, Told};
+use crate::output::swap::{self as told_swap, Answer as Swap};
+use crate::palette::Bounds;
+use crate::pipeline::{Again, remake};
+use crate::quantize::swap::swap;
+use crate::request::{Band, Finer, Measured, PreferWord, own_colours};
 use crate::ring::{RingSize, fit};
+use crate::warning::Warning;
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use serde_json::json;
@@ -53,9 +53,9 @@ pub async fn finer(
         None => None,
         Some(which) => Some(desk.palettes.get(&which.id)?),
     };
-    let (n, patience) = (ticket.n(), ticket.patience());
+    let (n, cancel) = (ticket.n(), ticket.cancel());
     let told = desk
-        .bench
+        .workers
         .run(ticket, move || {
             let about = &asked.value;
             let chart = chart_of(&about.chart, &name)?;
@@ -73,7 +73,7 @@ pub async fn finer(
                         None => error.file(Path::new(&name)),
                         Some(_) => error,
                     })?;
-            finer.options.choice.patience = patience;
+            finer.options.choice.cancel = cancel;
             let again = Again {
                 pinned: finer.pinned,
                 chart: &chart,
@@ -81,7 +81,7 @@ pub async fn finer(
             let made = remake(source(&picture), palette, &finer.options, &again)
                 .map_err(|error| of_picture(error, &picture))?;
             let text = write(&made.value.chart);
-            let notes: Vec<String> = made.notes.iter().map(Note::to_string).collect();
+            let notes: Vec<String> = made.notes.iter().map(Warning::to_string).collect();
             let told = Told {
                 picture: PathBuf::from(&picture.name),
                 chart: Some(PathBuf::from(&name)),
@@ -115,7 +115,7 @@ pub async fn swapped(State(desk): State<Arc<Desk>>, request: Request) -> Answer 
     let name = checked(&asked.value.name)?;
     let drawer = desk.palettes.get(&asked.value.palette.id)?;
     let told = desk
-        .bench
+        .workers
         .run(Ticket::default(), move || {
             let old = chart_of(&asked.value.chart, &name)?;
             let palette = &drawer.palette;
@@ -156,7 +156,7 @@ pub async fn fitted(
     let asked: Asked<AboutFit> = desk.room.json(request, SMALL).await?;
     let ticket = ticket?;
     let told = desk
-        .bench
+        .workers
         .run(ticket, move || fit_json(&asked.value))
         .await?;
     Ok(bytes("application/json", told))

@@ -3,11 +3,11 @@
 use super::Desk;
 use super::answer::{Answer, as_json, bytes};
 use super::export::KINDS;
-use crate::asked::Measured;
 use crate::bead::{Bead, SIZES};
 use crate::error::Result;
-use crate::note::Note;
+use crate::request::Measured;
 use crate::ring::{Source, series};
+use crate::warning::Warning;
 use axum::extract::State;
 use serde_json::{Value, json};
 use std::sync::Arc;
@@ -89,7 +89,7 @@ fn sizes() -> Result<Vec<String>> {
 /// The weaver's own gauge for the usual bead, if she keeps one.
 fn gauge() -> Result<Value> {
     let gauge = Measured::default().resolve(Bead::default())?;
-    let notes: Vec<String> = gauge.notes.iter().map(Note::to_string).collect();
+    let notes: Vec<String> = gauge.notes.iter().map(Warning::to_string).collect();
     Ok(match gauge.value.source() {
         Source::Touching => Value::Null,
         source => {

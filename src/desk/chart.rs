@@ -3,18 +3,18 @@
 use super::Desk;
 use super::answer::{Answer, as_json, bytes};
 use super::body::Asked;
-use super::lanes::Lane;
+use super::latest::Lane;
 use super::limits::SMALL;
 use super::palettes::Drawer;
 use super::pictures::Picture;
 use super::typed::{Behind, Word, checked, word};
-use crate::asked::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
+use crate::cancel::Cancel;
 use crate::chart::write::write;
 use crate::error::{Error, Result};
-use crate::faces::made::{self, Told};
-use crate::make::{Outcome, make_decoded, plain};
-use crate::note::{Note, Noted};
-use crate::patience::Patience;
+use crate::output::made::{self, Told};
+use crate::pipeline::{Outcome, make_decoded, plain};
+use crate::request::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
+use crate::warning::{Warned, Warning};
 use axum::extract::{Request, State};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
@@ -94,12 +94,12 @@ pub async fn chart(
         None => None,
         Some(id) => Some((id.clone(), desk.pictures.get(id)?)),
     };
-    let (n, patience) = (ticket.n(), ticket.patience());
+    let (n, cancel) = (ticket.n(), ticket.cancel());
     let worker = Arc::clone(&desk);
     let told = desk
-        .bench
+        .workers
         .run(ticket, move || {
-            wish.value.charted(&worker, picture, &drawer, (n, patience))
+            wish.value.charted(&worker, picture, &drawer, (n, cancel))
         })
         .await?;
     Ok(bytes("application/json", told))
@@ -121,13 +121,11 @@ impl Wish {
         desk: &Desk,
         picture: Option<(String, Arc<Picture>)>,
         drawer: &Drawer,
-        (n, patience): (Option<u64>, Patience),
+        (n, cancel): (Option<u64>, Cancel),
     ) -> Result<Vec<u8>> {
         let shape = self.band().shape()?;
         let made = match &picture {
-            Some((id, picture)) => {
-                self.of_picture(desk, (id, picture), drawer, &shape, patience)?
-            }
+            Some((id, picture)) => self.of_picture(desk, (id, picture), drawer, &shape, cancel)?,
             None => self.of_nothing(drawer, &shape)?,
         };
         let text = write(&made.value.chart);
@@ -148,7 +146,7 @@ impl Wish {
                 .band_notes
                 .iter()
                 .chain(&told.notes)
-                .map(Note::to_string)
+                .map(Warning::to_string)
                 .collect(),
             document: made::document(&summary),
             summary,
@@ -177,25 +175,25 @@ impl Wish {
         (id, picture): (&str, &Picture),
         drawer: &Drawer,
         shape: &Shape,
-        patience: Patience,
-    ) -> Result<Noted<Outcome>> {
+        cancel: Cancel,
+    ) -> Result<Warned<Outcome>> {
         let place = self.place()?;
         // What can be refused without the pixels is refused before they are decoded.
         let mut design = self.design(&place);
         design.options(shape, &drawer.palette)?;
-        let decoded = desk.pixels(id, picture, &shape.lattice, &patience)?;
+        let decoded = desk.pixels(id, picture, &shape.lattice, &cancel)?;
         let crop = self
             .crop
             .map(|crop| on_pixels(crop, picture.size, decoded.picture.upright()));
         design.crop = crop.as_deref();
         let mut options = design.options(shape, &drawer.palette)?;
-        options.choice.patience = patience;
+        options.choice.cancel = cancel;
         make_decoded(decoded, &drawer.palette, &options, &desk.memory)
             .map_err(|error| error.file(std::path::Path::new(&picture.name)))
     }
 
     /// Options that speak of a picture cannot be meant without one.
-    fn of_nothing(&self, drawer: &Drawer, shape: &Shape) -> Result<Noted<Outcome>> {
+    fn of_nothing(&self, drawer: &Drawer, shape: &Shape) -> Result<Warned<Outcome>> {
         let of_pictures = [
             ("--place", self.place.is_some() || self.repeats.is_some()),
             ("--seat", self.seat.is_some()),

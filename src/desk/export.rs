@@ -100,7 +100,7 @@ pub async fn export(
         Some(id) => Some(desk.pictures.get(id)?),
     };
     let (file, mime, body) = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let About { chart, options, .. } = &asked.value;
             let order = Order {

@@ -6,10 +6,10 @@ use super::body::Asked;
 use super::limits::CHART;
 use super::typed::file_name;
 use super::work::{USUAL_NAME, chart_of, woven};
-use crate::asked::{FromWord, HandWord};
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::faces::weave::{Keys, Work, page};
+use crate::output::weave::{Keys, Work, page};
+use crate::request::{FromWord, HandWord};
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderValue, header};
 use serde::Deserialize;
@@ -41,7 +41,7 @@ pub async fn make(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
     let name = file_name(asked.value.name.as_deref().unwrap_or(USUAL_NAME))?.to_string();
     let keeper = Arc::clone(&desk);
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let about = &asked.value;
             let chart = chart_of(&about.chart, &name)?;

@@ -5,11 +5,11 @@ use super::answer::{Answer, as_json, bytes};
 use super::body::{Asked, Taken};
 use super::limits::SMALL;
 use super::typed::{Behind, Word, file_name, word};
-use crate::asked::{Measured, as_typed, of_option, remember};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
-use crate::faces::fit::remembered_json;
 use crate::files::{self, Replace};
+use crate::output::fit::remembered_json;
+use crate::request::{Measured, as_typed, of_option, remember};
 use crate::ring::{Gauge, GaugeFile, default_path};
 use axum::extract::{Request, State};
 use serde::Deserialize;
@@ -37,7 +37,7 @@ pub async fn read(
     let Taken { bytes: body, room } = desk.room.take(request, SMALL).await?;
     let name = file_name(about.name.as_deref().unwrap_or(USUAL_NAME))?.to_string();
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let _room = room;
             words(body, &name, &bead(about.bead.as_deref())?)
@@ -97,7 +97,7 @@ fn bead(word: Option<&str>) -> Result<Bead> {
 pub async fn file(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
     let asked: Asked<AboutGauge> = desk.room.json(request, SMALL).await?;
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let gauge = asked.value.gauge()?;
             let mut kept = match &asked.value.file {
@@ -116,7 +116,7 @@ pub async fn file(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
 pub async fn keep(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
     let asked: Asked<AboutGauge> = desk.room.json(request, SMALL).await?;
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let about = &asked.value;
             let gauge = about.gauge()?;

@@ -6,7 +6,7 @@
 //! | part | holds |
 //! |---|---|
 //! | `guard`, `token` | who is let in |
-//! | `limits`, `body`, `bench`, `lanes`, `shelf` | how much at once, in what order, and what is kept |
+//! | `limits`, `body`, `bench`, `lanes`, `cache` | how much at once, in what order, and what is kept |
 //! | `begin`, `pictures`, `palettes`, `photo`, `chart`, `work`, `anew`, `near`, `gauge`, `follow`, `export` | one route or a few each |
 //! | `assets` | the page's files |
 
@@ -14,14 +14,14 @@ mod anew;
 mod answer;
 mod assets;
 mod begin;
-mod bench;
 mod body;
+mod cache;
 mod chart;
 mod export;
 mod follow;
 mod gauge;
 mod guard;
-mod lanes;
+mod latest;
 mod limits;
 mod near;
 mod palettes;
@@ -29,14 +29,14 @@ mod photo;
 mod pictures;
 mod routes;
 mod serve;
-mod shelf;
 mod token;
 mod typed;
 mod work;
+mod workers;
 
 pub use serve::{Open, open};
 
-use crate::make::{Decoded, Memory};
+use crate::pipeline::{Decoded, Memory};
 
 /// What the page is given to begin with: files by name and text.
 #[derive(Debug, Clone, Default)]
@@ -53,15 +53,15 @@ struct Desk {
     token: token::Token,
     begin: Begin,
     room: body::Room,
-    bench: bench::Bench,
-    lanes: lanes::Lanes,
-    pictures: shelf::Shelf<pictures::Picture>,
+    workers: workers::Workers,
+    lanes: latest::Lanes,
+    pictures: cache::Cache<pictures::Picture>,
     /// The pixels of the picture in use.
-    in_use: shelf::Shelf<Decoded>,
+    in_use: cache::Cache<Decoded>,
     /// What the last charts found out.
     memory: Memory,
-    palettes: shelf::Shelf<palettes::Drawer>,
-    follows: shelf::Shelf<follow::Follow>,
+    palettes: cache::Cache<palettes::Drawer>,
+    follows: cache::Cache<follow::Follow>,
 }
 
 impl Desk {
@@ -71,17 +71,17 @@ impl Desk {
             token: token::Token::new()?,
             begin,
             room: body::Room::new(),
-            bench: bench::Bench::new(),
-            lanes: lanes::Lanes::default(),
-            pictures: shelf::Shelf::new("picture", limits::PICTURES, limits::PICTURE_BYTES),
-            in_use: shelf::Shelf::new("picture", 1, limits::PIXEL_BYTES),
+            workers: workers::Workers::new(),
+            lanes: latest::Lanes::default(),
+            pictures: cache::Cache::new("picture", limits::PICTURES, limits::PICTURE_BYTES),
+            in_use: cache::Cache::new("picture", 1, limits::PIXEL_BYTES),
             memory: Memory::default(),
-            palettes: shelf::Shelf::new(
+            palettes: cache::Cache::new(
                 "palette",
                 limits::PALETTES,
                 limits::PALETTES * limits::PALETTE,
             ),
-            follows: shelf::Shelf::new("page", limits::FOLLOWS, limits::FOLLOW_BYTES),
+            follows: cache::Cache::new("page", limits::FOLLOWS, limits::FOLLOW_BYTES),
         })
     }
 }

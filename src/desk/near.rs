@@ -4,19 +4,19 @@ use super::Desk;
 use super::answer::{Answer, bytes};
 use super::body::Asked;
 use super::chart::on_pixels;
-use super::lanes::Lane;
+use super::latest::Lane;
 use super::limits::CHART;
 use super::pictures::Picture;
 use super::typed::{Behind, Word, checked, word};
 use super::work::chart_of;
-use crate::asked::{FitWord, Laid as Lies, distances};
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::eye::band::DISTANCES;
-use crate::faces::compare::{Compared, json};
-use crate::make::{Source, compare};
-use crate::patience::Patience;
+use crate::output::compare::{Compared, json};
 use crate::picture::decode;
+use crate::pipeline::{Source, compare};
+use crate::request::{FitWord, Laid as Lies, distances};
+use crate::vision::band::DISTANCES;
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use std::path::Path;
@@ -59,7 +59,7 @@ pub async fn near(
     let name = checked(&asked.value.name)?;
     let picture = desk.pictures.get(&asked.value.picture)?;
     let told = desk
-        .bench
+        .workers
         .run(ticket, move || {
             let AboutNear {
                 chart, seen, laid, ..
@@ -120,8 +120,8 @@ impl Laid {
 
 /// A part of the picture in the pixels that there are for this band.
 fn cropped(crop: [u32; 4], picture: &Picture, chart: &Chart) -> Result<String> {
-    let patience = Patience::default();
-    let there = decode(Arc::clone(&picture.bytes), &chart.lattice, &patience)
+    let cancel = Cancel::default();
+    let there = decode(Arc::clone(&picture.bytes), &chart.lattice, &cancel)
         .map_err(|error| of_picture(error, picture))?
         .upright();
     Ok(on_pixels(crop, picture.size, there))

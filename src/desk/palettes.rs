@@ -5,13 +5,13 @@ use super::answer::{Answer, as_json, bytes};
 use super::body::{Asked, Taken};
 use super::chart::Which;
 use super::export::palette_json;
-use super::lanes::Lane;
+use super::latest::Lane;
 use super::limits::{PALETTE, SMALL};
 use super::typed::{Behind, Name, Word, word};
-use crate::drawer::read::read;
-use crate::drawer::{HARD_TO_TELL, Palette, alike};
 use crate::error::{Error, Result};
-use crate::{faces, files};
+use crate::palette::read::read;
+use crate::palette::{HARD_TO_TELL, Palette, alike};
+use crate::{files, output};
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -37,7 +37,7 @@ pub async fn take(
     let file = name.checked("palette.csv")?;
     let keeper = Arc::clone(&desk);
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let _room = room;
             keeper.keep_palette(file, body)
@@ -84,7 +84,7 @@ fn id(file: &str, body: &[u8]) -> String {
 fn told(id: &str, palette: &Palette) -> Result<Value> {
     let tones = palette.tones();
     let pairs = alike(&tones, HARD_TO_TELL);
-    let text = faces::palette::json(palette, &tones, &pairs, None, HARD_TO_TELL);
+    let text = output::palette::json(palette, &tones, &pairs, None, HARD_TO_TELL);
     let mut told: Value = serde_json::from_str(&text)
         .map_err(|e| Error::new("the palette cannot be told").because(e))?;
     Ok(json!({
@@ -115,7 +115,7 @@ pub async fn pairs(
     let ticket = ticket?;
     let drawer = desk.palettes.get(&asked.value.palette.id)?;
     let told = desk
-        .bench
+        .workers
         .run(ticket, move || {
             palette_json(&drawer.palette, word(&asked.value.below))
         })

@@ -5,14 +5,14 @@ use super::answer::{Answer, as_json, bytes};
 use super::body::Taken;
 use super::limits::PICTURE;
 use super::typed::{Behind, file_name};
-use crate::asked::{Piles, as_fine_as_needed};
-use crate::drawer::write::write;
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
-use crate::faces::made;
-use crate::faces::tray::{Answer as Told, doubts, json as told_json};
-use crate::patience::Patience;
+use crate::output::made;
+use crate::output::palette_photo::{Answer as Told, doubts, json as told_json};
+use crate::palette::write::write;
+use crate::palette_photo::read;
 use crate::picture::decode;
-use crate::tray::read;
+use crate::request::{Piles, as_fine_as_needed};
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use serde_json::json;
@@ -38,7 +38,7 @@ pub async fn take(
     let Taken { bytes: body, room } = desk.room.take(request, PICTURE).await?;
     let name = file_name(about.name.as_deref().unwrap_or("beads.jpg"))?.to_string();
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let _room = room;
             about.read(&name, body)
@@ -60,8 +60,8 @@ impl About {
             white: self.white.as_deref(),
         };
         let options = piles.options()?;
-        let photo = decode(Arc::new(body), &as_fine_as_needed()?, &Patience::default())
-            .map_err(in_photo)?;
+        let photo =
+            decode(Arc::new(body), &as_fine_as_needed()?, &Cancel::default()).map_err(in_photo)?;
         let tray = read(&photo, &options).map_err(in_photo)?;
         let file = path.with_extension("csv");
         let stem = path.file_stem().unwrap_or(path.as_os_str());

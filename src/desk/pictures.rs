@@ -9,11 +9,11 @@ use super::{
     typed::{Behind, Name},
 };
 use crate::bead::Bead;
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
-use crate::make::{Decoded, decoded};
-use crate::patience::Patience;
 use crate::picture::{is_svg, small};
+use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, Request, State};
 use axum::http::StatusCode;
@@ -51,7 +51,7 @@ pub async fn take(
     let name = name.checked("picture")?;
     let keeper = Arc::clone(&desk);
     let told = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
             let _room = room;
             keeper.keep_picture(name, Arc::new(body))
@@ -84,9 +84,9 @@ pub async fn preview(
     let picture = desk.pictures.get(&id)?;
     let keeper = Arc::clone(&desk);
     let png = desk
-        .bench
+        .workers
         .run(Default::default(), move || {
-            let decoded = keeper.pixels(&id, &picture, &usual(), &Patience::default())?;
+            let decoded = keeper.pixels(&id, &picture, &usual(), &Cancel::default())?;
             small(&decoded.picture, width)
         })
         .await?;
@@ -100,7 +100,7 @@ impl Desk {
             name.clone(),
             Arc::clone(&body),
             &usual(),
-            &Patience::default(),
+            &Cancel::default(),
         )
         .map_err(|error| error.file(path))?;
         let id = decoded.sha256.clone();
@@ -130,13 +130,13 @@ impl Desk {
         id: &str,
         picture: &Picture,
         lattice: &Lattice,
-        patience: &Patience,
+        cancel: &Cancel,
     ) -> Result<Arc<Decoded>> {
         if let Some(kept) = self.in_use.find(&key(id, picture, lattice)) {
             return Ok(kept);
         }
         let name = picture.name.clone();
-        let decoded = decoded(name, Arc::clone(&picture.bytes), lattice, patience)
+        let decoded = decoded(name, Arc::clone(&picture.bytes), lattice, cancel)
             .map_err(|error: Error| error.file(std::path::Path::new(&picture.name)))?;
         Ok(self.keep_pixels(id, picture, lattice, decoded))
     }

@@ -4,18 +4,20 @@ use super::Desk;
 use super::answer::{Answer, as_json, bytes, told};
 use super::body::{Asked, Taken};
 use super::chart::Which;
-use super::lanes::{Lane, Ticket};
+use super::latest::{Lane, Ticket};
 use super::limits::CHART;
 use super::palettes::Drawer;
 use super::typed::{Behind, Name, Word, file_name, word};
-use crate::asked::{Far, FromWord, Gathered, HandWord, Measured, PreferWord, check_thread, frame};
 use crate::chart::{Chart, read, write};
 use crate::error::{Error, Result};
-use crate::faces;
-use crate::faces::check::Checked;
 use crate::files;
-use crate::note::Note;
+use crate::output;
+use crate::output::check::Checked;
+use crate::request::{
+    Far, FromWord, Gathered, HandWord, Measured, PreferWord, check_thread, frame,
+};
 use crate::ring::Closed;
+use crate::warning::Warning;
 use crate::weave::check::check;
 use crate::weave::kit::{kit, owned};
 use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
@@ -38,7 +40,7 @@ pub async fn read_chart(
     let Taken { bytes: body, room } = desk.room.take(request, CHART).await?;
     let name = name.checked(USUAL_NAME)?;
     let text = desk
-        .bench
+        .workers
         .run(Ticket::default(), move || {
             let _room = room;
             let chart = files::as_text(body)
@@ -86,7 +88,7 @@ pub async fn facts(
     };
     let still = ticket.clone();
     let text = desk
-        .bench
+        .workers
         .run(ticket, move || asked.value.told(drawer.as_deref(), &still))
         .await?;
     Ok(bytes("application/json", text))
@@ -139,7 +141,7 @@ impl AboutFacts {
             palette,
             findings: &findings,
         };
-        let mut document: Value = serde_json::from_str(&faces::check::json(&checked))
+        let mut document: Value = serde_json::from_str(&output::check::json(&checked))
             .map_err(|e| Error::new("the findings cannot be told").because(e))?;
         Ok(document["findings"].take())
     }
@@ -147,19 +149,19 @@ impl AboutFacts {
     /// What `upbead kit` would say of colours that the palette does not have.
     fn lacking(&self, chart: &Chart, drawer: &Drawer) -> Option<Error> {
         let lacking = owned(chart, &drawer.palette).err()?;
-        Some(faces::kit::missing(chart, &drawer.palette, &lacking).file(Path::new(&drawer.file)))
+        Some(output::kit::missing(chart, &drawer.palette, &lacking).file(Path::new(&drawer.file)))
     }
 
     /// As `upbead kit --json`.
     fn kit(&self, chart: &Chart, drawer: Option<&Drawer>) -> Result<String> {
         let palette = drawer.map(|drawer| &drawer.palette);
         let found = palette.and_then(|palette| owned(chart, palette).ok());
-        let answer = faces::kit::Answer {
+        let answer = output::kit::Answer {
             chart,
             palette,
             kit: &kit(chart, found.as_ref(), self.gathered().kit()?)?,
         };
-        faces::kit::json(&answer)
+        output::kit::json(&answer)
     }
 
     /// Width, length and the ring.
@@ -175,7 +177,7 @@ impl AboutFacts {
         let ring = lattice.is_closed().then(|| {
             crate::lattice::Rows::closed(lattice.rows()).map(|rows| gauge.value.closed(rows))
         });
-        let notes: Vec<String> = gauge.notes.iter().map(Note::to_string).collect();
+        let notes: Vec<String> = gauge.notes.iter().map(Warning::to_string).collect();
         document["width_mm"] = json!(gauge.value.width(lattice.columns()).rounded());
         document["length_mm"] = json!(lattice.picture_height().rounded());
         document["ring"] = json!(ring.transpose()?.as_ref().map(ring_of));
@@ -244,12 +246,12 @@ pub async fn weave_chart(
         file_name(name)?;
     }
     let text = desk
-        .bench
+        .workers
         .run(ticket, move || {
             let about = &asked.value;
             let chart = chart_of(&about.chart, about.name.as_deref().unwrap_or(USUAL_NAME))?;
             let (weave, lengths) = woven(&chart, about.hand, about.from.unwrap_or_default())?;
-            Ok(faces::weave::json(&faces::weave::Work {
+            Ok(output::weave::json(&output::weave::Work {
                 chart: &chart,
                 weave: &weave,
                 lengths: &lengths,
@@ -284,14 +286,14 @@ pub async fn seen(
     let ticket = lane.enter(&desk.lanes);
     let asked: Asked<AboutSight> = desk.room.json(request, CHART).await?;
     let ticket = ticket?;
-    let patience = ticket.patience();
+    let cancel = ticket.cancel();
     let png = desk
-        .bench
+        .workers
         .run(ticket, move || {
             let about = &asked.value;
             let (scale, ground) = (word(&about.scale), about.ground.as_deref());
             let far =
-                Far::new(Some(&about.mm.0), scale, ground, about.density)?.patiently(patience);
+                Far::new(Some(&about.mm.0), scale, ground, about.density)?.cancelled_by(cancel);
             let far = match about.bare {
                 true => far.bare(),
                 false => far,

@@ -2,9 +2,9 @@
 
 use super::limits::{MOST_PICTURE_BYTES, MOST_SIDE, check};
 use super::{Channels, Depth, Orientation, Picture, profile, vector};
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
-use crate::patience::Patience;
 use image::error::ImageFormatHint;
 use image::metadata::Orientation as Exif;
 use image::{ColorType, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
@@ -22,20 +22,20 @@ impl AsRef<[u8]> for Shared {
 
 /// Decodes a PNG, JPEG, WebP, GIF (first frame), BMP, TIFF or SVG, known by its content; SVG is rendered fine enough for `lattice`.
 ///
-/// A decoder cannot be stopped on its way: the patience is looked at before and after the pixels are read, a drawing's before and after it is drawn.
+/// A decoder cannot be stopped on its way: the cancel is looked at before and after the pixels are read, a drawing's before and after it is drawn.
 ///
 /// Not supported: CMYK profiles (the decoder's own conversion is used), more than 16 bits a number (reduced to 16).
 ///
 /// # Errors
 /// If the bytes are no such picture, are cut short or damaged, or declare more than [`MOST_SIDE`] pixels a side or
-/// [`MOST_PICTURE_BYTES`] in all; or if the patience ends.
-pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, patience: &Patience) -> Result<Picture> {
+/// [`MOST_PICTURE_BYTES`] in all; or if the cancel ends.
+pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     if bytes.is_empty() {
         return Err(Error::new("the file is empty").hint("export the picture again"));
     }
-    patience.check()?;
+    cancel.check()?;
     if vector::is_svg(&bytes) {
-        return vector::render(&bytes, lattice, patience);
+        return vector::render(&bytes, lattice, cancel);
     }
     let reader = ImageReader::new(Cursor::new(Shared(Arc::clone(&bytes))))
         .with_guessed_format()
@@ -52,7 +52,7 @@ pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, patience: &Patience) -> Re
         _ => None,
     };
     drop(bytes);
-    read(reader, profile, patience)
+    read(reader, profile, cancel)
 }
 
 fn tiff_profile(bytes: &[u8]) -> Option<Vec<u8>> {
@@ -63,7 +63,7 @@ fn tiff_profile(bytes: &[u8]) -> Option<Vec<u8>> {
 fn read(
     mut reader: ImageReader<Cursor<Shared>>,
     profile: Option<Vec<u8>>,
-    patience: &Patience,
+    cancel: &Cancel,
 ) -> Result<Picture> {
     let mut limits = Limits::default();
     limits.max_image_width = Some(u32::MAX);
@@ -77,9 +77,9 @@ fn read(
     let embedded = profile.or_else(|| decoder.icc_profile().unwrap_or(None));
     let colour_type = decoder.color_type();
     let mut data = vec![0; decoder.total_bytes() as usize];
-    patience.check()?;
+    cancel.check()?;
     decoder.read_image(&mut data).map_err(damaged)?;
-    patience.check()?;
+    cancel.check()?;
     let (channels, depth, data) = layout(colour_type, data)?;
     let mut notes = Vec::new();
     let reading = profile::reading(embedded.as_deref(), channels, depth, &mut notes);

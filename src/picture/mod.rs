@@ -19,7 +19,7 @@ pub use profile::{ONE, Reading, convert_row};
 pub use small::small;
 pub use vector::is_svg;
 
-use crate::note::Note;
+use crate::warning::Warning;
 
 /// How the numbers of a pixel are stored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,7 +74,7 @@ pub struct Picture {
     /// How its numbers become light.
     pub reading: Reading,
     /// What was noticed.
-    pub notes: Vec<Note>,
+    pub notes: Vec<Warning>,
 }
 
 impl Picture {

@@ -3,8 +3,8 @@
 use super::Orientation;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rectangle};
-use crate::note::Note;
 use crate::units::Mm;
+use crate::warning::Warning;
 use std::ops::Range;
 
 /// What part of the band the picture takes.
@@ -166,7 +166,7 @@ pub struct Plan {
     /// Rows that decide together: for each showing the row before its first, and how many rows are alike.
     pub alike: Option<(Vec<u32>, u32)>,
     /// What was noticed.
-    pub notes: Vec<Note>,
+    pub notes: Vec<Warning>,
 }
 
 /// Decides where a picture of `upright` width and height, stored as `orientation` says, lies on the band.
@@ -202,7 +202,7 @@ pub fn plan(
     let turned_size = turned(size, quarters);
     let even = spans.iter().all(|span| span.len() == shortest.len());
     if let (false, Place::Repeat(repeats)) = (even, how.place) {
-        notes.push(Note::UnevenRepeats {
+        notes.push(Warning::UnevenRepeats {
             rows: lattice.rows(),
             repeats,
             short: shortest.len() as u32,
@@ -234,8 +234,12 @@ pub fn plan(
         })
         .collect();
     let kept = kept(turned_size, &narrow, fit);
-    if kept < 0.9 && !notes.iter().any(|note| matches!(note, Note::Turned { .. })) {
-        notes.push(Note::Cropped { kept });
+    if kept < 0.9
+        && !notes
+            .iter()
+            .any(|note| matches!(note, Warning::Turned { .. }))
+    {
+        notes.push(Warning::Cropped { kept });
     }
     Ok(Plan {
         tiles,
@@ -440,7 +444,7 @@ fn suits(size: (f64, f64), target: &Rectangle, fit: Fit) -> f64 {
     }
 }
 
-fn quarters(turn: Turn, size: (f64, f64), target: &Rectangle, fit: Fit) -> (u32, Vec<Note>) {
+fn quarters(turn: Turn, size: (f64, f64), target: &Rectangle, fit: Fit) -> (u32, Vec<Warning>) {
     if let Turn::Quarters(quarters) = turn {
         return (quarters % 4, Vec::new());
     }
@@ -449,7 +453,7 @@ fn quarters(turn: Turn, size: (f64, f64), target: &Rectangle, fit: Fit) -> (u32,
     if !better {
         return (0, Vec::new());
     }
-    let note = Note::Turned {
+    let note = Warning::Turned {
         degrees: 90,
         kept: kept(lying, target, fit),
         upright: kept(size, target, fit),

@@ -6,7 +6,7 @@
 use super::{Channels, Depth};
 use crate::colour::{Light, Matrix, PCS_WHITE, apply, from_profile_space, product};
 use crate::error::Result;
-use crate::note::Note;
+use crate::warning::Warning;
 use moxcms::{
     ColorProfile, DataColorSpace, Layout, RenderingIntent, ToneReprCurve, TransformF64Executor,
     TransformOptions, curve_from_gamma,
@@ -51,7 +51,7 @@ impl Reading {
     /// Plain sRGB.
     pub fn srgb(depth: Depth) -> Self {
         let table = table(depth, |level| {
-            palette::Srgb::new(level, level, level).into_linear().red
+            ::palette::Srgb::new(level, level, level).into_linear().red
         });
         Self::Curves {
             tables: Box::new([table.clone(), table.clone(), table]),
@@ -78,7 +78,7 @@ pub fn reading(
     embedded: Option<&[u8]>,
     channels: Channels,
     depth: Depth,
-    notes: &mut Vec<Note>,
+    notes: &mut Vec<Warning>,
 ) -> Reading {
     let Some(bytes) = embedded.filter(|bytes| !bytes.is_empty()) else {
         return Reading::srgb(depth);
@@ -86,7 +86,7 @@ pub fn reading(
     match from_profile(bytes, channels, depth) {
         Ok(reading) => reading,
         Err(reason) => {
-            notes.push(Note::ProfileIgnored {
+            notes.push(Warning::ProfileIgnored {
                 reason: reason.to_string(),
             });
             Reading::srgb(depth)

@@ -5,9 +5,9 @@ mod inside;
 
 use super::limits::{MOST_PICTURE_BYTES, check};
 use super::{Channels, Depth, Orientation, Picture, Reading};
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
-use crate::patience::Patience;
 use inside::Inside;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
@@ -34,20 +34,20 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 /// Text is set in the program's own font. Pictures inside the file are drawn if the file carries them, never from other files.
 ///
 /// # Errors
-/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large; or if the patience ends.
-pub fn render(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture> {
+/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large; or if the cancel ends.
+pub fn render(bytes: &[u8], lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     let failed = || Error::new("the SVG could not be drawn").hint("export it as PNG");
     std::thread::scope(|scope| {
         std::thread::Builder::new()
             .stack_size(STACK)
-            .spawn_scoped(scope, || drawn(bytes, lattice, patience))
+            .spawn_scoped(scope, || drawn(bytes, lattice, cancel))
             .map_err(|e| failed().because(e))?
             .join()
             .map_err(|_| failed())?
     })
 }
 
-fn drawn(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture> {
+fn drawn(bytes: &[u8], lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     if links(bytes) > MOST_LINKS {
         return Err(
             Error::new("the SVG has too many clip paths, masks and patterns")
@@ -60,7 +60,7 @@ fn drawn(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture
         font_family: "Inter".to_string(),
         ..Options::default()
     };
-    let font: &'static [u8] = include_bytes!("../faces/font/inter-regular.ttf");
+    let font: &'static [u8] = include_bytes!("../output/font/inter-regular.ttf");
     options
         .fontdb_mut()
         .load_font_source(resvg::usvg::fontdb::Source::Binary(Arc::new(font)));
@@ -91,9 +91,9 @@ fn drawn(bytes: &[u8], lattice: &Lattice, patience: &Patience) -> Result<Picture
     let mut pixels = Pixmap::new(columns as u32, rows as u32)
         .ok_or_else(|| Error::new("the SVG has no size").hint("give it a viewBox"))?;
     let fit = Transform::from_scale((columns / width) as f32, (rows / height) as f32);
-    patience.check()?;
+    cancel.check()?;
     resvg::render(&tree, fit, &mut pixels.as_mut());
-    patience.check()?;
+    cancel.check()?;
     Ok(Picture {
         width: pixels.width(),
         height: pixels.height(),

@@ -7,8 +7,8 @@ use super::gauge::{Gauge, Source};
 use super::sizes::RingSize;
 use crate::error::{Error, Result};
 use crate::lattice::{FEWEST_CLOSED, MOST_ROWS, Rows};
-use crate::note::Note;
 use crate::units::Mm;
+use crate::warning::Warning;
 use std::f64::consts::PI;
 
 /// Two diameters nearer than this are the same size. Published tables of sizes are rounded to a hundredth of a millimetre, so
@@ -160,19 +160,19 @@ impl Fit {
     }
 
     /// What to know about a band of this fit that is `columns` wide.
-    pub fn notes(&self, columns: u32) -> Vec<Note> {
+    pub fn notes(&self, columns: u32) -> Vec<Warning> {
         let width = self.gauge.width(columns);
         let size = self.wanted.half_a_us_size_more();
         let more = self.gauge.rows_for(size.diameter(), self.prefer);
         let wide = more
             .ok()
             .filter(|_| width >= WIDE)
-            .map(|more| Note::WideBand {
+            .map(|more| Warning::WideBand {
                 width,
                 size: size.to_string(),
                 rows: (self.chosen.rows.count(), more.count()),
             });
-        let unknown = self.range.map(|(loose, touching)| Note::NoGauge {
+        let unknown = self.range.map(|(loose, touching)| Warning::NoGauge {
             rows: (loose.count(), touching.count()),
         });
         unknown.into_iter().chain(wide).collect()

@@ -12,9 +12,9 @@
 
 mod bridge;
 
+use crate::cancel::Cancel;
 use crate::colour::{Lab, Light, lab};
 use crate::lattice::Lattice;
-use crate::patience::Patience;
 use rayon::prelude::*;
 
 /// Detail's exponent at full strength: beads above the mean of their neighbourhood turn to the line's colour.
@@ -53,7 +53,7 @@ pub struct Tiles<'a> {
 /// Then `exp(-s |t - c|^2 / (2 SPREAD^2))`, `c` being the bead's colour: the colour term of the kernels of J. Kopf, A. Shamir, P. Peers, "Content-adaptive image
 /// downscaling", ACM Transactions on Graphics 32(6), 2013, doi 10.1145/2508363.2508370, and like theirs repeated. All differences are of CIELAB, where a dark line on
 /// light ground counts as much as a light one on dark.
-pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, patience: &Patience) -> Vec<Light> {
+pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, cancel: &Cancel) -> Vec<Light> {
     if strength <= 0.0 {
         return means.to_vec();
     }
@@ -62,7 +62,7 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, patience: &Patience)
         .light
         .par_chunks(TILES_AT_ONCE)
         .flat_map_iter(|tiles| {
-            let over = patience.is_over();
+            let over = cancel.is_over();
             tiles.iter().map(move |&light| match over {
                 true => [0.0; 3],
                 false => point(lab(light)),
@@ -78,7 +78,7 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, patience: &Patience)
         .into_par_iter()
         .with_min_len(AT_ONCE)
         .map(|bead| {
-            if patience.is_over() {
+            if cancel.is_over() {
                 return means[bead];
             }
             let near = lattice.neighbours(bead).map(|near| (own[near.index], 2.0));
@@ -91,7 +91,7 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, patience: &Patience)
         .collect();
     if strength >= BRIDGED {
         let mut colours: Vec<[f64; 3]> = light.iter().map(|&light| point(lab(light))).collect();
-        bridge::bridge(tiles, &labs, &mut light, &mut colours, patience);
+        bridge::bridge(tiles, &labs, &mut light, &mut colours, cancel);
     }
     light
 }

@@ -2,9 +2,9 @@
 
 use super::runs::{Run, Sums};
 use super::{Sample, Tile};
+use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::lattice::Lattice;
-use crate::patience::Patience;
 use crate::picture::{Line, Picture, Plan};
 use rayon::prelude::*;
 use std::ops::Range;
@@ -28,14 +28,14 @@ impl Sheet {
     /// The stored pixels of a plan's window.
     ///
     /// # Errors
-    /// If the picture's colour profile fails, or the patience ends.
-    pub fn new(picture: &Picture, window: &[Range<f64>; 2], patience: &Patience) -> Result<Self> {
+    /// If the picture's colour profile fails, or the cancel ends.
+    pub fn new(picture: &Picture, window: &[Range<f64>; 2], cancel: &Cancel) -> Result<Self> {
         let across = runs(&window[0]);
         let down = runs(&window[1]);
         let rows: Vec<Vec<Cell>> = down
             .par_iter()
             .map(|run| {
-                patience.check()?;
+                cancel.check()?;
                 let mut sums = Sums::new(picture, &across);
                 for (row, weight) in run.weights() {
                     sums.add_row(row, weight)?;

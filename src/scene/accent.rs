@@ -2,7 +2,7 @@
 
 use crate::chart::{Chart, Shade};
 use crate::colour::{Light, Oklab, Srgb8, lab, light, oklab, srgb8, xyz};
-use palette::convert::IntoColorUnclamped;
+use ::palette::convert::IntoColorUnclamped;
 
 /// Least contrast of the accent against its ground: WCAG 2.2, success criterion 1.4.3, with a little to spare.
 const CONTRAST: f64 = 4.7;

@@ -7,9 +7,9 @@ use crate::units::Mm;
 use std::sync::OnceLock;
 
 /// Inter Regular, a subset (see its README).
-pub const REGULAR: &[u8] = include_bytes!("../faces/font/inter-regular.ttf");
+pub const REGULAR: &[u8] = include_bytes!("../output/font/inter-regular.ttf");
 /// Inter SemiBold, a subset.
-pub const SEMIBOLD: &[u8] = include_bytes!("../faces/font/inter-semibold.ttf");
+pub const SEMIBOLD: &[u8] = include_bytes!("../output/font/inter-semibold.ttf");
 /// Name of the family.
 pub const FAMILY: &str = "Inter";
 

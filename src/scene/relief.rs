@@ -1,14 +1,14 @@
 //! Beads drawn as beads: light from above on a cylinder, by finish, its rim, and the shadow in its hole.
 //!
-//! The light is that of [`crate::view`], so that a flat drawing and the ring's picture agree: a bead seen straight from the side shows normals from up to
+//! The light is that of [`crate::render`], so that a flat drawing and the ring's picture agree: a bead seen straight from the side shows normals from up to
 //! down, and each height gets the light that its normal gives back. That is one row of colours a paint; rim and hole are the same shadows on every bead.
 
 use crate::bead::Bead;
 use crate::chart::Shade;
 use crate::colour::{Srgb8, light, srgb8};
+use crate::render::space::v;
+use crate::render::{Lit, Studio, Surface};
 use crate::units::Mm;
-use crate::view::space::v;
-use crate::view::{Lit, Studio, Surface};
 
 /// Heights from the upper edge (0) to the lower one (1) at which the colour is told; closer where it changes fast.
 const HEIGHTS: [f64; 13] = [
@@ -88,7 +88,7 @@ pub(super) fn sheen(shade: &Shade) -> Vec<Stop> {
         let glow = surface.glow(colour, v(0.0, height, facing), eye, &lit, &studio);
         Stop {
             at: *at,
-            colour: srgb8(crate::view::pressed(glow)),
+            colour: srgb8(crate::render::pressed(glow)),
         }
     };
     HEIGHTS.iter().map(stop).collect()
@@ -97,7 +97,7 @@ pub(super) fn sheen(shade: &Shade) -> Vec<Stop> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drawer::Finish;
+    use crate::palette::Finish;
 
     fn stops(finish: Finish) -> Vec<f64> {
         let shade = Shade {

@@ -1,7 +1,7 @@
 //! A band as large as it looks from afar: panels side by side, with what they show below.
 //!
 //! A band that is `D` mm away looks as large as one of `300/D` of its size does from [`NEAR`] mm. So the panels are drawn at these sizes, and whoever holds the picture
-//! at that distance sees them under the true angles. What the eye then still resolves is for [`crate::eye::scielab`] to say.
+//! at that distance sees them under the true angles. What the eye then still resolves is for [`crate::vision::scielab`] to say.
 
 use super::layout::{Style, broken};
 use super::relief::{Relief, sheen};

@@ -11,9 +11,9 @@ use super::kit::{self, Missing, owned};
 use super::passes::{Weave, weave};
 use super::thread::{COMFORTABLE, TAIL, Thread};
 use crate::chart::Chart;
-use crate::drawer::{Pair, Palette};
 use crate::error::Result;
 use crate::lattice::Row;
+use crate::palette::{Pair, Palette};
 use crate::units::Mm;
 
 /// The finest needle that is usual, as a place in [`NEEDLES`]: 12 for 11/0 and larger holes, by retailers and a craft reference.

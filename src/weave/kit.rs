@@ -9,8 +9,8 @@ use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
 use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
-use crate::drawer::{PerGram, with_spare};
 use crate::error::Result;
+use crate::palette::{PerGram, with_spare};
 use crate::units::{Grams, Mm};
 
 /// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common practice, no source.

@@ -3,8 +3,8 @@
 use crate::common::{Bench, golden, repository};
 use std::fs;
 use upbead::colour::ciede2000;
-use upbead::drawer::{alike, read};
-use upbead::faces;
+use upbead::output;
+use upbead::palette::{alike, read};
 
 /// Heads in any order and case, wide and combining letters, quotes, a control character, a last column that is empty.
 const WIDE: &str = "Hex, NAME ,code,box,grams,\r\n#faFAf6,海の白,1,a,2.25,\r\n2f5d50,\"kelp, \"\"wet\"\"\",22,b,10,\r\n2f5d51,e\u{301}t\u{e9}\u{1b}[31m,333,,,\r\n";
@@ -59,7 +59,7 @@ fn a_terminal_gets_swatches() {
     let text = String::from_utf8(shipped("tin.csv")).unwrap();
     let palette = read::read(&text, "tin").unwrap();
     let alike = alike(&palette.tones(), 15.0);
-    let with = faces::palette::text(&palette, &alike, None, 15.0, true);
+    let with = output::palette::text(&palette, &alike, None, 15.0, true);
     assert!(
         with.contains("\n\u{1b}[48;2;250;250;246m    \u{1b}[0m  quay-01   gull white"),
         "{with}"

@@ -9,8 +9,8 @@ use std::f64::consts::PI;
 use std::io::Cursor;
 use upbead::chart::Chart;
 use upbead::lattice::{Lattice, Rows};
+use upbead::render::Camera;
 use upbead::units::Mm;
-use upbead::view::Camera;
 
 /// The rows and columns in which a picture has opaque pixels: left, top, right, bottom.
 fn opaque(picture: &RgbaImage) -> (f64, f64, f64, f64) {

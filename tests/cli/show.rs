@@ -6,8 +6,8 @@ use std::process::Stdio;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade, write::write};
 use upbead::colour::read_hex;
-use upbead::drawer::Finish;
 use upbead::lattice::{Lattice, Rows};
+use upbead::palette::Finish;
 
 fn shade(code: &str, name: &str, hex: &str, finish: Option<Finish>) -> Shade {
     Shade {

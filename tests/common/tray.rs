@@ -4,7 +4,7 @@ use image::{ImageFormat, Rgb, RgbImage};
 use std::f64::consts::{PI, TAU};
 use std::io::Cursor;
 use upbead::colour::{Light, srgb8};
-use upbead::tray::PAPER;
+use upbead::palette_photo::PAPER;
 
 /// The lamp: linear light that falls on a place, from 0 to 1 across and down.
 pub type Lamp = fn(f64, f64) -> [f64; 3];

@@ -1,8 +1,8 @@
 //! Expansion moves against every labelling there is.
 
 use proptest::prelude::*;
-use upbead::choose::calm::expand::{Costs, expand};
-use upbead::patience::Patience;
+use upbead::cancel::Cancel;
+use upbead::quantize::calm::expand::{Costs, expand};
 
 /// Every labelling of a few nodes, and the least cost.
 fn least(costs: &Costs, nodes: usize) -> f64 {
@@ -44,7 +44,7 @@ proptest! {
     fn two_labels_come_out_best_of_all(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..11, price in 0.0..30.0) {
         let costs = costs(nodes, 2, &numbers, price);
         let mut labels = vec![0; nodes];
-        expand(&costs, &mut labels, &vec![false; nodes], &Patience::default());
+        expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
         // Costs are rounded to 1/65536 for the cut.
         prop_assert!(costs.total(&labels) <= least(&costs, nodes) + 1e-2);
     }
@@ -53,7 +53,7 @@ proptest! {
     fn more_labels_come_out_within_twice_the_best_and_mostly_best(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..8, price in 0.0..30.0) {
         let costs = costs(nodes, 4, &numbers, price);
         let mut labels = vec![0; nodes];
-        expand(&costs, &mut labels, &vec![false; nodes], &Patience::default());
+        expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
         let least = least(&costs, nodes);
         let found = costs.total(&labels);
         prop_assert!(found >= least - 1e-9 && found <= 2.0 * least + 1e-2, "{found} {least}");
@@ -66,7 +66,7 @@ proptest! {
         let mut labels: Vec<usize> = (0..nodes).map(|node| node % 3).collect();
         let (before, own) = (costs.total(&labels), labels[kept]);
         let fixed: Vec<bool> = (0..nodes).map(|node| node == kept).collect();
-        expand(&costs, &mut labels, &fixed, &Patience::default());
+        expand(&costs, &mut labels, &fixed, &Cancel::default());
         prop_assert!(labels[kept] == own && costs.total(&labels) <= before);
     }
 }

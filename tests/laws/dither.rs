@@ -3,13 +3,13 @@
 use crate::common::{number, table};
 use proptest::prelude::*;
 use upbead::bead::{Bead, SIZES};
-use upbead::choose::mask::thresholds;
-use upbead::choose::together::Together;
-use upbead::choose::{Dither, Options, Share, Wanted, choose, kernel, seen_noise};
+use upbead::cancel::Cancel;
 use upbead::colour::{Light, Srgb8, light};
-use upbead::drawer::Tone;
 use upbead::lattice::{Axis, Lattice, Rows};
-use upbead::patience::Patience;
+use upbead::palette::Tone;
+use upbead::quantize::mask::thresholds;
+use upbead::quantize::together::Together;
+use upbead::quantize::{Dither, Options, Share, Wanted, choose, kernel, seen_noise};
 
 fn ring(columns: u32, rows: u32) -> Lattice {
     Lattice::new(Bead::default(), columns, Rows::closed(rows).unwrap()).unwrap()
@@ -240,7 +240,7 @@ fn evenness(lattice: &Lattice, thresholds: &[f64], part: f64) -> f64 {
 #[test]
 fn the_mask_spreads_beads_evenly_at_every_threshold_and_across_the_seam() {
     for lattice in [ring(9, 74), ring(31, 120), ring(81, 240)] {
-        let thresholds = thresholds(&lattice, &Patience::default());
+        let thresholds = thresholds(&lattice, &Cancel::default());
         for part in [0.05, 0.1, 0.2] {
             let even = evenness(&lattice, &thresholds, part);
             assert!(

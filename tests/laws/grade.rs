@@ -4,7 +4,7 @@ use super::round_trip::SCHEMA;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use upbead::bead::Bead;
-use upbead::chart::grade::{Grading, KEPT};
+use upbead::chart::resize::{Grading, KEPT};
 use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};

@@ -4,8 +4,8 @@ use proptest::prelude::*;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::drawer::{Colour, Palette};
 use upbead::lattice::{Lattice, Rows};
+use upbead::palette::{Colour, Palette};
 use upbead::units::Grams;
 use upbead::weave::kit::{Kit, Options, kit, owned};
 

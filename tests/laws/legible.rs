@@ -6,9 +6,9 @@ use crate::common::repository;
 use proptest::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::patience::Patience;
 use upbead::picture::{Arrangement, Place, Seat, Spot, decode, plan};
 use upbead::sample::crisp::{Tiles, crisp};
 use upbead::sample::{Sheet, finely};
@@ -68,7 +68,7 @@ fn crisped(lattice: &Lattice, light: &[Light], strength: f64) -> Vec<Light> {
         parts: PARTS,
         light,
     };
-    crisp(&all, &means(lattice, light), strength, &Patience::default())
+    crisp(&all, &means(lattice, light), strength, &Cancel::default())
 }
 
 fn near(one: Light, other: Light) -> bool {
@@ -125,7 +125,7 @@ proptest! {
     fn a_sheet_is_laid_as_the_picture_is(scale in 0.4..1.0f64, across in -1.0..1.0f64, along in -4.0..4.0f64, quarters in 0u32..4) {
         let lattice = lattice(9, 40, true);
         let bytes = std::fs::read(repository("samples/kittiwake.png")).unwrap();
-        let picture = decode(Arc::new(bytes), &lattice, &Patience::default()).unwrap();
+        let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
         let free = 0.5 * (1.0 - scale) * 11.7;
         let how = Arrangement {
             place: Place::Motif,
@@ -134,8 +134,8 @@ proptest! {
             ..Arrangement::default()
         };
         let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
-        let sheet = Sheet::new(&picture, &plan.tiles[0].window, &Patience::default()).unwrap();
-        let exact = finely(&picture, &plan, &lattice, 4, &Patience::default()).unwrap();
+        let sheet = Sheet::new(&picture, &plan.tiles[0].window, &Cancel::default()).unwrap();
+        let exact = finely(&picture, &plan, &lattice, 4, &Cancel::default()).unwrap();
         for (one, other) in sheet.finely(&plan, &lattice, 4).into_iter().zip(exact) {
             prop_assert!(near(one.light, other.light) && (one.alpha - other.alpha).abs() < 1e-9, "{one:?} {other:?}");
         }

@@ -6,6 +6,7 @@
 mod common;
 
 mod calm;
+mod cancel;
 mod dither;
 mod fit;
 mod grade;
@@ -14,7 +15,6 @@ mod lattice;
 mod legible;
 mod memory;
 mod nearest;
-mod patience;
 mod round_trip;
 mod rows;
 mod stock;

@@ -3,13 +3,13 @@
 use proptest::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
-use upbead::choose::{self, Dither, refine};
-use upbead::drawer::Palette;
-use upbead::drawer::read::read;
+use upbead::cancel::Cancel;
 use upbead::lattice::{Axis, Lattice, Rows};
-use upbead::make::{Decoded, Memory, Options, decoded, make_decoded};
-use upbead::patience::Patience;
+use upbead::palette::Palette;
+use upbead::palette::read::read;
 use upbead::picture::{Arrangement, Place, Seat};
+use upbead::pipeline::{Decoded, Memory, Options, decoded, make_decoded};
+use upbead::quantize::{self, Dither, refine};
 use upbead::units::Mm;
 
 fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
@@ -21,7 +21,7 @@ fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
     let mut png = std::io::Cursor::new(Vec::new());
     pixels.write_to(&mut png, image::ImageFormat::Png).unwrap();
     let bytes = Arc::new(png.into_inner());
-    Arc::new(decoded("made.png".to_string(), bytes, lattice, &Patience::default()).unwrap())
+    Arc::new(decoded("made.png".to_string(), bytes, lattice, &Cancel::default()).unwrap())
 }
 
 fn palette(fewer: bool) -> Palette {
@@ -69,7 +69,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                         ground: None,
                         mirror: if mirror { vec![Axis::Columns] } else { vec![] },
                         crisp: if keep { 0.6 } else { 0.0 },
-                        choice: choose::Options {
+                        choice: quantize::Options {
                             limit: Some(limit),
                             keep: if keep { vec![2] } else { vec![] },
                             dither: [Dither::None, Dither::Diffuse(0.5), Dither::Mask(0.7)][dither],
@@ -77,7 +77,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                                 seen: vec![Mm::new(700.0)],
                                 calm: 0.2,
                             }),
-                            ..choose::Options::default()
+                            ..quantize::Options::default()
                         },
                         title: None,
                         stock: None,
@@ -110,11 +110,11 @@ proptest! {
         let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Memory::default()).unwrap();
         let memory = Memory::default();
         let mut options = wish.options.clone();
-        let patience = Patience::default();
-        options.choice.patience = patience.clone();
+        let cancel = Cancel::default();
+        options.choice.cancel = cancel.clone();
         let begun = std::thread::spawn(move || {
             std::thread::sleep(std::time::Duration::from_micros(after));
-            patience.end();
+            cancel.end();
         });
         let broken = make_decoded(Arc::clone(&decoded), &palette, &options, &memory);
         begun.join().unwrap();

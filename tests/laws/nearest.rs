@@ -4,10 +4,10 @@ use crate::common::repository;
 use proptest::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::{Light, Srgb8, light};
-use upbead::drawer::{self, Nearest, Tone, by_brute_force};
 use upbead::lattice::{Lattice, Rows};
-use upbead::patience::Patience;
+use upbead::palette::{self, Nearest, Tone, by_brute_force};
 use upbead::picture::{Arrangement, decode, plan};
 use upbead::sample::sample;
 
@@ -71,7 +71,7 @@ fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
             let picture = decode(
                 Arc::new(std::fs::read(&path).unwrap()),
                 &lattice,
-                &Patience::default(),
+                &Cancel::default(),
             )
             .unwrap();
             let plan = plan(
@@ -81,14 +81,14 @@ fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
                 &Arrangement::default(),
             )
             .unwrap();
-            let wanted: Vec<Tone> = sample(&picture, &plan, &lattice, &Patience::default())
+            let wanted: Vec<Tone> = sample(&picture, &plan, &lattice, &Cancel::default())
                 .unwrap()
                 .iter()
                 .map(|sample| Tone::new(sample.light))
                 .collect();
             for palette in ["tin", "shelf", "harbour"] {
                 let palette =
-                    drawer::read::open(&repository(&format!("palettes/{palette}.csv"))).unwrap();
+                    palette::read::open(&repository(&format!("palettes/{palette}.csv"))).unwrap();
                 let tones = palette.tones();
                 let allowed: Vec<usize> = (0..tones.len()).collect();
                 let nearest = Nearest::new(&tones, &allowed).unwrap();

@@ -8,8 +8,8 @@ use std::sync::LazyLock;
 use upbead::bead::Bead;
 use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::drawer::{self, Colour, Finish, Palette};
 use upbead::lattice::{Lattice, Rows};
+use upbead::palette::{self, Colour, Finish, Palette};
 use upbead::units::{Grams, Mm};
 
 pub(crate) static SCHEMA: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
@@ -269,31 +269,31 @@ proptest! {
 
     #[test]
     fn a_palette_is_read_back_as_it_was_written(palette in palettes()) {
-        let text = drawer::write::write(&palette);
-        prop_assert_eq!(&drawer::read::read(&text, "tide").map_err(|e| e.to_string()), &Ok(palette), "{}", text);
+        let text = palette::write::write(&palette);
+        prop_assert_eq!(&palette::read::read(&text, "tide").map_err(|e| e.to_string()), &Ok(palette), "{}", text);
     }
 
     #[test]
     fn no_text_makes_the_palette_reader_panic(
         text in any::<String>(), cells in "[a-c0-9,\"\r\n; é#-]{0,80}", gpl in "[0-9 \t\r\na-cé:#-]{0,80}",
     ) {
-        let _ = drawer::read::read(&text, "tide");
-        let _ = drawer::read::read(&format!("code,name,hex,finish,grams\n{cells}"), "tide");
-        let _ = drawer::read::read(&format!("GIMP Palette\n{gpl}"), "tide");
-        let _ = drawer::read::read(&format!("GIMP Palette\n{text}"), "tide");
+        let _ = palette::read::read(&text, "tide");
+        let _ = palette::read::read(&format!("code,name,hex,finish,grams\n{cells}"), "tide");
+        let _ = palette::read::read(&format!("GIMP Palette\n{gpl}"), "tide");
+        let _ = palette::read::read(&format!("GIMP Palette\n{text}"), "tide");
     }
 
     #[test]
     fn no_change_of_a_palette_makes_its_reader_panic(
         palette in palettes(), at in 0.0..1.0, gone in 0usize..9, instead in "[,\"\r\n0-9a-f .-]{0,4}",
     ) {
-        let mut text = drawer::write::write(&palette);
+        let mut text = palette::write::write(&palette);
         let start = text.floor_char_boundary((text.len() as f64 * at) as usize);
         let end = text.floor_char_boundary((start + gone).min(text.len()));
         text.replace_range(start..end, &instead);
-        if let Ok(palette) = drawer::read::read(&text, "tide") {
-            let again = drawer::write::write(&palette);
-            prop_assert_eq!(drawer::read::read(&again, "tide").unwrap(), palette);
+        if let Ok(palette) = palette::read::read(&text, "tide") {
+            let again = palette::write::write(&palette);
+            prop_assert_eq!(palette::read::read(&again, "tide").unwrap(), palette);
         }
     }
 }

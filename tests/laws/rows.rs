@@ -9,8 +9,8 @@ use std::sync::LazyLock;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::faces::weave::{Keys, Work, guide, json, markdown, page, text};
 use upbead::lattice::{Lattice, Rows};
+use upbead::output::weave::{Keys, Work, guide, json, markdown, page, text};
 use upbead::weave::{
     Frame, Hand, Item, Lengths, SCHEMA, Start, TAIL, Thread, Weave, lengths, weave,
 };

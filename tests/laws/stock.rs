@@ -2,15 +2,15 @@
 
 use proptest::prelude::*;
 use upbead::bead::Bead;
-use upbead::choose::calm;
-use upbead::choose::measure::measure;
-use upbead::choose::refine::{self, refine};
-use upbead::choose::together::Together;
-use upbead::choose::{Dither, Options, Wanted, choose};
 use upbead::colour::{Light, ciede2000, lab};
-use upbead::drawer::{Bound, Bounds, Tone};
-use upbead::eye::band::{DISTANCES, Mosaic};
 use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::palette::{Bound, Bounds, Tone};
+use upbead::quantize::calm;
+use upbead::quantize::measure::measure;
+use upbead::quantize::refine::{self, refine};
+use upbead::quantize::together::Together;
+use upbead::quantize::{Dither, Options, Wanted, choose};
+use upbead::vision::band::{DISTANCES, Mosaic};
 
 const COLOURS: usize = 6;
 

@@ -1,9 +1,9 @@
 //! The choice of k colours against optima proven by an integer program (scipy's HiGHS).
 
 use crate::common::repository;
-use upbead::choose::limit::{Costs, best_set, greedy_set};
+use upbead::cancel::Cancel;
 use upbead::colour::{Lab, ciede2000};
-use upbead::patience::Patience;
+use upbead::quantize::limit::{Costs, best_set, greedy_set};
 
 struct Case {
     name: String,
@@ -96,7 +96,7 @@ fn the_chosen_colours_reach_the_proven_optimum() {
     let mut greedy_worst: f64 = 0.0;
     for case in &cases {
         let costs = Costs::from_rows(&case.rows);
-        let set = best_set(&costs, &case.keep, case.count, &Patience::default());
+        let set = best_set(&costs, &case.keep, case.count, &Cancel::default());
         assert_eq!(set.len(), case.count, "{}", case.name);
         assert!(
             case.keep.iter().all(|kept| set.contains(kept)),

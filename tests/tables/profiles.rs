@@ -4,9 +4,9 @@ use crate::common::{number, repository, table};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::patience::Patience;
 use upbead::picture::{Arrangement, Crop, Fit, Turn, decode, plan};
 use upbead::sample::sample;
 
@@ -14,7 +14,7 @@ use upbead::sample::sample;
 fn light_at(file: &str, x: u32, y: u32) -> Light {
     let lattice = Lattice::new(Bead::default(), 3, Rows::open(3).unwrap()).unwrap();
     let bytes = std::fs::read(repository("tests/data/profiles").join(file)).unwrap();
-    let picture = decode(Arc::new(bytes), &lattice, &Patience::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
     assert_eq!(picture.notes, [], "{file}");
     let how = Arrangement {
         fit: Some(Fit::Stretch),
@@ -28,7 +28,7 @@ fn light_at(file: &str, x: u32, y: u32) -> Light {
         ..Arrangement::default()
     };
     let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
-    let samples = sample(&picture, &plan, &lattice, &Patience::default()).unwrap();
+    let samples = sample(&picture, &plan, &lattice, &Cancel::default()).unwrap();
     assert!(samples.iter().all(|s| s.alpha > 1.0 - 1e-9));
     samples[0].light
 }

@@ -2,11 +2,11 @@
 
 use crate::common::{number, repository, table};
 use std::fs;
+use upbead::cancel::Cancel;
 use upbead::chart::read::read;
-use upbead::choose::calm::flow::Network;
-use upbead::eye::band::DISTANCES;
-use upbead::make::{Beside, Source, arrangement, compare};
-use upbead::patience::Patience;
+use upbead::pipeline::{Beside, Source, arrangement, compare};
+use upbead::quantize::calm::flow::Network;
+use upbead::vision::band::DISTANCES;
 
 #[test]
 fn charts_look_as_far_from_their_pictures_as_another_program_says() {
@@ -84,7 +84,7 @@ fn flows_are_as_great_as_another_program_says_and_their_cuts_prove_it() {
             .filter_map(|edge| edge.strip_prefix("s>t:"))
             .map(|capacity| capacity.parse::<i64>().expect("a number"))
             .sum();
-        let flow = network.send(&Patience::default());
+        let flow = network.send(&Cancel::default());
         assert_eq!((flow + direct) as f64, number(&row, "flow"));
         let with_source = network.with_source();
         let side = |name: &str| match name {

@@ -4,8 +4,8 @@ use crate::common::{number, repository, table};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::lattice::{Column, Lattice, Row, Rows};
-use upbead::patience::Patience;
 use upbead::picture::{Arrangement, Fit, Turn, decode, plan};
 use upbead::sample::{Sample, sample};
 
@@ -17,7 +17,7 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     };
     let lattice = Lattice::new(Bead::default(), row["columns"].parse().unwrap(), rows).unwrap();
     let bytes = std::fs::read(repository("tests/data/pictures").join(&row["picture"])).unwrap();
-    let picture = decode(Arc::new(bytes), &lattice, &Patience::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
     let how = Arrangement {
         fit: Some(match row["fit"].as_str() {
             "cover" => Fit::Cover,
@@ -29,7 +29,7 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
     (
         lattice,
-        sample(&picture, &plan, &lattice, &Patience::default()).unwrap(),
+        sample(&picture, &plan, &lattice, &Cancel::default()).unwrap(),
     )
 }
 

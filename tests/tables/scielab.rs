@@ -2,8 +2,8 @@
 
 use crate::common::{number, table};
 use upbead::colour::{Light, light, read_hex};
-use upbead::eye::scielab::{Channel, Field, TO_OPPONENT, opponent, seen, visual_angle};
 use upbead::units::Mm;
+use upbead::vision::scielab::{Channel, Field, TO_OPPONENT, opponent, seen, visual_angle};
 
 fn channel(name: &str) -> Channel {
     match name {

@@ -3,12 +3,12 @@
 use crate::common::repository;
 use serde_json::Value;
 use upbead::bead::Bead;
-use upbead::choose::together::Together;
-use upbead::choose::{Options, Wanted, choose};
 use upbead::colour::{Light, ciede2000, lab, light, read_hex};
-use upbead::drawer::{Bound, Bounds, Tone};
 use upbead::lattice::{Axis, Lattice, Rows};
-use upbead::note::Note;
+use upbead::palette::{Bound, Bounds, Tone};
+use upbead::quantize::together::Together;
+use upbead::quantize::{Options, Wanted, choose};
+use upbead::warning::Warning;
 
 struct Case {
     name: String,
@@ -63,7 +63,7 @@ fn cases() -> Vec<Case> {
 
 impl Case {
     /// The total difference of our chart, and what was noted; the bounds, the limit and the mirror hold or it panics.
-    fn ours(&self, options: &Options) -> (f64, Vec<Note>) {
+    fn ours(&self, options: &Options) -> (f64, Vec<Warning>) {
         let together = Together::new(&self.lattice, &self.mirror, None);
         let settled = vec![None; self.lattice.len()];
         let wanted = Wanted {
@@ -114,11 +114,11 @@ fn every_case_reaches_the_proven_optimum() {
         );
         let told = notes
             .iter()
-            .any(|note| matches!(note, Note::FromStock { .. }));
+            .any(|note| matches!(note, Warning::FromStock { .. }));
         assert!(told, "{}: {notes:?}", case.name);
         let doubted = notes
             .iter()
-            .any(|note| matches!(note, Note::StockGap { .. }));
+            .any(|note| matches!(note, Warning::StockGap { .. }));
         assert!(
             !doubted,
             "{}: the optimum was not proven: {notes:?}",

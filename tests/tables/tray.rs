@@ -4,18 +4,18 @@ use crate::common::tray::{Lamp, Tray, bulb, even, window};
 use crate::common::{number, repository, table};
 use std::sync::Arc;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::{Light, ciede2000, lab, light};
-use upbead::drawer::read;
 use upbead::lattice::{Lattice, Rows};
-use upbead::patience::Patience;
+use upbead::palette::read;
+use upbead::palette_photo::{Doubt, Options, Pile, Spots};
 use upbead::picture::decode;
-use upbead::tray::{Doubt, Options, Pile, Spots};
 
 fn piles(photo: Vec<u8>, spots: Spots) -> Vec<Pile> {
     let lattice = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
-    let photo = decode(Arc::new(photo), &lattice, &Patience::default()).unwrap();
+    let photo = decode(Arc::new(photo), &lattice, &Cancel::default()).unwrap();
     let options = Options { spots, white: None };
-    upbead::tray::read(&photo, &options).unwrap().piles
+    upbead::palette_photo::read(&photo, &options).unwrap().piles
 }
 
 /// Mean and largest difference from what was laid out.

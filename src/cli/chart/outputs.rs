@@ -2,8 +2,8 @@
 
 use super::Args;
 use crate::error::{Error, Result};
-use crate::faces::Kind;
 use crate::files::{self, Replace, Target};
+use crate::output::Kind;
 use std::path::{Path, PathBuf};
 
 /// One picture and what becomes of it.

@@ -1,14 +1,14 @@
 //! `upbead palette from-photo`: a photograph of bead piles to a palette.
 
-use crate::asked::{Piles, as_fine_as_needed};
-use crate::drawer::write::write;
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
-use crate::faces::made::document;
-use crate::faces::tray::{Answer, json, text};
 use crate::files::{self, Replace, Target};
-use crate::patience::Patience;
+use crate::output::made::document;
+use crate::output::palette_photo::{Answer, json, text};
+use crate::palette::write::write;
+use crate::palette_photo::{Options, read};
 use crate::picture::decode;
-use crate::tray::{Options, read};
+use crate::request::{Piles, as_fine_as_needed};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -89,7 +89,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         Some(_) => error,
         None => error.file(&args.photo),
     };
-    let photo = decode(bytes, &as_fine_as_needed()?, &Patience::default()).map_err(in_photo)?;
+    let photo = decode(bytes, &as_fine_as_needed()?, &Cancel::default()).map_err(in_photo)?;
     let tray = read(&photo, &options).map_err(in_photo)?;
     let palette = tray.palette(&args.name(&target))?;
     files::write(&target, write(&palette).as_bytes(), replace)?;

@@ -1,18 +1,18 @@
 //! `upbead show --seen`: the band as it is seen from afar.
 
 use super::{Args, Drawing, ends_in_png, told};
-use crate::asked;
 use crate::chart::Chart;
 use crate::cli::Manner;
 use crate::error::Result;
 use crate::files::Target;
+use crate::request;
 use std::path::PathBuf;
 
 /// The band at some distances.
 pub(super) struct Far {
     path: PathBuf,
     density: Option<f64>,
-    asked: asked::Far,
+    asked: request::Far,
 }
 
 impl Far {
@@ -23,7 +23,7 @@ impl Far {
             _ => (None, &words[0]),
         };
         let (scale, ground) = (args.scale.as_deref(), args.ground.as_deref());
-        let asked = asked::Far::new(from, scale, ground, args.density)?;
+        let asked = request::Far::new(from, scale, ground, args.density)?;
         let path = PathBuf::from(path);
         ends_in_png(&path, "--seen")?;
         Ok(Self {

@@ -1,13 +1,13 @@
 //! `upbead show --ring` and `--turntable`: the closed band, still or turning.
 
 use super::{Args, Drawing, ends_in_png};
-use crate::asked::{Round as Asked, Worn};
 use crate::chart::Chart;
 use crate::cli::Manner;
 use crate::cli::progress::Bar;
 use crate::error::Result;
-use crate::faces::photo::Motion;
 use crate::files::Target;
+use crate::output::photo::Motion;
+use crate::request::{Round as Asked, Worn};
 use std::path::{Path, PathBuf};
 
 /// A picture of the ring.

@@ -1,15 +1,15 @@
 //! Documents for other programs: what the verbs print with `--json`, and the schemas.
 
 use super::Order;
-use crate::asked::{FromWord, Gathered, HandWord, Span, below, check_thread};
 use crate::desk::anew::{AboutFit, fit_json};
 use crate::desk::near::{Laid, compared};
 use crate::desk::typed::{Word, word};
 use crate::desk::work::woven;
-use crate::drawer::alike;
 use crate::error::{Error, Result};
-use crate::eye::small::worn;
-use crate::faces::{self, check::Checked, weave::Work};
+use crate::output::{self, check::Checked, weave::Work};
+use crate::palette::alike;
+use crate::request::{FromWord, Gathered, HandWord, Span, below, check_thread};
+use crate::vision::small::worn;
 use crate::weave::check::check;
 use crate::{chart, weave};
 use serde::Deserialize;
@@ -29,7 +29,7 @@ pub fn passes(order: &Order) -> Result<Vec<u8>> {
     let span = word(&asked.rows).map(Span::parse).transpose()?;
     let span = span.map(|span| span.within(&order.chart.lattice));
     let (weave, lengths) = woven(order.chart, asked.hand, asked.from.unwrap_or_default())?;
-    let told = faces::weave::json(&Work {
+    let told = output::weave::json(&Work {
         chart: order.chart,
         weave: &weave,
         lengths: &lengths,
@@ -50,12 +50,12 @@ struct ForCheck {
 
 /// As `upbead check`.
 pub fn check_text(order: &Order) -> Result<Vec<u8>> {
-    checked(order, faces::check::text)
+    checked(order, output::check::text)
 }
 
 /// As `upbead check --json`.
 pub fn check_json(order: &Order) -> Result<Vec<u8>> {
-    checked(order, faces::check::json)
+    checked(order, output::check::json)
 }
 
 fn checked(order: &Order, face: impl Fn(&Checked) -> String) -> Result<Vec<u8>> {
@@ -112,12 +112,12 @@ pub fn palette(order: &Order) -> Result<Vec<u8>> {
 ///
 /// # Errors
 /// If `typed` is no difference.
-pub fn palette_json(palette: &crate::drawer::Palette, typed: Option<&str>) -> Result<String> {
-    let below = typed.map_or(Ok(crate::drawer::HARD_TO_TELL), below)?;
+pub fn palette_json(palette: &crate::palette::Palette, typed: Option<&str>) -> Result<String> {
+    let below = typed.map_or(Ok(crate::palette::HARD_TO_TELL), below)?;
     let tones = palette.tones();
     let pairs = alike(&tones, below);
     let worn = worn(&tones, below);
-    Ok(faces::palette::json(
+    Ok(output::palette::json(
         palette,
         &tones,
         &pairs,

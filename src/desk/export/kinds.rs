@@ -1,20 +1,20 @@
 //! The one table of kinds; a new one takes a line here and a function.
 
 use super::{Order, documents, sizes};
-use crate::asked::{
-    Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
-    check_thread, cover, flat_options,
-};
 use crate::chart::{Chart, write};
 use crate::desk::follow::followed;
 use crate::desk::pictures::Picture;
 use crate::desk::typed::{Word, word};
 use crate::desk::work::woven;
 use crate::error::{Error, Result};
-use crate::faces::kit::Answer;
-use crate::faces::photo::Motion;
-use crate::faces::weave::{Keys, Work, guide, markdown, text};
-use crate::faces::{self, png, svg};
+use crate::output::kit::Answer;
+use crate::output::photo::Motion;
+use crate::output::weave::{Keys, Work, guide, markdown, text};
+use crate::output::{self, png, svg};
+use crate::request::{
+    Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
+    check_thread, cover, flat_options,
+};
 use crate::scene::{FlatOptions, flat};
 use crate::weave::kit::{kit, owned};
 use serde::Deserialize;
@@ -410,15 +410,15 @@ struct ForKit {
 }
 
 fn kit_text(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, |answer| Ok(faces::kit::text(answer)))
+    with_kit(order, |answer| Ok(output::kit::text(answer)))
 }
 
 fn kit_csv(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, |answer| Ok(faces::kit::csv(answer)))
+    with_kit(order, |answer| Ok(output::kit::csv(answer)))
 }
 
 fn kit_json(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, faces::kit::json)
+    with_kit(order, output::kit::json)
 }
 
 fn with_kit(order: &Order, face: impl Fn(&Answer) -> Result<String>) -> Result<Vec<u8>> {
@@ -435,7 +435,7 @@ fn with_kit(order: &Order, face: impl Fn(&Answer) -> Result<String>) -> Result<V
     let found = match order.drawer {
         None => None,
         Some(drawer) => Some(owned(order.chart, &drawer.palette).map_err(|lacking| {
-            faces::kit::missing(order.chart, &drawer.palette, &lacking)
+            output::kit::missing(order.chart, &drawer.palette, &lacking)
                 .file(Path::new(&drawer.file))
         })?),
     };

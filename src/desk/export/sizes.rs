@@ -1,14 +1,14 @@
 //! A graded set in one zip: the charts that `upbead grade` writes, and its table.
 
 use super::Order;
-use crate::asked::{Measured, PreferWord, step};
-use crate::chart::grade::{Grading, Planned, plan};
+use crate::chart::resize::{Grading, Planned, plan};
 use crate::chart::write;
 use crate::desk::typed::{Word, word};
 use crate::error::{Error, Result};
-use crate::faces::grade::{Answer, Sized, about_gauge, json, set, text};
-use crate::note::Note;
+use crate::output::resize::{Answer, Sized, about_gauge, json, set, text};
+use crate::request::{Measured, PreferWord, step};
 use crate::ring::series;
+use crate::warning::Warning;
 use serde::Deserialize;
 use std::io::{Cursor, Write};
 use std::path::{Path, PathBuf};
@@ -69,7 +69,7 @@ struct Series<'a> {
     order: &'a Order<'a>,
     grading: Grading<'a>,
     planned: Vec<Planned>,
-    notes: Vec<Note>,
+    notes: Vec<Warning>,
 }
 
 impl<'a> Series<'a> {

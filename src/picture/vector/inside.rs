@@ -2,7 +2,7 @@
 
 use super::super::limits::{MOST_PICTURE_BYTES, check};
 use crate::error::{Error, Result};
-use crate::note::Note;
+use crate::warning::Warning;
 use image::ImageReader;
 use resvg::usvg::{ImageHrefResolver, ImageKind, Options};
 use std::io::Cursor;
@@ -83,7 +83,7 @@ impl Inside {
     ///
     /// # Errors
     /// If one of them was too large.
-    pub(super) fn notes(&self) -> Result<Vec<Note>> {
+    pub(super) fn notes(&self) -> Result<Vec<Warning>> {
         let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(error) = found.refused.take() {
             return Err(error);
@@ -91,7 +91,7 @@ impl Inside {
         let linked = std::mem::take(&mut found.linked);
         Ok(linked
             .into_iter()
-            .map(|name| Note::LinkedPicture { name })
+            .map(|name| Warning::LinkedPicture { name })
             .collect())
     }
 }

@@ -4,8 +4,8 @@
 //! not joined otherwise nearby, the bead takes the line's colour: the widest of such gaps first.
 
 use super::{Tiles, apart_squared, mean};
+use crate::cancel::Cancel;
 use crate::colour::Light;
-use crate::patience::Patience;
 
 /// Tiles of the line in a bead that make a bridge of it: a share of its tiles. Ours: less is not seen to run through.
 const LEAST: f64 = 0.06;
@@ -24,16 +24,16 @@ pub(super) fn bridge(
     labs: &[[f64; 3]],
     light: &mut [Light],
     colours: &mut [[f64; 3]],
-    patience: &Patience,
+    cancel: &Cancel,
 ) {
     let mut gaps: Vec<Gap> = (0..light.len())
-        .take_while(|_| !patience.is_over())
+        .take_while(|_| !cancel.is_over())
         .filter_map(|bead| gap(tiles, labs, colours, bead))
         .collect();
     // A stable sort: of gaps that are as wide the first in lattice order comes first.
     gaps.sort_by_key(|gap| std::cmp::Reverse(gap.tiles.len()));
     for Gap { bead, .. } in gaps {
-        if patience.is_over() {
+        if cancel.is_over() {
             return;
         }
         // An earlier bridge may have closed this gap too.

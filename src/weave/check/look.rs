@@ -3,8 +3,8 @@
 use super::Finding;
 use crate::chart::Chart;
 use crate::colour::{Lab, ciede2000, lab, light};
-use crate::drawer::{HARD_TO_TELL, Pair, Tone, alike};
 use crate::lattice::Row;
+use crate::palette::{HARD_TO_TELL, Pair, Tone, alike};
 use std::collections::HashMap;
 
 /// Of the steps inside, the share that a seam may not exceed: one row in twenty may be an edge that is drawn. Ours.

@@ -2,7 +2,7 @@
 
 use crate::chart::Chart;
 use crate::colour::{ciede2000, light};
-use crate::drawer::{Colour, Nearest, Palette, PerGram, Tone};
+use crate::palette::{Colour, Nearest, Palette, PerGram, Tone};
 use crate::units::Grams;
 use std::collections::HashMap;
 

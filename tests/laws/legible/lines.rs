@@ -6,15 +6,15 @@
 use crate::common::repository;
 use std::collections::BTreeSet;
 use std::sync::Arc;
+use upbead::cancel::Cancel;
 use upbead::chart::Chart;
-use upbead::choose::refine;
 use upbead::colour::{ciede2000, lab, light, read_hex};
-use upbead::drawer::read;
-use upbead::eye::band::DISTANCES;
 use upbead::lattice::{Column, Lattice, Rows};
-use upbead::make::{Options, Source, arrangement, make};
-use upbead::patience::Patience;
+use upbead::palette::read;
 use upbead::picture::{Arrangement, Place, Plan, Seat, Turn, decode, plan};
+use upbead::pipeline::{Options, Source, arrangement, make};
+use upbead::quantize::refine;
+use upbead::vision::band::DISTANCES;
 
 const WIDTHS: [u32; 4] = [7, 9, 11, 13];
 
@@ -180,7 +180,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, seat: Seat, refined: bool) -
         ground: motif.ground.map(find),
         crisp,
         mirror: vec![],
-        choice: upbead::choose::Options {
+        choice: upbead::quantize::Options {
             limit: Some(motif.colours),
             fine: refined.then(|| refine::Options {
                 seen: DISTANCES.to_vec(),
@@ -202,7 +202,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, seat: Seat, refined: bool) -
 /// Where the chart says that its picture lies.
 fn laid(motif: &Motif, chart: &Chart) -> Plan {
     let bytes = std::fs::read(repository("samples").join(motif.file)).unwrap();
-    let picture = decode(Arc::new(bytes), &chart.lattice, &Patience::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &chart.lattice, &Cancel::default()).unwrap();
     let how = arrangement(chart).unwrap();
     plan(picture.upright(), picture.orientation, &chart.lattice, &how).unwrap()
 }

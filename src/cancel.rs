@@ -1,0 +1,92 @@
+//! Whether work is still wanted: looked at between its steps, so that what nobody waits for any more ends soon.
+
+use crate::error::{Error, Result};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+
+/// The cancel of whoever asked for a piece of work; copies are one and the same.
+///
+/// It decides whether work goes on, never what comes of it: options that differ in it alone are equal. Whatever takes longer than a few milliseconds looks at it between its
+/// steps. What has no error of its own to return stops where it is and returns what it has, which is nothing to go by: whoever called it looks again.
+#[derive(Debug, Clone, Default)]
+pub struct Cancel(Arc<State>);
+
+#[derive(Debug, Default)]
+struct State {
+    over: AtomicBool,
+    /// Looks that are left, and those that were taken, where they are counted.
+    counted: Option<(u64, AtomicU64)>,
+}
+
+impl Cancel {
+    /// One that ends by itself after so many looks, so that tests can end work at any of its steps.
+    pub fn of_looks(most: u64) -> Self {
+        Self(Arc::new(State {
+            over: AtomicBool::new(false),
+            counted: Some((most, AtomicU64::new(0))),
+        }))
+    }
+
+    /// How often it was looked at; 0 where looks are not counted.
+    pub fn looks(&self) -> u64 {
+        let taken = |(_, taken): &(u64, AtomicU64)| taken.load(Ordering::Relaxed);
+        self.0.counted.as_ref().map_or(0, taken)
+    }
+
+    /// The work is not wanted any more.
+    pub fn end(&self) {
+        self.0.over.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether the work is not wanted any more; a search that sees this may stop where it is, since nobody looks at what it found.
+    #[inline]
+    pub fn is_over(&self) -> bool {
+        if let Some((most, taken)) = &self.0.counted
+            && taken.fetch_add(1, Ordering::Relaxed) >= *most
+        {
+            self.end();
+        }
+        self.0.over.load(Ordering::Relaxed)
+    }
+
+    /// Goes on, or not.
+    ///
+    /// # Errors
+    /// If the work is not wanted any more.
+    pub fn check(&self) -> Result<()> {
+        match self.is_over() {
+            true => Err(Error::new("nobody waits for this any more")),
+            false => Ok(()),
+        }
+    }
+}
+
+impl PartialEq for Cancel {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn looks_are_counted_where_it_ends_after_so_many() {
+        let cancel = Cancel::of_looks(2);
+        let looks = [0; 4].map(|_| cancel.is_over());
+        assert_eq!(looks, [false, false, true, true]);
+        assert_eq!(cancel.looks(), 4);
+        assert_eq!(Cancel::default().looks(), 0);
+    }
+
+    #[test]
+    fn copies_end_together() {
+        let one = Cancel::default();
+        let other = one.clone();
+        assert!(one.check().is_ok());
+        other.end();
+        assert!(one.is_over() && one.check().is_err());
+        assert_eq!(one, Cancel::default());
+    }
+}

@@ -1,0 +1,268 @@
+//! The cover: what it is called, how it looks, what it measures, what is needed.
+
+use super::document::{Ink, Role};
+use super::setter::Setter;
+use super::skill::skill;
+use super::table::{Column, Table};
+use super::{Cover, Pattern};
+use crate::output::kit::{columns, needle_size, notes, spare_words};
+use crate::output::thread::metres;
+use crate::scene::{Item, strip, swatch};
+use crate::units::{Mm, decimals, grouped};
+
+/// Side of the picture's square.
+const PICTURE: f64 = 74.0;
+/// Highest band that lies along the page below the title.
+const BANNER: f64 = 46.0;
+/// Heights of a line of the table, the roomy one first.
+const LEADINGS: [f64; 4] = [6.0, 5.5, 5.0, 4.6];
+/// Side of the square that a bead beside words fits.
+pub(super) const SWATCH: f64 = 4.4;
+
+pub(super) fn cover(setter: &mut Setter, pattern: &Pattern) {
+    title(setter, pattern);
+    banner(setter, pattern);
+    let top = setter.y;
+    let high = picture(setter, pattern, top);
+    let left = setter.look.left + Mm::new(PICTURE + 9.0);
+    setter.column(left, setter.look.left + setter.look.width - left);
+    facts(setter, pattern);
+    setter.whole();
+    let below = top + high + Mm::new(5.0);
+    if setter.y < below {
+        setter.y = below;
+    }
+    needed(setter, pattern);
+}
+
+fn title(setter: &mut Setter, pattern: &Pattern) {
+    let look = setter.look;
+    let of = setter.element(Role::Heading(1, pattern.guide.title.clone()), None);
+    setter.set(of, &pattern.guide.title, look.title);
+    let kind = match pattern.chart.lattice.is_closed() {
+        true => "A ring in flat peyote stitch",
+        false => "A strip in flat peyote stitch",
+    };
+    let line = match pattern.by {
+        Some(by) => format!("{kind}, by {by}"),
+        None => kind.to_string(),
+    };
+    let mut quiet = look.body;
+    quiet.colour = look.style.muted;
+    setter.space(0.6);
+    setter.paragraph(&line, quiet);
+    setter.space(3.0);
+}
+
+/// The whole band along the page, its first row at the left: turned by a quarter.
+fn banner(setter: &mut Setter, pattern: &Pattern) {
+    let lattice = &pattern.chart.lattice;
+    let width = setter.look.width;
+    let scale = width / lattice.flat_height();
+    let high = lattice.width() * scale;
+    if high.get() > BANNER || lattice.rows() < 12 {
+        return;
+    }
+    let shows = "The whole band lying along the page, row 1 at the left.".to_string();
+    let drawing = strip(pattern.chart, scale, true);
+    let place = (setter.look.left, setter.y);
+    setter.figure(&drawing, place, shows);
+    setter.y = setter.y + high + Mm::new(8.0);
+}
+
+/// The designer's picture, or the ring as it will look, or the strip. Returns its height.
+fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
+    let left = setter.look.left;
+    let side = Mm::new(PICTURE);
+    if let Some(cover) = &pattern.picture {
+        let pixels = cover.pixels();
+        let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
+        let scale = PICTURE / w.max(h);
+        let (w, h) = (Mm::new(w * scale), Mm::new(h * scale));
+        let title = &pattern.guide.title;
+        let shows = match cover {
+            Cover::Finished(_) => format!("A picture of the finished work: {title}."),
+            Cover::Reckoned(_) => {
+                format!("{title}: the closed ring as it will look, seen from the side.")
+            }
+        };
+        let of = setter.element(Role::Figure(shows), None);
+        setter.put(Some(of), Ink::Picture([left, top, w, h]));
+        return h;
+    }
+    let lattice = &pattern.chart.lattice;
+    let across = side / lattice.width();
+    let scale = across.min(side / lattice.flat_height()).min(4.0);
+    let drawing = strip(pattern.chart, scale, false);
+    let shows = "The strip, row 1 at the bottom.";
+    setter.figure(&drawing, (left, top), shows.to_string());
+    drawing.height
+}
+
+/// Measures, skill and tools, each with its label.
+fn facts(setter: &mut Setter, pattern: &Pattern) {
+    let lattice = &pattern.chart.lattice;
+    let mut facts: Vec<(&str, String)> = Vec::new();
+    if let Some(closed) = &pattern.ring {
+        let size = &closed.size;
+        let us = size
+            .us()
+            .map_or(String::new(), |us| format!("US {}, ", decimals(us, 2)));
+        facts.push((
+            "Size",
+            format!("{us}ISO {}: {} inside", size.iso(), size.diameter()),
+        ));
+    }
+    let long = match lattice.is_closed() {
+        true => "round",
+        false => "long",
+    };
+    let tenths = |mm: Mm| decimals(mm.get(), 1);
+    facts.push((
+        "Finished",
+        format!(
+            "{} mm wide, {} mm {long}",
+            tenths(lattice.width()),
+            tenths(lattice.picture_height())
+        ),
+    ));
+    facts.push((
+        "Rows",
+        format!(
+            "{} rows of {} columns, {} beads",
+            grouped(lattice.rows() as usize),
+            grouped(lattice.columns() as usize),
+            grouped(lattice.len())
+        ),
+    ));
+    facts.push(("Skill", skill(pattern.chart, pattern.weave)));
+    facts.push((
+        "Thread",
+        format!(
+            "{} m, {} across",
+            metres(pattern.lengths.total()),
+            pattern.kit.kit.options.thread.diameter
+        ),
+    ));
+    facts.push(("Needle", needle_size(&pattern.kit)));
+    let bead = lattice.bead();
+    let size = match bead.size() {
+        Some(_) => format!("size {}, ", bead.name()),
+        None => String::new(),
+    };
+    facts.push((
+        "Beads",
+        format!(
+            "cylinder beads, {size}{} × {} mm",
+            bead.length.get(),
+            bead.diameter.get()
+        ),
+    ));
+    if let Some(note) = pattern.note {
+        facts.push(("Warning", note.to_string()));
+    }
+    list(setter, &facts);
+}
+
+/// Labels in a column of their own, and what they stand for.
+fn list(setter: &mut Setter, facts: &[(&str, String)]) {
+    let body = setter.look.body;
+    let mut label = body;
+    label.colour = setter.look.style.muted;
+    let (left, width, indent) = (setter.left, setter.width, Mm::new(19.0));
+    let of = setter.element(Role::List, None);
+    for (name, words) in facts {
+        let item = setter.element(Role::Item, Some(of));
+        let head = setter.element(Role::Label, Some(item));
+        let baseline = setter.y + body.baseline();
+        let text = setter.line(left, baseline, (*name).to_string(), label);
+        setter.mark(head, vec![text]);
+        let says = setter.element(Role::Body, Some(item));
+        setter.column(left + indent, width - indent);
+        setter.set(says, words, body);
+        setter.column(left, width);
+        setter.space(1.7);
+    }
+}
+
+/// The beads of each colour, what is lacking, and what else to know.
+fn needed(setter: &mut Setter, pattern: &Pattern) {
+    setter.heading("What you need");
+    let keys = pattern.keys;
+    let portions = &pattern.kit.kit.portions;
+    let mut all: Vec<Column> = columns(&pattern.kit)
+        .into_iter()
+        .map(|column| Column {
+            right: column.right,
+            head: column.head.to_string(),
+            cells: column.cells,
+            sum: if portions.len() > 1 {
+                column.sum
+            } else {
+                String::new()
+            },
+        })
+        .collect();
+    all.insert(
+        0,
+        Column {
+            right: false,
+            head: "key".to_string(),
+            cells: portions.iter().map(|p| keys[p.colour].clone()).collect(),
+            sum: String::new(),
+        },
+    );
+    let swatch = |row: usize, at: (Mm, Mm)| {
+        let colour = portions[row].colour as u16;
+        vec![Item::Beads(swatch(
+            pattern.chart,
+            colour,
+            Mm::new(SWATCH),
+            at,
+        ))]
+    };
+    let told = below(pattern);
+    let table = Table {
+        columns: all,
+        indent: Mm::new(8.0),
+        before: Some(&swatch),
+        leading: leading(setter, portions.len() + 1, &told),
+    };
+    setter.table(&table);
+    let small = setter.look.small;
+    for words in told {
+        setter.paragraph(&words, small);
+    }
+}
+
+/// What is said below the table.
+fn below(pattern: &Pattern) -> Vec<String> {
+    let spare = spare_words(&pattern.kit);
+    let spare = (spare != "none").then(|| format!("With spare: {spare}."));
+    let notes = notes(&pattern.kit);
+    let notes = notes.iter().map(|note| sentence(note));
+    spare.into_iter().chain(notes).collect()
+}
+
+/// The roomiest height of a line with which the table and what is said below it end on this page; where none is, that of a long table.
+fn leading(setter: &Setter, lines: usize, told: &[String]) -> Mm {
+    /// Room for heads, rules and what lies between.
+    const REST: f64 = 5.0;
+    let small = setter.look.small;
+    let words = told.iter().map(|words| setter.paragraph_room(words, small));
+    let words = words.fold(small.leading + Mm::new(REST), |sum, high| sum + high);
+    let room = setter.room() - words;
+    let fits = |leading: &f64| Mm::new(leading * lines as f64) <= room;
+    Mm::new(LEADINGS.into_iter().find(fits).unwrap_or(LEADINGS[2]))
+}
+
+/// With a capital at its head and a full stop at its end.
+pub(super) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let mut text: String = first.into_iter().flatten().chain(letters).collect();
+    if !text.ends_with(['.', '!', '?']) {
+        text.push('.');
+    }
+    text
+}

@@ -1,0 +1,253 @@
+//! The printed pattern: a booklet that another weaver can follow with nothing else, laid out on sheets of paper.
+//!
+//! [`booklet`] decides what stands where and what it means; [`super::pdf`] only writes it down. What is said comes from the same guide, kit and sizes as in every other
+//! face: nothing is counted or worded again here.
+
+mod charts;
+mod cover;
+mod document;
+mod look;
+mod rows;
+mod setter;
+mod skill;
+mod split;
+mod table;
+mod way;
+
+pub use document::{Bookmark, Document, Element, Ink, Mark, PAPERS, Page, Paper, Role};
+
+use crate::chart::Chart;
+use crate::colour::Srgb8;
+use crate::error::{Error, Result};
+use crate::output::{kit, resize, weave::Guide};
+use crate::picture::Pixels;
+use crate::ring::Closed;
+use crate::scene::{self, Anchor, Figures, Item, Text, font};
+use crate::units::{Mm, grouped};
+use crate::warning::Warning;
+use crate::weave::{Lengths, Weave};
+use look::Look;
+use setter::Setter;
+use std::collections::BTreeSet;
+use table::{Column, Table};
+
+/// Most beads of a band that is printed. Ours: about 200 sheets.
+pub const MOST_BEADS: usize = 100_000;
+/// Most letters of a title, of a name, and of a note. Ours.
+pub const MOST_LETTERS: [usize; 3] = [90, 90, 600];
+
+/// All that a booklet is made from.
+#[derive(Debug)]
+pub struct Pattern<'a> {
+    /// The chart.
+    pub chart: &'a Chart,
+    /// How it is woven.
+    pub weave: &'a Weave,
+    /// The thread that this takes.
+    pub lengths: &'a Lengths,
+    /// The work in words.
+    pub guide: &'a Guide,
+    /// What is needed.
+    pub kit: kit::Answer<'a>,
+    /// Its rows and size, if it is closed.
+    pub ring: Option<Closed>,
+    /// The other sizes, where asked for.
+    pub sizes: Option<resize::Answer<'a>>,
+    /// What it is printed on.
+    pub paper: Paper,
+    /// Who made it.
+    pub by: Option<&'a str>,
+    /// What the designer wants to say.
+    pub note: Option<&'a str>,
+    /// What is pictured on the cover.
+    pub picture: Option<Cover>,
+    /// A key for each colour of the chart.
+    pub keys: &'a [String],
+    /// For each row, whether it is worked to the right.
+    pub forward: &'a [bool],
+    /// The one colour of lines and marks; taken from the chart by [`Pattern::accent`].
+    pub accent: Srgb8,
+}
+
+impl Pattern<'_> {
+    /// The colour for lines and marks: the chart's own, where one shows on paper.
+    pub fn accent(chart: &Chart) -> Srgb8 {
+        Look::new(chart, PAPERS[0]).accent
+    }
+}
+
+/// A picture for the cover.
+#[derive(Debug)]
+pub enum Cover {
+    /// The designer's own, of the finished work.
+    Finished(Pixels),
+    /// The ring as it will look.
+    Reckoned(Pixels),
+}
+
+impl Cover {
+    /// The picture itself.
+    pub fn pixels(&self) -> &Pixels {
+        match self {
+            Self::Finished(pixels) | Self::Reckoned(pixels) => pixels,
+        }
+    }
+}
+
+/// For each row of the chart, from row 1, whether it is worked to the right; rows that are strung go the way of the first bead.
+pub fn ways(chart: &Chart, weave: &Weave) -> Vec<bool> {
+    let strung = weave.passes.first().is_none_or(|pass| pass.forward);
+    let mut forward = vec![strung; chart.lattice.rows() as usize];
+    for row in &weave.rows {
+        forward[row.row.get() as usize - 1] = row.forward;
+    }
+    forward
+}
+
+/// Lays the booklet out.
+///
+/// # Errors
+/// If the band has more than [`MOST_BEADS`] beads.
+pub fn booklet(pattern: &Pattern) -> Result<Document> {
+    let beads = pattern.chart.beads.len();
+    if beads > MOST_BEADS {
+        return Err(Error::new(format!(
+            "a band of {} beads is too large for a booklet",
+            grouped(beads)
+        ))
+        .hint(format!(
+            "keep to {} beads, or draw it with `upbead show --flat`",
+            grouped(MOST_BEADS)
+        )));
+    }
+    let look = Look::new(pattern.chart, pattern.paper);
+    let mut setter = Setter::new(document(pattern, &look), look);
+    cover::cover(&mut setter, pattern);
+    let laid = charts::charts(&mut setter, pattern);
+    setter.page();
+    way::way(&mut setter, pattern);
+    rows::rows(&mut setter, pattern);
+    way::finish(&mut setter, pattern);
+    if let Some(sizes) = &pattern.sizes {
+        size_table(&mut setter, sizes);
+    }
+    if !laid {
+        charts::true_size(&mut setter, pattern);
+    }
+    let mut document = setter.document;
+    feet(&mut document, &look);
+    Ok(document)
+}
+
+fn document(pattern: &Pattern, look: &Look) -> Document {
+    Document {
+        paper: pattern.paper,
+        title: pattern.guide.title.clone(),
+        author: pattern.by.map(String::from),
+        subject: pattern.guide.facts.replace('\n', "; "),
+        paints: look.style.paints(pattern.chart, false),
+        picture: pattern.picture.as_ref().map(|cover| cover.pixels().clone()),
+        pages: Vec::new(),
+        elements: Vec::new(),
+        bookmarks: Vec::new(),
+    }
+}
+
+/// The other sizes: rows, beads of each colour, thread.
+fn size_table(setter: &mut Setter, sizes: &resize::Answer) {
+    /// Most sizes side by side.
+    const ABREAST: usize = 7;
+    setter.chapter("Other sizes", Mm::new(90.0));
+    let body = setter.look.body;
+    let way = resize::way(sizes);
+    let words: Vec<String> = way.lines().map(cover::sentence).collect();
+    setter.paragraph(&words.join(" "), body);
+    setter.space(2.0);
+    for part in sizes.sizes.chunks(ABREAST) {
+        let mut columns = resize::columns(sizes, part)
+            .into_iter()
+            .map(|(right, mut cells)| {
+                let head = cells.remove(0);
+                Column {
+                    right,
+                    head,
+                    cells: cells
+                        .into_iter()
+                        .map(|cell| cell.trim_start().to_string())
+                        .collect(),
+                    sum: String::new(),
+                }
+            });
+        let table = Table {
+            columns: columns.by_ref().collect(),
+            indent: Mm::new(0.0),
+            before: None,
+            leading: Mm::new(5.4),
+        };
+        setter.table(&table);
+    }
+    let small = setter.look.small;
+    for note in resize::notes(sizes) {
+        setter.paragraph(&cover::sentence(&note), small);
+    }
+}
+
+/// Title and page number at the foot of each page.
+fn feet(document: &mut Document, look: &Look) {
+    let count = document.pages.len();
+    let kind = look.small;
+    let y = document.paper.height - Mm::new(11.5);
+    let text = |x, anchor, words: String| {
+        Item::Text(Text {
+            x,
+            baseline: y,
+            size: kind.size,
+            weight: kind.weight,
+            anchor,
+            figures: Figures::Tabular,
+            colour: kind.colour,
+            words,
+        })
+    };
+    let title = scene::broken(
+        &document.title,
+        kind.size,
+        kind.weight,
+        look.width - Mm::new(40.0),
+    );
+    for (at, page) in document.pages.iter_mut().enumerate() {
+        let number = format!("{} of {count}", at + 1);
+        page.marks.push(Mark {
+            of: None,
+            ink: Ink::Items(vec![
+                text(look.left, Anchor::Start, title[0].clone()),
+                text(look.left + look.width, Anchor::End, number),
+            ]),
+        });
+    }
+}
+
+/// The note about letters that the typeface lacks, each of which is printed as `□`; none if it has all.
+pub fn lacking(document: &Document) -> Option<Warning> {
+    let mut letters = BTreeSet::new();
+    for page in &document.pages {
+        for mark in &page.marks {
+            if let Ink::Items(items) = &mark.ink {
+                gather(items, &mut letters);
+            }
+        }
+    }
+    (!letters.is_empty()).then(|| Warning::NoLetters {
+        letters: letters.into_iter().collect(),
+    })
+}
+
+fn gather(items: &[Item], letters: &mut BTreeSet<char>) {
+    for item in items {
+        match item {
+            Item::Text(text) => letters.extend(text.words.chars().filter(|c| !font::has(*c))),
+            Item::Group(group) => gather(&group.items, letters),
+            Item::Beads(_) | Item::Line(_) | Item::Path(_) => {}
+        }
+    }
+}

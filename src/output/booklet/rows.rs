@@ -1,0 +1,341 @@
+//! The rows in columns of words, each with a box to tick.
+
+use super::Pattern;
+use super::document::Role;
+use super::setter::{Setter, larger};
+use crate::output::weave::Step;
+use crate::scene::{Anchor, Figures, Item, Path, Stroke, Text, font};
+use crate::units::Mm;
+
+/// Between two columns.
+const APART: f64 = 8.0;
+/// Side of the box.
+const BOX: f64 = 2.3;
+/// From the box to the row's number, and from the arrow to the words.
+const SPACE: f64 = 1.6;
+/// After every tenth row.
+const GROUP: f64 = 2.0;
+/// Least room in which rows begin on a page that has something else.
+const LEAST: f64 = 24.0;
+/// How a row is read.
+const HOW: &str = "Tick each row when it is done. A line says the row, its way (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
+                   then the turn at its end.";
+
+/// One row, broken into lines.
+struct Entry {
+    /// Its number, way and count, such as `12 → 4`.
+    label: String,
+    lines: Vec<String>,
+    /// What to do at its end; behind the last line, or on a line of its own.
+    turn: String,
+    turn_apart: bool,
+    /// Room for box and label.
+    indent: Mm,
+    after: Mm,
+}
+
+/// All rows.
+pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
+    let mut intro = vec![HOW];
+    if !pattern.guide.key.is_empty() {
+        intro.push("Colours go by the keys that stand on the beads.");
+    }
+    let small = setter.look.small;
+    let told = intro
+        .iter()
+        .map(|words| setter.paragraph_room(words, small));
+    let head = told.fold(Mm::new(2.0), |sum, high| sum + high);
+    let (here, columns, entries) = closest(setter, pattern, head);
+    if !here && setter.y > setter.look.top {
+        setter.page();
+    }
+    setter.chapter("Row by row", Mm::new(0.0));
+    for words in intro {
+        setter.paragraph(words, small);
+    }
+    setter.space(2.0);
+    let list = setter.element(Role::List, None);
+    let mut from = 0;
+    while from < entries.len() {
+        let heights: Vec<Mm> = entries[from..].iter().map(|e| high(setter, e)).collect();
+        let filled = filled(&heights, columns, setter.room());
+        let top = setter.y;
+        let mut lowest = top;
+        for (column, range) in filled.iter().enumerate() {
+            let width =
+                (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
+            setter.column(
+                setter.look.left + (width + Mm::new(APART)) * column as f64,
+                width,
+            );
+            setter.y = top;
+            for entry in &entries[from + range.start..from + range.end] {
+                set(setter, entry, list);
+            }
+            if lowest < setter.y {
+                lowest = setter.y;
+            }
+        }
+        from += filled.last().map_or(1, |range| range.end.max(1));
+        setter.whole();
+        setter.y = lowest;
+        if from < entries.len() {
+            setter.page();
+        }
+    }
+    setter.space(2.0);
+}
+
+/// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of their own comes first, to lay beside the mat; then a little
+/// less room between lines, smaller type, and last what is left of this page.
+fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Vec<Entry>) {
+    /// Size of the letters, and line height over it: the open one first.
+    const TRIES: [(f64, f64); 5] = [
+        (3.05, 1.36),
+        (3.05, 1.31),
+        (3.05, 1.26),
+        (2.9, 1.3),
+        (2.9, 1.25),
+    ];
+    let whole = setter.look.bottom - setter.look.top;
+    let own = whole - setter.chapter_room(true) - head;
+    let left = setter.room() - setter.chapter_room(false) - head;
+    let mut best: Option<(usize, bool, (f64, f64))> = None;
+    for here in [false, true] {
+        if here && left < Mm::new(LEAST) {
+            continue;
+        }
+        for (size, leading) in TRIES {
+            setter.look.rows.size = Mm::new(size);
+            setter.look.rows.leading = Mm::new(size * leading);
+            let (columns, entries) = entries(setter, pattern);
+            let heights: Vec<Mm> = entries.iter().map(|entry| high(setter, entry)).collect();
+            if here && heights.iter().any(|high| *high > left) {
+                continue;
+            }
+            let first = if here { left } else { own };
+            // Pages turned until the last row.
+            let turned = pages(&heights, columns, (first, whole)) - usize::from(here);
+            if best.is_none_or(|(fewest, ..)| turned < fewest) {
+                best = Some((turned, here, (size, leading)));
+            }
+        }
+    }
+    let (_, here, (size, leading)) = best.unwrap_or((1, false, TRIES[0]));
+    setter.look.rows.size = Mm::new(size);
+    setter.look.rows.leading = Mm::new(size * leading);
+    let (columns, entries) = entries(setter, pattern);
+    (here, columns, entries)
+}
+
+/// How many pages the rows take, with so much room on the first and on each other.
+fn pages(heights: &[Mm], columns: usize, (first, whole): (Mm, Mm)) -> usize {
+    let (mut from, mut pages) = (0, 0);
+    while from < heights.len() {
+        let room = if pages == 0 { first } else { whole };
+        from += fill(&heights[from..], columns, room)
+            .last()
+            .map_or(1, |range| range.end.max(1));
+        pages += 1;
+    }
+    pages
+}
+
+/// Two columns or three, whichever takes less room; one where most rows would be broken into many lines.
+fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
+    /// Most lines of a row, and the share of rows that may have more.
+    const LINES: (usize, f64) = (3, 0.15);
+    let mut best: Option<(Mm, usize, Vec<Entry>)> = None;
+    for columns in [3, 2] {
+        let entries = broken(setter, pattern, columns);
+        let lines = |entry: &&Entry| entry.lines.len() + usize::from(entry.turn_apart) > LINES.0;
+        let long = entries.iter().filter(lines).count() as f64;
+        let all = entries.iter().map(|entry| high(setter, entry));
+        let room = all.fold(Mm::new(0.0), |sum, high| sum + high) / columns as f64;
+        let better = best.as_ref().is_none_or(|(least, ..)| room < *least);
+        if long <= LINES.1 * entries.len() as f64 && better {
+            best = Some((room, columns, entries));
+        }
+    }
+    match best {
+        Some((_, columns, entries)) => (columns, entries),
+        None => (1, broken(setter, pattern, 1)),
+    }
+}
+
+fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> {
+    let width = (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
+    let body = setter.look.rows;
+    let usual = pattern.guide.steps.iter().map(label);
+    let usual = usual
+        .map(|label| indent(setter, &label))
+        .fold(Mm::new(0.0), larger);
+    let mut entries = Vec::new();
+    let mut entry = |label: String, runs: &[String], turn: &str, after: f64| {
+        let indent = larger(indent(setter, &label), usual);
+        let room = width - indent;
+        let end = if turn.is_empty() { "" } else { ";" };
+        let wide = |words: &str| font::width(words, body.size, body.weight, Figures::Running);
+        let lines = told(runs, end, |words| wide(words) <= room);
+        let lines: Vec<String> = lines
+            .iter()
+            .flat_map(|line| crate::scene::broken(line, body.size, body.weight, room))
+            .collect();
+        let turn = match turn {
+            "" => String::new(),
+            turn => format!(" {turn}"),
+        };
+        let last = lines.last().map_or(Mm::new(0.0), |line| wide(line));
+        entries.push(Entry {
+            label,
+            turn_apart: last + wide(&turn) > room,
+            lines,
+            turn,
+            indent,
+            after: Mm::new(after),
+        });
+    };
+    if let Some(strung) = &pattern.guide.strung {
+        entry(format!("String {}", strung.count), &strung.runs, "", GROUP);
+    }
+    for step in &pattern.guide.steps {
+        let after = if step.row.is_multiple_of(10) {
+            GROUP
+        } else {
+            0.0
+        };
+        entry(label(step), &step.runs, step.turn, after);
+    }
+    entries
+}
+
+fn label(step: &Step) -> String {
+    let arrow = if step.forward { '→' } else { '←' };
+    format!("{} {arrow} {}", step.row, step.count)
+}
+
+/// Runs with commas between them, broken between runs.
+fn told(runs: &[String], end: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for (at, run) in runs.iter().enumerate() {
+        let mark = if at + 1 < runs.len() { "," } else { end };
+        match lines.last_mut() {
+            Some(line) if fits(&format!("{line} {run}{mark}")) => *line += &format!(" {run}{mark}"),
+            _ => lines.push(format!("{run}{mark}")),
+        }
+    }
+    lines
+}
+
+/// Room for the box and the label.
+fn indent(setter: &Setter, label: &str) -> Mm {
+    let kind = setter.look.rows.bold();
+    let wide = font::width(label, kind.size, kind.weight, Figures::Tabular);
+    Mm::new(BOX + 2.0 * SPACE) + wide
+}
+
+fn high(setter: &Setter, entry: &Entry) -> Mm {
+    let lines = entry.lines.len() + usize::from(entry.turn_apart);
+    setter.look.rows.leading * lines as f64 + Mm::new(0.6) + entry.after
+}
+
+/// Which entries each column takes: as many as fit the page, or level columns where all of them do.
+fn filled(heights: &[Mm], columns: usize, room: Mm) -> Vec<std::ops::Range<usize>> {
+    let all = fill(heights, columns, room);
+    if all.last().is_none_or(|range| range.end < heights.len()) {
+        return all;
+    }
+    let total = heights.iter().fold(Mm::new(0.0), |sum, high| sum + *high);
+    let mut limit = total / columns as f64;
+    while limit < room {
+        let level = fill(heights, columns, limit);
+        if level.last().is_some_and(|range| range.end == heights.len()) {
+            return level;
+        }
+        limit = limit + Mm::new(1.0);
+    }
+    all
+}
+
+/// Entries in order; each column takes one at least, so that a huge one is never lost.
+fn fill(heights: &[Mm], columns: usize, room: Mm) -> Vec<std::ops::Range<usize>> {
+    let mut ranges = Vec::new();
+    let mut at = 0;
+    for _ in 0..columns {
+        let start = at;
+        let mut used = Mm::new(0.0);
+        while at < heights.len() && (at == start || used + heights[at] <= room) {
+            used = used + heights[at];
+            at += 1;
+        }
+        ranges.push(start..at);
+    }
+    ranges
+}
+
+fn set(setter: &mut Setter, entry: &Entry, list: usize) {
+    let body = setter.look.rows;
+    let style = setter.look.style;
+    let left = setter.left;
+    let baseline = setter.y + body.baseline();
+    let top = baseline - body.size * (font::CAPITALS / 2.0) - Mm::new(BOX / 2.0);
+    let tick = Item::Path(Path {
+        steps: Path::rectangle((left, top), Mm::new(BOX), Mm::new(BOX)),
+        fill: None,
+        stroke: Some(Stroke {
+            thickness: Mm::new(0.2),
+            colour: style.muted,
+            dash: None,
+        }),
+    });
+    setter.decorate(vec![tick]);
+    let item = setter.element(Role::Item, Some(list));
+    let head = setter.element(Role::Label, Some(item));
+    let words = left + entry.indent;
+    let text = Item::Text(Text {
+        x: words - Mm::new(SPACE),
+        baseline,
+        size: body.size,
+        weight: crate::scene::Weight::Semibold,
+        anchor: Anchor::End,
+        figures: Figures::Tabular,
+        colour: body.colour,
+        words: entry.label.clone(),
+    });
+    setter.mark(head, vec![text]);
+    let says = setter.element(Role::Body, Some(item));
+    let mut items = Vec::new();
+    let mut y = baseline;
+    let last = entry.lines.len() - 1;
+    for (at, line) in entry.lines.iter().enumerate() {
+        let space = if at < last || entry.turn_apart {
+            " "
+        } else {
+            ""
+        };
+        items.push(setter.line(words, y, format!("{line}{space}"), body));
+        if at < last {
+            y = y + body.leading;
+        }
+    }
+    if !entry.turn.is_empty() {
+        let mut quiet = body;
+        quiet.colour = style.muted;
+        let x = match entry.turn_apart {
+            true => {
+                y = y + body.leading;
+                words
+            }
+            false => {
+                words + font::width(&entry.lines[last], body.size, body.weight, Figures::Running)
+            }
+        };
+        let turn = match entry.turn_apart {
+            true => entry.turn.trim_start(),
+            false => &entry.turn,
+        };
+        items.push(setter.line(x, y, turn.to_string(), quiet));
+    }
+    setter.mark(says, items);
+    setter.y = setter.y + high(setter, entry);
+}

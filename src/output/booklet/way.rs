@@ -1,0 +1,252 @@
+//! The way of the thread: how to begin, each kind of turn as beads and thread beside its words, how to close and to weave in.
+
+use super::Pattern;
+use super::setter::Setter;
+use crate::output::weave::Section;
+use crate::scene::{Drawing, Stitch, stitch};
+use crate::units::Mm;
+use crate::weave::{Pass, Turn, Work};
+
+/// Most columns of a drawing.
+const COLUMNS: u32 = 9;
+/// Width kept for drawings beside words.
+const DRAWING: f64 = 70.0;
+/// Between two columns of words, below a heading, and after a section.
+const ABREAST: f64 = 10.0;
+const HEAD: f64 = 0.8;
+const AFTER: f64 = 3.0;
+
+/// How the work begins, and its turns.
+pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
+    setter.chapter("How the thread goes", Mm::new(90.0));
+    let body = setter.look.body;
+    let words = "In the drawings the thread of this step is dark and begins at the dot; inside a bead it is dashed. Thread that lies there already is grey. \
+                 Beads that are picked up in this step are tinted. The small numbers are rows.";
+    setter.paragraph(words, setter.look.small);
+    setter.space(2.0);
+    let begin = pattern.guide.begin.iter().chain(&pattern.guide.reading);
+    let begin: Vec<&str> = begin.map(String::as_str).collect();
+    match first_rows(pattern) {
+        Some(drawing) => beside(setter, "The first rows", &[drawing], &begin),
+        None => {
+            for words in begin {
+                setter.paragraph(words, body);
+            }
+        }
+    }
+    let rows = pattern.guide.steps.iter().zip(&pattern.weave.rows);
+    for (step, row) in rows {
+        let Some(words) = &step.explained else {
+            continue;
+        };
+        let heading = format!("{}, at the end of row {}", named(row.turn), step.row);
+        beside(setter, &heading, &[turn(pattern, row)], &[words.as_str()]);
+    }
+}
+
+/// What comes after the rows: sections with drawings first, then those of words alone, side by side and never apart.
+pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
+    setter.chapter("Finish", Mm::new(120.0));
+    let mut told: Vec<&Section> = Vec::new();
+    for section in &pattern.guide.after {
+        let drawings = match section.heading {
+            "Close the band" => zip(pattern),
+            "Weave in the ends" => woven_in(pattern),
+            _ => Vec::new(),
+        };
+        if drawings.is_empty() {
+            told.push(section);
+            continue;
+        }
+        let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
+        beside(setter, section.heading, &drawings, &words);
+    }
+    abreast(setter, &told);
+}
+
+/// Sections of words in two columns that are about as long; all of them on one page.
+fn abreast(setter: &mut Setter, sections: &[&Section]) {
+    let body = setter.look.body;
+    let width = (setter.look.width - Mm::new(ABREAST)) / 2.0;
+    setter.column(setter.look.left, width);
+    let heights: Vec<f64> = sections
+        .iter()
+        .map(|section| {
+            let words = section.paragraphs.iter();
+            let words = words.map(|words| setter.paragraph_room(words, body));
+            let head = setter.look.heading.leading + Mm::new(HEAD + AFTER);
+            words.fold(head, |sum, high| sum + high).get()
+        })
+        .collect();
+    let (left, high) = level(&heights);
+    setter.need(Mm::new(high - AFTER));
+    let top = setter.y;
+    for (at, of_left) in [true, false].into_iter().enumerate() {
+        let across = (width + Mm::new(ABREAST)) * at as f64;
+        setter.column(setter.look.left + across, width);
+        setter.y = top;
+        let part = sections.iter().zip(&left);
+        for (section, _) in part.filter(|(_, left)| **left == of_left) {
+            setter.head(section.heading);
+            for words in &section.paragraphs {
+                setter.paragraph(words, body);
+            }
+            setter.space(AFTER);
+        }
+    }
+    setter.whole();
+    setter.y = top + Mm::new(high);
+}
+
+/// Which of a few sections stand in the left of two columns, so that the longer column is as short as can be, and how long that is. The first one stands left.
+fn level(heights: &[f64]) -> (Vec<bool>, f64) {
+    let all: f64 = heights.iter().sum();
+    let mut best = (vec![true; heights.len()], all);
+    for choice in 0..1u32 << heights.len().clamp(1, 12).saturating_sub(1) {
+        let left: Vec<bool> = (0..heights.len())
+            .map(|at| at == 0 || (at <= 12 && choice >> (at - 1) & 1 == 1))
+            .collect();
+        let mine = heights.iter().zip(&left).filter(|(_, left)| **left);
+        let mine: f64 = mine.map(|(high, _)| high).sum();
+        let longer = mine.max(all - mine);
+        if longer < best.1 {
+            best = (left, longer);
+        }
+    }
+    best
+}
+
+fn named(turn: Turn) -> &'static str {
+    match turn {
+        Turn::Ordinary => "The ordinary turn",
+        Turn::FigureEight => "The figure-eight",
+        Turn::Bridge => "The bridge turn",
+        Turn::End => "The end",
+    }
+}
+
+/// Drawings one below the other at the left, words at their right.
+fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&str]) {
+    let body = setter.look.body;
+    let apart = Mm::new(3.0);
+    let high = drawings
+        .iter()
+        .fold(Mm::new(0.0), |sum, d| sum + d.height + apart);
+    let left = setter.look.left + Mm::new(DRAWING + 4.0);
+    setter.column(left, setter.look.left + setter.look.width - left);
+    let lines: usize = words
+        .iter()
+        .map(|words| setter.lines(words, body).len() + 1)
+        .sum();
+    let told = body.leading * lines as f64 + Mm::new(8.0);
+    setter.need(if told < high { high } else { told });
+    let top = setter.y;
+    // The words come first in reading; the drawing shows them once more.
+    setter.head(heading);
+    for words in words {
+        setter.paragraph(words, body);
+    }
+    let end = setter.y;
+    setter.whole();
+    let mut y = top;
+    for (at, drawing) in drawings.iter().enumerate() {
+        let part = match drawings.len() {
+            1 => String::new(),
+            many => format!(", drawing {} of {many}", at + 1),
+        };
+        let x = setter.look.left + (Mm::new(DRAWING) - drawing.width) / 2.0;
+        setter.figure(
+            drawing,
+            (x, y),
+            format!("{heading}{part}: beads and thread, as the words say."),
+        );
+        y = y + drawing.height + apart;
+    }
+    setter.y = if y < end { end } else { y };
+    setter.space(4.0);
+}
+
+/// The strung beads, and the beginning of the first row woven.
+fn first_rows(pattern: &Pattern) -> Option<Drawing> {
+    let weave = pattern.weave;
+    let row = weave.rows.first()?;
+    let now = &weave.passes[row.passes.clone()];
+    let few = now.len().min(6);
+    Some(drawn(
+        pattern,
+        &weave.passes[..row.passes.start],
+        &now[..few],
+        false,
+    ))
+}
+
+/// The end of a row from its last but one bead: its turn, or the first beads of the next row after an ordinary one.
+fn turn(pattern: &Pattern, row: &Work) -> Drawing {
+    let passes = &pattern.weave.passes;
+    let within = &passes[row.passes.clone()];
+    let new = within.iter().rposition(|pass| pass.picked).unwrap_or(0);
+    let (first, end) = match row.turn {
+        Turn::Ordinary | Turn::End => (
+            row.passes.end.saturating_sub(2).max(row.passes.start),
+            (row.passes.end + 3).min(passes.len()),
+        ),
+        Turn::FigureEight => (row.passes.start + new, row.passes.end),
+        Turn::Bridge => (
+            row.passes.start + new.saturating_sub(1),
+            (row.passes.end + 1).min(passes.len()),
+        ),
+    };
+    drawn(pattern, &passes[..first], &passes[first..end], false)
+}
+
+/// Across and back.
+fn zip(pattern: &Pattern) -> Vec<Drawing> {
+    let weave = pattern.weave;
+    let (out, back) = weave.seam.split_at(weave.seam.len() / 2);
+    if out.is_empty() {
+        return Vec::new();
+    }
+    let last = weave.passes.len().saturating_sub(2);
+    vec![
+        drawn(pattern, &weave.passes[last..], out, true),
+        drawn(pattern, out, back, true),
+    ]
+}
+
+/// The working thread's end, from where it comes out.
+fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
+    let weave = pattern.weave;
+    if weave.thread_end.is_empty() {
+        return Vec::new();
+    }
+    let before: Vec<Pass> = match weave.seam.last().or(weave.passes.last()) {
+        Some(pass) => vec![*pass],
+        None => Vec::new(),
+    };
+    let now: Vec<Pass> = before.iter().chain(&weave.thread_end).copied().collect();
+    vec![drawn(pattern, &[], &now, true)]
+}
+
+fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {
+    stitch(&Stitch {
+        chart: pattern.chart,
+        weave: pattern.weave,
+        before,
+        now,
+        whole,
+        columns: COLUMNS,
+        accent: pattern.accent,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::level;
+
+    #[test]
+    fn columns_are_as_level_as_whole_sections_allow() {
+        assert_eq!(level(&[20.0, 65.0, 30.0]), (vec![true, false, true], 65.0));
+        assert_eq!(level(&[7.0]), (vec![true], 7.0));
+        assert_eq!(level(&[]), (vec![], 0.0));
+    }
+}

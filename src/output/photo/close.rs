@@ -1,0 +1,80 @@
+//! The ring for the cover of a booklet: its motif to the front, cut close round ring and shadow, on white.
+
+use crate::chart::Chart;
+use crate::colour::{Encoder, Srgb8};
+use crate::error::Result;
+use crate::lattice::Row;
+use crate::picture::Pixels;
+use crate::render::{Photograph, Pose, Stage};
+
+/// Pixels a side before it is cut: about 250 dots per inch as the cover prints it. Ours.
+const SIDE: usize = 960;
+/// What it stands on.
+const PAPER: Srgb8 = Srgb8::new(255, 255, 255);
+/// A pixel this near white is paper: the shadow's last trace, which no printer shows. Ours.
+const TRACE: u8 = 253;
+
+/// The ring of a closed chart as it will look, cut to what is seen of it.
+///
+/// # Errors
+/// If the chart is not closed.
+pub fn close(chart: &Chart) -> Result<Pixels> {
+    let rows = f64::from(chart.lattice.rows());
+    let turn = (rows / 2.0 - front(chart)) / rows * 360.0;
+    let stage = Stage::new(chart, Pose::default().tilt, Some(PAPER))?;
+    Ok(cut(&stage.take(turn, SIDE)))
+}
+
+/// The row in the middle of the busiest third of a closed band: there the motif is.
+fn front(chart: &Chart) -> f64 {
+    let rows = chart.lattice.rows() as usize;
+    let changes = |row: usize| {
+        let beads = chart.row(Row::new((row % rows) as u32 + 1));
+        beads.windows(2).filter(|pair| pair[0] != pair[1]).count()
+    };
+    let window = (rows / 3).max(1);
+    let busy = |first: usize| (first..first + window).map(changes).sum::<usize>();
+    let mut best = (0, 0);
+    for first in 0..rows {
+        if busy(first) > best.0 {
+            best = (busy(first), first);
+        }
+    }
+    (best.1 as f64 + window as f64 / 2.0) % rows as f64 + 1.0
+}
+
+/// Encoded, without the white round it.
+fn cut(photograph: &Photograph) -> Pixels {
+    let table = Encoder::new();
+    let side = photograph.side;
+    let colours: Vec<[u8; 3]> = photograph
+        .pixels
+        .iter()
+        .map(|&[red, green, blue, _]| {
+            let colour = table.srgb8([red, green, blue]);
+            [colour.red, colour.green, colour.blue]
+        })
+        .collect();
+    let inked = |at: usize| colours[at].iter().any(|&part| part < TRACE);
+    let across: Vec<usize> = (0..side)
+        .filter(|x| (0..side).any(|y| inked(y * side + x)))
+        .collect();
+    let down: Vec<usize> = (0..side)
+        .filter(|y| (0..side).any(|x| inked(y * side + x)))
+        .collect();
+    let ends = |all: &[usize]| match (all.first(), all.last()) {
+        (Some(&first), Some(&last)) => (first, last + 1),
+        _ => (0, side),
+    };
+    let ((left, right), (top, bottom)) = (ends(&across), ends(&down));
+    let rgb = (top..bottom)
+        .flat_map(|y| &colours[y * side + left..y * side + right])
+        .flatten()
+        .copied()
+        .collect();
+    Pixels {
+        width: (right - left) as u32,
+        height: (bottom - top) as u32,
+        rgb,
+    }
+}

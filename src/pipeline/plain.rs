@@ -1,0 +1,55 @@
+//! A plain band: no picture, one colour.
+
+use super::{Options, Outcome, chart};
+use crate::chart::Made;
+use crate::palette::{Palette, write::digest};
+use crate::warning::{Warned, Warning};
+
+/// A band of nothing but ground, to design on by hand; arrangement, mirror and choice of `options` do not matter.
+///
+/// Without a ground it is the lightest colour of the palette, which is noted.
+pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
+    let ground = options.ground.unwrap_or_else(|| lightest(palette));
+    let colour = &palette.colours()[ground];
+    let notes = match options.ground {
+        Some(_) => vec![],
+        None => vec![Warning::GroundChosen {
+            name: colour.name.clone(),
+        }],
+    };
+    let mut record = vec![
+        ("palette".to_string(), palette.name.clone()),
+        ("palette_sha256".to_string(), digest(palette)),
+        ("ground".to_string(), colour.code.clone()),
+    ];
+    record.extend(options.length.iter().cloned());
+    let made = Made {
+        source: String::new(),
+        sha256: String::new(),
+        options: record,
+        version: env!("CARGO_PKG_VERSION").to_string(),
+    };
+    let chosen = vec![ground; options.lattice.len()];
+    Warned {
+        value: Outcome {
+            chart: chart(options, palette, &chosen, made),
+            turned: 0,
+            kept: 0.0,
+            seat: None,
+            ground: Some(ground),
+            difference: 0.0,
+            refined: None,
+            on_ground: None,
+        },
+        notes,
+    }
+}
+
+fn lightest(palette: &Palette) -> usize {
+    let tones = palette.tones();
+    let lightness = |at: &usize| tones[*at].lab.l;
+    (0..tones.len())
+        .rev()
+        .max_by(|one, other| lightness(one).total_cmp(&lightness(other)))
+        .unwrap_or(0)
+}

@@ -1,0 +1,315 @@
+//! The printed pattern, as it is asked for.
+
+use super::{FromWord, HandWord, KeysWord, Measured, frame};
+use crate::cancel::Cancel;
+use crate::chart::Chart;
+use crate::chart::resize::{Grading, plan};
+use crate::error::{Error, Result};
+use crate::output::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
+use crate::output::kit::{self, missing};
+use crate::output::pdf;
+use crate::output::photo::close;
+use crate::output::resize::{Answer as Sizes, Sized, set};
+use crate::output::weave::{Guide, Keys, Work, guide};
+use crate::palette::Palette;
+use crate::picture::{Pixels, decode};
+use crate::ring::{Closed, Gauge, Source, series};
+use crate::sample::shrunk;
+use crate::scene::{clean, keys};
+use crate::warning::{Warned, Warning};
+use crate::weave::kit::{Options, kit, owned};
+use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// What was said of the booklet.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Booklet<'a> {
+    /// `--paper`: `a4` or `letter`.
+    pub paper: Option<&'a str>,
+    /// `--title`.
+    pub title: Option<&'a str>,
+    /// `--by`.
+    pub by: Option<&'a str>,
+    /// `--note`.
+    pub note: Option<&'a str>,
+    /// `--sizes`.
+    pub sizes: Option<&'a str>,
+    /// `--hand`.
+    pub hand: Option<HandWord>,
+    /// `--from`.
+    pub from: FromWord,
+    /// `--keys`.
+    pub keys: Option<KeysWord>,
+    /// The gauge.
+    pub measured: Measured<'a>,
+}
+
+/// Its words, each of a length that fits.
+pub struct Typed {
+    /// What it is printed on.
+    pub paper: Paper,
+    title: Option<String>,
+    by: Option<String>,
+    note: Option<String>,
+}
+
+/// What it is made of.
+pub struct Matter<'a> {
+    /// The chart.
+    pub chart: Chart,
+    /// Its file.
+    pub file: &'a Path,
+    /// What the reader owns, and its file.
+    pub palette: Option<(&'a Path, &'a Palette)>,
+    /// The designer's picture for the cover; without one a ring is pictured as it will look.
+    pub picture: Option<Pixels>,
+}
+
+/// Most pixels along the longer side of a cover's picture: 300 dots per inch at the size that it is printed. Ours.
+const SHARP: u32 = 900;
+
+/// A picture for the cover, made small.
+///
+/// # Errors
+/// If it cannot be read.
+pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Warned<Pixels>> {
+    let picture = decode(bytes, &chart.lattice, &Cancel::default())?;
+    Ok(Warned {
+        value: shrunk(&picture, SHARP)?,
+        notes: picture.notes,
+    })
+}
+
+/// A finished booklet.
+pub struct Printed {
+    /// The PDF.
+    pub bytes: Vec<u8>,
+    /// How many pages it has.
+    pub pages: usize,
+}
+
+/// The work on the chart, in numbers and in words.
+struct Made {
+    weave: Weave,
+    lengths: Lengths,
+    guide: Guide,
+    keys: Vec<String>,
+    forward: Vec<bool>,
+    ring: Option<Closed>,
+}
+
+impl Made {
+    fn new(asked: &Booklet, chart: &Chart, gauge: &Gauge) -> Result<Self> {
+        let lattice = &chart.lattice;
+        let weave = weave(lattice, frame(lattice, asked.hand, asked.from)?);
+        let lengths = lengths(lattice, &weave, Thread::default(), TAIL);
+        let said = |keys| {
+            guide(&Work {
+                chart,
+                weave: &weave,
+                lengths: &lengths,
+                file: None,
+                rows: None,
+                keys,
+            })
+        };
+        // Where names do not suit, the rows take the keys that stand on the beads.
+        let guide = match asked.keys {
+            Some(KeysWord::Names) => said(Some(Keys::Names)),
+            Some(KeysWord::Short) => said(Some(Keys::OnBeads)),
+            None => match said(None) {
+                named if named.key.is_empty() => named,
+                _ => said(Some(Keys::OnBeads)),
+            },
+        };
+        let rows = crate::lattice::Rows::closed(lattice.rows()).ok();
+        let ring = rows
+            .filter(|_| lattice.is_closed())
+            .map(|rows| gauge.closed(rows));
+        Ok(Self {
+            guide,
+            keys: keys(chart),
+            forward: ways(chart, &weave),
+            ring,
+            weave,
+            lengths,
+        })
+    }
+}
+
+/// The sizes of the table, and those that are left out.
+struct Graded {
+    sized: Vec<Sized>,
+    left_out: Vec<Warning>,
+}
+
+impl Booklet<'_> {
+    /// The words, checked.
+    ///
+    /// # Errors
+    /// If the paper is not known, or a text is too long.
+    pub fn typed(&self) -> Result<Typed> {
+        let short = |text: Option<&str>, option: &str, what: &str, most: usize| {
+            let Some(text) = text.map(clean).filter(|text| !text.is_empty()) else {
+                return Ok(None);
+            };
+            let letters = text.chars().count();
+            match letters <= most {
+                true => Ok(Some(text)),
+                false => Err(
+                    Error::usage(format!("{what} of {letters} letters is too long"))
+                        .option(option)
+                        .hint(format!("keep to {most}")),
+                ),
+            }
+        };
+        let [title, by, note] = MOST_LETTERS;
+        Ok(Typed {
+            paper: match self.paper {
+                None => PAPERS[0],
+                Some(text) => Paper::parse(text).map_err(|error| error.option("--paper"))?,
+            },
+            title: short(self.title, "--title", "a title", title)?,
+            by: short(self.by, "--by", "a name", by)?,
+            note: short(self.note, "--note", "a note", note)?,
+        })
+    }
+
+    /// The booklet of a chart.
+    ///
+    /// # Errors
+    /// If the gauge or sizes cannot be read, the palette lacks colours, or the chart is too large.
+    pub fn printed(&self, typed: Typed, matter: Matter) -> Result<Warned<Printed>> {
+        let Matter {
+            mut chart,
+            file,
+            palette,
+            picture,
+        } = matter;
+        chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
+        let gauge = self.measured.resolve(chart.lattice.bead())?;
+        let made = Made::new(self, &chart, &gauge.value)?;
+        let found = match palette {
+            None => None,
+            Some((own, palette)) => Some(
+                owned(&chart, palette)
+                    .map_err(|lacking| missing(&chart, palette, &lacking).file(own))?,
+            ),
+        };
+        let needed = kit(&chart, found.as_ref(), Options::default())?;
+        let sizes = self.sized(file, &chart, &gauge.value)?;
+        let grading = sizes.as_ref().map(|_| Grading::new(&chart)).transpose()?;
+        let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
+        let pattern = Pattern {
+            chart: &chart,
+            weave: &made.weave,
+            lengths: &made.lengths,
+            guide: &made.guide,
+            kit: kit::Answer {
+                chart: &chart,
+                palette: palette.map(|(_, palette)| palette),
+                kit: &needed,
+            },
+            ring: made.ring.clone(),
+            sizes: match (&sizes, &grading) {
+                (Some(sizes), Some(grading)) => Some(Sizes {
+                    file,
+                    chart: &chart,
+                    grading,
+                    sizes: &sizes.sized,
+                    left_out: &[],
+                    notes: &[],
+                }),
+                _ => None,
+            },
+            paper: typed.paper,
+            by: typed.by.as_deref(),
+            note: note.as_deref(),
+            picture: pictured(picture, &chart)?,
+            keys: &made.keys,
+            forward: &made.forward,
+            accent: Pattern::accent(&chart),
+        };
+        let document = booklet(&pattern).map_err(|error| error.file(file))?;
+        let bytes = pdf(&document)?;
+        let mut notes = gauge.notes;
+        if matches!(gauge.value.source(), Source::Touching) && chart.lattice.is_closed() {
+            let rows = chart.lattice.rows();
+            notes.push(Warning::NoGauge { rows: (rows, rows) });
+        }
+        notes.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
+        notes.extend(lacking(&document));
+        Ok(Warned {
+            value: Printed {
+                bytes,
+                pages: document.pages.len(),
+            },
+            notes,
+        })
+    }
+
+    fn sized(&self, file: &Path, chart: &Chart, gauge: &Gauge) -> Result<Option<Graded>> {
+        let Some(text) = self.sizes else {
+            return Ok(None);
+        };
+        let sizes = series(text, 1.0).map_err(|error| error.option("--sizes"))?;
+        let in_chart = |error: Error| error.file(file);
+        let grading = Grading::new(chart).map_err(in_chart)?;
+        let prefer = self.measured.prefer.into();
+        let planned = plan(&grading, &sizes, gauge, prefer, false).map_err(in_chart)?;
+        let left_out = planned
+            .iter()
+            .filter_map(|planned| planned.left_out(&grading));
+        let graded = Graded {
+            left_out: left_out
+                .map(|error| Warning::SizeLeftOut {
+                    reason: error.what().to_string(),
+                })
+                .collect(),
+            sized: set(&grading, &planned, |_| PathBuf::new())?,
+        };
+        if graded.sized.is_empty() {
+            return Err(Error::new("the design can be had in none of these sizes")
+                .option("--sizes")
+                .hint("`upbead grade` says which counts of rows work"));
+        }
+        Ok(Some(graded))
+    }
+}
+
+/// The designer's picture, or that of the ring.
+fn pictured(own: Option<Pixels>, chart: &Chart) -> Result<Option<Cover>> {
+    match own {
+        Some(pixels) => Ok(Some(Cover::Finished(pixels))),
+        None if chart.lattice.is_closed() => Ok(Some(Cover::Reckoned(close(chart)?))),
+        None => Ok(None),
+    }
+}
+
+/// The chart's own title, cut where it is too long for a cover, or its file's name.
+fn name(file: &Path, chart: &Chart) -> String {
+    let own = chart.title.as_deref().map(clean);
+    let of_file = || {
+        let name = file.file_stem()?.to_str()?;
+        (name != "-").then(|| titled(&clean(name)))
+    };
+    let named = own.filter(|title| !title.is_empty()).or_else(of_file);
+    let title = named.unwrap_or_else(|| "Peyote band".to_string());
+    match title.chars().count() > MOST_LETTERS[0] {
+        true => title
+            .chars()
+            .take(MOST_LETTERS[0] - 1)
+            .chain(['…'])
+            .collect(),
+        false => title,
+    }
+}
+
+/// A file's name as a title: `harbour-dusk` is Harbour dusk.
+fn titled(name: &str) -> String {
+    let words = clean(&name.replace(['-', '_'], " "));
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
