@@ -1,5 +1,6 @@
 //! What went wrong, where, and what to do about it: the one error type of the crate.
 
+use crate::words::{Sentence, flag, option_name};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
@@ -15,7 +16,7 @@ pub struct Place {
     pub line: Option<usize>,
     /// Column in characters, counted from 1.
     pub column: Option<usize>,
-    /// The command-line option, with its dashes.
+    /// The option, by the name that requests have for it: `from_stock`.
     pub option: Option<String>,
 }
 
@@ -38,7 +39,7 @@ pub struct Error(Box<Inner>);
 struct Inner {
     what: String,
     place: Place,
-    hint: Option<String>,
+    hint: Option<Sentence>,
     fault: Fault,
     cause: Option<Box<dyn std::error::Error + Send + Sync>>,
     closed_pipe: bool,
@@ -88,7 +89,7 @@ impl Error {
 
     /// Adds what to do about it: an order that can be followed.
     #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Sentence>) -> Self {
         self.0.hint = Some(hint.into());
         self
     }
@@ -108,14 +109,21 @@ impl Error {
         self
     }
 
-    /// Names the option whose value was wrong.
+    /// Names the option whose value was wrong, by its flag or its name, unless one is named.
     #[must_use]
     pub fn option(mut self, option: &str) -> Self {
         self.0
             .place
             .option
-            .get_or_insert_with(|| option.to_string());
+            .get_or_insert_with(|| option_name(option));
         self
+    }
+
+    /// The same, as the fault of that option's value.
+    #[must_use]
+    pub fn of_option(mut self, option: &str) -> Self {
+        self.0.fault = Fault::Usage;
+        self.option(option)
     }
 
     /// Keeps what caused it.
@@ -136,8 +144,8 @@ impl Error {
     }
 
     /// What to do about it, if anything can be said.
-    pub fn remedy(&self) -> Option<&str> {
-        self.0.hint.as_deref()
+    pub fn remedy(&self) -> Option<&Sentence> {
+        self.0.hint.as_ref()
     }
 
     /// The process's exit status for this error: 1 or 2.
@@ -180,7 +188,7 @@ fn plain(error: &std::io::Error) -> String {
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(option) = &self.option {
-            write!(f, "{option}: ")?;
+            write!(f, "{}: ", flag(option))?;
         }
         if let Some(file) = &self.file {
             let shown = match file.to_str() {
@@ -197,7 +205,8 @@ impl fmt::Display for Place {
     }
 }
 
-/// `palettes/tide.csv:7:9: 'kelp' is not a colour`, and the hint on a line of its own.
+/// As the command line says it: `palettes/tide.csv:7:9: 'kelp' is not a colour`, and the hint on a
+/// line of its own.
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}{}", self.0.place, self.0.what)?;

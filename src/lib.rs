@@ -32,6 +32,7 @@
 //!
 //! | module | holds |
 //! |---|---|
+//! | [`words`] | sentences that name options, which each face writes its own way |
 //! | [`error`] | what went wrong, where, and what to do about it: the one error type |
 //! | [`files`] | the only reader and writer of files: whole or not at all |
 //! | [`units`] | millimetres and grams, built and read by name |
@@ -113,6 +114,8 @@
 #![deny(missing_docs)]
 
 // The order is that of the table above, in groups so that the formatter keeps it.
+
+pub mod words;
 
 pub mod error;
 pub mod files;

@@ -7,7 +7,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists them.
-const ORDER: [&str; 24] = [
+const ORDER: [&str; 25] = [
+    "words",
     "error",
     "files",
     "units",

@@ -1,6 +1,7 @@
 //! What the desk answers: bytes, JSON, or a refusal in the same words as on the command line.
 
 use crate::error::{Error, Place};
+use crate::words::flag;
 use axum::body::Body;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -76,8 +77,11 @@ pub fn told(error: &Error) -> Value {
     put("where", shown(place).map(Value::from));
     put("line", place.line.map(Value::from));
     put("column", place.column.map(Value::from));
-    put("option", place.option.as_deref().map(Value::from));
-    put("hint", error.remedy().map(Value::from));
+    put(
+        "option",
+        place.option.as_deref().map(|name| flag(name).into()),
+    );
+    put("hint", error.remedy().map(|hint| hint.to_string().into()));
     value
 }
 

@@ -44,9 +44,5 @@ use crate::error::Error;
 
 /// What is wrong with the value of an option is wrong with the call.
 pub fn of_option(error: Error, option: &str) -> Error {
-    let usage = Error::usage(error.what()).option(option);
-    match error.remedy() {
-        Some(hint) => usage.hint(hint),
-        None => usage,
-    }
+    error.of_option(option)
 }

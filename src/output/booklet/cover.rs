@@ -159,7 +159,7 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
         ),
     ));
     if let Some(note) = pattern.note {
-        facts.push(("Warning", note.to_string()));
+        facts.push(("Note", note.to_string()));
     }
     list(setter, &facts);
 }

@@ -71,9 +71,11 @@ impl Inside {
         match allowed {
             Ok(()) => Some(kind(Arc::clone(&data))),
             Err(error) => {
-                let told = Error::new(format!("inside the SVG, {}", error.what()));
-                let hint = error.remedy().unwrap_or_default();
-                found.refused.get_or_insert(told.hint(hint));
+                let mut inside = Error::new(format!("inside the SVG, {}", error.what()));
+                if let Some(hint) = error.remedy() {
+                    inside = inside.hint(hint);
+                }
+                found.refused.get_or_insert(inside);
                 None
             }
         }

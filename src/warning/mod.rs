@@ -1,0 +1,212 @@
+//! What the weaver should know beside the result: warnings as data, with one wording each.
+
+mod wording;
+
+use crate::units::Mm;
+use crate::words::Sentence;
+use serde::{Serialize, Serializer};
+use std::fmt;
+
+/// A result and what was noticed on the way.
+#[derive(Debug, Clone)]
+pub struct Warned<T> {
+    /// The result.
+    pub value: T,
+    /// What was noticed, in the order of the work.
+    pub notes: Vec<Warning>,
+}
+
+/// Something noticed that is no error.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Warning {
+    /// The picture was turned to keep more of it.
+    Turned {
+        /// Degrees clockwise.
+        degrees: u32,
+        /// Share of the picture that is kept, 0 to 1.
+        kept: f64,
+        /// Share that would be kept upright.
+        upright: f64,
+    },
+    /// Parts of the picture fall outside the band.
+    Cropped {
+        /// Share of the picture that is kept, 0 to 1.
+        kept: f64,
+    },
+    /// Much of the picture is clear, and it was laid all round.
+    MostlyClear {
+        /// Share of the band that shows the ground, 0 to 1.
+        clear: f64,
+    },
+    /// A ground was named, and shows nowhere.
+    GroundUnseen,
+    /// Nobody named a ground, and one was needed.
+    GroundChosen {
+        /// Its name in the palette.
+        name: String,
+    },
+    /// More colours were allowed than there are.
+    FewerColours {
+        /// As asked.
+        asked: usize,
+        /// In the palette, after what was ruled out.
+        there: usize,
+    },
+    /// A colour that should be kept suits no bead.
+    KeptUnused {
+        /// Its name in the palette.
+        name: String,
+    },
+    /// The repeats cannot all have the same number of rows.
+    UnevenRepeats {
+        /// Rows of the band.
+        rows: u32,
+        /// Number of repeats.
+        repeats: u32,
+        /// Rows of a short repeat; a long one has two more.
+        short: u32,
+    },
+    /// Beads were to be counted, and the palette does not say what there is.
+    NoGrams,
+    /// Of some colours there were too few beads.
+    FromStock {
+        /// Beads that took another colour.
+        beads: usize,
+        /// The colours that ran out.
+        names: Vec<String>,
+    },
+    /// Some colours would have run out; the band was optimised with what is there.
+    KeptToStock {
+        /// The colours that the nearest choice would have run out of.
+        names: Vec<String>,
+    },
+    /// The chart may not be the best that the drawer allows.
+    StockGap {
+        /// Mean difference by which it is worse at most; none if that is not known.
+        gap: Option<f64>,
+    },
+    /// An SVG shows a picture that it does not carry.
+    LinkedPicture {
+        /// As the SVG names it.
+        name: String,
+    },
+    /// The embedded profile was not used.
+    ProfileIgnored {
+        /// Why, in a few words.
+        reason: String,
+    },
+    /// The band is wider than a narrow ring and will feel tighter.
+    WideBand {
+        /// Its width.
+        #[serde(rename = "width_mm", serialize_with = "rounded")]
+        width: Mm,
+        /// The size to consider: half a US size more.
+        size: String,
+        /// Rows as chosen, and rows for that size.
+        rows: (u32, u32),
+    },
+    /// Nobody gave a gauge.
+    NoGauge {
+        /// Rows at the loosest gauge that is common, and at touching beads.
+        rows: (u32, u32),
+    },
+    /// A gauge is kept for another bead.
+    GaugeForOtherBead {
+        /// The bead in use.
+        bead: String,
+    },
+    /// The typeface has no such letters; a square stands in their place.
+    NoLetters {
+        /// Each once, in Unicode's order.
+        letters: String,
+    },
+    /// A size of a set is left out.
+    SizeLeftOut {
+        /// The size, and why.
+        reason: String,
+    },
+    /// A chart is held against another picture than it was made of.
+    OtherPicture {
+        /// The name of the chart's own picture.
+        name: String,
+    },
+    /// A chart is held against its picture made crisp.
+    BesideCrisp {
+        /// How crisp, 0 to 1.
+        crisp: f64,
+    },
+    /// Two colours of the chart look almost the same.
+    HardToTell {
+        /// One name.
+        one: String,
+        /// The other name.
+        other: String,
+        /// CIEDE2000 between them.
+        difference: f64,
+    },
+}
+
+impl Warning {
+    /// What there is to say, for any face.
+    pub fn sentence(&self) -> Sentence {
+        Sentence::from(wording::wording(self))
+    }
+}
+
+/// As the command line says it.
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.sentence().fmt(f)
+    }
+}
+
+/// A warning as reports have it: its data, its sentence in parts, and as the command line says it.
+#[derive(Serialize)]
+struct Worded<'a> {
+    #[serde(flatten)]
+    warning: &'a Warning,
+    text: String,
+    parts: Sentence,
+}
+
+/// Writes the warnings of a report; for `serialize_with`.
+///
+/// # Errors
+/// Those of the serializer.
+pub fn worded<S: Serializer>(warnings: &[Warning], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(warnings.iter().map(|warning| Worded {
+        warning,
+        text: warning.to_string(),
+        parts: warning.sentence(),
+    }))
+}
+
+fn rounded<S: Serializer>(length: &Mm, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(length.rounded())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reports_have_a_warning_s_data_and_its_sentence() {
+        #[derive(Serialize)]
+        struct Report {
+            #[serde(serialize_with = "worded")]
+            warnings: Vec<Warning>,
+        }
+        let warnings = vec![Warning::GroundChosen {
+            name: "gull white".to_string(),
+        }];
+        assert_eq!(
+            serde_json::to_string(&Report { warnings }).unwrap(),
+            r#"{"warnings":[{"kind":"ground_chosen","name":"gull white","#.to_string()
+                + r#""text":"the ground is gull white; --ground sets another colour","#
+                + r#""parts":["the ground is gull white; ",{"option":"ground"},"#
+                + r#"" sets another colour"]}]}"#
+        );
+    }
+}

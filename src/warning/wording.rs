@@ -1,0 +1,197 @@
+//! The one wording of each warning; options stand in it as `[--name value]`.
+
+use super::Warning;
+use crate::lattice::MOST_ROWS;
+use crate::units::{decimals, grouped};
+
+/// The sentence, with its options in brackets.
+pub(super) fn wording(warning: &Warning) -> String {
+    about_picture(warning)
+        .or_else(|| about_colours(warning))
+        .or_else(|| about_fit(warning))
+        .or_else(|| about_files(warning))
+        .unwrap_or_else(|| format!("{warning:?}"))
+}
+
+fn about_picture(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::Turned {
+            degrees,
+            kept,
+            upright,
+        } if kept > upright => format!(
+            "rotated {degrees}° clockwise: this keeps {} of the picture, upright would keep {}; \
+             [--rotate 0] leaves it upright",
+            percent(*kept),
+            percent(*upright)
+        ),
+        Warning::Turned { degrees, .. } => format!(
+            "rotated {degrees}° clockwise, which fills more of the band; [--rotate 0] leaves it \
+             upright"
+        ),
+        Warning::Cropped { kept } => format!(
+            "{} of the picture is on the band; [--crop] chooses which part, [--scaling contain] \
+             keeps all of it",
+            percent(*kept)
+        ),
+        Warning::MostlyClear { clear } => format!(
+            "{} of the band shows only ground; [--place motif] sets the whole picture on it once",
+            percent(*clear)
+        ),
+        Warning::GroundUnseen => {
+            "the picture covers the whole band, so the ground does not show".to_string()
+        }
+        Warning::GroundChosen { name } => {
+            format!("the ground is {name}; [--ground] sets another colour")
+        }
+        Warning::UnevenRepeats {
+            rows,
+            repeats,
+            short,
+        } => uneven_repeats(*rows, *repeats, *short),
+        _ => return None,
+    })
+}
+
+fn uneven_repeats(rows: u32, repeats: u32, short: u32) -> String {
+    let step = 2 * repeats;
+    let below = rows / step * step;
+    let above = (below + step).min(MOST_ROWS / step * step);
+    format!(
+        "{rows} rows do not divide evenly into {repeats} repeats: some have {short} rows and some \
+         {}; [--rows {below}] or [--rows {above}] would",
+        short + 2
+    )
+}
+
+fn about_colours(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::FewerColours { asked, there } => format!(
+            "up to {} colours allowed, but only {} to choose from",
+            grouped(*asked),
+            grouped(*there)
+        ),
+        Warning::KeptUnused { name } => {
+            format!("{name} was to be kept, but no bead comes nearest to it")
+        }
+        Warning::NoGrams => "the palette has no grams, so every colour counts as enough; add a \
+                             grams column to it"
+            .to_string(),
+        Warning::FromStock { beads, names } => {
+            let beads = match beads {
+                1 => "1 bead takes".to_string(),
+                more => format!("{} beads take", grouped(*more)),
+            };
+            format!(
+                "{beads} another colour, because there is not enough {}",
+                short(names)
+            )
+        }
+        Warning::KeptToStock { names } => format!(
+            "the band uses only the beads in stock; the picture would need more {}",
+            short(names)
+        ),
+        Warning::StockGap { gap: Some(gap) } => format!(
+            "mirrored or repeated beads stay together: with these beads a mean difference up to \
+             {} smaller may be possible",
+            decimals(gap.max(0.0001), 4)
+        ),
+        Warning::StockGap { gap: None } => "too many different bead colours to solve exactly; \
+                                            the result may be slightly short of the best"
+            .to_string(),
+        Warning::HardToTell {
+            one,
+            other,
+            difference,
+        } => format!(
+            "{one} and {other} are hard to tell apart (difference {})",
+            decimals(*difference, 1)
+        ),
+        _ => return None,
+    })
+}
+
+fn about_fit(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::WideBand { width, size, rows } => {
+            let wide = format!(
+                "a band of {width} feels tighter than a narrow one: consider half a US size up \
+                 ({size})"
+            );
+            if rows.0 == rows.1 {
+                format!(
+                    "{wide}: still {} rows; the next count is {}",
+                    rows.1,
+                    rows.1 + 2
+                )
+            } else {
+                format!("{wide}: {} rows", rows.1)
+            }
+        }
+        Warning::NoGauge { rows } if rows.0 == rows.1 => {
+            "no gauge set: beads are taken as touching; measure a swatch and set \
+             [--swatch ROWS=MM]"
+                .to_string()
+        }
+        Warning::NoGauge { rows } => format!(
+            "no gauge set: tight weavers need {} rows, loose ones as few as {}; measure a swatch \
+             and set [--swatch ROWS=MM]",
+            rows.1, rows.0
+        ),
+        Warning::GaugeForOtherBead { bead } => {
+            format!("the gauge file has no gauge for beads of size {bead}")
+        }
+        Warning::SizeLeftOut { reason } => {
+            format!("{reason}; this size is not in the table of sizes")
+        }
+        _ => return None,
+    })
+}
+
+fn about_files(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::LinkedPicture { name } => format!(
+            "the SVG shows '{name}' from another file, which is not read; embed the picture in \
+             the drawing"
+        ),
+        Warning::ProfileIgnored { reason } => format!(
+            "the picture's colour profile was not used ({reason}); its colours are read as sRGB"
+        ),
+        Warning::NoLetters { letters } => {
+            let shown: Vec<String> = letters.chars().take(20).map(String::from).collect();
+            let more = match letters.chars().count() - shown.len() {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            format!(
+                "the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place \
+                 of {}{more}",
+                shown.join(" ")
+            )
+        }
+        Warning::OtherPicture { name } => format!(
+            "this is not the picture that the chart was made from ('{name}'), or it has changed \
+             since"
+        ),
+        Warning::BesideCrisp { crisp } => format!(
+            "measured against the picture made crisp ({}); [--crisp 0] measures against the \
+             picture as it is",
+            decimals(*crisp, 6)
+        ),
+        _ => return None,
+    })
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0}%", share * 100.0)
+}
+
+/// The first two names, and how many more there are.
+fn short(names: &[String]) -> String {
+    match names {
+        [] => "of some".to_string(),
+        [one] => one.clone(),
+        [one, other] => format!("{one} and {other}"),
+        [one, two, rest @ ..] => format!("{one}, {two} and {} more", rest.len()),
+    }
+}
