@@ -54,7 +54,7 @@
 //! | [`render`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`output`] | scene and results as SVG, PNG, PDF, JSON and text |
-//! | [`request`] | what was typed, checked and turned into options; command line and desk both ask through it |
+//! | [`report`] | what was typed, checked and turned into options; command line and desk both ask through it |
 //! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!
@@ -144,6 +144,6 @@ pub mod weave;
 pub mod output;
 
 pub mod desk;
-pub mod request;
+pub mod report;
 
 pub mod cli;

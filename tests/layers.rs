@@ -30,7 +30,7 @@ const ORDER: [&str; 25] = [
     "render",
     "scene",
     "output",
-    "request",
+    "report",
     "desk",
     "cli",
 ];

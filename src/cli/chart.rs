@@ -12,7 +12,7 @@ use crate::output::made::{self, Told};
 use crate::output::preview;
 use crate::palette::{Palette, read};
 use crate::pipeline::{Options, Outcome, Source, make, plain};
-use crate::request::{Band, Design, DitherWord, FitWord, MirrorWord, Shape};
+use crate::report::{Band, Design, DitherWord, FitWord, MirrorWord, Shape};
 use crate::warning::Warned;
 use outputs::Job;
 use rayon::prelude::*;

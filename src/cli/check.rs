@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::files;
 use crate::output::check::{Checked, json, text};
 use crate::palette;
-use crate::request::{Gathered, check_thread};
+use crate::report::{Gathered, check_thread};
 use crate::weave::check::{Options, check};
 use std::path::PathBuf;
 

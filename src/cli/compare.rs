@@ -6,7 +6,7 @@ use crate::error::{Error, Result};
 use crate::files;
 use crate::output::compare::{Compared, json, text};
 use crate::pipeline::{Source, compare};
-use crate::request::{FitWord, Laid, distances};
+use crate::report::{FitWord, Laid, distances};
 use crate::vision::band::DISTANCES;
 use std::path::PathBuf;
 

@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::files::{self, Replace};
 use crate::lattice::Lattice;
 use crate::output::fit::{Answer, json, remembered, remembered_json, text};
-use crate::request::{of_option, remember};
+use crate::report::{of_option, remember};
 use crate::ring::{Fit, Gauge, RingSize, fit};
 use std::path::{Path, PathBuf};
 

@@ -2,7 +2,7 @@
 
 use crate::bead::Bead;
 use crate::error::{Error, Result};
-use crate::request::{Measured, PreferWord, of_option};
+use crate::report::{Measured, PreferWord, of_option};
 use crate::ring::{Gauge, Prefer, default_path};
 use crate::warning::Warned;
 use std::path::{Path, PathBuf};

@@ -118,7 +118,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn step(&self) -> Result<f64> {
-        crate::request::step(self.step.as_deref())
+        crate::report::step(self.step.as_deref())
     }
 
     fn file(&self, size: &str) -> PathBuf {

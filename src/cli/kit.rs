@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::files;
 use crate::output::kit::{Answer, csv, json, missing, text};
 use crate::palette::{self, Palette};
-use crate::request::{Gathered, check_thread};
+use crate::report::{Gathered, check_thread};
 use crate::weave::kit::{Options, kit, owned};
 use std::path::{Path, PathBuf};
 

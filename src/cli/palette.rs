@@ -7,7 +7,7 @@ use crate::error::Result;
 use crate::files;
 use crate::output;
 use crate::palette::{HARD_TO_TELL, alike, read};
-use crate::request;
+use crate::report;
 use crate::vision::small::worn;
 use std::path::{Path, PathBuf};
 
@@ -63,7 +63,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     if let Some(Source::FromPhoto(args)) = &args.source {
         return from_photo::run(args);
     }
-    let below = request::below(&args.below)?;
+    let below = report::below(&args.below)?;
     let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
     let tones = palette.tones();
     let alike = alike(&tones, below);

@@ -8,7 +8,7 @@ use crate::files::{self, Replace, Target};
 use crate::output::booklet::{PAPERS, Paper};
 use crate::palette::{self, Palette};
 use crate::picture::Pixels;
-use crate::request::{Booklet, Matter, cover};
+use crate::report::{Booklet, Matter, cover};
 use crate::units::decimals;
 use crate::warning::Warning;
 use std::path::{Path, PathBuf};

@@ -8,7 +8,7 @@ use crate::files::{self, Replace, Target};
 use crate::output::made::{self, Told};
 use crate::palette::read as palette_read;
 use crate::pipeline::{Again, Source, remake};
-use crate::request::{Finer, own_colours};
+use crate::report::{Finer, own_colours};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 

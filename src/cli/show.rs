@@ -9,7 +9,7 @@ use crate::chart::read::open;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
 use crate::output::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
-use crate::request::flat_options;
+use crate::report::flat_options;
 use crate::scene::{FlatOptions, flat};
 use std::path::{Path, PathBuf};
 

@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
 use crate::lattice::Row;
 use crate::output::weave::{Keys, Work, guide, json, markdown, page, text};
-use crate::request::{Span, frame};
+use crate::report::{Span, frame};
 use crate::weave::{TAIL, Thread, lengths, weave};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};

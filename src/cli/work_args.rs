@@ -1,6 +1,6 @@
 //! The options that say how the work is told, shared by the verbs that tell it.
 
-use crate::request::{FromWord, HandWord, KeysWord};
+use crate::report::{FromWord, HandWord, KeysWord};
 
 /// Edge, end, and what colours are called.
 #[derive(Debug, Clone, Copy, clap::Args)]

@@ -17,7 +17,7 @@ use crate::output::swap::{self as told_swap, Answer as Swap};
 use crate::palette::Bounds;
 use crate::pipeline::{Again, remake};
 use crate::quantize::swap::swap;
-use crate::request::{Band, Finer, Measured, PreferWord, own_colours};
+use crate::report::{Band, Finer, Measured, PreferWord, own_colours};
 use crate::ring::{RingSize, fit};
 use crate::warning::Warning;
 use axum::extract::{Request, State};

@@ -5,7 +5,7 @@ use super::answer::{Answer, as_json, bytes};
 use super::export::KINDS;
 use crate::bead::{Bead, SIZES};
 use crate::error::Result;
-use crate::request::Measured;
+use crate::report::Measured;
 use crate::ring::{Source, series};
 use crate::warning::Warning;
 use axum::extract::State;

@@ -13,7 +13,7 @@ use crate::chart::write::write;
 use crate::error::{Error, Result};
 use crate::output::made::{self, Told};
 use crate::pipeline::{Outcome, make_decoded, plain};
-use crate::request::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
+use crate::report::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
 use crate::warning::{Warned, Warning};
 use axum::extract::{Request, State};
 use serde::{Deserialize, Serialize};

@@ -9,7 +9,7 @@ use super::work::{USUAL_NAME, chart_of, woven};
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::weave::{Keys, Work, page};
-use crate::request::{FromWord, HandWord};
+use crate::report::{FromWord, HandWord};
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderValue, header};
 use serde::Deserialize;

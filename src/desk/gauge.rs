@@ -9,7 +9,7 @@ use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace};
 use crate::output::fit::remembered_json;
-use crate::request::{Measured, as_typed, of_option, remember};
+use crate::report::{Measured, as_typed, of_option, remember};
 use crate::ring::{Gauge, GaugeFile, default_path};
 use axum::extract::{Request, State};
 use serde::Deserialize;

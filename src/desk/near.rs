@@ -15,7 +15,7 @@ use crate::error::{Error, Result};
 use crate::output::compare::{Compared, json};
 use crate::picture::decode;
 use crate::pipeline::{Source, compare};
-use crate::request::{FitWord, Laid as Lies, distances};
+use crate::report::{FitWord, Laid as Lies, distances};
 use crate::vision::band::DISTANCES;
 use axum::extract::{Request, State};
 use serde::Deserialize;

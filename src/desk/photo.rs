@@ -12,7 +12,7 @@ use crate::output::palette_photo::{Answer as Told, doubts, json as told_json};
 use crate::palette::write::write;
 use crate::palette_photo::read;
 use crate::picture::decode;
-use crate::request::{Piles, as_fine_as_needed};
+use crate::report::{Piles, as_fine_as_needed};
 use axum::extract::{Request, State};
 use serde::Deserialize;
 use serde_json::json;

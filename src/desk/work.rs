@@ -13,9 +13,7 @@ use crate::error::{Error, Result};
 use crate::files;
 use crate::output;
 use crate::output::check::Checked;
-use crate::request::{
-    Far, FromWord, Gathered, HandWord, Measured, PreferWord, check_thread, frame,
-};
+use crate::report::{Far, FromWord, Gathered, HandWord, Measured, PreferWord, check_thread, frame};
 use crate::ring::Closed;
 use crate::warning::Warning;
 use crate::weave::check::check;

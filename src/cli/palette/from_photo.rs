@@ -8,7 +8,7 @@ use crate::output::palette_photo::{Answer, json, text};
 use crate::palette::write::write;
 use crate::palette_photo::{Options, read};
 use crate::picture::decode;
-use crate::request::{Piles, as_fine_as_needed};
+use crate::report::{Piles, as_fine_as_needed};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 

@@ -5,14 +5,14 @@ use crate::chart::Chart;
 use crate::cli::Manner;
 use crate::error::Result;
 use crate::files::Target;
-use crate::request;
+use crate::report;
 use std::path::PathBuf;
 
 /// The band at some distances.
 pub(super) struct Far {
     path: PathBuf,
     density: Option<f64>,
-    asked: request::Far,
+    asked: report::Far,
 }
 
 impl Far {
@@ -23,7 +23,7 @@ impl Far {
             _ => (None, &words[0]),
         };
         let (scale, ground) = (args.scale.as_deref(), args.ground.as_deref());
-        let asked = request::Far::new(from, scale, ground, args.density)?;
+        let asked = report::Far::new(from, scale, ground, args.density)?;
         let path = PathBuf::from(path);
         ends_in_png(&path, "--seen")?;
         Ok(Self {

@@ -7,7 +7,7 @@ use crate::cli::progress::Bar;
 use crate::error::Result;
 use crate::files::Target;
 use crate::output::photo::Motion;
-use crate::request::{Round as Asked, Worn};
+use crate::report::{Round as Asked, Worn};
 use std::path::{Path, PathBuf};
 
 /// A picture of the ring.

@@ -8,7 +8,7 @@ use crate::desk::work::woven;
 use crate::error::{Error, Result};
 use crate::output::{self, check::Checked, weave::Work};
 use crate::palette::alike;
-use crate::request::{FromWord, Gathered, HandWord, Span, below, check_thread};
+use crate::report::{FromWord, Gathered, HandWord, Span, below, check_thread};
 use crate::vision::small::worn;
 use crate::weave::check::check;
 use crate::{chart, weave};

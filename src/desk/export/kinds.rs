@@ -11,7 +11,7 @@ use crate::output::kit::Answer;
 use crate::output::photo::Motion;
 use crate::output::weave::{Keys, Work, guide, markdown, text};
 use crate::output::{self, png, svg};
-use crate::request::{
+use crate::report::{
     Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
     check_thread, cover, flat_options,
 };

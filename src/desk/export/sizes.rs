@@ -6,7 +6,7 @@ use crate::chart::write;
 use crate::desk::typed::{Word, word};
 use crate::error::{Error, Result};
 use crate::output::resize::{Answer, Sized, about_gauge, json, set, text};
-use crate::request::{Measured, PreferWord, step};
+use crate::report::{Measured, PreferWord, step};
 use crate::ring::series;
 use crate::warning::Warning;
 use serde::Deserialize;
