@@ -47,6 +47,7 @@
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a plain grid |
 //! | [`palette_photo`] | a photograph of bead piles on white paper to a palette |
+//! | [`request`] | every option once: its type, range, default and help |
 //! | [`chart`] | which colour each bead has, and the file that holds it |
 //! | [`quantize`] | light to colours: the limit, the nearest, dithering, mirror images and repeats, a counted drawer; the whole band refined and calmed; one palette to another |
 //! | [`pipeline`] | picture, palette and options to a chart: the stages, called once each |
@@ -131,6 +132,7 @@ pub mod colour;
 pub mod palette;
 pub mod palette_photo;
 pub mod picture;
+pub mod request;
 pub mod sample;
 pub mod vision;
 

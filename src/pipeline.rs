@@ -5,14 +5,14 @@ mod ground_of;
 mod laid;
 mod memory;
 mod plain;
-mod record;
 mod seat;
+mod settings;
 
 pub use ground_of::{OnGround, on_ground};
 use laid::laid_on;
 pub use memory::Memory;
 pub use plain::plain;
-pub use record::{arrangement, crisp, recorded, recorded_ground};
+pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
 
 use crate::cancel::Cancel;
 use crate::chart::{Chart, Made, Shade};
@@ -332,7 +332,7 @@ fn made(
     let made = Made {
         source: name,
         sha256,
-        options: record::record(options, palette, plan.turned, ground),
+        options: settings::record(options, palette, plan.turned, ground)?,
         version: env!("CARGO_PKG_VERSION").to_string(),
     };
     let chart = chart(options, palette, &chosen, made);

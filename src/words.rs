@@ -3,16 +3,17 @@
 //! In source an option is written as a flag in square brackets, `[--rotate 0]`, and a verb as
 //! `[upbead fit]`. The command line prints the flag, the desk the label of its field.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
 
 /// A sentence, cut into plain text and the options and verbs that it names.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Sentence(Vec<Part>);
 
 /// A piece of a [`Sentence`].
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(untagged)]
 pub enum Part {
     /// Text, the same in every face.

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists them.
-const ORDER: [&str; 25] = [
+const ORDER: [&str; 26] = [
     "words",
     "error",
     "files",
@@ -23,6 +23,7 @@ const ORDER: [&str; 25] = [
     "picture",
     "sample",
     "palette_photo",
+    "request",
     "chart",
     "quantize",
     "pipeline",

@@ -21,6 +21,7 @@ pub mod booklet;
 pub mod check;
 pub mod compare;
 pub mod fit;
+pub mod json;
 pub mod kit;
 mod lines;
 pub mod made;

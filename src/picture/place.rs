@@ -20,7 +20,9 @@ pub enum Place {
 }
 
 /// How a picture of another shape fits its place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
 pub enum Fit {
     /// Fills the place; what stands out is cut off evenly.
     Cover,

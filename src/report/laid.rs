@@ -6,7 +6,8 @@ use crate::colour::{Light, light, read_hex};
 use crate::error::Result;
 use crate::palette::read::bad_hex;
 use crate::picture::{Arrangement, Fit, Seat};
-use crate::pipeline::{Beside, arrangement, crisp as made_crisp, recorded_ground};
+use crate::pipeline::{Beside, arrangement, recorded_ground, recorded_picture};
+use crate::request::Crisp;
 use std::path::Path;
 
 /// What was said of it; what was not said is as the chart says.
@@ -41,7 +42,10 @@ impl Laid<'_> {
             ground: self.ground(chart)?,
             crisp: match self.crisp {
                 Some(number) => crisp(number)?,
-                None => made_crisp(chart).map_err(|error| error.file(file))?,
+                None => {
+                    let made = recorded_picture(chart).map_err(|error| error.file(file))?;
+                    made.crisp.map_or(0.0, Crisp::get)
+                }
             },
         })
     }

@@ -19,6 +19,7 @@ mod piles;
 mod round;
 mod sizes;
 mod span;
+mod warnings;
 mod words;
 mod work;
 
@@ -37,6 +38,7 @@ pub use piles::{Piles, as_fine_as_needed};
 pub use round::{Round, Worn};
 pub use sizes::step;
 pub use span::Span;
+pub use warnings::WarningReport;
 pub use words::{crop, place, seat, turn};
 pub use work::{FromWord, HandWord, KeysWord, frame};
 

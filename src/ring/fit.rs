@@ -20,7 +20,9 @@ pub const WIDE: Mm = Mm::new(6.0);
 const SHOWN: u32 = 7;
 
 /// Which of two even counts round a wanted size to take.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
 pub enum Prefer {
     /// The largest count that is not larger than the wanted size: a beaded band gives with wear. Common practice, no source.
     #[default]

@@ -244,9 +244,15 @@ impl fmt::Display for Source {
         match self {
             Self::Touching => f.write_str("beads touching"),
             Self::Swatch(swatch) => write!(f, "swatch {swatch}"),
-            Self::KnownFit(known) => write!(f, "fits {}={}", known.rows.count(), known.size),
+            Self::KnownFit(known) => write!(f, "fits {known}"),
             Self::Remembered { from, .. } => f.write_str(from),
         }
+    }
+}
+
+impl fmt::Display for KnownFit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}={}", self.rows.count(), self.size)
     }
 }
 

@@ -162,51 +162,6 @@ impl fmt::Display for Warning {
     }
 }
 
-/// A warning as reports have it: its data, its sentence in parts, and as the command line says it.
-#[derive(Serialize)]
-struct Worded<'a> {
-    #[serde(flatten)]
-    warning: &'a Warning,
-    text: String,
-    parts: Sentence,
-}
-
-/// Writes the warnings of a report; for `serialize_with`.
-///
-/// # Errors
-/// Those of the serializer.
-pub fn worded<S: Serializer>(warnings: &[Warning], serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.collect_seq(warnings.iter().map(|warning| Worded {
-        warning,
-        text: warning.to_string(),
-        parts: warning.sentence(),
-    }))
-}
-
 fn rounded<S: Serializer>(length: &Mm, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_f64(length.rounded())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn reports_have_a_warning_s_data_and_its_sentence() {
-        #[derive(Serialize)]
-        struct Report {
-            #[serde(serialize_with = "worded")]
-            warnings: Vec<Warning>,
-        }
-        let warnings = vec![Warning::GroundChosen {
-            name: "gull white".to_string(),
-        }];
-        assert_eq!(
-            serde_json::to_string(&Report { warnings }).unwrap(),
-            r#"{"warnings":[{"kind":"ground_chosen","name":"gull white","#.to_string()
-                + r#""text":"the ground is gull white; --ground sets another colour","#
-                + r#""parts":["the ground is gull white; ",{"option":"ground"},"#
-                + r#"" sets another colour"]}]}"#
-        );
-    }
 }

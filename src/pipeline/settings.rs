@@ -1,0 +1,263 @@
+//! From a request to the settings of the stages, and from those to the record that a chart keeps.
+
+use super::{FromStock, Options};
+use crate::chart::Chart;
+use crate::colour::{Light, light};
+use crate::error::{Error, Result};
+use crate::lattice::Axis;
+use crate::palette::Palette;
+use crate::palette::write::digest;
+use crate::picture::{Arrangement, Place, Seat, Turn};
+use crate::quantize::{self, Dither, refine};
+use crate::request::{
+    Bands, Calm, ChartRequest, Codes, ColourRequest, Count, Crisp, Distances, DitherKind, Mirror,
+    Percent, PictureRequest, Record, STRENGTH, Shape, Strength, ViewRequest,
+};
+use crate::vision::band::DISTANCES;
+
+/// The settings of a chart of that shape in the colours of `palette`.
+///
+/// # Errors
+/// If a code is not in the palette, or options contradict one another or the shape.
+pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Result<Options> {
+    request.check()?;
+    let mirror = mirrored(request, shape)?;
+    let arrangement = request.picture.arrangement()?;
+    arrangement.check(&shape.lattice)?;
+    let code = request.picture.ground.as_deref();
+    let ground = code.map(|code| palette.find(code)).transpose();
+    let ground = ground.map_err(|error| error.of_option("ground"))?;
+    Ok(Options {
+        lattice: shape.lattice,
+        arrangement,
+        ground,
+        crisp: request.picture.crisp.map_or(0.0, Crisp::get),
+        mirror,
+        choice: quantize::Options {
+            dither: dither(&request.colours),
+            fine: optimised(&request.colours, &request.view),
+            ..choice(&request.colours, ground, palette)?
+        },
+        title: request.design.title.clone(),
+        stock: stock(&request.colours),
+        length: shape.length.clone(),
+    })
+}
+
+fn mirrored(request: &ChartRequest, shape: &Shape) -> Result<Vec<Axis>> {
+    let axes = request.colours.mirror.map_or(&[][..], Mirror::axes);
+    for &axis in axes {
+        let checked = shape.lattice.check_mirror(axis);
+        checked.map_err(|error| error.of_option("mirror"))?;
+    }
+    Ok(axes.to_vec())
+}
+
+fn dither(colours: &ColourRequest) -> Dither {
+    let strength = colours.strength.map_or(STRENGTH, Strength::get);
+    match colours.dither.unwrap_or_default() {
+        DitherKind::None => Dither::None,
+        DitherKind::Diffuse => Dither::Diffuse(strength),
+        DitherKind::Mask => Dither::Mask(strength),
+    }
+}
+
+fn optimised(colours: &ColourRequest, view: &ViewRequest) -> Option<refine::Options> {
+    let calm = view.calm.map_or(0.0, Calm::get);
+    let seen = match &view.distances {
+        _ if !colours.refine => Vec::new(),
+        Some(distances) => distances.0.clone(),
+        None => DISTANCES.to_vec(),
+    };
+    (colours.refine || calm > 0.0).then_some(refine::Options { seen, calm })
+}
+
+fn stock(colours: &ColourRequest) -> Option<FromStock> {
+    colours.from_stock.then(|| FromStock {
+        bands: colours.make.map_or(1, |bands| bands.0),
+        spare: colours.spare.map_or(0.0, |percent| percent.0),
+    })
+}
+
+/// The limit and the codes as places in the palette.
+fn choice(
+    colours: &ColourRequest,
+    ground: Option<usize>,
+    palette: &Palette,
+) -> Result<quantize::Options> {
+    let keep = places(colours.keep.as_ref(), "keep", palette)?;
+    let without = places(colours.without.as_ref(), "without", palette)?;
+    if let Some(&both) = keep.iter().find(|at| without.contains(at)) {
+        return Err(contradiction(both, "kept in", palette));
+    }
+    if let Some(ground) = ground.filter(|at| without.contains(at)) {
+        return Err(contradiction(ground, "the ground", palette));
+    }
+    if without.len() == palette.colours().len() {
+        return Err(Error::usage("no colour is left to choose from")
+            .option("without")
+            .hint("rule out fewer colours"));
+    }
+    Ok(quantize::Options {
+        limit: colours.colours.map(|count| count.0 as usize),
+        keep,
+        without,
+        ..quantize::Options::default()
+    })
+}
+
+/// Places without doubles, in the order of the palette.
+fn places(codes: Option<&Codes>, option: &str, palette: &Palette) -> Result<Vec<usize>> {
+    let codes = codes.map_or(&[][..], |codes| &codes.0);
+    let found = codes.iter().map(|code| palette.find(code));
+    let mut places: Vec<usize> = found
+        .collect::<Result<_>>()
+        .map_err(|error| error.of_option(option))?;
+    places.sort_unstable();
+    places.dedup();
+    Ok(places)
+}
+
+fn contradiction(at: usize, role: &str, palette: &Palette) -> Error {
+    let code = &palette.colours()[at].code;
+    Error::usage(format!("'{code}' is {role} and left out at once"))
+        .option("without")
+        .hint("name it in one of the two only")
+}
+
+/// The record of a chart: the settings as a request, with what the stages decided.
+pub(super) fn record(
+    options: &Options,
+    palette: &Palette,
+    turned: u32,
+    ground: Option<usize>,
+) -> Result<Vec<(String, String)>> {
+    let mut written = Record {
+        request: ChartRequest {
+            picture: decided_picture(options, palette, turned, ground)?,
+            colours: decided_colours(options, palette)?,
+            view: decided_view(options)?,
+            ..ChartRequest::default()
+        },
+        other: vec![
+            ("palette".to_string(), palette.name.clone()),
+            ("palette_sha256".to_string(), digest(palette)),
+        ],
+    }
+    .write()?;
+    written.extend(options.length.iter().cloned());
+    Ok(written)
+}
+
+fn decided_picture(
+    options: &Options,
+    palette: &Palette,
+    turned: u32,
+    ground: Option<usize>,
+) -> Result<PictureRequest> {
+    let how = &options.arrangement;
+    let found = how.place == Place::Motif && matches!(how.seat, Seat::At(_));
+    let crisp = Some(options.crisp).filter(|crisp| *crisp > 0.0);
+    Ok(PictureRequest {
+        place: Some(how.place),
+        rotate: Some(Turn::Quarters(turned / 90)),
+        scaling: how.fit,
+        crop: how.crop,
+        margin: (how.margin > 0).then_some(Count(how.margin)),
+        position: found.then_some(how.seat),
+        frame: how.frame.filter(|_| found),
+        ground: ground.map(|at| palette.colours()[at].code.clone()),
+        crisp: crisp.map(Crisp::new).transpose()?,
+    })
+}
+
+fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest> {
+    let codes = |places: &[usize]| {
+        let code = |&at: &usize| palette.colours()[at].code.clone();
+        (!places.is_empty()).then(|| Codes(places.iter().map(code).collect()))
+    };
+    let choice = &options.choice;
+    let (dither, strength) = match choice.dither {
+        Dither::None => (None, None),
+        Dither::Diffuse(strength) => (Some(DitherKind::Diffuse), Some(strength)),
+        Dither::Mask(strength) => (Some(DitherKind::Mask), Some(strength)),
+    };
+    let limit = choice.limit.map(u32::try_from);
+    Ok(ColourRequest {
+        colours: limit.and_then(|limit| limit.ok()).map(Count),
+        keep: codes(&choice.keep),
+        without: codes(&choice.without),
+        from_stock: options.stock.is_some(),
+        make: options.stock.map(|stock| Bands(stock.bands)),
+        spare: options.stock.map(|stock| Percent(stock.spare)),
+        dither,
+        strength: strength.map(Strength::new).transpose()?,
+        mirror: Mirror::of(&options.mirror),
+        refine: choice
+            .fine
+            .as_ref()
+            .is_some_and(|fine| !fine.seen.is_empty()),
+    })
+}
+
+fn decided_view(options: &Options) -> Result<ViewRequest> {
+    let Some(fine) = &options.choice.fine else {
+        return Ok(ViewRequest::default());
+    };
+    let calm = Some(fine.calm).filter(|calm| *calm > 0.0);
+    Ok(ViewRequest {
+        distances: (!fine.seen.is_empty()).then(|| Distances(fine.seen.clone())),
+        calm: calm.map(Calm::new).transpose()?,
+    })
+}
+
+/// The settings that a chart says it was made with, for its palette or another with its colours.
+///
+/// Codes to keep in or leave out that the palette does not have are passed over.
+///
+/// # Errors
+/// If an option's value cannot be read, or the palette does not have the ground.
+pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
+    let Record { mut request, other } = Record::read(&chart.made.options)?;
+    request.design.title.clone_from(&chart.title);
+    for codes in [&mut request.colours.keep, &mut request.colours.without] {
+        if let Some(codes) = codes {
+            codes.0.retain(|code| palette.find(code).is_ok());
+        }
+    }
+    let palette_own = ["palette", "palette_sha256", "pinned"];
+    let length = other
+        .into_iter()
+        .filter(|(name, _)| !palette_own.contains(&name.as_str()));
+    let shape = Shape {
+        lattice: chart.lattice,
+        ring: None,
+        warnings: Vec::new(),
+        length: length.collect(),
+    };
+    settings(&request, &shape, palette)
+}
+
+/// How a chart's picture lies on its band, and how crisp it was made, as the chart says.
+///
+/// # Errors
+/// If an option's value cannot be read.
+pub fn recorded_picture(chart: &Chart) -> Result<PictureRequest> {
+    Ok(Record::read(&chart.made.options)?.request.picture)
+}
+
+/// Where the picture lies on a chart's band, as the chart says it.
+///
+/// # Errors
+/// If an option's value cannot be read.
+pub fn arrangement(chart: &Chart) -> Result<Arrangement> {
+    recorded_picture(chart)?.arrangement()
+}
+
+/// The light of the ground that a chart says it has, if that is one of its colours.
+pub fn recorded_ground(chart: &Chart) -> Option<Light> {
+    let mut options = chart.made.options.iter();
+    let code = &options.find(|(name, _)| name == "ground")?.1;
+    let shade = chart.colours.iter().find(|shade| shade.code == *code)?;
+    Some(light(shade.srgb))
+}

@@ -1,0 +1,233 @@
+//! Which colours the beads may have, and what they are optimised for.
+
+use super::json::{flag, optional};
+use super::values::{Bands, Calm, Codes, Count, Distances, Percent, Strength};
+use super::{is_none, is_off};
+use crate::error::{Error, Result};
+use crate::lattice::Axis;
+use serde::{Deserialize, Serialize};
+
+/// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at
+/// half strength came nearer (mean CIEDE2000 7.7) than none (8.3).
+pub const STRENGTH: f64 = 0.5;
+
+/// How neighbouring beads mix.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
+pub enum DitherKind {
+    /// Not at all.
+    #[default]
+    None,
+    /// By error diffusion.
+    Diffuse,
+    /// By a threshold mask.
+    Mask,
+}
+
+/// Which mirror images a chart has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
+pub enum Mirror {
+    /// Left and right.
+    Columns,
+    /// Both ends.
+    Rows,
+    /// Both.
+    Both,
+}
+
+impl Mirror {
+    /// The axes of symmetry.
+    pub fn axes(self) -> &'static [Axis] {
+        match self {
+            Self::Columns => &[Axis::Columns],
+            Self::Rows => &[Axis::Rows],
+            Self::Both => &[Axis::Columns, Axis::Rows],
+        }
+    }
+
+    /// The mirror that has these axes.
+    pub fn of(axes: &[Axis]) -> Option<Self> {
+        match axes {
+            [] => None,
+            [Axis::Columns] => Some(Self::Columns),
+            [Axis::Rows] => Some(Self::Rows),
+            _ => Some(Self::Both),
+        }
+    }
+}
+
+/// Which colours the beads may have.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Colours"))]
+#[serde(default)]
+pub struct ColourRequest {
+    /// Most colours to use
+    ///
+    /// The best so many colours of the palette, chosen for the whole band; a ground counts as one.
+    /// 1 or more; no limit by default. Example: --colours 6
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "COLOURS", allow_negative_numbers = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub colours: Option<Count>,
+
+    /// Colours to keep in, by code
+    ///
+    /// Codes that count among --colours whatever else is chosen. None by default.
+    /// Example: --keep quay-11,quay-01
+    #[cfg_attr(feature = "cli", arg(long, value_name = "CODE,.."))]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub keep: Option<Codes>,
+
+    /// Colours to leave out, by code
+    ///
+    /// Codes that must not be used. None by default. Example: --without quay-09
+    #[cfg_attr(feature = "cli", arg(long, value_name = "CODE,.."))]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub without: Option<Codes>,
+
+    /// Use no more beads than the palette has
+    ///
+    /// The palette's grams bound how many beads of each colour the chart may use; empty grams mean
+    /// enough. Beads in a gram are the palette's per_gram, or those of the bead's size. The chart
+    /// is the best that these beads allow, and --refine and --calm keep to them; too few in all is
+    /// an error. Off by default. Example: --from-stock
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub from_stock: bool,
+
+    /// Bands that the stock must be enough for [1]
+    ///
+    /// With --from-stock: how many bands of this chart you want to weave, 1 (the default) to
+    /// 100,000. Example: --from-stock --make 3
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "COUNT", allow_hyphen_values = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub make: Option<Bands>,
+
+    /// Beads of each colour to leave over [0%]
+    ///
+    /// With --from-stock: percent more of each colour that must be in stock, 0 (the default) to
+    /// 1000; `upbead kit` adds 10, for uneven and broken beads. Example: --from-stock --spare 10%
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "PERCENT", allow_hyphen_values = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub spare: Option<Percent>,
+
+    /// Let neighbours mix: none, diffuse or mask
+    ///
+    /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its
+    /// neighbours, for soft gradients; mask decides by an even grain, the same everywhere, which
+    /// leaves no trails. Both bring more colour changes to weave. Example: --dither diffuse
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "WAY", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub dither: Option<DitherKind>,
+
+    /// Strength of dithering, 0 to 1 [0.5]
+    ///
+    /// 0 changes nothing, 1 keeps the mean light of every part; the default is 0.5.
+    /// Example: --dither diffuse --strength 1
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "STRENGTH", allow_negative_numbers = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub strength: Option<Strength>,
+
+    /// Mirror image: columns, rows or both
+    ///
+    /// columns makes left and right alike (odd counts only; the centre column stays its own), rows
+    /// makes both ends alike, both does both. Mirrored beads choose their colour together. Off by
+    /// default. Example: --mirror columns
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "WAY", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub mirror: Option<Mirror>,
+
+    /// Improve the whole band for viewing distance
+    ///
+    /// Changes beads, swaps neighbours and, under --colours, the choice of colours, as long as the
+    /// band comes nearer to the picture as it is seen from --distances. Off by default, when each
+    /// bead is matched alone. Example: --refine --calm
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub refine: bool,
+}
+
+/// What the whole band is optimised for.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Colours"))]
+#[serde(default)]
+pub struct ViewRequest {
+    /// Viewing distances, in mm [300,700,2000]
+    ///
+    /// Viewing distances to optimise for: 100 to 20,000 mm, separated by commas, at most 8; each
+    /// counts as much. The default is in the hand, worn, and across a table: 300,700,2000; for a
+    /// chart that is refined, those that it was made for. Example: --refine --distances 700
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "MM,..", allow_hyphen_values = true)
+    )]
+    #[serde(alias = "seen", with = "optional", skip_serializing_if = "is_none")]
+    pub distances: Option<Distances>,
+
+    /// Fewer colour changes: 0 to 1, or 0.5 if bare
+    ///
+    /// Prefers equal neighbours where the picture has no edge, so that fewer stray beads are left:
+    /// 0 (the default) not at all, 0.5 (the option without a number) so that it weaves easily, 1
+    /// for large plain areas; for a chart that is refined the default is what it was made with.
+    /// Best together with --refine. Example: --calm 0.3
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5",
+            allow_negative_numbers = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub calm: Option<Calm>,
+}
+
+impl ColourRequest {
+    /// Makes sure that options which need another one have it.
+    ///
+    /// # Errors
+    /// If one has not; or if no colour at all is allowed.
+    pub fn check(&self) -> Result<()> {
+        if self.colours == Some(Count(0)) {
+            return Err(Error::usage("a band has at least one colour")
+                .option("colours")
+                .hint("allow 1 or more, or leave the limit out"));
+        }
+        let of_stock = [
+            ("make", self.make.is_some()),
+            ("spare", self.spare.is_some()),
+        ];
+        if let Some((option, _)) = of_stock.iter().find(|(_, given)| *given)
+            && !self.from_stock
+        {
+            return Err(Error::usage("the beads in stock are not counted")
+                .option(option)
+                .hint("add [--from-stock]"));
+        }
+        if self.strength.is_some() && self.dither.unwrap_or_default() == DitherKind::None {
+            return Err(Error::usage("there is no dithering to give a strength to")
+                .option("strength")
+                .hint("add [--dither diffuse] or [--dither mask]"));
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,153 @@
+//! How a weaver's beads stand: given here, in a gauge file, or not known.
+
+use super::is_none;
+use super::json::optional;
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use crate::warning::{Warned, Warning};
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+/// The weaver's gauge, and which of two row counts to take.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Bead and gauge"))]
+#[serde(default)]
+pub struct GaugeRequest {
+    /// A flat swatch: its rows and their height
+    ///
+    /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in
+    /// millimetres: --swatch 40=33.6. Columns and width may be given too: --swatch
+    /// 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. None by default. A weaver's tension
+    /// decides the size of her rings, so measure once and keep it with `upbead fit --remember`.
+    #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=MM"))]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub swatch: Option<Swatch>,
+
+    /// A closed band that fits: its rows and size
+    ///
+    /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7. It
+    /// serves in place of a swatch, and is the surer measure, since it was worn. Even, at least 6.
+    /// None by default.
+    #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=SIZE"))]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub fits: Option<KnownFit>,
+
+    /// Gauge file, in place of your own
+    ///
+    /// File with gauges, one for each bead, as `upbead fit --remember` writes it. By default
+    /// upbead/gauge.json in your folder for settings, if it is there. --swatch and --fits go
+    /// before it. Example: --gauge class.json
+    #[cfg_attr(feature = "cli", arg(long, value_name = "FILE"))]
+    #[serde(skip)]
+    pub gauge: Option<PathBuf>,
+
+    /// Of two row counts: smaller, nearest or larger
+    ///
+    /// Which of the two even row counts round the wanted size to take. The default is smaller,
+    /// since a beaded band gives with wear; nearest may come out a little large, larger leaves
+    /// room for a wide band. Example: --prefer nearest
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "WHICH", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub prefer: Option<Prefer>,
+}
+
+impl FromStr for Swatch {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Self::parse(text)
+    }
+}
+
+impl FromStr for KnownFit {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        Self::parse(text)
+    }
+}
+
+impl GaugeRequest {
+    /// Which of two row counts to take.
+    pub fn prefer(&self) -> Prefer {
+        self.prefer.unwrap_or_default()
+    }
+
+    /// The gauge of the swatch, or of the band that fits, if either is given.
+    ///
+    /// # Errors
+    /// If both are, or the one that is does not suit the bead.
+    pub fn given(&self, bead: Bead) -> Result<Option<Gauge>> {
+        match (&self.swatch, &self.fits) {
+            (Some(_), Some(_)) => Err(Error::usage(
+                "a swatch and a band that fits cannot both set the gauge",
+            )
+            .option("fits")
+            .hint("leave out [--swatch] or [--fits]")),
+            (Some(swatch), None) => Gauge::from_swatch(bead, *swatch)
+                .map(Some)
+                .map_err(|error| error.of_option("swatch")),
+            (None, Some(fits)) => Gauge::from_fit(bead, fits.clone())
+                .map(Some)
+                .map_err(|error| error.of_option("fits")),
+            (None, None) => Ok(None),
+        }
+    }
+
+    /// The gauge to work with: as given, from the gauge file, or of touching beads.
+    ///
+    /// # Errors
+    /// As [`GaugeRequest::given`], or if the gauge file cannot be read.
+    pub fn resolve(&self, bead: Bead) -> Result<Warned<Gauge>> {
+        let found = |value| Warned {
+            value,
+            notes: Vec::new(),
+        };
+        if let Some(given) = self.given(bead)? {
+            return Ok(found(given));
+        }
+        let Some((file, kept)) = self.kept()? else {
+            return Ok(found(Gauge::touching(bead)));
+        };
+        Ok(match kept.find(bead, &file)? {
+            Some(gauge) => found(gauge),
+            None => Warned {
+                value: Gauge::touching(bead),
+                notes: vec![Warning::GaugeForOtherBead { bead: bead.name() }],
+            },
+        })
+    }
+
+    /// The gauge file in use; a file that was named must be there.
+    fn kept(&self) -> Result<Option<(PathBuf, GaugeFile)>> {
+        if let Some(file) = &self.gauge {
+            return Ok(Some((file.clone(), GaugeFile::read(file)?)));
+        }
+        let Some(file) = default_path() else {
+            return Ok(None);
+        };
+        Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
+    }
+
+    /// The file to remember a gauge in.
+    ///
+    /// # Errors
+    /// If it is standard input, or none was named and the folder for settings is not known.
+    pub fn file(&self) -> Result<PathBuf> {
+        if self.gauge.as_deref() == Some(Path::new("-")) {
+            return Err(Error::usage("a gauge is remembered in a file")
+                .option("gauge")
+                .hint("name a file, or leave [--gauge] out for your own"));
+        }
+        self.gauge.clone().or_else(default_path).ok_or_else(|| {
+            Error::new("your folder for settings is not known")
+                .hint("name a file with [--gauge], or set HOME")
+        })
+    }
+}

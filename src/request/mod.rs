@@ -1,0 +1,45 @@
+//! Every option once: its type, range, default and help.
+//!
+//! A group of options is a struct. The command line flattens it (clap, behind the feature `cli`),
+//! the desk reads it from JSON and a chart's record is written from it; all three read values by
+//! [`FromStr`](std::str::FromStr) and so refuse the same ones in the same words.
+//!
+//! | group | holds |
+//! |---|---|
+//! | [`BandRequest`], [`GaugeRequest`] | the band's shape, and how the weaver's beads stand |
+//! | [`PictureRequest`] | where the picture goes on the band |
+//! | [`ColourRequest`], [`ViewRequest`] | which colours the beads may have, and what they are optimised for |
+//! | [`ChartRequest`] | all of these: a chart |
+
+mod band;
+mod chart;
+mod colours;
+mod gauge;
+mod json;
+mod named;
+mod picture;
+mod record;
+mod values;
+
+pub use band::{BandRequest, Shape};
+pub use chart::{ChartRequest, DesignRequest};
+pub use colours::{ColourRequest, DitherKind, Mirror, STRENGTH, ViewRequest};
+pub use gauge::GaugeRequest;
+pub use json::{flag, optional};
+pub use named::Named;
+pub use picture::{PictureRequest, pixels};
+pub use record::{Record, check_option};
+pub use values::{
+    Bands, Calm, Codes, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength,
+    number_in, percentage,
+};
+
+/// An option of a request that was not given is not written.
+pub(crate) fn is_none<T>(value: &Option<T>) -> bool {
+    value.is_none()
+}
+
+/// A switch that is off is not written.
+pub(crate) fn is_off(switch: &bool) -> bool {
+    !*switch
+}

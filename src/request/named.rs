@@ -1,0 +1,104 @@
+//! Options by name in one flat JSON object, from which each group takes its own.
+
+use crate::error::{Error, Result, nearest_names};
+use serde::de::{DeserializeOwned, Deserializer, Visitor, value};
+use serde::forward_to_deserialize_any;
+use serde_json::{Map, Value};
+
+/// Options that nobody has taken yet.
+#[derive(Debug, Clone, Default)]
+pub struct Named {
+    rest: Map<String, Value>,
+    known: Vec<&'static str>,
+}
+
+impl Named {
+    /// Of a JSON object.
+    pub fn new(options: Map<String, Value>) -> Self {
+        Self {
+            rest: options,
+            known: Vec::new(),
+        }
+    }
+
+    /// Takes the fields of one group.
+    ///
+    /// # Errors
+    /// If a value cannot be read, or is out of its range; the error names the option.
+    pub fn take<T: DeserializeOwned>(&mut self) -> Result<T> {
+        let own = field_names::<T>();
+        self.known.extend(own);
+        let mut taken = Map::new();
+        for &name in own {
+            if let Some(value) = self.rest.shift_remove(name) {
+                taken.insert(name.to_string(), value);
+            }
+        }
+        serde_path_to_error::deserialize(Value::Object(taken)).map_err(|error| {
+            let option = error.path().to_string();
+            let message = error.into_inner().to_string();
+            let (what, hint) = match message.split_once("\nhint: ") {
+                Some((what, hint)) => (what.to_string(), Some(hint.to_string())),
+                None => (message, None),
+            };
+            let refused = Error::usage(what).option(&option);
+            match hint {
+                Some(hint) => refused.hint(hint),
+                None => refused,
+            }
+        })
+    }
+
+    /// Makes sure that every option was taken.
+    ///
+    /// # Errors
+    /// If one was not: it is not an option here.
+    pub fn finish(self) -> Result<()> {
+        let Some(name) = self.rest.keys().next() else {
+            return Ok(());
+        };
+        let unknown = Error::usage(format!("'{name}' is not an option here"));
+        Err(match nearest_names(name, self.known).as_slice() {
+            [] => unknown,
+            near => unknown.hint(format!("did you mean {}?", near.join(" or "))),
+        })
+    }
+
+    /// What was not taken.
+    pub fn rest(self) -> Map<String, Value> {
+        self.rest
+    }
+}
+
+/// The names of a struct's fields, other names that it reads included.
+fn field_names<T: DeserializeOwned>() -> &'static [&'static str] {
+    let mut names: &'static [&'static str] = &[];
+    // It always ends in an error: only the names are wanted.
+    let _ = T::deserialize(FieldNames(&mut names));
+    names
+}
+
+struct FieldNames<'a>(&'a mut &'static [&'static str]);
+
+impl<'de> Deserializer<'de> for FieldNames<'_> {
+    type Error = value::Error;
+
+    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> std::result::Result<V::Value, Self::Error> {
+        Err(serde::de::Error::custom("only the names are wanted"))
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        fields: &'static [&'static str],
+        visitor: V,
+    ) -> std::result::Result<V::Value, Self::Error> {
+        *self.0 = fields;
+        self.deserialize_any(visitor)
+    }
+
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option
+        unit unit_struct newtype_struct seq tuple tuple_struct map enum identifier ignored_any
+    }
+}

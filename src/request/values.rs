@@ -1,0 +1,241 @@
+//! Types of option values: how each is read, its range, and how it is written.
+
+use crate::error::{Error, Result};
+use crate::units::{Mm, decimals};
+use std::fmt;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
+/// Viewing distances that are accepted, in millimetres: from close work to across a hall. Ours.
+const DISTANCES: RangeInclusive<f64> = 100.0..=20_000.0;
+/// Most distances at once. Ours.
+const MOST_DISTANCES: usize = 8;
+/// Most bands at once. Ours.
+pub const MOST_BANDS: u32 = 100_000;
+/// Most spare beads, in percent. Ours.
+pub const MOST_SPARE: f64 = 1000.0;
+
+/// A number of that range; NaN is in none.
+pub fn number_in(text: &str, range: RangeInclusive<f64>) -> Option<f64> {
+    let number = text.trim().parse::<f64>().ok()?;
+    // Minus zero is written as zero.
+    range.contains(&number).then_some(number + 0.0)
+}
+
+/// A share from 0 to 1 with a name of its own.
+macro_rules! share {
+    ($(#[$doc:meta])* $name:ident, $what:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// Of a number from 0 to 1.
+            ///
+            /// # Errors
+            /// If it is out of range.
+            pub fn new(share: f64) -> Result<Self> {
+                share.to_string().parse()
+            }
+
+            /// The number, 0 to 1.
+            pub fn get(self) -> f64 {
+                self.0
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = Error;
+
+            fn from_str(text: &str) -> Result<Self> {
+                number_in(text, 0.0..=1.0).map(Self).ok_or_else(|| {
+                    Error::usage(format!(concat!($what, " of {} is out of range"), text.trim()))
+                        .hint("give a number from 0 to 1")
+                })
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&decimals(self.0, 6))
+            }
+        }
+    };
+}
+
+share!(
+    /// How strongly dithering carries errors on.
+    Strength,
+    "a strength"
+);
+share!(
+    /// How much equal neighbours are preferred, for fewer colour changes.
+    Calm,
+    "a calm"
+);
+share!(
+    /// How far edges and thin lines are favoured.
+    Crisp,
+    "a crispness"
+);
+
+/// A whole number, 0 or more.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Count(pub u32);
+
+impl FromStr for Count {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let text = text.trim();
+        text.parse().map(Self).map_err(|_| {
+            let digits = text.bytes().all(|byte| byte.is_ascii_digit()) && !text.is_empty();
+            if digits {
+                Error::usage(format!("{text} is too large"))
+            } else {
+                Error::usage(format!("'{text}' is not a whole number"))
+                    .hint("give a whole number, 0 or more")
+            }
+        })
+    }
+}
+
+impl fmt::Display for Count {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Codes of palette colours, separated by commas.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Codes(pub Vec<String>);
+
+impl FromStr for Codes {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let codes = text
+            .split(',')
+            .map(str::trim)
+            .filter(|code| !code.is_empty());
+        Ok(Self(codes.map(str::to_string).collect()))
+    }
+}
+
+impl fmt::Display for Codes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0.join(","))
+    }
+}
+
+/// Viewing distances, separated by commas.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Distances(pub Vec<Mm>);
+
+impl FromStr for Distances {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let all: Vec<Mm> = text
+            .split(',')
+            .map(|part| {
+                number_in(part, DISTANCES).map(Mm::new).ok_or_else(|| {
+                    Error::usage(format!("'{}' is not a viewing distance", part.trim()))
+                        .hint("give millimetres from 100 to 20000, such as 700 or 300,700,2000")
+                })
+            })
+            .collect::<Result<_>>()?;
+        if all.len() > MOST_DISTANCES {
+            return Err(
+                Error::usage(format!("{} distances are too many", all.len()))
+                    .hint(format!("give at most {MOST_DISTANCES}")),
+            );
+        }
+        Ok(Self(all))
+    }
+}
+
+impl fmt::Display for Distances {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let all: Vec<String> = self.0.iter().map(|mm| decimals(mm.get(), 3)).collect();
+        f.write_str(&all.join(","))
+    }
+}
+
+/// How many equal bands are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bands(pub u32);
+
+impl FromStr for Bands {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let count = text.trim().parse().ok();
+        count
+            .filter(|count| (1..=MOST_BANDS).contains(count))
+            .map(Self)
+            .ok_or_else(|| {
+                Error::usage(format!("'{text}' is not a number of bands to make"))
+                    .hint("give a whole number from 1 to 100,000")
+            })
+    }
+}
+
+impl fmt::Display for Bands {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Spare beads, in percent; written with or without the sign.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Percent(pub f64);
+
+impl FromStr for Percent {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        percentage(text).map(Self).ok_or_else(|| {
+            Error::usage(format!("'{text}' is not a share of spare beads"))
+                .hint("give a percentage from 0 to 1000, such as 10%")
+        })
+    }
+}
+
+impl fmt::Display for Percent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&decimals(self.0, 6))
+    }
+}
+
+/// A percentage with or without its sign, if it is one of spare beads.
+pub fn percentage(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let number = text.strip_suffix('%').unwrap_or(text).trim_end();
+    number_in(number, 0.0..=MOST_SPARE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_out_of_range_are_refused() {
+        for text in ["7", "-3", "NaN", "inf", "", "half"] {
+            let refused = text.parse::<Calm>().unwrap_err();
+            assert_eq!(refused.what(), format!("a calm of {text} is out of range"));
+        }
+        assert_eq!("0.25".parse::<Calm>().unwrap().to_string(), "0.25");
+        assert!("40".parse::<Strength>().is_err() && "0".parse::<Distances>().is_err());
+        assert!("1e9".parse::<Count>().is_err() && "4294967296".parse::<Count>().is_err());
+    }
+
+    #[test]
+    fn what_is_written_reads_back() {
+        for text in ["300,700,2000", "700"] {
+            assert_eq!(text.parse::<Distances>().unwrap().to_string(), text);
+        }
+        assert_eq!(" 10 %".parse::<Percent>().unwrap().to_string(), "10");
+        assert_eq!("a, b".parse::<Codes>().unwrap().to_string(), "a,b");
+    }
+}
