@@ -101,6 +101,16 @@ impl Error {
         self
     }
 
+    /// Names the file, unless it is an option that was wrong.
+    #[must_use]
+    pub fn file_unless_option(self, path: &Path) -> Self {
+        if self.0.place.option.is_some() {
+            self
+        } else {
+            self.file(path)
+        }
+    }
+
     /// Names the line and the column in the file, both counted from 1.
     #[must_use]
     pub fn at(mut self, line: usize, column: usize) -> Self {

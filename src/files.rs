@@ -17,6 +17,13 @@ pub enum Replace {
     Yes,
 }
 
+impl From<bool> for Replace {
+    /// `--force` replaces.
+    fn from(force: bool) -> Self {
+        if force { Self::Yes } else { Self::No }
+    }
+}
+
 /// Where bytes go.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Target {

@@ -12,6 +12,7 @@ use crate::files;
 use crate::lattice::{Lattice, MOST_ROWS, Row, Rows};
 use crate::palette::Finish;
 use crate::palette::read::{bad_hex, shown, unknown_finish};
+use crate::request::check_option;
 use crate::units::{Mm, grouped};
 use std::collections::HashMap;
 use std::path::Path;
@@ -254,12 +255,10 @@ fn made(value: Value) -> Result<Made> {
         .all()
         .iter()
         .map(|option| {
-            Ok((
-                option.name.clone(),
-                option
-                    .value
-                    .text(&format!("the option {}", shown(&option.name)))?,
-            ))
+            let what = format!("the option {}", shown(&option.name));
+            let text = option.value.text(&what)?;
+            check_option(&option.name, &text).map_err(|error| option.value.blame(error))?;
+            Ok((option.name.clone(), text))
         })
         .collect::<Result<_>>()?;
     Ok(Made {

@@ -21,6 +21,8 @@ mod weave;
 mod work_args;
 
 use crate::error::{Error, Result};
+use crate::files::{self, Target};
+use clap::error::{ContextKind, ContextValue};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Write};
@@ -46,10 +48,10 @@ enum Verb {
     /// Turn pictures into charts of bands
     #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
-    /// Make a chart again from its picture, for the eye
+    /// Improve a chart so that it looks more like its picture
     #[command(long_about = refine::LONG_ABOUT)]
     Refine(refine::Args),
-    /// Measure how far a chart looks from its picture
+    /// Measure how well a chart matches its picture
     #[command(long_about = compare::LONG_ABOUT)]
     Compare(compare::Args),
     /// Say how many rows close round a finger
@@ -81,7 +83,7 @@ enum Verb {
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
-    /// Print the JSON Schema of chart files, or of the work
+    /// Print the JSON Schema of a file or report
     #[command(long_about = schema::LONG_ABOUT)]
     Schema(schema::Args),
     /// Print the manual page
@@ -119,12 +121,7 @@ pub fn command() -> clap::Command {
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let call = match Call::try_parse_from(arguments) {
         Ok(call) => call,
-        Err(error) => {
-            let status = error.exit_code();
-            // A closed pipe under --help is no error either.
-            let _ = error.print();
-            return ExitCode::from(u8::try_from(status).unwrap_or(2));
-        }
+        Err(error) => return refused(&error),
     };
     match run(&call.verb, Manner::of_this_terminal()) {
         Ok(()) => ExitCode::SUCCESS,
@@ -138,9 +135,43 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     }
 }
 
+/// A call that could not be parsed: our own words where a value was refused, clap's otherwise.
+fn refused(error: &clap::Error) -> ExitCode {
+    let own = std::error::Error::source(error).and_then(|cause| cause.downcast_ref::<Error>());
+    if let (Some(own), Some(ContextValue::String(argument))) =
+        (own, error.get(ContextKind::InvalidArg))
+    {
+        let flag = argument.split_whitespace().next().unwrap_or(argument);
+        let mut said = Error::usage(own.what()).option(flag);
+        if let Some(hint) = own.remedy() {
+            said = said.hint(hint);
+        }
+        tell(&said);
+        return ExitCode::from(said.status());
+    }
+    let status = error.exit_code();
+    // A closed pipe under --help is no error either.
+    let _ = error.print();
+    ExitCode::from(u8::try_from(status).unwrap_or(2))
+}
+
 /// Prints an error for a person.
 pub(crate) fn tell(error: &Error) {
     say(&format!("error: {error}\n"));
+}
+
+/// Prints what was made: on standard error where standard output carries the output itself.
+///
+/// # Errors
+/// If standard output cannot be written.
+pub(crate) fn publish(printed: &str, target: &Target) -> Result<()> {
+    match target {
+        Target::Stdout => {
+            say(printed);
+            Ok(())
+        }
+        Target::File(_) => files::print(printed.as_bytes()),
+    }
 }
 
 /// Prints words for a person on standard error; where nobody can hear them, they are lost.

@@ -1,21 +1,27 @@
 //! `upbead refine`: a chart made again from its picture, optimised whole.
 
-use super::numbers::decimal;
+use crate::cancel::Cancel;
 use crate::chart::read;
 use crate::chart::write::write;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
-use crate::output::made::{self, Told};
+use crate::output::chart as words;
+use crate::output::json::document;
 use crate::palette::read as palette_read;
-use crate::pipeline::{Again, Source, remake};
-use crate::report::{Finer, own_colours};
+use crate::pipeline::Source;
+use crate::report::chart::{AboutBand, ChartReport, Files};
+use crate::report::refine::{Improve, improve, own_colours};
+use crate::request::RefineRequest;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// What `upbead refine --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Make a chart again from its picture, for the eye\n\nBegins with the chart as it is, mended by hand or not, and changes beads, and swaps neighbours, as long as the band \
-        comes nearer to its picture as it is seen from the distances that count. The options that the chart was made with hold: place, mirror, limit. It never \
-        ends further from the picture than it began.";
+pub(crate) const LONG_ABOUT: &str = "Improve a chart so that it looks more like its picture at \
+    viewing distance\n\n\
+    Begins with the chart as it is, mended by hand or not, and changes beads, and swaps \
+    neighbours, as long as the band comes nearer to its picture as it is seen from --distances. \
+    The options that the chart was made with hold: place, mirror, limit. It never ends further \
+    from the picture than it began.";
 
 /// Options of `upbead refine`.
 #[derive(Debug, clap::Args)]
@@ -57,39 +63,13 @@ pub(crate) struct Args {
     #[arg(long)]
     json: bool,
 
-    /// Distances that count in mm [300,700,2000]
-    ///
-    /// 100 to 20,000 mm, parted by commas, at most 8; each counts as much. By default those that the chart was made for, or in the hand, worn and across a
-    /// table: 300,700,2000. Example: --seen 700
-    #[arg(long, value_name = "MM,..", allow_hyphen_values = true)]
-    seen: Option<String>,
-
-    /// Fewer colour changes: 0 to 1
-    ///
-    /// 0 follows the picture alone, 1 is for large plain areas. By default what the chart was made with, or 0; 0.5 leaves few lone beads. Example: --calm 0.5
-    #[arg(long, value_name = "CALM", allow_negative_numbers = true, value_parser = decimal)]
-    calm: Option<f64>,
-
-    /// Beads that stay as they are
-    ///
-    /// Rows, ranges of rows and single beads as row:column, parted by commas. Mirror images and repeats of them stay too. None by default.
-    /// Example: --pin 12,20..35,40:5
-    #[arg(long, value_name = "WHERE", allow_hyphen_values = true)]
-    pin: Option<String>,
+    #[command(flatten)]
+    request: RefineRequest,
 }
 
-/// Makes one chart again.
+/// Improves one chart.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let finer = Finer {
-        seen: args.seen.as_deref(),
-        calm: args.calm,
-        pin: args.pin.as_deref(),
-    };
-    finer.check()?;
-    let replace = match args.force {
-        true => Replace::Yes,
-        false => Replace::No,
-    };
+    let replace = Replace::from(args.force);
     let target = args.target();
     args.check_names(&target)?;
     files::check(&target, replace)?;
@@ -98,49 +78,31 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         Some(path) => palette_read::open(path)?,
         None => own_colours(&chart)?,
     };
-    let in_chart = |error: Error| error.file(&args.chart);
-    let finer = finer
-        .options(&chart, &palette)
-        .map_err(|error| match error.place().option {
-            None => in_chart(error),
-            Some(_) => error,
-        })?;
-    let again = Again {
-        pinned: finer.pinned,
+    let job = Improve {
         chart: &chart,
+        file: &args.chart,
+        palette: &palette,
+        picture: &args.picture,
     };
     let source = Source {
         name: name_of(&args.picture),
         bytes: files::read(&args.picture)?,
     };
-    let remade = remake(source, &palette, &finer.options, &again).map_err(|error| {
-        match error.place().option {
-            None => error.file(&args.picture),
-            Some(_) => error,
-        }
-    })?;
-    let text = write(&remade.value.chart);
+    let improved = improve(job, source, &args.request, Cancel::default())?;
+    let text = write(&improved.value.chart);
     files::write_all(&[(&target, text.into_bytes())], replace)?;
-    let told = Told {
+    let made = Files {
         picture: args.picture.clone(),
         chart: target.path().map(Path::to_path_buf),
         preview: None,
-        outcome: remade.value,
-        ring: None,
-        band_notes: Vec::new(),
-        notes: remade.notes,
     };
-    let printed = match args.json {
-        true => made::document(&made::json(&told, &palette)),
-        false => made::text(&told, &palette),
+    let report = ChartReport::new(&made, &improved, AboutBand::default(), &palette);
+    let printed = if args.json {
+        document(&report)?
+    } else {
+        words::text(&report)
     };
-    match target {
-        Target::Stdout => {
-            super::say(&printed);
-            Ok(())
-        }
-        Target::File(_) => files::print(printed.as_bytes()),
-    }
+    super::publish(&printed, &target)
 }
 
 fn name_of(path: &Path) -> String {

@@ -3,10 +3,11 @@
 use crate::chart::{read, write};
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
-use crate::output::made::document;
-use crate::output::swap::{Answer, json, text};
-use crate::palette::{self, Bounds};
+use crate::output::json::document;
+use crate::output::swap::text;
+use crate::palette;
 use crate::quantize::swap::swap;
+use crate::report::swap::{Swap, SwapReport};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
@@ -54,33 +55,24 @@ pub(crate) struct Args {
 /// Swaps the colours of one chart.
 pub(crate) fn run(args: &Args) -> Result<()> {
     let target = args.target();
-    let replace = match args.force {
-        true => Replace::Yes,
-        false => Replace::No,
-    };
+    let replace = Replace::from(args.force);
     args.check(&target, replace)?;
     let palette = palette::read::open(&args.palette)?;
     let old = read::open(&args.chart)?;
     let swapped = swap(&old, &palette).map_err(|error| error.file(&args.chart))?;
     files::write(&target, write::write(&swapped.chart).as_bytes(), replace)?;
-    let answer = Answer {
+    let report = SwapReport::new(&Swap {
         file: target.path(),
         old: &old,
         palette: &palette,
         swapped: &swapped,
-        bounds: &Bounds::of(&palette, old.lattice.bead(), 1, 0.0),
+    });
+    let printed = if args.json {
+        document(&report)?
+    } else {
+        text(&report)
     };
-    let printed = match args.json {
-        true => document(&json(&answer)),
-        false => text(&answer),
-    };
-    match target {
-        Target::Stdout => {
-            super::say(&printed);
-            Ok(())
-        }
-        Target::File(_) => files::print(printed.as_bytes()),
-    }
+    super::publish(&printed, &target)
 }
 
 impl Args {

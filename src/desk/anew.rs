@@ -6,132 +6,113 @@ use super::body::Asked;
 use super::chart::Which;
 use super::latest::{Lane, Ticket};
 use super::limits::{CHART, SMALL};
-use super::near::{of_picture, source};
+use super::near::source;
 use super::typed::{Behind, Word, checked, word};
 use super::work::chart_of;
 use crate::chart::write::write;
 use crate::error::{Error, Result};
 use crate::output::fit as told_fit;
-use crate::output::made::{self, Told};
-use crate::output::swap::{self as told_swap, Answer as Swap};
-use crate::palette::Bounds;
-use crate::pipeline::{Again, remake};
+use crate::output::json::document;
 use crate::quantize::swap::swap;
-use crate::report::{Band, Finer, Measured, PreferWord, own_colours};
+use crate::report::chart::{AboutBand, ChartReport, Files};
+use crate::report::refine::{Improve, improve, own_colours};
+use crate::report::swap::{Swap, SwapReport};
+use crate::report::{Band, Measured, PreferWord};
+use crate::request::RefineRequest;
 use crate::ring::{RingSize, fit};
-use crate::warning::Warning;
 use axum::extract::{Request, State};
 use serde::Deserialize;
-use serde_json::json;
+use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+/// A chart, its picture, and the options of `upbead refine` by name.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AboutFiner {
+struct RefineBody {
     chart: String,
     name: Option<String>,
     picture: String,
     palette: Option<Which>,
-    seen: Option<Word>,
-    calm: Option<f64>,
-    pin: Option<String>,
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
-/// `POST refine?lane=L&n=K`: the chart that `upbead refine` writes, and what it says.
+/// `POST refine?lane=L&n=K`: the chart that `upbead refine` writes, and its report.
 pub async fn finer(
     State(desk): State<Arc<Desk>>,
     Behind(lane): Behind<Lane>,
     request: Request,
 ) -> Answer {
     let ticket = lane.enter(&desk.lanes);
-    let asked: Asked<AboutFiner> = desk.room.json(request, CHART).await?;
+    let asked: Asked<RefineBody> = desk.room.json(request, CHART).await?;
     let ticket = ticket?;
-    let name = checked(&asked.value.name)?;
-    let picture = desk.pictures.get(&asked.value.picture)?;
-    let drawer = match &asked.value.palette {
+    let body = asked.value;
+    let name = checked(&body.name)?;
+    let options = RefineRequest::named(body.options)?;
+    let picture = desk.pictures.get(&body.picture)?;
+    let drawer = match &body.palette {
         None => None,
         Some(which) => Some(desk.palettes.get(&which.id)?),
     };
     let (n, cancel) = (ticket.n(), ticket.cancel());
-    let told = desk
+    let answer = desk
         .workers
         .run(ticket, move || {
-            let about = &asked.value;
-            let chart = chart_of(&about.chart, &name)?;
+            let chart = chart_of(&body.chart, &name)?;
             let own = own_colours(&chart)?;
             let palette = drawer.as_ref().map_or(&own, |drawer| &drawer.palette);
-            let finer = Finer {
-                seen: word(&about.seen),
-                calm: about.calm,
-                pin: about.pin.as_deref(),
-            };
-            let mut finer =
-                finer
-                    .options(&chart, palette)
-                    .map_err(|error| match error.place().option {
-                        None => error.file(Path::new(&name)),
-                        Some(_) => error,
-                    })?;
-            finer.options.choice.cancel = cancel;
-            let again = Again {
-                pinned: finer.pinned,
+            let job = Improve {
                 chart: &chart,
+                file: Path::new(&name),
+                palette,
+                picture: Path::new(&picture.name),
             };
-            let made = remake(source(&picture), palette, &finer.options, &again)
-                .map_err(|error| of_picture(error, &picture))?;
-            let text = write(&made.value.chart);
-            let notes: Vec<String> = made.notes.iter().map(Warning::to_string).collect();
-            let told = Told {
+            let improved = improve(job, source(&picture), &options, cancel)?;
+            let files = Files {
                 picture: PathBuf::from(&picture.name),
                 chart: Some(PathBuf::from(&name)),
                 preview: None,
-                outcome: made.value,
-                ring: None,
-                band_notes: Vec::new(),
-                notes: made.notes,
             };
-            let summary = made::json(&told, palette);
-            let document = made::document(&summary);
-            as_json(
-                &json!({ "n": n, "text": text, "notes": notes, "summary": summary, "document": document }),
-            )
+            let report = ChartReport::new(&files, &improved, AboutBand::default(), palette);
+            let text = write(&improved.value.chart);
+            let document = document(&report)?;
+            as_json(&json!({ "n": n, "text": text, "summary": report, "document": document }))
         })
         .await?;
-    Ok(bytes("application/json", told))
+    Ok(bytes("application/json", answer))
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct AboutSwap {
+struct SwapBody {
     chart: String,
     name: Option<String>,
     palette: Which,
 }
 
-/// `POST swap`: the chart that `upbead swap` writes, and what `--json` says of it.
+/// `POST swap`: the chart that `upbead swap` writes, and its report.
 pub async fn swapped(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
-    let asked: Asked<AboutSwap> = desk.room.json(request, CHART).await?;
+    let asked: Asked<SwapBody> = desk.room.json(request, CHART).await?;
     let name = checked(&asked.value.name)?;
     let drawer = desk.palettes.get(&asked.value.palette.id)?;
-    let told = desk
+    let answer = desk
         .workers
         .run(Ticket::default(), move || {
             let old = chart_of(&asked.value.chart, &name)?;
             let palette = &drawer.palette;
             let swapped = swap(&old, palette).map_err(|error| error.file(Path::new(&name)))?;
-            let told = told_swap::json(&Swap {
+            let report = SwapReport::new(&Swap {
                 file: Some(Path::new(&name)),
                 old: &old,
                 palette,
                 swapped: &swapped,
-                bounds: &Bounds::of(palette, old.lattice.bead(), 1, 0.0),
             });
-            let document = made::document(&told);
-            as_json(&json!({ "text": write(&swapped.chart), "told": told, "document": document }))
+            let text = write(&swapped.chart);
+            let document = document(&report)?;
+            as_json(&json!({ "text": text, "told": report, "document": document }))
         })
         .await?;
-    Ok(bytes("application/json", told))
+    Ok(bytes("application/json", answer))
 }
 
 /// What `upbead fit` is asked.

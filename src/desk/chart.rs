@@ -7,60 +7,31 @@ use super::latest::Lane;
 use super::limits::SMALL;
 use super::palettes::Drawer;
 use super::pictures::Picture;
-use super::typed::{Behind, Word, checked, word};
+use super::typed::{Behind, checked};
 use crate::cancel::Cancel;
 use crate::chart::write::write;
-use crate::error::{Error, Result};
-use crate::output::made::{self, Told};
-use crate::pipeline::{Outcome, make_decoded, plain};
-use crate::report::{Band, Design, DitherWord, FitWord, Measured, MirrorWord, PreferWord, Shape};
-use crate::warning::{Warned, Warning};
+use crate::error::Result;
+use crate::output::json::document;
+use crate::picture::Crop;
+use crate::pipeline::{Outcome, make_decoded, plain, settings};
+use crate::report::chart::{AboutBand, ChartReport, Files};
+use crate::request::{ChartRequest, Shape};
+use crate::warning::Warned;
 use axum::extract::{Request, State};
 use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::path::PathBuf;
 use std::sync::Arc;
 
-/// The command line's options by their long names; each that is not known here is refused.
+/// A picture, a palette, and the options of a chart by name.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Wish {
+struct ChartBody {
     picture: Option<String>,
     palette: Which,
-    bead: Option<Word>,
-    columns: Option<u32>,
-    rows: Option<u32>,
-    size: Option<Word>,
-    #[serde(default)]
-    open: bool,
-    swatch: Option<String>,
-    fits: Option<String>,
-    prefer: Option<PreferWord>,
-    place: Option<String>,
-    repeats: Option<u32>,
-    seat: Option<String>,
-    turn: Option<Word>,
-    crop: Option<[u32; 4]>,
-    fit: Option<FitWord>,
-    margin: Option<u32>,
-    ground: Option<String>,
-    colours: Option<usize>,
-    keep: Option<Vec<String>>,
-    without: Option<Vec<String>>,
-    dither: Option<DitherWord>,
-    strength: Option<f64>,
-    #[serde(default)]
-    from_stock: bool,
-    make: Option<Word>,
-    spare: Option<Word>,
-    #[serde(default)]
-    refine: bool,
-    seen: Option<Word>,
-    calm: Option<f64>,
-    crisp: Option<f64>,
-    mirror: Option<Mirror>,
-    title: Option<String>,
     /// What the chart's file is called, for `document`.
     name: Option<String>,
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
 /// A palette by its id.
@@ -71,14 +42,6 @@ pub struct Which {
     pub id: String,
 }
 
-/// One word, or a list of axes.
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum Mirror {
-    One(MirrorWord),
-    Several(Vec<MirrorWord>),
-}
-
 /// `POST chart?lane=L&n=K`.
 pub async fn chart(
     State(desk): State<Arc<Desk>>,
@@ -86,222 +49,125 @@ pub async fn chart(
     request: Request,
 ) -> Answer {
     let ticket = lane.enter(&desk.lanes);
-    let wish: Asked<Wish> = desk.room.json(request, SMALL).await?;
+    let asked: Asked<ChartBody> = desk.room.json(request, SMALL).await?;
     let ticket = ticket?;
-    checked(&wish.value.name)?;
-    let drawer = desk.palettes.get(&wish.value.palette.id)?;
-    let picture = match &wish.value.picture {
+    let body = asked.value;
+    checked(&body.name)?;
+    let mut options = ChartRequest::named(body.options)?;
+    options.design.plain |= body.picture.is_none();
+    let picture = match body.picture {
         None => None,
-        Some(id) => Some((id.clone(), desk.pictures.get(id)?)),
+        Some(id) => Some((desk.pictures.get(&id)?, id)),
     };
-    let (n, cancel) = (ticket.n(), ticket.cancel());
+    let job = Job {
+        options,
+        picture,
+        drawer: desk.palettes.get(&body.palette.id)?,
+        name: body.name,
+        n: ticket.n(),
+        cancel: ticket.cancel(),
+    };
     let worker = Arc::clone(&desk);
-    let told = desk
-        .workers
-        .run(ticket, move || {
-            wish.value.charted(&worker, picture, &drawer, (n, cancel))
-        })
-        .await?;
-    Ok(bytes("application/json", told))
+    let answer = desk.workers.run(ticket, move || job.run(&worker)).await?;
+    Ok(bytes("application/json", answer))
 }
 
 #[derive(Serialize)]
 struct Charted<'a> {
     n: Option<u64>,
     text: &'a str,
-    notes: Vec<String>,
-    summary: serde_json::Value,
+    summary: &'a ChartReport,
     /// What `--json` prints.
     document: String,
 }
 
-impl Wish {
-    fn charted(
-        &self,
-        desk: &Desk,
-        picture: Option<(String, Arc<Picture>)>,
-        drawer: &Drawer,
-        (n, cancel): (Option<u64>, Cancel),
-    ) -> Result<Vec<u8>> {
-        let shape = self.band().shape()?;
-        let made = match &picture {
-            Some((id, picture)) => self.of_picture(desk, (id, picture), drawer, &shape, cancel)?,
-            None => self.of_nothing(drawer, &shape)?,
+/// A chart to make.
+struct Job {
+    options: ChartRequest,
+    picture: Option<(Arc<Picture>, String)>,
+    drawer: Arc<Drawer>,
+    name: Option<String>,
+    n: Option<u64>,
+    cancel: Cancel,
+}
+
+impl Job {
+    fn run(&self, desk: &Desk) -> Result<Vec<u8>> {
+        self.options.check()?;
+        let shape = self.options.shape()?;
+        let palette = &self.drawer.palette;
+        let made = match &self.picture {
+            Some((picture, id)) => self.of_picture(desk, picture, id, &shape)?,
+            None => plain(palette, &settings(&self.options, &shape, palette)?),
         };
-        let text = write(&made.value.chart);
-        let told = Told {
-            picture: PathBuf::from(picture.as_ref().map_or("", |(_, picture)| &picture.name)),
+        let picture = self.picture.as_ref();
+        let files = Files {
+            picture: PathBuf::from(picture.map_or("", |(picture, _)| &picture.name)),
             chart: self.name.as_ref().map(PathBuf::from),
             preview: None,
-            outcome: made.value,
-            ring: shape.ring,
-            band_notes: shape.notes,
-            notes: made.notes,
         };
-        let summary = made::json(&told, &drawer.palette);
+        let band = AboutBand {
+            ring: shape.ring.as_ref(),
+            warnings: &shape.warnings,
+        };
+        let report = ChartReport::new(&files, &made, band, palette);
         as_json(&Charted {
-            n,
-            text: &text,
-            notes: told
-                .band_notes
-                .iter()
-                .chain(&told.notes)
-                .map(Warning::to_string)
-                .collect(),
-            document: made::document(&summary),
-            summary,
+            n: self.n,
+            text: &write(&made.value.chart),
+            document: document(&report)?,
+            summary: &report,
         })
-    }
-
-    fn band(&self) -> Band<'_> {
-        Band {
-            bead: word(&self.bead).unwrap_or("11"),
-            columns: self.columns.unwrap_or(9),
-            size: word(&self.size),
-            rows: self.rows,
-            open: self.open,
-            measured: Measured {
-                swatch: self.swatch.as_deref(),
-                fits: self.fits.as_deref(),
-                gauge: None,
-                prefer: self.prefer.unwrap_or_default(),
-            },
-        }
     }
 
     fn of_picture(
         &self,
         desk: &Desk,
-        (id, picture): (&str, &Picture),
-        drawer: &Drawer,
+        picture: &Picture,
+        id: &str,
         shape: &Shape,
-        cancel: Cancel,
     ) -> Result<Warned<Outcome>> {
-        let place = self.place()?;
+        let palette = &self.drawer.palette;
         // What can be refused without the pixels is refused before they are decoded.
-        let mut design = self.design(&place);
-        design.options(shape, &drawer.palette)?;
-        let decoded = desk.pixels(id, picture, &shape.lattice, &cancel)?;
-        let crop = self
-            .crop
-            .map(|crop| on_pixels(crop, picture.size, decoded.picture.upright()));
-        design.crop = crop.as_deref();
-        let mut options = design.options(shape, &drawer.palette)?;
-        options.choice.cancel = cancel;
-        make_decoded(decoded, &drawer.palette, &options, &desk.memory)
+        settings(&self.options, shape, palette)?;
+        let decoded = desk.pixels(id, picture, &shape.lattice, &self.cancel)?;
+        let mut options = self.options.clone();
+        if let Some(crop) = options.picture.crop {
+            let there = decoded.picture.upright();
+            options.picture.crop = Some(on_pixels(crop, picture.size, there));
+        }
+        let mut settings = settings(&options, shape, palette)?;
+        settings.choice.cancel = self.cancel.clone();
+        make_decoded(decoded, palette, &settings, &desk.memory)
             .map_err(|error| error.file(std::path::Path::new(&picture.name)))
     }
-
-    /// Options that speak of a picture cannot be meant without one.
-    fn of_nothing(&self, drawer: &Drawer, shape: &Shape) -> Result<Warned<Outcome>> {
-        let of_pictures = [
-            ("--place", self.place.is_some() || self.repeats.is_some()),
-            ("--seat", self.seat.is_some()),
-            ("--turn", self.turn.is_some()),
-            ("--crop", self.crop.is_some()),
-            ("--fit", self.fit.is_some()),
-            ("--margin", self.margin.is_some()),
-            ("--colours", self.colours.is_some()),
-            ("--keep", self.keep.is_some()),
-            ("--without", self.without.is_some()),
-            ("--dither", self.dither.is_some()),
-            ("--strength", self.strength.is_some()),
-            ("--from-stock", self.from_stock),
-            ("--make", self.make.is_some()),
-            ("--spare", self.spare.is_some()),
-            ("--refine", self.refine),
-            ("--seen", self.seen.is_some()),
-            ("--calm", self.calm.is_some()),
-            ("--crisp", self.crisp.is_some()),
-            ("--mirror", self.mirror.is_some()),
-        ];
-        if let Some((option, _)) = of_pictures.iter().find(|(_, given)| *given) {
-            return Err(Error::usage("a plain band has no picture to do this with")
-                .option(option)
-                .hint("leave it out, or choose a picture"));
-        }
-        let design = Design {
-            ground: self.ground.as_deref(),
-            title: self.title.as_deref(),
-            ..Design::default()
-        };
-        Ok(plain(
-            &drawer.palette,
-            &design.options(shape, &drawer.palette)?,
-        ))
-    }
-
-    /// `repeat` takes its number from `repeats`.
-    fn place(&self) -> Result<String> {
-        match (self.place.as_deref(), self.repeats) {
-            (place, None) => Ok(place.unwrap_or("round").to_string()),
-            (None | Some("repeat"), Some(count)) => Ok(format!("repeat:{count}")),
-            (Some(place), Some(_)) => Err(Error::usage(format!("'{place}' is not repeated"))
-                .option("--place")
-                .hint("write repeat, or leave out the number of repeats")),
-        }
-    }
-
-    fn design<'a>(&'a self, place: &'a str) -> Design<'a> {
-        Design {
-            place,
-            seat: self.seat.as_deref(),
-            turn: word(&self.turn).unwrap_or("auto"),
-            crop: None,
-            fit: self.fit,
-            margin: self.margin.unwrap_or(0),
-            ground: self.ground.as_deref(),
-            colours: self.colours,
-            keep: self.keep.as_deref().unwrap_or_default(),
-            without: self.without.as_deref().unwrap_or_default(),
-            dither: self.dither.unwrap_or_default(),
-            strength: self.strength,
-            from_stock: self.from_stock,
-            make: word(&self.make),
-            spare: word(&self.spare),
-            refine: self.refine,
-            seen: word(&self.seen),
-            calm: self.calm,
-            crisp: self.crisp,
-            mirror: self.mirror.as_ref().and_then(Mirror::word),
-            title: self.title.as_deref(),
-        }
-    }
 }
 
-impl Mirror {
-    fn word(&self) -> Option<MirrorWord> {
-        let several = match self {
-            Self::One(word) => return Some(*word),
-            Self::Several(words) => words,
-        };
-        let has = |axis| several.contains(&axis) || several.contains(&MirrorWord::Both);
-        match (has(MirrorWord::Columns), has(MirrorWord::Rows)) {
-            (true, true) => Some(MirrorWord::Both),
-            (true, false) => Some(MirrorWord::Columns),
-            (false, true) => Some(MirrorWord::Rows),
-            (false, false) => None,
-        }
-    }
-}
-
-/// A part of the picture as the page was told its size, in the pixels that are there: a drawing has as many as the band asks for.
-pub fn on_pixels([x, y, width, height]: [u32; 4], told: (u32, u32), there: (u32, u32)) -> String {
+/// A part of the picture as the page was told its size, in the pixels that are there: a drawing
+/// has as many as the band asks for.
+pub fn on_pixels(crop: Crop, told: (u32, u32), there: (u32, u32)) -> Crop {
     if told == there {
-        return format!("{x},{y},{width},{height}");
+        return crop;
     }
     let scaled = |at: u64, told: u32, there: u32| {
-        (at * u64::from(there) + u64::from(told) / 2) / u64::from(told.max(1))
+        let halved = at * u64::from(there) + u64::from(told) / 2;
+        halved / u64::from(told.max(1))
     };
     let span = |from: u32, length: u32, told: u32, there: u32| {
         let start = scaled(u64::from(from), told, there);
         let end = scaled(u64::from(from) + u64::from(length), told, there);
         // A part that had an area keeps one.
-        (start, (end - start).max(u64::from(length > 0)))
+        let length = (end - start).max(u64::from(length > 0));
+        let whole = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
+        (whole(start), whole(length))
     };
-    let (left, across) = span(x, width, told.0, there.0);
-    let (top, down) = span(y, height, told.1, there.1);
-    format!("{left},{top},{across},{down}")
+    let (x, width) = span(crop.x, crop.width, told.0, there.0);
+    let (y, height) = span(crop.y, crop.height, told.1, there.1);
+    Crop {
+        x,
+        y,
+        width,
+        height,
+    }
 }
 
 #[cfg(test)]
@@ -309,23 +175,15 @@ mod tests {
     use super::on_pixels;
 
     #[test]
-    fn parts_of_a_drawing_follow_its_fineness() {
-        assert_eq!(
-            on_pixels([10, 20, 30, 40], (100, 200), (100, 200)),
-            "10,20,30,40"
-        );
-        assert_eq!(
-            on_pixels([10, 20, 30, 40], (100, 200), (200, 400)),
-            "20,40,60,80"
-        );
-        assert_eq!(
-            on_pixels([99, 199, 1, 1], (100, 200), (50, 100)),
-            "50,100,1,1"
-        );
-        assert_eq!(
-            on_pixels([0, 0, 100, 200], (100, 200), (33, 67)),
-            "0,0,33,67"
-        );
-        assert_eq!(on_pixels([0, 0, 0, 200], (100, 200), (33, 67)), "0,0,0,67");
+    fn parts_of_a_drawing_follow_its_pixels() {
+        let on = |crop: &str, told, there| {
+            let crop = crop.parse().unwrap();
+            on_pixels(crop, told, there).to_string()
+        };
+        assert_eq!(on("10,20,30,40", (100, 200), (100, 200)), "10,20,30,40");
+        assert_eq!(on("10,20,30,40", (100, 200), (200, 400)), "20,40,60,80");
+        assert_eq!(on("99,199,1,1", (100, 200), (50, 100)), "50,100,1,1");
+        assert_eq!(on("0,0,100,200", (100, 200), (33, 67)), "0,0,33,67");
+        assert_eq!(on("0,0,0,200", (100, 200), (33, 67)), "0,0,0,67");
     }
 }

@@ -70,6 +70,11 @@ impl Order<'_> {
         })
     }
 
+    /// The options by name, for a request of several groups.
+    pub fn named(&self) -> Map<String, Value> {
+        self.options.clone()
+    }
+
     /// A word among the options.
     fn option(&self, name: &str) -> Option<&str> {
         self.options.get(name)?.as_str()

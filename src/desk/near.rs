@@ -1,77 +1,66 @@
 //! A chart measured beside its picture.
 
 use super::Desk;
-use super::answer::{Answer, bytes};
+use super::answer::{Answer, as_json, bytes};
 use super::body::Asked;
 use super::chart::on_pixels;
 use super::latest::Lane;
 use super::limits::CHART;
 use super::pictures::Picture;
-use super::typed::{Behind, Word, checked, word};
+use super::typed::{Behind, checked};
 use super::work::chart_of;
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::output::compare::{Compared, json};
-use crate::picture::decode;
-use crate::pipeline::{Source, compare};
-use crate::report::{FitWord, Laid as Lies, distances};
-use crate::vision::band::DISTANCES;
+use crate::picture::{Crop, decode};
+use crate::pipeline::Source;
+use crate::report::compare::{CompareReport, Pair};
+use crate::request::CompareRequest;
 use axum::extract::{Request, State};
 use serde::Deserialize;
+use serde_json::{Map, Value};
 use std::path::Path;
 use std::sync::Arc;
 
-/// Distances, and how the picture lies where it does not lie as the chart says: the options of `upbead compare` by their long names.
-#[derive(Deserialize, Default)]
-#[serde(deny_unknown_fields)]
-pub struct Laid {
-    seen: Option<Word>,
-    place: Option<String>,
-    turn: Option<Word>,
-    crop: Option<[u32; 4]>,
-    fit: Option<FitWord>,
-    margin: Option<u32>,
-    crisp: Option<f64>,
-    ground: Option<String>,
-}
-
+/// A chart, its picture, and the options of `upbead compare` by name.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AboutNear {
+struct CompareBody {
     chart: String,
     name: Option<String>,
     picture: String,
-    seen: Option<Word>,
-    #[serde(default)]
-    laid: Laid,
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
-/// `POST compare?lane=L&n=K`: as `upbead compare --json`.
+/// `POST compare?lane=L&n=K`: the report of `upbead compare`.
 pub async fn near(
     State(desk): State<Arc<Desk>>,
     Behind(lane): Behind<Lane>,
     request: Request,
 ) -> Answer {
     let ticket = lane.enter(&desk.lanes);
-    let asked: Asked<AboutNear> = desk.room.json(request, CHART).await?;
+    let asked: Asked<CompareBody> = desk.room.json(request, CHART).await?;
     let ticket = ticket?;
-    let name = checked(&asked.value.name)?;
-    let picture = desk.pictures.get(&asked.value.picture)?;
-    let told = desk
+    let CompareBody {
+        chart,
+        name,
+        picture,
+        options,
+    } = asked.value;
+    let name = checked(&name)?;
+    let picture = desk.pictures.get(&picture)?;
+    let options = CompareRequest::named(options)?;
+    let report = desk
         .workers
         .run(ticket, move || {
-            let AboutNear {
-                chart, seen, laid, ..
-            } = &asked.value;
-            let seen = word(seen).or(word(&laid.seen));
-            compared(&chart_of(chart, &name)?, &name, &picture, seen, laid)
+            let chart = chart_of(&chart, &name)?;
+            as_json(&compared(&chart, &name, &picture, options)?)
         })
         .await?;
-    Ok(bytes("application/json", told))
+    Ok(bytes("application/json", report))
 }
 
-/// What `upbead compare --json` prints.
+/// The report of `upbead compare`.
 ///
 /// # Errors
 /// As there.
@@ -79,47 +68,21 @@ pub fn compared(
     chart: &Chart,
     name: &str,
     picture: &Picture,
-    seen: Option<&str>,
-    laid: &Laid,
-) -> Result<String> {
-    let seen = match seen {
-        Some(seen) => distances(seen)?,
-        None => DISTANCES.to_vec(),
-    };
-    let crop = laid
-        .crop
-        .map(|crop| cropped(crop, picture, chart))
-        .transpose()?;
-    let lies = Lies {
-        place: laid.place.as_deref(),
-        turn: word(&laid.turn),
-        crop: crop.as_deref(),
-        fit: laid.fit,
-        margin: laid.margin,
-        crisp: laid.crisp,
-        ground: laid.ground.as_deref(),
-    };
-    let beside = lies.beside(chart, Path::new(name))?;
-    let compared = compare(source(picture), chart, &beside, &seen)
-        .map_err(|error| of_picture(error, picture))?;
-    Ok(json(&Compared {
+    mut options: CompareRequest,
+) -> Result<CompareReport> {
+    if let Some(crop) = options.picture.crop {
+        options.picture.crop = Some(cropped(crop, picture, chart)?);
+    }
+    let pair = Pair {
+        chart,
         file: Path::new(name),
         picture: Path::new(&picture.name),
-        chart,
-        figures: &compared.value,
-        notes: &compared.notes,
-    }))
-}
-
-impl Laid {
-    /// The distances that were asked for.
-    pub fn seen(&self) -> Option<&str> {
-        word(&self.seen)
-    }
+    };
+    CompareReport::new(pair, source(picture), &options)
 }
 
 /// A part of the picture in the pixels that there are for this band.
-fn cropped(crop: [u32; 4], picture: &Picture, chart: &Chart) -> Result<String> {
+fn cropped(crop: Crop, picture: &Picture, chart: &Chart) -> Result<Crop> {
     let cancel = Cancel::default();
     let there = decode(Arc::clone(&picture.bytes), &chart.lattice, &cancel)
         .map_err(|error| of_picture(error, picture))?
@@ -137,8 +100,5 @@ pub fn source(picture: &Picture) -> Source {
 
 /// What is wrong with a picture is said of its file, as on the command line.
 pub fn of_picture(error: Error, picture: &Picture) -> Error {
-    match error.place().option {
-        None => error.file(Path::new(&picture.name)),
-        Some(_) => error,
-    }
+    error.file_unless_option(Path::new(&picture.name))
 }

@@ -7,7 +7,7 @@ use super::limits::PICTURE;
 use super::typed::{Behind, file_name};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
-use crate::output::made;
+use crate::output::json::document;
 use crate::output::palette_photo::{Answer as Told, doubts, json as told_json};
 use crate::palette::write::write;
 use crate::palette_photo::read;
@@ -73,7 +73,7 @@ impl About {
             palette: &palette,
         };
         let told = told_json(&answer);
-        let document = made::document(&told);
+        let document = document(&told)?;
         as_json(&json!({
             "name": file,
             "text": write(&palette),

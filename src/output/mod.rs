@@ -18,13 +18,13 @@
 //! | [`photo`] | the ring's picture, still or as a loop |
 
 pub mod booklet;
+pub mod chart;
 pub mod check;
 pub mod compare;
 pub mod fit;
 pub mod json;
 pub mod kit;
 mod lines;
-pub mod made;
 pub mod palette;
 pub mod palette_photo;
 mod pdf;

@@ -312,7 +312,7 @@ fn checked_spot(spot: Spot, size: (f64, f64), target: &Rectangle, fit: Fit) -> R
     let half = |free: Mm| (free.get().max(0.0) * 500.0).floor() / 1000.0;
     Err(
         Error::usage("a motif of that size, so far from the middle, reaches beyond the band")
-            .option("--seat")
+            .option("--position")
             .hint(format!(
                 "move it by at most {} mm across and {} mm along, or make it smaller",
                 half(free.0),

@@ -10,8 +10,8 @@ use crate::palette::write::digest;
 use crate::picture::{Arrangement, Place, Seat, Turn};
 use crate::quantize::{self, Dither, refine};
 use crate::request::{
-    Bands, Calm, ChartRequest, Codes, ColourRequest, Count, Crisp, Distances, DitherKind, Mirror,
-    Percent, PictureRequest, Record, STRENGTH, Shape, Strength, ViewRequest,
+    Bands, Calm, CalmRequest, ChartRequest, Codes, ColourRequest, Count, Crisp, DistanceRequest,
+    Distances, DitherKind, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape, Strength,
 };
 use crate::vision::band::DISTANCES;
 
@@ -35,7 +35,7 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
         mirror,
         choice: quantize::Options {
             dither: dither(&request.colours),
-            fine: optimised(&request.colours, &request.view),
+            fine: optimised(request),
             ..choice(&request.colours, ground, palette)?
         },
         title: request.design.title.clone(),
@@ -62,14 +62,15 @@ fn dither(colours: &ColourRequest) -> Dither {
     }
 }
 
-fn optimised(colours: &ColourRequest, view: &ViewRequest) -> Option<refine::Options> {
-    let calm = view.calm.map_or(0.0, Calm::get);
-    let seen = match &view.distances {
-        _ if !colours.refine => Vec::new(),
+fn optimised(request: &ChartRequest) -> Option<refine::Options> {
+    let calm = request.calm.calm.map_or(0.0, Calm::get);
+    let refine = request.colours.refine;
+    let seen = match &request.view.distances {
+        _ if !refine => Vec::new(),
         Some(distances) => distances.0.clone(),
         None => DISTANCES.to_vec(),
     };
-    (colours.refine || calm > 0.0).then_some(refine::Options { seen, calm })
+    (refine || calm > 0.0).then_some(refine::Options { seen, calm })
 }
 
 fn stock(colours: &ColourRequest) -> Option<FromStock> {
@@ -136,7 +137,8 @@ pub(super) fn record(
         request: ChartRequest {
             picture: decided_picture(options, palette, turned, ground)?,
             colours: decided_colours(options, palette)?,
-            view: decided_view(options)?,
+            view: decided_distances(options),
+            calm: decided_calm(options)?,
             ..ChartRequest::default()
         },
         other: vec![
@@ -200,13 +202,18 @@ fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest
     })
 }
 
-fn decided_view(options: &Options) -> Result<ViewRequest> {
-    let Some(fine) = &options.choice.fine else {
-        return Ok(ViewRequest::default());
-    };
-    let calm = Some(fine.calm).filter(|calm| *calm > 0.0);
-    Ok(ViewRequest {
-        distances: (!fine.seen.is_empty()).then(|| Distances(fine.seen.clone())),
+fn decided_distances(options: &Options) -> DistanceRequest {
+    let fine = options.choice.fine.as_ref();
+    let seen = fine.map(|fine| fine.seen.clone());
+    DistanceRequest {
+        distances: seen.filter(|seen| !seen.is_empty()).map(Distances),
+    }
+}
+
+fn decided_calm(options: &Options) -> Result<CalmRequest> {
+    let fine = options.choice.fine.as_ref();
+    let calm = fine.map(|fine| fine.calm).filter(|calm| *calm > 0.0);
+    Ok(CalmRequest {
         calm: calm.map(Calm::new).transpose()?,
     })
 }

@@ -1,14 +1,13 @@
 //! A chart: all that decides it beside the picture and the palette.
 
 use super::json::flag;
+use super::named::{flat_request, given};
 use super::{
-    BandRequest, ColourRequest, GaugeRequest, Named, PictureRequest, Shape, ViewRequest, is_none,
-    is_off,
+    BandRequest, CalmRequest, ColourRequest, DistanceRequest, GaugeRequest, PictureRequest, Shape,
+    is_none, is_off,
 };
 use crate::error::{Error, Result};
-use serde::de::{DeserializeOwned, Error as _};
-use serde::{Deserialize, Deserializer, Serialize};
-use serde_json::{Map, Value};
+use serde::{Deserialize, Serialize};
 
 /// A chart of a picture, or a plain band.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -30,9 +29,12 @@ pub struct ChartRequest {
     /// Which colours.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub colours: ColourRequest,
-    /// What it is optimised for.
+    /// From where it is seen.
     #[cfg_attr(feature = "cli", command(flatten))]
-    pub view: ViewRequest,
+    pub view: DistanceRequest,
+    /// How calm it is.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub calm: CalmRequest,
 }
 
 /// What the chart is called, and whether it has a picture.
@@ -62,24 +64,6 @@ pub struct DesignRequest {
 }
 
 impl ChartRequest {
-    /// Of options by name in one flat object.
-    ///
-    /// # Errors
-    /// If a value cannot be read or is out of range, or a name is not an option.
-    pub fn named(options: Map<String, Value>) -> Result<Self> {
-        let mut named = Named::new(options);
-        let request = Self {
-            design: named.take()?,
-            band: named.take()?,
-            gauge: named.take()?,
-            picture: named.take()?,
-            colours: named.take()?,
-            view: named.take()?,
-        };
-        named.finish()?;
-        Ok(request)
-    }
-
     /// Makes sure that its options do not contradict one another.
     ///
     /// # Errors
@@ -104,6 +88,7 @@ impl ChartRequest {
             given(&self.picture)?,
             given(&self.colours)?,
             given(&self.view)?,
+            given(&self.calm)?,
         ];
         let mut options = given.iter().flat_map(|group| group.keys());
         match options.find(|option| *option != "ground") {
@@ -123,26 +108,20 @@ impl ChartRequest {
     }
 }
 
-impl<'de> Deserialize<'de> for ChartRequest {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Self::named(Map::deserialize(deserializer)?).map_err(D::Error::custom)
-    }
-}
-
-/// The options of a group that are given, by name.
-pub(super) fn given<T: Serialize + DeserializeOwned>(group: &T) -> Result<Map<String, Value>> {
-    match serde_json::to_value(group) {
-        Ok(Value::Object(options)) => Ok(options),
-        other => Err(Error::new(format!(
-            "the options cannot be written: {other:?}"
-        ))),
-    }
-}
+flat_request!(ChartRequest {
+    design,
+    band,
+    gauge,
+    picture,
+    colours,
+    view,
+    calm
+});
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use serde_json::json;
+    use serde_json::{Value, json};
 
     fn read(value: Value) -> Result<ChartRequest> {
         let Value::Object(options) = value else {

@@ -168,24 +168,32 @@ pub struct ColourRequest {
     pub refine: bool,
 }
 
-/// What the whole band is optimised for.
+/// How far away the band is looked at from.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::Args))]
 #[cfg_attr(feature = "cli", command(next_help_heading = "Colours"))]
 #[serde(default)]
-pub struct ViewRequest {
+pub struct DistanceRequest {
     /// Viewing distances, in mm [300,700,2000]
     ///
-    /// Viewing distances to optimise for: 100 to 20,000 mm, separated by commas, at most 8; each
-    /// counts as much. The default is in the hand, worn, and across a table: 300,700,2000; for a
-    /// chart that is refined, those that it was made for. Example: --refine --distances 700
+    /// Viewing distances to optimise for, or to measure from: 100 to 20,000 mm, separated by
+    /// commas, at most 8; each counts as much. The default is in the hand, worn, and across a
+    /// table: 300,700,2000; for a chart that is refined, those that it was made for.
+    /// Example: --distances 700
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "MM,..", allow_hyphen_values = true)
     )]
     #[serde(alias = "seen", with = "optional", skip_serializing_if = "is_none")]
     pub distances: Option<Distances>,
+}
 
+/// How much equal neighbours are preferred.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Colours"))]
+#[serde(default)]
+pub struct CalmRequest {
     /// Fewer colour changes: 0 to 1, or 0.5 if bare
     ///
     /// Prefers equal neighbours where the picture has no edge, so that fewer stray beads are left:

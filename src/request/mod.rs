@@ -8,27 +8,33 @@
 //! |---|---|
 //! | [`BandRequest`], [`GaugeRequest`] | the band's shape, and how the weaver's beads stand |
 //! | [`PictureRequest`] | where the picture goes on the band |
-//! | [`ColourRequest`], [`ViewRequest`] | which colours the beads may have, and what they are optimised for |
+//! | [`ColourRequest`], [`CalmRequest`] | which colours the beads may have, how calm the band is |
+//! | [`DistanceRequest`] | from where it is seen |
 //! | [`ChartRequest`] | all of these: a chart |
+//! | [`RefineRequest`], [`CompareRequest`] | a chart improved, or measured, beside its picture |
 
 mod band;
 mod chart;
 mod colours;
+mod compare;
 mod gauge;
 mod json;
 mod named;
 mod picture;
 mod record;
+mod refine;
 mod values;
 
 pub use band::{BandRequest, Shape};
 pub use chart::{ChartRequest, DesignRequest};
-pub use colours::{ColourRequest, DitherKind, Mirror, STRENGTH, ViewRequest};
+pub use colours::{CalmRequest, ColourRequest, DistanceRequest, DitherKind, Mirror, STRENGTH};
+pub use compare::CompareRequest;
 pub use gauge::GaugeRequest;
 pub use json::{flag, optional};
-pub use named::Named;
+pub use named::{Named, given};
 pub use picture::{PictureRequest, pixels};
 pub use record::{Record, check_option};
+pub use refine::{PinRequest, Pins, RefineRequest};
 pub use values::{
     Bands, Calm, Codes, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength,
     number_in, percentage,

@@ -2,8 +2,62 @@
 
 use crate::error::{Error, Result, nearest_names};
 use serde::de::{DeserializeOwned, Deserializer, Visitor, value};
-use serde::forward_to_deserialize_any;
+use serde::{Serialize, forward_to_deserialize_any};
 use serde_json::{Map, Value};
+
+/// Reads and writes a request of several groups as one flat JSON object.
+macro_rules! flat_request {
+    ($request:ident { $($group:ident),+ }) => {
+        impl $request {
+            /// Of options by name in one flat object.
+            ///
+            /// # Errors
+            /// If a value cannot be read or is out of range, or a name is not an option.
+            pub fn named(
+                options: serde_json::Map<String, serde_json::Value>,
+            ) -> $crate::error::Result<Self> {
+                let mut named = $crate::request::Named::new(options);
+                let request = Self { $($group: named.take()?),+ };
+                named.finish()?;
+                Ok(request)
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $request {
+            fn deserialize<D: serde::Deserializer<'de>>(
+                deserializer: D,
+            ) -> std::result::Result<Self, D::Error> {
+                let options = serde::Deserialize::deserialize(deserializer)?;
+                Self::named(options).map_err(serde::de::Error::custom)
+            }
+        }
+
+        impl serde::Serialize for $request {
+            fn serialize<S: serde::Serializer>(
+                &self,
+                serializer: S,
+            ) -> std::result::Result<S::Ok, S::Error> {
+                let mut all = serde_json::Map::new();
+                $(all.extend(
+                    $crate::request::given(&self.$group).map_err(serde::ser::Error::custom)?,
+                );)+
+                all.serialize(serializer)
+            }
+        }
+    };
+}
+pub(crate) use flat_request;
+
+/// The options of a group that are given, by name.
+///
+/// # Errors
+/// None that can be met: a group is an object.
+pub fn given(group: &impl Serialize) -> Result<Map<String, Value>> {
+    match serde_json::to_value(group) {
+        Ok(Value::Object(options)) => Ok(options),
+        _ => Err(Error::new("internal error: options cannot be written")),
+    }
+}
 
 /// Options that nobody has taken yet.
 #[derive(Debug, Clone, Default)]

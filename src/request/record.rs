@@ -1,7 +1,7 @@
 //! The options that a chart was made with, as its file keeps them: names and values as text.
 
-use super::chart::given;
-use super::{ChartRequest, ColourRequest, Named, PictureRequest, ViewRequest};
+use super::named::given;
+use super::{CalmRequest, ChartRequest, ColourRequest, DistanceRequest, Named, PictureRequest};
 use crate::error::{Error, Result};
 use crate::picture::{Place, Seat};
 use serde_json::{Map, Value};
@@ -26,6 +26,7 @@ impl Record {
             given(&request.picture)?,
             given(&request.colours)?,
             given(&request.view)?,
+            given(&request.calm)?,
         ];
         let options = groups.into_iter().flatten().map(|(name, value)| {
             let text = match value {
@@ -46,7 +47,8 @@ impl Record {
         let mut request = ChartRequest {
             picture: named.take::<PictureRequest>()?,
             colours: named.take::<ColourRequest>()?,
-            view: named.take::<ViewRequest>()?,
+            view: named.take::<DistanceRequest>()?,
+            calm: named.take::<CalmRequest>()?,
             ..ChartRequest::default()
         };
         // A motif without a position was in the middle.
@@ -76,7 +78,8 @@ pub fn check_option(name: &str, value: &str) -> Result<()> {
         .take::<PictureRequest>()
         .and_then(|_| named.take::<ColourRequest>())
         .and_then(|colours| colours.colours.map_or(Ok(()), |_| colours.check()))
-        .and_then(|()| named.take::<ViewRequest>());
+        .and_then(|()| named.take::<DistanceRequest>())
+        .and_then(|_| named.take::<CalmRequest>());
     read.map(|_| ()).map_err(|error| {
         let refused = Error::new(format!(
             "the option '{name}' under 'made': {}",

@@ -57,7 +57,7 @@ fn figures_come_as_text_and_as_json() {
     assert!(mean(&other) > 3.0 * mean(&json));
     // Laid otherwise the picture no longer fits.
     let turned = bench
-        .run(&[&call[..], &["--turn", "180", "--json"]].concat())
+        .run(&[&call[..], &["--rotate", "180", "--json"]].concat())
         .ok()
         .json();
     assert!(mean(&turned) > mean(&json));
@@ -72,7 +72,7 @@ fn further_away_less_is_seen_and_one_distance_can_be_asked_for() {
         "--picture",
         "lighthouse.png",
         "--json",
-        "--seen",
+        "--distances",
     ];
     let json = bench.run(&[&call[..], &["300,20000"]].concat()).ok().json();
     let mean = |at: usize| json["seen"][at]["mean"].as_f64().unwrap();
@@ -105,13 +105,13 @@ fn wrong_calls_are_refused_in_words() {
         .concat();
         bench.run(&all)
     };
-    call(&["--seen", "near"]).fails(
+    call(&["--distances", "near"]).fails(
         2,
-        "error: --seen: 'near' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: 'near' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
-    call(&["--seen", "300,9"]).fails(
+    call(&["--distances", "300,9"]).fails(
         2,
-        "error: --seen: '9' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: '9' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
     call(&["--margin", "5"]).fails(
         2,

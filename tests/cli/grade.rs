@@ -11,7 +11,7 @@ fn bench() -> Bench {
     for (picture, more) in [
         (
             "kittiwake",
-            "--columns 11 --size us7 --place motif --seat middle --ground quay-58",
+            "--columns 11 --size us7 --place motif --position middle --ground quay-58",
         ),
         ("tide-line", "--rows 72 --place repeat:4 --mirror columns"),
         ("lobster-pot", "--rows 53 --open"),

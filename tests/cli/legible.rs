@@ -58,11 +58,11 @@ fn a_seat_is_recorded_and_taken_again() {
     assert_eq!(option(&chart, "crisp").as_deref(), Some("1"));
     assert_eq!(option(&chart, "frame").as_deref(), Some("2,12,438,616"));
     // Asked for by its numbers, it gives the same chart.
-    let again = ["--crisp", "--colours", "5", "--seat", &seat, "--force"];
+    let again = ["--crisp", "--colours", "5", "--position", &seat, "--force"];
     bench.run(&[&CALL[..], &again].concat()).ok();
     assert_eq!(read(&bench, "band.json"), chart);
     // The whole picture in the middle is another way to lay it.
-    let middle = ["--crisp", "--colours", "5", "--seat", "middle", "--force"];
+    let middle = ["--crisp", "--colours", "5", "--position", "middle", "--force"];
     bench.run(&[&CALL[..], &middle].concat()).ok();
     let middle = read(&bench, "band.json");
     assert!(option(&middle, "seat").is_none() && middle["rows"] != chart["rows"]);
@@ -202,7 +202,7 @@ fn how_a_motif_reads_is_told_as_text_and_json() {
     for (from, lost_there) in [(lost * 0.95, false), (lost * 1.05, true)] {
         let seen = format!("{from:.0}");
         let json = bench
-            .run(&[&call[..], &["--json", "--seen", &seen]].concat())
+            .run(&[&call[..], &["--json", "--distances", &seen]].concat())
             .ok()
             .json();
         assert_eq!(
@@ -270,14 +270,14 @@ fn wrong_calls_are_refused_in_words() {
         "error: --crisp: a crispness of -0.1 is out of range\nhint: give a number from 0 to 1",
     );
     for wrong in ["left", "0.9,0.2", "0,0,0", "1.2,0,0", "0.5,nan,0"] {
-        call(&["--seat", wrong]).fails(
+        call(&["--position", wrong]).fails(
             2,
-            &format!("error: --seat: '{wrong}' is no seat of a motif\nhint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and up, such as 0.9,0.2,-0.4"),
+            &format!("error: --position: '{wrong}' is no seat of a motif\nhint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and up, such as 0.9,0.2,-0.4"),
         );
     }
-    let run = call(&["--seat", "0.9,3,0"]);
+    let run = call(&["--position", "0.9,3,0"]);
     assert_eq!(run.status, Some(2), "{}", run.told());
-    assert!(run.err.contains("--seat: kittiwake.png: a motif of that size, so far from the middle, reaches beyond the band\nhint: move it by at most 0.585 mm across and "), "{}", run.told());
+    assert!(run.err.contains("--position: kittiwake.png: a motif of that size, so far from the middle, reaches beyond the band\nhint: move it by at most 0.585 mm across and "), "{}", run.told());
     let round = [
         "chart",
         "kittiwake.png",
@@ -285,12 +285,12 @@ fn wrong_calls_are_refused_in_words() {
         "tin.csv",
         "--rows",
         "50",
-        "--seat",
+        "--position",
         "best",
     ];
     bench.run(&round).fails(
         2,
-        "error: --seat: only a motif has a seat\nhint: add --place motif",
+        "error: --position: only a motif has a seat\nhint: add --place motif",
     );
     assert!(!bench.listing().contains("json"), "{}", bench.listing());
     bench.run(&CALL).ok();

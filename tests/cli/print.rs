@@ -21,7 +21,7 @@ const KITTIWAKE: [&str; 17] = [
     "us7",
     "--place",
     "motif",
-    "--seat",
+    "--position",
     "middle",
     "--ground",
     "quay-58",

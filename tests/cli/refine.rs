@@ -99,7 +99,7 @@ fn one_distance_counts_alone() {
         chart(
             &bench,
             "harbour-dusk.jpg",
-            &format!("--rows 24 --refine --seen {seen} -o {seen}.json"),
+            &format!("--rows 24 --refine --distances {seen} -o {seen}.json"),
         );
     }
     let (near, far) = (
@@ -178,7 +178,7 @@ fn a_chart_is_refined_from_what_it_says_and_pinned_beads_stay() {
     chart(
         &bench,
         "harbour-dusk.jpg",
-        "--rows 36 --turn 90 --colours 6 --title Dusk -o band.json",
+        "--rows 36 --rotate 90 --colours 6 --title Dusk -o band.json",
     );
     let before = rows(&bench, "band.json");
     let call = [
@@ -233,7 +233,7 @@ fn a_chart_is_refined_from_what_it_says_and_pinned_beads_stay() {
 #[test]
 fn one_thread_and_two_give_the_same_bytes() {
     let bench = bench();
-    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 --refine --calm 0.3 -o - --turn 0";
+    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 --refine --calm 0.3 -o - --rotate 0";
     let call: Vec<&str> = call.split(' ').collect();
     let of = |threads: &str| {
         let mut command = bench.command(&call);
@@ -313,7 +313,7 @@ fn wrong_calls_are_refused_in_words() {
         "new.json",
     ];
     bench.run(&[&chart[..], &["--calm", "much"]].concat());
-    let run = bench.run(&[&chart[..], &["--seen", "700"]].concat());
+    let run = bench.run(&[&chart[..], &["--distances", "700"]].concat());
     assert_eq!(run.status, Some(2), "{}", run.told());
     assert!(run.err.contains("--refine"), "{}", run.told());
 }

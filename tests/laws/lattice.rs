@@ -121,7 +121,7 @@ proptest! {
     fn odd_counts_refuse_to_close_and_name_their_even_neighbours(pairs in 3..9_999u32) {
         let rows = 2 * pairs + 1;
         let error = Rows::closed(rows).unwrap_err();
-        let hint = error.remedy().unwrap();
+        let hint = error.remedy().unwrap().to_string();
         prop_assert!(hint.contains(&format!("use {} or {};", rows - 1, rows + 1)), "{}", hint);
         prop_assert!(Rows::closed(rows - 1).is_ok() && Rows::closed(rows + 1).is_ok());
         prop_assert!(Rows::open(rows).is_ok());

@@ -60,9 +60,10 @@ fn name_of(path: &Path) -> String {
 /// If outputs would share a file or replace an input, standard input is named twice, or the drawing's kind is not known.
 pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
     let none = [PathBuf::new()];
-    let pictures = match args.plain {
-        true => &none[..],
-        false => &args.pictures,
+    let pictures = if args.request.design.plain {
+        &none[..]
+    } else {
+        &args.pictures
     };
     let (output, preview) = (args.output.as_deref(), args.preview.as_deref());
     let from_stdin = inputs(args).filter(|path| *path == Path::new("-")).count();
@@ -75,9 +76,10 @@ pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
     let jobs: Vec<Job> = pictures
         .iter()
         .map(|picture| {
-            let named = match args.plain {
-                true => Path::new("band"),
-                false => picture,
+            let named = if args.request.design.plain {
+                Path::new("band")
+            } else {
+                picture
             };
             let chart = chart(named, output, one)?;
             let preview = preview.map(|wish| drawing(wish, &chart, one)).transpose()?;
@@ -116,7 +118,7 @@ fn apart(args: &Args, jobs: &[Job]) -> Result<()> {
                     input.display()
                 ))
                 .option(option)
-                .hint("choose another name, or name another folder with -o"));
+                .hint("choose another name, or name another folder with [--output]"));
             }
             if files::is_device(path) || written.insert(place) {
                 continue;
@@ -144,7 +146,7 @@ fn named_as_chart(job: &Job) -> Result<()> {
             path.display()
         ))
         .option("-o")
-        .hint("end its name in .json; --preview names its drawing")),
+        .hint("end its name in .json; [--preview] names its drawing")),
     }
 }
 
@@ -185,7 +187,7 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
             return Err(
                 Error::usage("there is no chart file to put the drawing beside")
                     .option("--preview")
-                    .hint("give the drawing a name, or the chart one with -o"),
+                    .hint("give the drawing a name, or the chart one with [--output]"),
             );
         };
         return Ok((Target::File(path.with_extension(ending)), kind));
@@ -193,7 +195,7 @@ fn drawing(wish: &Path, chart: &Target, one: bool) -> Result<(Target, Kind)> {
     if !one {
         return Err(Error::usage("one drawing cannot hold several charts")
             .option("--preview")
-            .hint("write --preview png or --preview svg, for one beside each chart"));
+            .hint("write [--preview png] or [--preview svg], for one beside each chart"));
     }
     let kind = Kind::of(wish).map_err(|error| error.option("--preview"))?;
     let target = Target::new(wish);

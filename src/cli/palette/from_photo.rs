@@ -3,7 +3,7 @@
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
-use crate::output::made::document;
+use crate::output::json::document;
 use crate::output::palette_photo::{Answer, json, text};
 use crate::palette::write::write;
 use crate::palette_photo::{Options, read};
@@ -100,7 +100,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         palette: &palette,
     };
     let printed = match args.json {
-        true => document(&json(&answer)),
+        true => document(&json(&answer))?,
         false => text(&answer),
     };
     match target {

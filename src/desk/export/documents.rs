@@ -2,13 +2,15 @@
 
 use super::Order;
 use crate::desk::anew::{AboutFit, fit_json};
-use crate::desk::near::{Laid, compared};
+use crate::desk::near::compared;
 use crate::desk::typed::{Word, word};
 use crate::desk::work::woven;
 use crate::error::{Error, Result};
+use crate::output::json::document;
 use crate::output::{self, check::Checked, weave::Work};
 use crate::palette::alike;
 use crate::report::{FromWord, Gathered, HandWord, Span, below, check_thread};
+use crate::request::CompareRequest;
 use crate::vision::small::worn;
 use crate::weave::check::check;
 use crate::{chart, weave};
@@ -81,11 +83,12 @@ fn checked(order: &Order, face: impl Fn(&Checked) -> String) -> Result<Vec<u8>> 
 
 /// As `upbead compare --json`.
 pub fn near(order: &Order) -> Result<Vec<u8>> {
-    let laid: Laid = order.options()?;
+    let options = CompareRequest::named(order.named())?;
     let Some(picture) = order.picture else {
         return Err(Error::usage("there is no picture to measure beside").hint("choose a picture"));
     };
-    compared(order.chart, order.name, picture, laid.seen(), &laid).map(String::into_bytes)
+    let report = compared(order.chart, order.name, picture, options)?;
+    document(&report).map(String::into_bytes)
 }
 
 /// As `upbead fit --json`.

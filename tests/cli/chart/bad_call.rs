@@ -295,7 +295,7 @@ fn places_that_the_band_does_not_have_are_refused() {
     };
     let turn = |text: &str| {
         format!(
-            "--turn: '{text}' is no quarter turn\nhint: write auto, 0, 90, 180 or 270, clockwise"
+            "--rotate: '{text}' is no quarter turn\nhint: write auto, 0, 90, 180 or 270, clockwise"
         )
     };
     let repeats = |count: &str| {
@@ -313,8 +313,8 @@ fn places_that_the_band_does_not_have_are_refused() {
         (&["--place", "repeat:-1"], &place("repeat:-1")),
         (&["--place", "repeat"], &place("repeat")),
         (&["--place", "middle"], &place("middle")),
-        (&["--turn", "45"], &turn("45")),
-        (&["--turn", "-90"], &turn("-90")),
+        (&["--rotate", "45"], &turn("45")),
+        (&["--rotate", "-90"], &turn("-90")),
         (
             &["--margin", "5"],
             "--margin: margins of 5 columns leave none of 9\nhint: use 4 at most",
@@ -330,9 +330,9 @@ fn places_that_the_band_does_not_have_are_refused() {
             ),
         ),
         (
-            &["--fit", "fill"],
+            &["--scaling", "fill"],
             &format!(
-                "invalid value 'fill' for '--fit <FIT>'\n  [possible values: cover, contain, stretch]{USAGE}"
+                "invalid value 'fill' for '--scaling <FIT>'\n  [possible values: cover, contain, stretch]{USAGE}"
             ),
         ),
         (

@@ -77,7 +77,7 @@ fn pictures_inside_the_drawing_are_shown() {
     let bench = bench(&["tin.csv"]);
     let halves = |x, _| if x < 5 { super::WHITE } else { super::BLACK };
     bench.put("inside.svg", carried(&painted(10, 10, halves)));
-    let run = chart(&bench, "inside.svg", &["--rows", "12", "--turn", "0"]).ok();
+    let run = chart(&bench, "inside.svg", &["--rows", "12", "--rotate", "0"]).ok();
     assert!(!run.out.contains("outside"), "{}", run.told());
     let read = Chart::read(&bench, "band.json");
     assert_eq!(read.of_columns(1..=4), ["quay-01"].into());

@@ -32,7 +32,7 @@ fn mirrored_columns_are_alike_bead_for_bead() {
     let bench = bench(&["tin.csv", "harbour-dusk.jpg"]);
     for way in WAYS {
         for columns in ["9", "7", "5"] {
-            let how = [&["--rows", "74", "--columns", columns, "--turn", "0"], way].concat();
+            let how = [&["--rows", "74", "--columns", columns, "--rotate", "0"], way].concat();
             let plain = charted(&bench, "harbour-dusk.jpg", &how);
             let read = charted(
                 &bench,
@@ -54,7 +54,7 @@ fn mirrored_columns_are_alike_bead_for_bead() {
 fn the_centre_column_of_an_odd_band_stays_its_own() {
     let bench = bench(&["tin.csv", "harbour-dusk.jpg"]);
     for (columns, centre) in [("9", 5), ("7", 4), ("11", 6)] {
-        let how = ["--rows", "74", "--columns", columns, "--turn", "0"];
+        let how = ["--rows", "74", "--columns", columns, "--rotate", "0"];
         let plain = charted(&bench, "harbour-dusk.jpg", &how);
         let read = charted(
             &bench,
@@ -77,7 +77,7 @@ fn mirrored_rows_are_alike_bead_for_bead() {
                 "74",
                 "--columns",
                 columns,
-                "--turn",
+                "--rotate",
                 "0",
                 "--mirror",
                 "rows",
@@ -87,7 +87,7 @@ fn mirrored_rows_are_alike_bead_for_bead() {
             assert!(read.rows.iter().any(|row| row.iter().ne(row.iter().rev())));
         }
     }
-    let how = ["--rows", "31", "--open", "--mirror", "rows", "--turn", "0"];
+    let how = ["--rows", "31", "--open", "--mirror", "rows", "--rotate", "0"];
     let strip = charted(&bench, "harbour-dusk.jpg", &how);
     assert!(strip.rows.iter().eq(strip.rows.iter().rev()));
 }
@@ -96,7 +96,7 @@ fn mirrored_rows_are_alike_bead_for_bead() {
 fn both_mirrors_hold_at_once() {
     let bench = bench(&["tin.csv", "harbour-dusk.jpg"]);
     for way in WAYS {
-        let how = ["--rows", "74", "--mirror", "both", "--turn", "0"];
+        let how = ["--rows", "74", "--mirror", "both", "--rotate", "0"];
         let read = charted(&bench, "harbour-dusk.jpg", &[&how[..], way].concat());
         mirrored_across(&read);
         mirrored_along(&read);

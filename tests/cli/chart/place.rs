@@ -46,7 +46,7 @@ fn quarter_turns_go_clockwise() {
         let read = charted(
             &bench,
             "horizon.png",
-            &["--rows", "20", "--fit", "stretch", "--turn", turn],
+            &["--rows", "20", "--scaling", "stretch", "--rotate", turn],
         );
         assert_eq!(white(&read), expected, "{turn}");
         assert_eq!(read.option("turn"), Some(turn));
@@ -64,11 +64,11 @@ fn auto_turns_what_loses_less_lying_and_says_so() {
         "tall.png",
         painted(20, 60, |_, y| if y < 30 { WHITE } else { BLACK }),
     );
-    let call = ["--rows", "74", "--turn", "auto"];
+    let call = ["--rows", "74", "--rotate", "auto"];
     let run = chart(&bench, "wide.png", &call).ok();
     // 11.7 x 59.2 mm of a picture three times as long as wide: 11.7/59.2 x 3 of it lying, a third of 11.7/59.2 upright.
     assert!(
-        run.out.contains("note: turned 90° clockwise, which keeps 59% of the picture where upright would keep 7%; --turn 0 leaves it upright\n"),
+        run.out.contains("note: turned 90° clockwise, which keeps 59% of the picture where upright would keep 7%; --rotate 0 leaves it upright\n"),
         "{}",
         run.told()
     );
@@ -79,7 +79,7 @@ fn auto_turns_what_loses_less_lying_and_says_so() {
     let run = chart(&bench, "tall.png", &call).ok();
     assert!(!run.out.contains("turned"), "{}", run.told());
     assert_eq!(Chart::read(&bench, "band.json").option("turn"), Some("0"));
-    let upright = chart(&bench, "wide.png", &["--rows", "74", "--turn", "0"]).ok();
+    let upright = chart(&bench, "wide.png", &["--rows", "74", "--rotate", "0"]).ok();
     assert!(!upright.out.contains("turned"), "{}", upright.told());
 }
 
@@ -113,7 +113,7 @@ fn cover_fills_the_band_contain_leaves_ground_and_stretch_keeps_all() {
     );
     let fit = |fit: &str| {
         let call = [
-            "--rows", "74", "--ground", "quay-11", "--fit", fit, "--json",
+            "--rows", "74", "--ground", "quay-11", "--scaling", fit, "--json",
         ];
         let summary = chart(&bench, "frame.png", &call).ok().json();
         (Chart::read(&bench, "band.json"), summary)
@@ -148,7 +148,7 @@ fn cover_fills_the_band_contain_leaves_ground_and_stretch_keeps_all() {
 fn a_motif_stands_once_in_the_middle_of_its_ground() {
     let bench = bench(&["tin.csv", "kittiwake.png"]);
     let call = [
-        "--rows", "74", "--place", "motif", "--ground", "quay-58", "--turn", "0",
+        "--rows", "74", "--place", "motif", "--ground", "quay-58", "--rotate", "0",
     ];
     let read = charted(&bench, "kittiwake.png", &call);
     let plain = |row: usize| read.rows[row - 1].iter().all(|code| code == "quay-58");
@@ -161,7 +161,7 @@ fn a_motif_stands_once_in_the_middle_of_its_ground() {
     let round = charted(
         &bench,
         "kittiwake.png",
-        &["--rows", "74", "--ground", "quay-58", "--turn", "0"],
+        &["--rows", "74", "--ground", "quay-58", "--rotate", "0"],
     );
     assert_ne!(round.rows, read.rows);
 }
@@ -272,7 +272,7 @@ fn unnamed_ground(
     picture: &str,
     options: &[&str],
 ) -> (String, String) {
-    let call = [&["--rows", "74", "--turn", "0", "--json"][..], options].concat();
+    let call = [&["--rows", "74", "--rotate", "0", "--json"][..], options].concat();
     let summary = chart(bench, picture, &call).ok().json();
     (
         summary["ground"].as_str().unwrap_or("none").to_string(),
@@ -306,11 +306,11 @@ fn an_unnamed_ground_sets_a_motif_off_and_continues_an_opaque_picture() {
     let ground = |picture, options: &[&str]| unnamed_ground(&bench, picture, options).0;
     assert_eq!(ground("white-motif.png", &["--place", "motif"]), "quay-09");
     assert_eq!(ground("black-motif.png", &["--place", "motif"]), "quay-01");
-    assert_eq!(ground("white-sheet.png", &["--fit", "contain"]), "quay-01");
+    assert_eq!(ground("white-sheet.png", &["--scaling", "contain"]), "quay-01");
     assert_eq!(
         ground(
             "white-sheet.png",
-            &["--fit", "contain", "--without", "quay-01"]
+            &["--scaling", "contain", "--without", "quay-01"]
         ),
         "quay-04"
     );

@@ -48,7 +48,7 @@ fn rows_and_columns_lie_where_the_picture_has_them() {
     let read = charted(
         &bench,
         "halves.png",
-        &["--rows", "74", "--fit", "stretch", "--turn", "0"],
+        &["--rows", "74", "--scaling", "stretch", "--rotate", "0"],
     );
     assert_eq!(read.of_columns(1..=4), ["quay-01"].into());
     assert_eq!(read.of_columns(6..=9), ["quay-09"].into());
@@ -153,7 +153,7 @@ fn a_ring_wraps_and_a_strip_does_not() {
             |_, y| if y == 73 { super::BLACK } else { super::WHITE },
         ),
     );
-    let how = ["--rows", "74", "--fit", "stretch", "--turn", "0"];
+    let how = ["--rows", "74", "--scaling", "stretch", "--rotate", "0"];
     let ring = charted(&bench, "foot.png", &how);
     assert!(
         ring.rows[73].iter().all(|code| code != "quay-01"),

@@ -58,7 +58,7 @@ fn documents_are_what_the_verbs_print() {
         (
             "near-json",
             json!({ "seen": "500,900", "place": "repeat:2", "turn": "0", "crop": [10, 20, 200, 150], "fit": "stretch", "margin": 1, "crisp": 0.4, "ground": "1C3261" }),
-            "compare band.json --picture kittiwake.png --seen 500,900 --place repeat:2 --turn 0 --crop 10,20,200,150 --fit stretch --margin 1 --crisp 0.4 --ground 1C3261 --json",
+            "compare band.json --picture kittiwake.png --distances 500,900 --place repeat:2 --rotate 0 --crop 10,20,200,150 --scaling stretch --margin 1 --crisp 0.4 --ground 1C3261 --json",
         ),
         (
             "fit-json",
@@ -117,7 +117,7 @@ fn what_a_verb_says_of_its_chart_is_told_beside_it() {
         (
             "refine",
             finer,
-            "refine band.json --picture kittiwake.png --seen 700 --pin 20 -o own.json --json --force",
+            "refine band.json --picture kittiwake.png --distances 700 --pin 20 -o own.json --json --force",
         ),
         (
             "swap",

@@ -83,20 +83,20 @@ fn charts_are_the_same_bytes() {
         (
             "harbour-dusk.jpg",
             "shelf.csv",
-            "--size us7 --colours 6 --dither diffuse --strength 0.7 --turn 90 --title Dusk",
-            json!({ "size": "us7", "colours": 6, "dither": "diffuse", "strength": 0.7, "turn": 90, "title": "Dusk" }),
+            "--size us7 --colours 6 --dither diffuse --strength 0.7 --rotate 90 --title Dusk",
+            json!({ "size": "us7", "colours": 6, "dither": "diffuse", "strength": 0.7, "rotate": 90, "title": "Dusk" }),
         ),
         (
             "kittiwake.png",
             "tin.csv",
             "--rows 80 --columns 11 --place motif --ground quay-58 --mirror both --without quay-01,quay-11 --bead 1.3x1.7x0.8",
-            json!({ "rows": 80, "columns": 11, "place": "motif", "ground": "quay-58", "mirror": ["columns", "rows"], "without": ["quay-01", "quay-11"], "bead": "1.3x1.7x0.8" }),
+            json!({ "rows": 80, "columns": 11, "place": "motif", "ground": "quay-58", "mirror": "both", "without": ["quay-01", "quay-11"], "bead": "1.3x1.7x0.8" }),
         ),
         (
             "tide-line.png",
             "tin.csv",
-            "--size d17.3mm --place repeat:4 --fit stretch --margin 1 --keep quay-11 --crop 10,20,200,150 --prefer larger --swatch 40=33.6",
-            json!({ "size": "d17.3mm", "place": "repeat", "repeats": 4, "fit": "stretch", "margin": 1, "keep": ["quay-11"], "crop": [10, 20, 200, 150], "prefer": "larger", "swatch": "40=33.6" }),
+            "--size d17.3mm --place repeat:4 --scaling stretch --margin 1 --keep quay-11 --crop 10,20,200,150 --prefer larger --swatch 40=33.6",
+            json!({ "size": "d17.3mm", "place": "repeat:4", "scaling": "stretch", "margin": 1, "keep": ["quay-11"], "crop": [10, 20, 200, 150], "prefer": "larger", "swatch": "40=33.6" }),
         ),
         (
             "kittiwake.svg",
@@ -107,8 +107,8 @@ fn charts_are_the_same_bytes() {
         (
             "kittiwake.png",
             "tin.csv",
-            "--rows 40 --columns 7 --colours 5 --refine --seen 700,1500 --calm 0.4",
-            json!({ "rows": 40, "columns": 7, "colours": 5, "refine": true, "seen": "700,1500", "calm": 0.4 }),
+            "--rows 40 --columns 7 --colours 5 --refine --distances 700,1500 --calm 0.4",
+            json!({ "rows": 40, "columns": 7, "colours": 5, "refine": true, "distances": "700,1500", "calm": 0.4 }),
         ),
         (
             "kittiwake.png",
@@ -119,8 +119,8 @@ fn charts_are_the_same_bytes() {
         (
             "kittiwake.png",
             "tin.csv",
-            "--rows 40 --columns 7 --place motif --seat 0.9,0.1,0.2",
-            json!({ "rows": 40, "columns": 7, "place": "motif", "seat": "0.9,0.1,0.2" }),
+            "--rows 40 --columns 7 --place motif --position 0.9,0.1,0.2",
+            json!({ "rows": 40, "columns": 7, "place": "motif", "position": "0.9,0.1,0.2" }),
         ),
         (
             "kittiwake.png",
@@ -146,7 +146,7 @@ fn a_part_of_a_drawing_is_cropped_in_the_pixels_of_the_band() {
     );
     let wish = json!({
         "picture": told["id"], "palette": { "id": desk.palette("tin.csv") }, "rows": 120, "columns": 31,
-        "crop": [width / 4, height / 4, width / 2, height / 2], "turn": 0, "place": "motif",
+        "crop": [width / 4, height / 4, width / 2, height / 2], "rotate": 0, "place": "motif",
     });
     let text = desk.chart(&wish);
     let chart: Value = serde_json::from_str(&text).unwrap();
@@ -167,7 +167,7 @@ fn a_part_of_a_drawing_is_cropped_in_the_pixels_of_the_band() {
         "31",
         "--crop",
         crop,
-        "--turn",
+        "--rotate",
         "0",
         "--place",
         "motif",
