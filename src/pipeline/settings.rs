@@ -10,7 +10,7 @@ use crate::palette::write::digest;
 use crate::picture::{Arrangement, Place, Seat, Turn};
 use crate::quantize::{self, Dither, refine};
 use crate::request::{
-    Bands, Calm, CalmRequest, ChartRequest, Codes, ColourRequest, Count, Crisp, DistanceRequest,
+    Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
     Distances, DitherKind, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape, Strength,
 };
 use crate::vision::band::DISTANCES;
@@ -86,8 +86,8 @@ fn choice(
     ground: Option<usize>,
     palette: &Palette,
 ) -> Result<quantize::Options> {
-    let keep = places(colours.keep.as_ref(), "keep", palette)?;
-    let without = places(colours.without.as_ref(), "without", palette)?;
+    let keep = places(&colours.keep, "keep", palette)?;
+    let without = places(&colours.without, "without", palette)?;
     if let Some(&both) = keep.iter().find(|at| without.contains(at)) {
         return Err(contradiction(both, "kept in", palette));
     }
@@ -108,9 +108,10 @@ fn choice(
 }
 
 /// Places without doubles, in the order of the palette.
-fn places(codes: Option<&Codes>, option: &str, palette: &Palette) -> Result<Vec<usize>> {
-    let codes = codes.map_or(&[][..], |codes| &codes.0);
-    let found = codes.iter().map(|code| palette.find(code));
+fn places(codes: &[String], option: &str, palette: &Palette) -> Result<Vec<usize>> {
+    let codes = codes.iter().map(|code| code.trim());
+    let given = codes.filter(|code| !code.is_empty());
+    let found = given.map(|code| palette.find(code));
     let mut places: Vec<usize> = found
         .collect::<Result<_>>()
         .map_err(|error| error.of_option(option))?;
@@ -176,7 +177,7 @@ fn decided_picture(
 fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest> {
     let codes = |places: &[usize]| {
         let code = |&at: &usize| palette.colours()[at].code.clone();
-        (!places.is_empty()).then(|| Codes(places.iter().map(code).collect()))
+        places.iter().map(code).collect()
     };
     let choice = &options.choice;
     let (dither, strength) = match choice.dither {
@@ -228,9 +229,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
     let Record { mut request, other } = Record::read(&chart.made.options)?;
     request.design.title.clone_from(&chart.title);
     for codes in [&mut request.colours.keep, &mut request.colours.without] {
-        if let Some(codes) = codes {
-            codes.0.retain(|code| palette.find(code).is_ok());
-        }
+        codes.retain(|code| palette.find(code).is_ok());
     }
     let palette_own = ["palette", "palette_sha256", "pinned"];
     let length = other

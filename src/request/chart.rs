@@ -140,7 +140,7 @@ mod tests {
         assert_eq!(request.band.columns(), 9);
         assert_eq!(request.picture.rotate.unwrap().to_string(), "90");
         assert_eq!(request.picture.crop.unwrap().to_string(), "1,2,3,4");
-        assert_eq!(request.colours.keep.as_ref().unwrap().to_string(), "a,b");
+        assert_eq!(request.colours.keep, ["a", "b"]);
         request.check().unwrap();
     }
 

@@ -1,7 +1,7 @@
 //! Which colours the beads may have, and what they are optimised for.
 
-use super::json::{flag, optional};
-use super::values::{Bands, Calm, Codes, Count, Distances, Percent, Strength};
+use super::json::{flag, list, optional};
+use super::values::{Bands, Calm, Count, Distances, Percent, Strength};
 use super::{is_none, is_off};
 use crate::error::{Error, Result};
 use crate::lattice::Axis;
@@ -80,16 +80,22 @@ pub struct ColourRequest {
     ///
     /// Codes that count among --colours whatever else is chosen. None by default.
     /// Example: --keep quay-11,quay-01
-    #[cfg_attr(feature = "cli", arg(long, value_name = "CODE,.."))]
-    #[serde(with = "optional", skip_serializing_if = "is_none")]
-    pub keep: Option<Codes>,
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "CODE,..", value_delimiter = ',')
+    )]
+    #[serde(with = "list", skip_serializing_if = "Vec::is_empty")]
+    pub keep: Vec<String>,
 
     /// Colours to leave out, by code
     ///
     /// Codes that must not be used. None by default. Example: --without quay-09
-    #[cfg_attr(feature = "cli", arg(long, value_name = "CODE,.."))]
-    #[serde(with = "optional", skip_serializing_if = "is_none")]
-    pub without: Option<Codes>,
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "CODE,..", value_delimiter = ',')
+    )]
+    #[serde(with = "list", skip_serializing_if = "Vec::is_empty")]
+    pub without: Vec<String>,
 
     /// Use no more beads than the palette has
     ///

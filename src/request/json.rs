@@ -89,3 +89,37 @@ pub mod flag {
         }
     }
 }
+
+/// Text items, as a list or separated by commas; for `with`.
+pub mod list {
+    use super::{Deserialize as _, Deserializer, Value, text};
+    use serde::de::Error as _;
+    use serde::ser::Serializer;
+
+    /// Writes the items, separated by commas.
+    ///
+    /// # Errors
+    /// Those of the serializer.
+    pub fn serialize<S: Serializer>(items: &[String], serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&items.join(","))
+    }
+
+    /// Reads the items; empty ones are passed over.
+    ///
+    /// # Errors
+    /// If they are neither a list nor text.
+    pub fn deserialize<'de, D: Deserializer<'de>>(
+        deserializer: D,
+    ) -> Result<Vec<String>, D::Error> {
+        let value = Value::deserialize(deserializer)?;
+        if value.is_null() {
+            return Ok(Vec::new());
+        }
+        let text = text(&value).ok_or_else(|| D::Error::custom("give a list of codes"))?;
+        let items = text.split(',').map(str::trim);
+        Ok(items
+            .filter(|item| !item.is_empty())
+            .map(str::to_string)
+            .collect())
+    }
+}

@@ -30,14 +30,14 @@ pub use chart::{ChartRequest, DesignRequest};
 pub use colours::{CalmRequest, ColourRequest, DistanceRequest, DitherKind, Mirror, STRENGTH};
 pub use compare::CompareRequest;
 pub use gauge::GaugeRequest;
-pub use json::{flag, optional};
+pub use json::{flag, list, optional};
 pub use named::{Named, given};
 pub use picture::{PictureRequest, pixels};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
 pub use values::{
-    Bands, Calm, Codes, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength,
-    number_in, percentage,
+    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength, number_in,
+    percentage,
 };
 
 /// An option of a request that was not given is not written.

@@ -106,28 +106,6 @@ impl fmt::Display for Count {
     }
 }
 
-/// Codes of palette colours, separated by commas.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Codes(pub Vec<String>);
-
-impl FromStr for Codes {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        let codes = text
-            .split(',')
-            .map(str::trim)
-            .filter(|code| !code.is_empty());
-        Ok(Self(codes.map(str::to_string).collect()))
-    }
-}
-
-impl fmt::Display for Codes {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.join(","))
-    }
-}
-
 /// Viewing distances, separated by commas.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Distances(pub Vec<Mm>);
@@ -236,6 +214,5 @@ mod tests {
             assert_eq!(text.parse::<Distances>().unwrap().to_string(), text);
         }
         assert_eq!(" 10 %".parse::<Percent>().unwrap().to_string(), "10");
-        assert_eq!("a, b".parse::<Codes>().unwrap().to_string(), "a,b");
     }
 }

@@ -215,7 +215,7 @@ fn a_chart_says_how_it_was_made() {
     assert_eq!(made["sha256"], hex(&sha2::Sha256::digest(&picture)));
     assert_eq!(made["version"], env!("CARGO_PKG_VERSION"));
     assert_eq!(read.option("palette"), Some("tin"));
-    assert_eq!(read.option("turn"), Some("0"));
+    assert_eq!(read.option("rotate"), Some("0"));
 }
 
 fn hex(bytes: &[u8]) -> String {

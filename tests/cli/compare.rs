@@ -44,10 +44,10 @@ fn figures_come_as_text_and_as_json() {
     }
     let changes = json["colour_changes"].as_u64().unwrap();
     assert!(
-        text.contains(&format!("{changes} changes of colour")),
+        text.contains(&format!("{changes} colour changes")),
         "{text}"
     );
-    assert_eq!(json["notes"].as_array().unwrap().len(), 0);
+    assert_eq!(json["warnings"].as_array().unwrap().len(), 0);
     // The ground beside the motif is as the chart says: taken for another it would look far off.
     let other = bench
         .run(&[&call[..], &["--ground", "FFFFFF", "--json"]].concat())
@@ -88,7 +88,7 @@ fn another_picture_is_said_to_be_another() {
         .run(&["compare", "band.json", "--picture", "harbour-dusk.jpg"])
         .ok();
     assert!(
-        run.out.contains("note: this is not the picture that the chart was made of, 'lighthouse.png', or it was changed since"),
+        run.out.contains("note: this is not the picture that the chart was made from ('lighthouse.png'), or it has changed since"),
         "{}",
         run.told()
     );
@@ -107,11 +107,11 @@ fn wrong_calls_are_refused_in_words() {
     };
     call(&["--distances", "near"]).fails(
         2,
-        "error: --distances: 'near' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: 'near' is not a viewing distance\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
     call(&["--distances", "300,9"]).fails(
         2,
-        "error: --distances: '9' is not a distance to look from\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: '9' is not a viewing distance\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
     call(&["--margin", "5"]).fails(
         2,

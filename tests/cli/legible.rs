@@ -54,7 +54,7 @@ fn a_seat_is_recorded_and_taken_again() {
         run.told()
     );
     let chart = read(&bench, "band.json");
-    let seat = option(&chart, "seat").expect("a seat");
+    let seat = option(&chart, "position").expect("a position");
     assert_eq!(option(&chart, "crisp").as_deref(), Some("1"));
     assert_eq!(option(&chart, "frame").as_deref(), Some("2,12,438,616"));
     // Asked for by its numbers, it gives the same chart.
@@ -62,10 +62,17 @@ fn a_seat_is_recorded_and_taken_again() {
     bench.run(&[&CALL[..], &again].concat()).ok();
     assert_eq!(read(&bench, "band.json"), chart);
     // The whole picture in the middle is another way to lay it.
-    let middle = ["--crisp", "--colours", "5", "--position", "middle", "--force"];
+    let middle = [
+        "--crisp",
+        "--colours",
+        "5",
+        "--position",
+        "middle",
+        "--force",
+    ];
     bench.run(&[&CALL[..], &middle].concat()).ok();
     let middle = read(&bench, "band.json");
-    assert!(option(&middle, "seat").is_none() && middle["rows"] != chart["rows"]);
+    assert!(option(&middle, "position").is_none() && middle["rows"] != chart["rows"]);
 }
 
 /// What `--refine` said of the band is what `compare` says, with the seat and crispness that the chart names; and refining again lays the picture just so.
@@ -89,9 +96,9 @@ fn compare_and_refine_lay_the_picture_as_the_chart_says() {
         .ok()
         .json();
     assert_ne!(plain["seen"], compared["seen"]);
-    assert_eq!(plain["notes"].as_array().unwrap().len(), 0);
+    assert_eq!(plain["warnings"].as_array().unwrap().len(), 0);
     assert!(
-        compared["notes"][0]
+        compared["warnings"][0]["text"]
             .as_str()
             .unwrap()
             .contains("made crisp (0.8)")
@@ -108,7 +115,7 @@ fn compare_and_refine_lay_the_picture_as_the_chart_says() {
     let again = bench.run(&again).ok().json();
     assert_eq!(again["refined"]["before"], told["refined"]["after"]);
     let (one, two) = (read(&bench, "band.json"), read(&bench, "again.json"));
-    for name in ["seat", "frame", "crisp", "place"] {
+    for name in ["position", "frame", "crisp", "place"] {
         assert_eq!(option(&one, name), option(&two, name), "{name}");
         assert!(option(&one, name).is_some(), "{name}");
     }
@@ -141,8 +148,8 @@ fn a_motif_moved_in_its_picture_gives_the_same_chart() {
     };
     let (one, two, own) = (chart("one.png"), chart("two.png"), chart("kittiwake.png"));
     assert_eq!(
-        (&one["rows"], option(&one, "seat")),
-        (&two["rows"], option(&two, "seat"))
+        (&one["rows"], option(&one, "position")),
+        (&two["rows"], option(&two, "position"))
     );
     assert_eq!(one["rows"], own["rows"]);
     assert_ne!(option(&one, "frame"), option(&two, "frame"));
@@ -172,7 +179,7 @@ fn one_thread_and_four_find_the_same_seat() {
 fn a_mirrored_chart_keeps_its_motif_in_the_middle() {
     let bench = bench();
     bench.run(&[&CALL[..], &["--mirror", "both"]].concat()).ok();
-    let seat = option(&read(&bench, "band.json"), "seat").unwrap();
+    let seat = option(&read(&bench, "band.json"), "position").unwrap();
     assert!(seat.ends_with(",0,0"), "{seat}");
 }
 
@@ -252,7 +259,7 @@ fn a_band_without_a_ground_says_nothing_of_a_motif() {
         .ok()
         .json();
     assert!(
-        json.get("seat").is_none() && json["legible"].is_null(),
+        json.get("position").is_none() && json["legible"].is_null(),
         "{json}"
     );
 }
@@ -272,7 +279,7 @@ fn wrong_calls_are_refused_in_words() {
     for wrong in ["left", "0.9,0.2", "0,0,0", "1.2,0,0", "0.5,nan,0"] {
         call(&["--position", wrong]).fails(
             2,
-            &format!("error: --position: '{wrong}' is no seat of a motif\nhint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and up, such as 0.9,0.2,-0.4"),
+            &format!("error: --position: '{wrong}' is no position of a motif\nhint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and up, such as 0.9,0.2,-0.4"),
         );
     }
     let run = call(&["--position", "0.9,3,0"]);
@@ -290,7 +297,7 @@ fn wrong_calls_are_refused_in_words() {
     ];
     bench.run(&round).fails(
         2,
-        "error: --position: only a motif has a seat\nhint: add --place motif",
+        "error: --position: only a motif has a position\nhint: add --place motif",
     );
     assert!(!bench.listing().contains("json"), "{}", bench.listing());
     bench.run(&CALL).ok();
@@ -310,12 +317,12 @@ fn wrong_calls_are_refused_in_words() {
     // A record that was spoilt by hand is named.
     let spoilt = bench
         .text("band.json")
-        .replace("\"seat\": \"", "\"seat\": \"x");
+        .replace("\"position\": \"", "\"position\": \"x");
     bench.put("spoilt.json", spoilt);
     let run = bench.run(&["compare", "spoilt.json", "--picture", "kittiwake.png"]);
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert!(
-        run.err.contains("the chart says it was made with seat 'x"),
+        run.err.contains("the option 'position' under 'made': 'x"),
         "{}",
         run.told()
     );

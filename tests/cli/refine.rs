@@ -85,7 +85,7 @@ fn a_refined_chart_is_seen_nearer_to_its_picture_and_the_summary_says_so() {
     )
     .out;
     let line = format!(
-        "as the eye sees it: difference {:.1} to {:.1} at 300 mm",
+        "as the eye sees it: difference {:.1} before, {:.1} after at 300 mm",
         mean(&plain, 0),
         mean(&fine, 0)
     );
@@ -153,7 +153,7 @@ fn calm_leaves_fewer_changes_and_fewer_beads_alone() {
         let json = compared(&bench, "calm.json", "harbour-dusk.jpg");
         let now = (
             json["colour_changes"].as_u64().unwrap(),
-            json["alone"].as_u64().unwrap(),
+            json["stray_beads"].as_u64().unwrap(),
         );
         assert!(
             before.is_none_or(|before| now.0 < before.0 && now.1 <= before.1),
@@ -203,7 +203,9 @@ fn a_chart_is_refined_from_what_it_says_and_pinned_beads_stay() {
     assert_eq!(made["title"], "Dusk");
     let options = &made["made"]["options"];
     assert!(
-        options["turn"] == "90" && options["colours"] == "6" && options["seen"] == "300,700,2000",
+        options["rotate"] == "90"
+            && options["colours"] == "6"
+            && options["distances"] == "300,700,2000",
         "{options}"
     );
     let mut used: Vec<&String> = after.iter().flatten().collect();
@@ -299,8 +301,26 @@ fn wrong_calls_are_refused_in_words() {
     bench.put("odd.json", text);
     bench.run(&["refine", "odd.json", "--picture", "harbour-dusk.jpg"]).fails(
         1,
-        "error: odd.json: the chart says it was made with place 'somewhere', which cannot be read\nhint: mend that option under 'made', or take it out",
+        "error: odd.json:47:16: the option 'place' under 'made': 'somewhere' is no place on a band\nhint: write round, motif or repeat:N, such as repeat:4",
     );
+    for (name, value) in [
+        ("colours", "0"),
+        ("calm", "7"),
+        ("calm", "-3"),
+        ("calm", "NaN"),
+        ("strength", "40"),
+        ("seen", "0"),
+    ] {
+        let spoilt = bench.text("band.json").replace(
+            "\"place\": \"round\"",
+            &format!("\"place\": \"round\", \"{name}\": \"{value}\""),
+        );
+        bench.put("odd.json", spoilt);
+        let run = bench.run(&["refine", "odd.json", "--picture", "harbour-dusk.jpg"]);
+        assert_eq!(run.status, Some(1), "{}", run.told());
+        let said = format!("the option '{name}' under 'made': ");
+        assert!(run.err.contains(&said), "{}", run.told());
+    }
     assert!(!bench.listing().contains("out.json") && !bench.listing().contains("odd-refined"));
     let chart = [
         "chart",

@@ -112,7 +112,7 @@ fn colours_stay_apart_and_lighter_stays_lighter() {
         .ok();
     assert!(
         run.out
-            .contains("- fog and slate will hardly be told apart: gravel and flint\n"),
+            .contains("- fog and slate are now hard to tell apart: gravel and flint\n"),
         "{}",
         run.told()
     );

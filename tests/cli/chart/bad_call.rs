@@ -38,10 +38,9 @@ fn columns_that_cannot_be_woven_are_refused() {
     let hint =
         "hint: use 3 to 1000; a ring usually has 5 to 15, and an odd count has a centre column";
     let cannot = |count: &str| format!("--columns: {count} cannot be woven\n{hint}");
-    let number = |text: &str, why: &str| {
-        format!("invalid value '{text}' for '--columns <COLUMNS>': {why}{USAGE}")
+    let whole = |text: &str| {
+        format!("--columns: '{text}' is not a whole number\nhint: give a whole number, 0 or more")
     };
-    let whole = "give a whole number, 0 or more";
     each(&[
         (&["--columns", "0"], &cannot("0 columns")),
         (&["--columns", "1"], &cannot("1 column")),
@@ -50,11 +49,11 @@ fn columns_that_cannot_be_woven_are_refused() {
         (&["--columns", "100000"], &cannot("100\u{202f}000 columns")),
         (
             &["--columns", "99999999999"],
-            &number("99999999999", "the number is too large"),
+            "--columns: 99999999999 is too large",
         ),
-        (&["--columns", "abc"], &number("abc", whole)),
-        (&["--columns", "-3"], &number("-3", whole)),
-        (&["--columns", "9.5"], &number("9.5", whole)),
+        (&["--columns", "abc"], &whole("abc")),
+        (&["--columns", "-3"], &whole("-3")),
+        (&["--columns", "9.5"], &whole("9.5")),
         (
             &["--columns", "1000", "--rows", "20000"],
             "--columns: 10\u{202f}000\u{202f}000 beads are more than one band can have\nhint: keep to 2\u{202f}000\u{202f}000",
@@ -98,9 +97,7 @@ fn rows_that_do_not_close_name_the_two_nearest_even_counts() {
         ),
         (
             &["--rows", "x"],
-            &format!(
-                "invalid value 'x' for '--rows <ROWS>': give a whole number, 0 or more{USAGE}"
-            ),
+            "--rows: 'x' is not a whole number\nhint: give a whole number, 0 or more",
         ),
     ]);
 }
@@ -115,11 +112,11 @@ fn a_band_needs_a_size_or_rows_and_not_both() {
         ),
         (
             &["--size", "us7", "--rows", "74"],
-            "the argument '--size <SIZE>' cannot be used with '--rows <ROWS>'\n",
+            "--rows: a ring size and rows cannot both be given\nhint: leave out --size or --rows\n",
         ),
         (
             &["--open"],
-            "the following required arguments were not provided:\n  --rows <ROWS>\n\n",
+            "--open: an open strip needs a number of rows\nhint: add --rows, such as --rows 131\n",
         ),
         (
             &["--swatch", "40=33.6", "--fits", "74=us7", "--rows", "74"],
@@ -188,9 +185,7 @@ fn colours_that_contradict_one_another_are_refused() {
         ),
         (
             &["--colours", "-1"],
-            &format!(
-                "invalid value '-1' for '--colours <COLOURS>': give a whole number, 0 or more{USAGE}"
-            ),
+            "--colours: '-1' is not a whole number\nhint: give a whole number, 0 or more",
         ),
         (
             &["--keep", "quay-01", "--without", "quay-04,quay-01"],
@@ -248,7 +243,7 @@ fn dithering_and_mirrors_that_cannot_be_meant_are_refused() {
     each(&[
         (
             &["--strength", "0.5"],
-            "--strength: there is nothing to give a strength to\nhint: add --dither diffuse or --dither mask",
+            "--strength: there is no dithering to give a strength to\nhint: add --dither diffuse or --dither mask",
         ),
         (&["--dither", "mask", "--strength", "1.01"], &range("1.01")),
         (
@@ -259,9 +254,7 @@ fn dithering_and_mirrors_that_cannot_be_meant_are_refused() {
         (&["--dither", "diffuse", "--strength", "inf"], &range("inf")),
         (
             &["--dither", "diffuse", "--strength", "half"],
-            &format!(
-                "invalid value 'half' for '--strength <STRENGTH>': give a number, such as 0.5{USAGE}"
-            ),
+            &range("half"),
         ),
         (
             &["--dither", "diffused"],
@@ -325,14 +318,12 @@ fn places_that_the_band_does_not_have_are_refused() {
         ),
         (
             &["--margin", "-1"],
-            &format!(
-                "invalid value '-1' for '--margin <COLUMNS>': give a whole number, 0 or more{USAGE}"
-            ),
+            "--margin: '-1' is not a whole number\nhint: give a whole number, 0 or more",
         ),
         (
             &["--scaling", "fill"],
             &format!(
-                "invalid value 'fill' for '--scaling <FIT>'\n  [possible values: cover, contain, stretch]{USAGE}"
+                "invalid value 'fill' for '--scaling <SCALING>'\n  [possible values: cover, contain, stretch]{USAGE}"
             ),
         ),
         (

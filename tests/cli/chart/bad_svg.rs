@@ -48,7 +48,7 @@ fn pictures_outside_the_drawing_are_not_read_and_named() {
         &bench,
         "only.svg",
         &svg(&image("kittiwake.png")),
-        "the picture is fully transparent where the band would show it\nhint: the SVG shows 'kittiwake.png' from outside itself, which is not read; embed the picture in the drawing",
+        "the picture is fully transparent where the band would show it\nhint: the SVG shows 'kittiwake.png' from another file, which is not read; embed the picture in the drawing",
     );
     let file = bench.path("kittiwake.png").display().to_string();
     for name in [
@@ -65,7 +65,7 @@ fn pictures_outside_the_drawing_are_not_read_and_named() {
         );
         let run = chart(&bench, "both.svg", &["--rows", "12"]).ok();
         let note = format!(
-            "note: the SVG shows '{name}' from outside itself, which is not read; embed the picture in the drawing\n"
+            "note: the SVG shows '{name}' from another file, which is not read; embed the picture in the drawing\n"
         );
         assert_eq!(run.out.matches(&note).count(), 1, "{}", run.told());
         assert_eq!(Chart::read(&bench, "band.json").codes(), ["quay-01"].into());

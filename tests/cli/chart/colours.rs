@@ -68,7 +68,7 @@ fn more_colours_than_the_palette_has_are_told() {
     .ok();
     assert!(
         run.out
-            .contains("note: 99 colours were allowed, 11 are there to choose from\n"),
+            .contains("note: up to 99 colours allowed, but only 11 to choose from\n"),
         "{}",
         run.told()
     );
@@ -118,7 +118,7 @@ fn a_colour_kept_in_that_suits_no_bead_is_told() {
     let run = chart(&bench, "white.png", &how).ok();
     assert!(
         run.out
-            .contains("note: buoy red was kept in, but suits no bead\n"),
+            .contains("note: buoy red was to be kept, but no bead comes nearest to it\n"),
         "{}",
         run.told()
     );

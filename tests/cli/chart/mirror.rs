@@ -32,7 +32,11 @@ fn mirrored_columns_are_alike_bead_for_bead() {
     let bench = bench(&["tin.csv", "harbour-dusk.jpg"]);
     for way in WAYS {
         for columns in ["9", "7", "5"] {
-            let how = [&["--rows", "74", "--columns", columns, "--rotate", "0"], way].concat();
+            let how = [
+                &["--rows", "74", "--columns", columns, "--rotate", "0"],
+                way,
+            ]
+            .concat();
             let plain = charted(&bench, "harbour-dusk.jpg", &how);
             let read = charted(
                 &bench,
@@ -87,7 +91,9 @@ fn mirrored_rows_are_alike_bead_for_bead() {
             assert!(read.rows.iter().any(|row| row.iter().ne(row.iter().rev())));
         }
     }
-    let how = ["--rows", "31", "--open", "--mirror", "rows", "--rotate", "0"];
+    let how = [
+        "--rows", "31", "--open", "--mirror", "rows", "--rotate", "0",
+    ];
     let strip = charted(&bench, "harbour-dusk.jpg", &how);
     assert!(strip.rows.iter().eq(strip.rows.iter().rev()));
 }

@@ -20,7 +20,14 @@ fn every_kind_of_file_gives_its_two_halves() {
             &bench,
             &name,
             &[
-                "--rows", "12", "--rotate", "0", "--scaling", "stretch", "--ground", "dune-42",
+                "--rows",
+                "12",
+                "--rotate",
+                "0",
+                "--scaling",
+                "stretch",
+                "--ground",
+                "dune-42",
             ],
         );
         let (left, right) = match name.split('-').next().unwrap() {

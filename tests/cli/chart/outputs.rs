@@ -199,9 +199,9 @@ fn the_summary_for_programs_agrees_with_the_chart() {
     }
     assert_eq!(list(&json["colours"]).len(), read.codes().len());
     assert!(
-        list(&json["notes"])
+        list(&json["warnings"])
             .iter()
-            .any(|note| note.as_str().unwrap().starts_with("the ground is "))
+            .any(|warning| warning["kind"] == "ground_chosen")
     );
 }
 

@@ -49,7 +49,7 @@ fn quarter_turns_go_clockwise() {
             &["--rows", "20", "--scaling", "stretch", "--rotate", turn],
         );
         assert_eq!(white(&read), expected, "{turn}");
-        assert_eq!(read.option("turn"), Some(turn));
+        assert_eq!(read.option("rotate"), Some(turn));
     }
 }
 
@@ -68,19 +68,19 @@ fn auto_turns_what_loses_less_lying_and_says_so() {
     let run = chart(&bench, "wide.png", &call).ok();
     // 11.7 x 59.2 mm of a picture three times as long as wide: 11.7/59.2 x 3 of it lying, a third of 11.7/59.2 upright.
     assert!(
-        run.out.contains("note: turned 90° clockwise, which keeps 59% of the picture where upright would keep 7%; --rotate 0 leaves it upright\n"),
+        run.out.contains("note: rotated 90° clockwise: this keeps 59% of the picture, upright would keep 7%; --rotate 0 leaves it upright\n"),
         "{}",
         run.told()
     );
     let turned = Chart::read(&bench, "band.json");
-    assert_eq!(turned.option("turn"), Some("90"));
+    assert_eq!(turned.option("rotate"), Some("90"));
     let by_default = charted(&bench, "wide.png", &["--rows", "74"]);
     assert_eq!(by_default, turned);
     let run = chart(&bench, "tall.png", &call).ok();
-    assert!(!run.out.contains("turned"), "{}", run.told());
+    assert!(!run.out.contains("rotated"), "{}", run.told());
     assert_eq!(Chart::read(&bench, "band.json").option("turn"), Some("0"));
     let upright = chart(&bench, "wide.png", &["--rows", "74", "--rotate", "0"]).ok();
-    assert!(!upright.out.contains("turned"), "{}", upright.told());
+    assert!(!upright.out.contains("rotated"), "{}", upright.told());
 }
 
 #[test]
@@ -113,7 +113,13 @@ fn cover_fills_the_band_contain_leaves_ground_and_stretch_keeps_all() {
     );
     let fit = |fit: &str| {
         let call = [
-            "--rows", "74", "--ground", "quay-11", "--scaling", fit, "--json",
+            "--rows",
+            "74",
+            "--ground",
+            "quay-11",
+            "--scaling",
+            fit,
+            "--json",
         ];
         let summary = chart(&bench, "frame.png", &call).ok().json();
         (Chart::read(&bench, "band.json"), summary)
@@ -213,7 +219,7 @@ fn repeats_that_do_not_share_the_rows_are_told_with_the_counts_that_would() {
     )
     .ok();
     assert!(
-        run.out.contains("note: 74 rows do not share evenly into 4 repeats: some have 18 rows and some 20; --rows 72 or --rows 80 would\n"),
+        run.out.contains("note: 74 rows do not divide evenly into 4 repeats: some have 18 rows and some 20; --rows 72 or --rows 80 would\n"),
         "{}",
         run.told()
     );
@@ -276,7 +282,7 @@ fn unnamed_ground(
     let summary = chart(bench, picture, &call).ok().json();
     (
         summary["ground"].as_str().unwrap_or("none").to_string(),
-        summary["notes"].to_string(),
+        summary["warnings"].to_string(),
     )
 }
 
@@ -306,7 +312,10 @@ fn an_unnamed_ground_sets_a_motif_off_and_continues_an_opaque_picture() {
     let ground = |picture, options: &[&str]| unnamed_ground(&bench, picture, options).0;
     assert_eq!(ground("white-motif.png", &["--place", "motif"]), "quay-09");
     assert_eq!(ground("black-motif.png", &["--place", "motif"]), "quay-01");
-    assert_eq!(ground("white-sheet.png", &["--scaling", "contain"]), "quay-01");
+    assert_eq!(
+        ground("white-sheet.png", &["--scaling", "contain"]),
+        "quay-01"
+    );
     assert_eq!(
         ground(
             "white-sheet.png",
@@ -332,7 +341,7 @@ fn a_ground_that_shows_nowhere_and_a_motif_laid_all_round_are_told() {
     );
     let (ground, notes) = unnamed_ground(&bench, "sheet.png", &["--ground", "quay-11"]);
     assert_eq!(ground, "none");
-    assert!(notes.contains("the ground shows nowhere"), "{notes}");
+    assert!(notes.contains("the ground does not show"), "{notes}");
     let (_, notes) = unnamed_ground(&bench, "dot.png", &[]);
     assert!(notes.contains("--place motif"), "{notes}");
     let (_, notes) = unnamed_ground(&bench, "dot.png", &["--place", "motif"]);

@@ -33,7 +33,7 @@ fn a_plain_band_has_one_colour_and_needs_no_picture() {
     assert_eq!(told["picture"], "");
     assert_eq!(told["chart"], "strip.json");
     assert!(
-        told["notes"]
+        told["warnings"]
             .to_string()
             .contains("the ground is gull white"),
         "{told}"
