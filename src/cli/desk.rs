@@ -1,7 +1,7 @@
 //! `upbead desk`: the page for designing by eye.
 
 use crate::chart;
-use crate::desk::{Begin, open};
+use crate::desk::{NamedText, Server, StartFiles};
 use crate::error::{Error, Result};
 use crate::files;
 use crate::palette;
@@ -53,13 +53,13 @@ pub(crate) fn run(args: &Args) -> Result<()> {
                 .hint("name a file for one of them"),
         );
     }
-    let begin = Begin {
-        file: args.chart.as_deref().map(chart_file).transpose()?,
+    let start = StartFiles {
+        chart: args.chart.as_deref().map(chart_file).transpose()?,
         palette: args.palette.as_deref().map(palette_file).transpose()?,
     };
-    let desk = open(args.port, begin)?;
-    let address = desk.address();
-    desk.serve(|| {
+    let server = Server::bind(args.port, start)?;
+    let address = server.address();
+    server.serve(|| {
         files::print(format!("The desk is at {address}\n").as_bytes())?;
         if !args.no_open && ::open::that_detached(&address).is_err() {
             super::say("note: no browser could be opened; open that address in one\n");
@@ -69,23 +69,24 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 /// Name and text of a chart, which is checked before the desk opens.
-fn chart_file(path: &Path) -> Result<(String, String)> {
+fn chart_file(path: &Path) -> Result<NamedText> {
     let text = files::read_text(path)?;
     chart::read::read(&text).map_err(|error| error.file(path))?;
-    Ok((name(path, "band.json"), text))
+    Ok(named(path, "band.json", text))
 }
 
-fn palette_file(path: &Path) -> Result<(String, String)> {
+fn palette_file(path: &Path) -> Result<NamedText> {
     let text = files::read_text(path)?;
     palette::read::read(&text, "palette").map_err(|error| error.file(path))?;
-    Ok((name(path, "palette.csv"), text))
+    Ok(named(path, "palette.csv", text))
 }
 
-fn name(path: &Path, of_stdin: &str) -> String {
-    match path.file_name() {
+fn named(path: &Path, stdin_name: &str, text: String) -> NamedText {
+    let name = match path.file_name() {
         Some(name) if path != Path::new("-") => name.to_string_lossy().into_owned(),
-        _ => of_stdin.to_string(),
-    }
+        _ => stdin_name.to_string(),
+    };
+    NamedText { name, text }
 }
 
 fn port(text: &str) -> std::result::Result<u16, &'static str> {

@@ -1,7 +1,7 @@
-//! The page's own files, which are part of the program.
+//! The page's own files, which are built into the program.
 
-use super::answer::{Answer, bytes};
-use super::guard::nothing_here;
+use super::guard::not_found;
+use super::response::{HandlerResult, response};
 use axum::extract::Path;
 use axum::extract::rejection::PathRejection;
 
@@ -50,22 +50,22 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
-pub async fn page() -> Answer {
+pub async fn page() -> HandlerResult {
     asset("")
 }
 
 /// `GET /TOKEN/NAME`.
-pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Answer {
-    let Path((_, name)) = path.map_err(|_| nothing_here())?;
-    match name.is_empty() {
-        true => Err(nothing_here()),
-        false => asset(&name),
+pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> HandlerResult {
+    let Path((_, name)) = path.map_err(|_| not_found())?;
+    if name.is_empty() {
+        return Err(not_found());
     }
+    asset(&name)
 }
 
-/// Names are compared, and no folder is looked into.
-fn asset(name: &str) -> Answer {
+/// Compares names; no folder is read.
+fn asset(name: &str) -> HandlerResult {
     let found = FILES.iter().find(|(known, ..)| *known == name);
-    let (_, kind, body) = found.ok_or_else(nothing_here)?;
-    Ok(bytes(kind, *body))
+    let (_, media_type, body) = found.ok_or_else(not_found)?;
+    Ok(response(media_type, *body))
 }

@@ -1,15 +1,16 @@
-//! What the desk keeps between requests: the last few of a kind, in bounded memory. The page has its own copy and sends it again when it has to.
+//! What the desk keeps between requests: the items used last, in bounded memory. The page has its
+//! own copies and sends one again when it is no longer kept.
 
-use super::answer::Refusal;
+use super::response::Refusal;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// A bounded cache; what was used last stays longest.
+/// A bounded cache that drops the item used least recently.
 pub struct Cache<T> {
     kept: Mutex<VecDeque<Kept<T>>>,
-    most: usize,
-    bytes: usize,
-    what: &'static str,
+    max_items: usize,
+    max_bytes: usize,
+    noun: &'static str,
 }
 
 struct Kept<T> {
@@ -19,17 +20,18 @@ struct Kept<T> {
 }
 
 impl<T> Cache<T> {
-    /// An empty cache for `most` items of `bytes` bytes in all; `what` is the word for one.
-    pub fn new(what: &'static str, most: usize, bytes: usize) -> Self {
+    /// An empty cache for `max_items` items of `max_bytes` bytes in all; errors call an item
+    /// `noun`.
+    pub fn new(noun: &'static str, max_items: usize, max_bytes: usize) -> Self {
         Self {
             kept: Mutex::default(),
-            most,
-            bytes,
-            what,
+            max_items,
+            max_bytes,
+            noun,
         }
     }
 
-    /// Puts an item in front, and drops from the other end what does not fit any more.
+    /// Puts an item in front, and drops items from the other end until all fit.
     pub fn put(&self, id: &str, bytes: usize, item: Arc<T>) {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         kept.retain(|one| one.id != id);
@@ -38,18 +40,18 @@ impl<T> Cache<T> {
             bytes,
             item,
         });
-        while kept.len() > self.most || kept.iter().map(|one| one.bytes).sum::<usize>() > self.bytes
-        {
+        let bytes = |kept: &VecDeque<Kept<T>>| kept.iter().map(|one| one.bytes).sum::<usize>();
+        while kept.len() > self.max_items || bytes(&kept) > self.max_bytes {
             kept.pop_back();
         }
     }
 
-    /// The item, which is in front from now on.
+    /// The item, which moves to the front.
     ///
     /// # Errors
     /// [`Refusal::Gone`] if it is not kept.
     pub fn get(&self, id: &str) -> Result<Arc<T>, Refusal> {
-        self.find(id).ok_or(Refusal::Gone(self.what))
+        self.find(id).ok_or(Refusal::Gone(self.noun))
     }
 
     /// The item, if it is kept.
@@ -68,7 +70,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_was_used_last_stays_within_number_and_bytes() {
+    fn the_items_used_last_are_kept_within_number_and_bytes() {
         let cache = Cache::new("picture", 3, 100);
         for (id, bytes) in [("a", 10), ("b", 10), ("c", 10)] {
             cache.put(id, bytes, Arc::new(id));

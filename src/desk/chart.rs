@@ -1,14 +1,12 @@
-//! A chart of a kept picture, or a plain band: what `upbead chart` makes, byte for byte.
+//! A chart from a picture, or a plain band: what `upbead chart` makes, byte for byte.
 
-use super::Desk;
-use super::answer::{Answer, as_json, bytes};
-use super::body::Asked;
-use super::latest::Lane;
-use super::limits::SMALL;
-use super::palettes::Drawer;
-use super::pictures::Picture;
-use super::typed::{Behind, checked};
-use crate::cancel::Cancel;
+use super::extract::JsonBody;
+use super::fields::{PaletteId, chart_name};
+use super::latest::Job;
+use super::limits::MAX_SMALL;
+use super::pictures::pixels;
+use super::response::{HandlerResult, Refusal, json_response, to_json};
+use super::state::{Desk, NamedPalette, Picture, PixelSize};
 use crate::chart::write::write;
 use crate::error::Result;
 use crate::output::json::document;
@@ -17,92 +15,70 @@ use crate::pipeline::{Outcome, make_decoded, plain, settings};
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::request::{ChartRequest, Shape};
 use crate::warning::Warned;
-use axum::extract::{Request, State};
-use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
-use std::path::PathBuf;
+use axum::extract::State;
+use serde::Deserialize;
+use serde_json::{Map, Value, json};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// A picture, a palette, and the options of a chart by name.
 #[derive(Deserialize)]
-struct ChartBody {
+pub struct ChartBody {
     picture: Option<String>,
-    palette: Which,
+    palette: PaletteId,
     /// What the chart's file is called, for `document`.
     name: Option<String>,
     #[serde(flatten)]
     options: Map<String, Value>,
 }
 
-/// A palette by its id.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Which {
-    /// As the desk gave it.
-    pub id: String,
-}
-
 /// `POST chart?lane=L&n=K`.
 pub async fn chart(
     State(desk): State<Arc<Desk>>,
-    Behind(lane): Behind<Lane>,
-    request: Request,
-) -> Answer {
-    let ticket = lane.enter(&desk.lanes);
-    let asked: Asked<ChartBody> = desk.room.json(request, SMALL).await?;
-    let ticket = ticket?;
-    let body = asked.value;
-    checked(&body.name)?;
-    let mut options = ChartRequest::named(body.options)?;
-    options.design.plain |= body.picture.is_none();
-    let picture = match body.picture {
-        None => None,
-        Some(id) => Some((desk.pictures.get(&id)?, id)),
+    job: std::result::Result<Job, Refusal>,
+    body: JsonBody<ChartBody, MAX_SMALL>,
+) -> HandlerResult {
+    let job = job?;
+    chart_name(body.name.as_deref())?;
+    let mut request = ChartRequest::named(body.options.clone())?;
+    request.design.plain |= body.picture.is_none();
+    let palette = desk.palettes.get(&body.palette.id)?;
+    let picture = body.picture.as_ref().map(|id| desk.pictures.get(id));
+    let inputs = Inputs {
+        request,
+        picture: picture.transpose()?,
+        palette,
+        name: body.name.clone(),
+        job: job.clone(),
+        desk: Arc::clone(&desk),
     };
-    let job = Job {
-        options,
-        picture,
-        drawer: desk.palettes.get(&body.palette.id)?,
-        name: body.name,
-        n: ticket.n(),
-        cancel: ticket.cancel(),
-    };
-    let worker = Arc::clone(&desk);
-    let answer = desk.workers.run(ticket, move || job.run(&worker)).await?;
-    Ok(bytes("application/json", answer))
+    let json = desk.workers.run(job, move || inputs.run()).await?;
+    Ok(json_response(json))
 }
 
-#[derive(Serialize)]
-struct Charted<'a> {
-    n: Option<u64>,
-    text: &'a str,
-    summary: &'a ChartReport,
-    /// What `--json` prints.
-    document: String,
-}
-
-/// A chart to make.
-struct Job {
-    options: ChartRequest,
-    picture: Option<(Arc<Picture>, String)>,
-    drawer: Arc<Drawer>,
+/// What a request names, and what is needed to make a chart of it.
+struct Inputs {
+    request: ChartRequest,
+    picture: Option<Arc<Picture>>,
+    palette: Arc<NamedPalette>,
     name: Option<String>,
-    n: Option<u64>,
-    cancel: Cancel,
+    job: Job,
+    desk: Arc<Desk>,
 }
 
-impl Job {
-    fn run(&self, desk: &Desk) -> Result<Vec<u8>> {
-        self.options.check()?;
-        let shape = self.options.shape()?;
-        let palette = &self.drawer.palette;
-        let made = match &self.picture {
-            Some((picture, id)) => self.of_picture(desk, picture, id, &shape)?,
-            None => plain(palette, &settings(&self.options, &shape, palette)?),
+impl Inputs {
+    /// The chart's file, its report, and as `document` what `--json` prints.
+    fn run(&self) -> Result<Vec<u8>> {
+        self.request.check()?;
+        let shape = self.request.shape()?;
+        let palette = &self.palette.palette;
+        let made = match self.picture.as_deref() {
+            Some(picture) => self.chart_picture(picture, &shape)?,
+            None => plain(palette, &settings(&self.request, &shape, palette)?),
         };
-        let picture = self.picture.as_ref();
+        let picture = self.picture.as_deref();
         let files = Files {
-            picture: PathBuf::from(picture.map_or("", |(picture, _)| &picture.name)),
+            picture: PathBuf::from(picture.map_or("", |picture| &picture.name)),
             chart: self.name.as_ref().map(PathBuf::from),
             preview: None,
         };
@@ -111,79 +87,98 @@ impl Job {
             warnings: &shape.warnings,
         };
         let report = ChartReport::new(&files, &made, band, palette);
-        as_json(&Charted {
-            n: self.n,
-            text: &write(&made.value.chart),
-            document: document(&report)?,
-            summary: &report,
-        })
+        to_json(&json!({
+            "n": self.job.n(),
+            "text": write(&made.value.chart),
+            "document": document(&report)?,
+            "summary": report,
+        }))
     }
 
-    fn of_picture(
-        &self,
-        desk: &Desk,
-        picture: &Picture,
-        id: &str,
-        shape: &Shape,
-    ) -> Result<Warned<Outcome>> {
-        let palette = &self.drawer.palette;
+    fn chart_picture(&self, picture: &Picture, shape: &Shape) -> Result<Warned<Outcome>> {
+        let palette = &self.palette.palette;
+        let cancel = self.job.cancel();
         // What can be refused without the pixels is refused before they are decoded.
-        settings(&self.options, shape, palette)?;
-        let decoded = desk.pixels(id, picture, &shape.lattice, &self.cancel)?;
-        let mut options = self.options.clone();
-        if let Some(crop) = options.picture.crop {
-            let there = decoded.picture.upright();
-            options.picture.crop = Some(on_pixels(crop, picture.size, there));
-        }
-        let mut settings = settings(&options, shape, palette)?;
-        settings.choice.cancel = self.cancel.clone();
-        make_decoded(decoded, palette, &settings, &desk.memory)
-            .map_err(|error| error.file(std::path::Path::new(&picture.name)))
+        settings(&self.request, shape, palette)?;
+        let decoded = pixels(&self.desk, picture, &shape.lattice, &cancel)?;
+        let there = PixelSize::from(decoded.picture.upright());
+        let mut request = self.request.clone();
+        let crop = &mut request.picture.crop;
+        *crop = crop.map(|crop| scale_crop(crop, picture.size, there));
+        let mut settings = settings(&request, shape, palette)?;
+        settings.choice.cancel = cancel;
+        make_decoded(decoded, palette, &settings, &self.desk.memory)
+            .map_err(|error| error.file(Path::new(&picture.name)))
     }
 }
 
-/// A part of the picture as the page was told its size, in the pixels that are there: a drawing
-/// has as many as the band asks for.
-pub fn on_pixels(crop: Crop, told: (u32, u32), there: (u32, u32)) -> Crop {
-    if told == there {
+/// A crop in the pixels that are `there`, from one in the pixels that the page was shown: a drawing
+/// is rendered as finely as the band needs.
+pub fn scale_crop(crop: Crop, shown: PixelSize, there: PixelSize) -> Crop {
+    if shown == there {
         return crop;
     }
-    let scaled = |at: u64, told: u32, there: u32| {
-        let halved = at * u64::from(there) + u64::from(told) / 2;
-        halved / u64::from(told.max(1))
+    let across = Scale {
+        shown: shown.width,
+        there: there.width,
     };
-    let span = |from: u32, length: u32, told: u32, there: u32| {
-        let start = scaled(u64::from(from), told, there);
-        let end = scaled(u64::from(from) + u64::from(length), told, there);
-        // A part that had an area keeps one.
-        let length = (end - start).max(u64::from(length > 0));
-        let whole = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
-        (whole(start), whole(length))
+    let down = Scale {
+        shown: shown.height,
+        there: there.height,
     };
-    let (x, width) = span(crop.x, crop.width, told.0, there.0);
-    let (y, height) = span(crop.y, crop.height, told.1, there.1);
+    let whole = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
     Crop {
-        x,
-        y,
-        width,
-        height,
+        x: whole(across.position(crop.x, 0)),
+        y: whole(down.position(crop.y, 0)),
+        width: whole(across.length(crop.x, crop.width)),
+        height: whole(down.length(crop.y, crop.height)),
+    }
+}
+
+/// The pixels shown along one side of a picture, and those that are there.
+struct Scale {
+    shown: u32,
+    there: u32,
+}
+
+impl Scale {
+    /// Where the pixel edge `from + by` lies, rounded.
+    fn position(&self, from: u32, by: u32) -> u64 {
+        let Self { shown, there } = *self;
+        let at = u64::from(from) + u64::from(by);
+        (at * u64::from(there) + u64::from(shown) / 2) / u64::from(shown.max(1))
+    }
+
+    /// The length of a span; one that had pixels keeps at least one.
+    fn length(&self, from: u32, length: u32) -> u64 {
+        let scaled = self.position(from, length) - self.position(from, 0);
+        scaled.max(u64::from(length > 0))
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::on_pixels;
+    use super::*;
 
     #[test]
-    fn parts_of_a_drawing_follow_its_pixels() {
-        let on = |crop: &str, told, there| {
-            let crop = crop.parse().unwrap();
-            on_pixels(crop, told, there).to_string()
-        };
-        assert_eq!(on("10,20,30,40", (100, 200), (100, 200)), "10,20,30,40");
-        assert_eq!(on("10,20,30,40", (100, 200), (200, 400)), "20,40,60,80");
-        assert_eq!(on("99,199,1,1", (100, 200), (50, 100)), "50,100,1,1");
-        assert_eq!(on("0,0,100,200", (100, 200), (33, 67)), "0,0,33,67");
-        assert_eq!(on("0,0,0,200", (100, 200), (33, 67)), "0,0,0,67");
+    fn a_crop_of_a_drawing_follows_its_resolution() {
+        let size = PixelSize::from;
+        for (crop, shown, there, scaled) in [
+            ([10, 20, 30, 40], (100, 200), (100, 200), "10,20,30,40"),
+            ([10, 20, 30, 40], (100, 200), (200, 400), "20,40,60,80"),
+            ([99, 199, 1, 1], (100, 200), (50, 100), "50,100,1,1"),
+            ([0, 0, 100, 200], (100, 200), (33, 67), "0,0,33,67"),
+            ([0, 0, 0, 200], (100, 200), (33, 67), "0,0,0,67"),
+        ] {
+            let [x, y, width, height] = crop;
+            let crop = Crop {
+                x,
+                y,
+                width,
+                height,
+            };
+            let crop = scale_crop(crop, size(shown), size(there));
+            assert_eq!(crop.to_string(), scaled);
+        }
     }
 }

@@ -1,69 +1,73 @@
-//! The follow-along page in place of the mat: made of the page's chart, kept for a while, served with the policy that it brings along.
+//! The follow-along page, shown inside the desk: made from the page's chart, kept for a while,
+//! and served with its own content security policy.
 
-use super::Desk;
-use super::answer::{Answer, as_json, bytes};
-use super::body::Asked;
-use super::limits::CHART;
-use super::typed::file_name;
-use super::work::{USUAL_NAME, chart_of, woven};
+use super::extract::JsonBody;
+use super::fields::{chart_name, parse_chart};
+use super::limits::MAX_CHART;
+use super::response::{HandlerResult, json_response, response, to_json};
+use super::state::{Desk, FollowPage};
+use super::weave::woven;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::weave::{Keys, Work, page};
 use crate::report::{FromWord, HandWord};
-use axum::extract::{Path, Request, State};
+use axum::extract::{Path, State};
 use axum::http::{HeaderValue, header};
 use serde::Deserialize;
 use serde_json::json;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
-/// What stands before the page's own policy in its head, and behind it.
-const POLICY: (&str, &str) = ("http-equiv=\"Content-Security-Policy\" content=\"", "\">");
+/// What precedes the policy in the page's head.
+const BEFORE_POLICY: &str = "http-equiv=\"Content-Security-Policy\" content=\"";
+/// What follows it.
+const AFTER_POLICY: &str = "\">";
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct AboutWork {
+pub struct FollowRequest {
     chart: String,
     name: Option<String>,
     hand: Option<HandWord>,
     from: Option<FromWord>,
 }
 
-/// A page that can be asked for.
-pub struct Follow {
-    html: String,
-    policy: HeaderValue,
-}
-
-/// `POST follow`: where the page of this chart can be had, as `at`.
-pub async fn make(State(desk): State<Arc<Desk>>, request: Request) -> Answer {
-    let asked: Asked<AboutWork> = desk.room.json(request, CHART).await?;
-    let name = file_name(asked.value.name.as_deref().unwrap_or(USUAL_NAME))?.to_string();
-    let keeper = Arc::clone(&desk);
-    let told = desk
-        .workers
-        .run(Default::default(), move || {
-            let about = &asked.value;
-            let chart = chart_of(&about.chart, &name)?;
-            let from = about.from.unwrap_or_default();
-            keeper.keep_follow(followed(&chart, &name, about.hand, from, None)?)
-        })
-        .await?;
-    Ok(bytes("application/json", told))
+/// `POST follow`: makes the page of a chart; `at` is its address.
+pub async fn make(
+    State(desk): State<Arc<Desk>>,
+    request: JsonBody<FollowRequest, MAX_CHART>,
+) -> HandlerResult {
+    let name = chart_name(request.name.as_deref())?;
+    let shared = Arc::clone(&desk);
+    let work = move || {
+        let chart = parse_chart(&request.chart, &name)?;
+        let from = request.from.unwrap_or_default();
+        store(
+            &shared,
+            follow_page(&chart, &name, request.hand, from, None)?,
+        )
+    };
+    let json = desk.workers.run(Default::default(), work).await?;
+    Ok(json_response(json))
 }
 
 /// `GET follow/ID`.
-pub async fn show(State(desk): State<Arc<Desk>>, Path((_, id)): Path<(String, String)>) -> Answer {
-    let follow = desk.follows.get(&id)?;
-    let mut response = bytes("text/html; charset=utf-8", follow.html.clone());
-    response
-        .headers_mut()
-        .insert(header::CONTENT_SECURITY_POLICY, follow.policy.clone());
+pub async fn show(
+    State(desk): State<Arc<Desk>>,
+    Path((_, id)): Path<(String, String)>,
+) -> HandlerResult {
+    let page = desk.follow_pages.get(&id)?;
+    let mut response = response("text/html; charset=utf-8", page.html.clone());
+    let headers = response.headers_mut();
+    headers.insert(header::CONTENT_SECURITY_POLICY, page.policy.clone());
     Ok(response)
 }
 
-/// What `upbead weave --page` writes; the page is called as the design is, not as its file.
-pub fn followed(
+/// What `upbead weave --page` writes, titled with the file's name without its ending.
+///
+/// # Errors
+/// As there.
+pub fn follow_page(
     chart: &Chart,
     name: &str,
     hand: Option<HandWord>,
@@ -81,25 +85,24 @@ pub fn followed(
     })
 }
 
-impl Desk {
-    fn keep_follow(&self, html: String) -> Result<Vec<u8>> {
-        let policy = policy(&html)?;
-        let digest = Sha256::digest(&html);
-        let id: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
-        let weight = html.len();
-        self.follows
-            .put(&id, weight, Arc::new(Follow { html, policy }));
-        as_json(&json!({ "at": format!("follow/{id}") }))
-    }
+fn store(desk: &Desk, html: String) -> Result<Vec<u8>> {
+    let policy = policy(&html)?;
+    let digest = Sha256::digest(&html);
+    let id: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    let size = html.len();
+    let page = Arc::new(FollowPage { html, policy });
+    desk.follow_pages.put(&id, size, page);
+    to_json(&json!({ "at": format!("follow/{id}") }))
 }
 
-/// The policy that the page's head states, which no head can say of frames; only the desk may frame it.
+/// The policy in the page's head, and the part that only a header may have: that the desk alone
+/// may show the page in a frame.
 fn policy(html: &str) -> Result<HeaderValue> {
-    let stated = html
-        .split_once(POLICY.0)
-        .and_then(|(_, rest)| rest.split_once(POLICY.1))
+    let policy = html
+        .split_once(BEFORE_POLICY)
+        .and_then(|(_, rest)| rest.split_once(AFTER_POLICY))
         .map(|(policy, _)| format!("{policy}; frame-ancestors 'self'"));
-    stated
+    policy
         .and_then(|policy| HeaderValue::try_from(policy).ok())
-        .ok_or_else(|| Error::new("the page to follow states no policy"))
+        .ok_or_else(|| Error::new("the follow-along page has no content security policy"))
 }

@@ -1,49 +1,49 @@
-//! Lanes: within one, a newer request replaces the older ones.
+//! Only the latest request counts: within a lane, a newer request replaces the older ones.
+//!
+//! A lane is a row of requests of which only the last answer is wanted, such as the charts made
+//! while a slider moves. The page names the lanes and numbers the requests.
 
-use super::answer::{Refusal, refuse};
-use super::limits::LANES;
+use super::limits::KEPT_LANES;
+use super::response::{Refusal, refuse};
 use crate::cancel::Cancel;
 use axum::http::StatusCode;
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 use tokio::sync::watch;
 
-/// `?lane=L&n=K`.
-#[derive(Debug, serde::Deserialize)]
-pub struct Lane {
-    lane: Option<String>,
-    n: Option<u64>,
-}
-
-impl Lane {
-    /// Takes the place that is asked for.
-    ///
-    /// # Errors
-    /// As [`Lanes::enter`].
-    pub fn enter(&self, lanes: &Lanes) -> Result<Ticket, Refusal> {
-        lanes.enter(self.lane.as_deref(), self.n)
-    }
-}
-
-/// The lanes that were used last, each with the newest number seen.
+/// The lanes that were used last.
 #[derive(Default)]
-pub struct Lanes(Mutex<VecDeque<(String, watch::Sender<u64>)>>);
+pub struct Latest(Mutex<VecDeque<Lane>>);
 
-/// A request's place in its lane; without a lane it is never replaced.
+struct Lane {
+    name: String,
+    newest: watch::Sender<u64>,
+}
+
+/// A request as the worker pool knows it: whether its answer is still wanted, and the flag that
+/// cancels it. A request without a lane is never replaced.
 #[derive(Clone, Default)]
-pub struct Ticket {
-    place: Option<(u64, watch::Receiver<u64>)>,
+pub struct Job {
+    place: Option<Place>,
     cancel: Cancel,
 }
 
-impl Lanes {
-    /// Takes a place in a lane; older requests there are replaced.
+/// A request's number and the newest number of its lane.
+#[derive(Clone)]
+struct Place {
+    n: u64,
+    newest: watch::Receiver<u64>,
+}
+
+impl Latest {
+    /// Registers a request in its lane; older requests there are replaced.
     ///
     /// # Errors
-    /// [`Refusal::Stale`] if a newer one is known; a refusal if only one of the two is given, or the name is too long.
-    pub fn enter(&self, lane: Option<&str>, n: Option<u64>) -> Result<Ticket, Refusal> {
+    /// [`Refusal::Stale`] if a newer one is registered; 400 if only one of name and number is
+    /// given, or the name is too long.
+    pub fn register(&self, lane: Option<&str>, n: Option<u64>) -> Result<Job, Refusal> {
         let (name, n) = match (lane, n) {
-            (None, None) => return Ok(Ticket::default()),
+            (None, None) => return Ok(Job::default()),
             (Some(name), Some(n)) if (1..=64).contains(&name.len()) => (name, n),
             _ => {
                 return Err(refuse(
@@ -54,56 +54,57 @@ impl Lanes {
             }
         };
         let mut lanes = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let lane = match lanes.iter().position(|(known, _)| known == name) {
-            Some(at) => lanes.remove(at),
-            None => None,
-        };
-        let (name, sender) = lane.unwrap_or_else(|| (name.to_string(), watch::channel(n).0));
-        let newest = *sender.borrow();
-        sender.send_if_modified(|newest| {
+        let known = lanes.iter().position(|lane| lane.name == name);
+        let lane = known.and_then(|at| lanes.remove(at));
+        let lane = lane.unwrap_or_else(|| Lane {
+            name: name.to_string(),
+            newest: watch::channel(n).0,
+        });
+        let before = *lane.newest.borrow();
+        lane.newest.send_if_modified(|newest| {
             let newer = n > *newest;
             *newest = n.max(*newest);
             newer
         });
-        let ticket = Ticket {
-            place: Some((n, sender.subscribe())),
-            cancel: Cancel::default(),
-        };
-        lanes.push_front((name, sender));
-        // Whoever waits in a lane that is forgotten is not replaced any more, and is answered.
-        lanes.truncate(LANES);
-        match n < newest {
-            true => Err(Refusal::Stale),
-            false => Ok(ticket),
+        let newest = lane.newest.subscribe();
+        lanes.push_front(lane);
+        // Requests of a lane that is dropped here are not replaced any more; they are answered.
+        lanes.truncate(KEPT_LANES);
+        if n < before {
+            return Err(Refusal::Stale);
         }
+        Ok(Job {
+            place: Some(Place { n, newest }),
+            cancel: Cancel::default(),
+        })
     }
 }
 
-impl Ticket {
-    /// Its number.
+impl Job {
+    /// Its number in its lane.
     pub fn n(&self) -> Option<u64> {
-        self.place.as_ref().map(|(n, _)| *n)
+        self.place.as_ref().map(|place| place.n)
     }
 
-    /// Ends when nobody waits for the answer any more.
+    /// The flag that is set when nobody waits for the answer any more.
     pub fn cancel(&self) -> Cancel {
         self.cancel.clone()
     }
 
-    /// Whether nothing newer is known.
+    /// Whether no newer request is registered.
     pub fn is_newest(&self) -> bool {
         self.place
             .as_ref()
-            .is_none_or(|(n, newest)| *newest.borrow() <= *n)
+            .is_none_or(|place| *place.newest.borrow() <= place.n)
     }
 
-    /// Waits until a newer request has replaced this one; without a lane, for ever.
+    /// Completes when a newer request has replaced this one; without a lane, never.
     pub async fn replaced(mut self) {
-        let seen = match &mut self.place {
+        let replaced = match &mut self.place {
             None => false,
-            Some((n, newest)) => newest.wait_for(|newest| *newest > *n).await.is_ok(),
+            Some(Place { n, newest }) => newest.wait_for(|newest| *newest > *n).await.is_ok(),
         };
-        if !seen {
+        if !replaced {
             std::future::pending::<()>().await;
         }
     }
@@ -113,27 +114,28 @@ impl Ticket {
 mod tests {
     use super::*;
 
-    fn stale(result: &Result<Ticket, Refusal>) -> bool {
+    fn stale(result: &Result<Job, Refusal>) -> bool {
         matches!(result, Err(Refusal::Stale))
     }
 
     #[test]
     fn newer_requests_replace_older_ones_of_their_lane_only() {
-        let lanes = Lanes::default();
-        let first = lanes.enter(Some("chart"), Some(1)).unwrap();
-        let other = lanes.enter(Some("facts"), Some(1)).unwrap();
+        let latest = Latest::default();
+        let first = latest.register(Some("chart"), Some(1)).unwrap();
+        let other = latest.register(Some("facts"), Some(1)).unwrap();
         assert!(first.is_newest());
-        let second = lanes.enter(Some("chart"), Some(5)).unwrap();
+        let second = latest.register(Some("chart"), Some(5)).unwrap();
         assert!(!first.is_newest() && second.is_newest() && other.is_newest());
-        assert!(stale(&lanes.enter(Some("chart"), Some(4))));
-        // The same number again, such as after sending a picture anew.
-        assert!(lanes.enter(Some("chart"), Some(5)).unwrap().is_newest());
-        assert!(lanes.enter(None, None).unwrap().is_newest());
+        assert!(stale(&latest.register(Some("chart"), Some(4))));
+        // The same number again, as when a picture had to be sent once more.
+        let again = latest.register(Some("chart"), Some(5)).unwrap();
+        assert!(again.is_newest());
+        assert!(latest.register(None, None).unwrap().is_newest());
     }
 
     #[test]
-    fn lanes_are_named_and_numbered_and_not_kept_for_ever() {
-        let lanes = Lanes::default();
+    fn lanes_are_named_and_numbered_and_only_the_last_are_kept() {
+        let latest = Latest::default();
         let long = "x".repeat(65);
         for (name, n) in [
             (Some("a"), None),
@@ -141,12 +143,14 @@ mod tests {
             (Some(""), Some(1)),
             (Some(long.as_str()), Some(1)),
         ] {
-            assert!(matches!(lanes.enter(name, n), Err(Refusal::Server(..))));
+            let refused = latest.register(name, n);
+            assert!(matches!(refused, Err(Refusal::Server { .. })));
         }
-        for at in 0..10 * LANES {
-            lanes.enter(Some(&format!("lane {at}")), Some(9)).unwrap();
+        for at in 0..10 * KEPT_LANES {
+            let name = format!("lane {at}");
+            latest.register(Some(&name), Some(9)).unwrap();
         }
-        assert_eq!(lanes.0.lock().unwrap().len(), LANES);
-        assert!(lanes.enter(Some("lane 0"), Some(1)).is_ok());
+        assert_eq!(latest.0.lock().unwrap().len(), KEPT_LANES);
+        assert!(latest.register(Some("lane 0"), Some(1)).is_ok());
     }
 }

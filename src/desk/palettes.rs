@@ -1,124 +1,122 @@
-//! Palettes that the page sent.
+//! Palettes that the page sends, and their pairs of similar colours.
 
-use super::Desk;
-use super::answer::{Answer, as_json, bytes};
-use super::body::{Asked, Taken};
-use super::chart::Which;
-use super::export::palette_json;
-use super::latest::Lane;
-use super::limits::{PALETTE, SMALL};
-use super::typed::{Behind, Name, Word, word};
+use super::extract::{FileBody, JsonBody, QueryString};
+use super::fields::{FileName, PaletteId, TextOrNumber};
+use super::latest::Job;
+use super::limits::{MAX_PALETTE, MAX_SMALL};
+use super::response::{HandlerResult, Refusal, json_response, to_json};
+use super::state::{Desk, NamedPalette};
+use super::uploads::Upload;
 use crate::error::{Error, Result};
 use crate::palette::read::read;
-use crate::palette::{HARD_TO_TELL, Palette, alike};
-use crate::{files, output};
-use axum::extract::{Request, State};
+use crate::palette::{HARD_TO_TELL, Palette, alike as pairs};
+use crate::vision::small::worn;
+use crate::{files, output, report};
+use axum::extract::State;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::sync::Arc;
 
-/// A palette and the file it came from.
-pub struct Drawer {
-    /// The palette.
-    pub palette: Palette,
-    /// The file's name.
-    pub file: String,
-}
-
 /// `POST palette?name=N`.
-pub async fn take(
+pub async fn upload(
     State(desk): State<Arc<Desk>>,
-    Behind(name): Behind<Name>,
-    request: Request,
-) -> Answer {
-    let Taken { bytes: body, room } = desk.room.take(request, PALETTE).await?;
-    let file = name.checked("palette.csv")?;
-    let keeper = Arc::clone(&desk);
-    let told = desk
-        .workers
-        .run(Default::default(), move || {
-            let _room = room;
-            keeper.keep_palette(file, body)
-        })
-        .await?;
-    Ok(bytes("application/json", told))
+    QueryString(name): QueryString<FileName>,
+    FileBody(upload): FileBody<MAX_PALETTE>,
+) -> HandlerResult {
+    let file = name.or("palette.csv")?;
+    let shared = Arc::clone(&desk);
+    let work = move || {
+        let Upload {
+            bytes,
+            memory: _memory,
+        } = upload;
+        store(&shared, file, bytes)
+    };
+    let json = desk.workers.run(Default::default(), work).await?;
+    Ok(json_response(json))
 }
 
-impl Desk {
-    fn keep_palette(&self, file: String, body: Vec<u8>) -> Result<Vec<u8>> {
-        let id = id(&file, &body);
-        let weight = body.len();
-        let palette = parsed(&file, body)?;
-        let told = as_json(&told(&id, &palette)?)?;
-        self.palettes
-            .put(&id, weight, Arc::new(Drawer { palette, file }));
-        Ok(told)
-    }
+fn store(desk: &Desk, file: String, bytes: Vec<u8>) -> Result<Vec<u8>> {
+    let (id, size) = (id(&file, &bytes), bytes.len());
+    let palette = parse(&file, bytes)?;
+    let json = to_json(&described(&id, &palette)?)?;
+    let named = Arc::new(NamedPalette { palette, file });
+    desk.palettes.put(&id, size, named);
+    Ok(json)
 }
 
-/// Read as the command line reads a file of that name.
-fn parsed(file: &str, body: Vec<u8>) -> Result<Palette> {
+/// Reads a palette as the command line reads a file of that name.
+fn parse(file: &str, bytes: Vec<u8>) -> Result<Palette> {
     let path = Path::new(file);
-    let stem = path
-        .file_stem()
-        .unwrap_or(path.as_os_str())
-        .to_string_lossy();
-    files::as_text(body)
-        .and_then(|text| read(&text, &stem))
+    let stem = path.file_stem().unwrap_or(path.as_os_str());
+    files::as_text(bytes)
+        .and_then(|text| read(&text, &stem.to_string_lossy()))
         .map_err(|error| error.file(path))
 }
 
-/// SHA-256 of name and text: a palette is called by its file.
-fn id(file: &str, body: &[u8]) -> String {
+/// SHA-256 of name and text, since a palette is named after its file.
+fn id(file: &str, bytes: &[u8]) -> String {
     let digest = Sha256::new()
         .chain_update(file)
         .chain_update([0])
-        .chain_update(body)
+        .chain_update(bytes)
         .finalize();
     digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// As `upbead palette --json` tells it, with its id, and the pairs that are hard to tell apart as `alike`.
-fn told(id: &str, palette: &Palette) -> Result<Value> {
+/// As `upbead palette --json`, with its id, and the similar pairs as `alike`.
+fn described(id: &str, palette: &Palette) -> Result<Value> {
     let tones = palette.tones();
-    let pairs = alike(&tones, HARD_TO_TELL);
+    let pairs = pairs(&tones, HARD_TO_TELL);
     let text = output::palette::json(palette, &tones, &pairs, None, HARD_TO_TELL);
-    let mut told: Value = serde_json::from_str(&text)
-        .map_err(|e| Error::new("the palette cannot be told").because(e))?;
+    let mut document: Value = serde_json::from_str(&text)
+        .map_err(|e| Error::new("the palette cannot be written as JSON").because(e))?;
     Ok(json!({
         "id": id,
-        "name": told["name"].take(),
-        "colours": told["colours"].take(),
-        "below": told["below"].take(),
-        "alike": told["pairs"].take(),
-        "alike_count": told["pairs_count"].take(),
+        "name": document["name"].take(),
+        "colours": document["colours"].take(),
+        "below": document["below"].take(),
+        "alike": document["pairs"].take(),
+        "alike_count": document["pairs_count"].take(),
     }))
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct AboutAlike {
-    palette: Which,
-    below: Option<Word>,
+pub struct AlikeRequest {
+    palette: PaletteId,
+    below: Option<TextOrNumber>,
 }
 
-/// `POST alike?lane=L&n=K`: as `upbead palette --json`, with the pairs that are hard to tell apart.
-pub async fn pairs(
+/// `POST alike?lane=L&n=K`: as `upbead palette --json`, with the pairs of similar colours.
+pub async fn alike(
     State(desk): State<Arc<Desk>>,
-    Behind(lane): Behind<Lane>,
-    request: Request,
-) -> Answer {
-    let ticket = lane.enter(&desk.lanes);
-    let asked: Asked<AboutAlike> = desk.room.json(request, SMALL).await?;
-    let ticket = ticket?;
-    let drawer = desk.palettes.get(&asked.value.palette.id)?;
-    let told = desk
-        .workers
-        .run(ticket, move || {
-            palette_json(&drawer.palette, word(&asked.value.below))
-        })
-        .await?;
-    Ok(bytes("application/json", told))
+    job: std::result::Result<Job, Refusal>,
+    request: JsonBody<AlikeRequest, MAX_SMALL>,
+) -> HandlerResult {
+    let job = job?;
+    let named = desk.palettes.get(&request.palette.id)?;
+    let work = move || palette_json(&named.palette, request.below.as_deref());
+    Ok(json_response(desk.workers.run(job, work).await?))
+}
+
+/// What `upbead palette --json` prints; `below` is the difference under which two colours count
+/// as similar.
+///
+/// # Errors
+/// If `below` is no difference.
+pub fn palette_json(palette: &Palette, below: Option<&str>) -> Result<String> {
+    let below = below.map_or(Ok(HARD_TO_TELL), report::below)?;
+    let tones = palette.tones();
+    let pairs = pairs(&tones, below);
+    let worn = worn(&tones, below);
+    Ok(output::palette::json(
+        palette,
+        &tones,
+        &pairs,
+        worn.as_deref(),
+        below,
+    ))
 }

@@ -1,68 +1,47 @@
-//! Pictures that the page sent: kept as they came, and the pixels of the one in use.
+//! Pictures that the page sends, and previews of them.
 
-use super::answer::{Answer, as_json, bytes, refuse};
-use super::body::Taken;
-use super::guard::nothing_here;
-use super::limits::{PICTURE, PREVIEW};
-use super::{
-    Desk,
-    typed::{Behind, Name},
-};
+use super::extract::{FileBody, QueryString};
+use super::fields::FileName;
+use super::guard::not_found;
+use super::limits::{MAX_PICTURE, MAX_PREVIEW};
+use super::response::{HandlerResult, json_response, refuse, response, to_json};
+use super::state::{Desk, Picture};
+use super::uploads::Upload;
 use crate::bead::Bead;
 use crate::cancel::Cancel;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::lattice::{Lattice, Rows};
 use crate::picture::{is_svg, small};
 use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, Request, State};
+use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
+use serde_json::json;
 use std::sync::Arc;
 
-/// A picture file.
-pub struct Picture {
-    /// As the page called it.
-    pub name: String,
-    /// The file.
-    pub bytes: Arc<Vec<u8>>,
-    /// Its kind.
-    mime: &'static str,
-    /// Upright width and height; of a drawing, which has no pixels of its own, as it is previewed.
-    pub size: (u32, u32),
-}
-
-#[derive(Serialize)]
-struct Told<'a> {
-    id: &'a str,
-    width: u32,
-    height: u32,
-    name: &'a str,
-    mime: &'a str,
-}
-
 /// `POST picture?name=N`.
-pub async fn take(
+pub async fn upload(
     State(desk): State<Arc<Desk>>,
-    Behind(name): Behind<Name>,
-    request: Request,
-) -> Answer {
-    let Taken { bytes: body, room } = desk.room.take(request, PICTURE).await?;
-    let name = name.checked("picture")?;
-    let keeper = Arc::clone(&desk);
-    let told = desk
-        .workers
-        .run(Default::default(), move || {
-            let _room = room;
-            keeper.keep_picture(name, Arc::new(body))
-        })
-        .await?;
-    Ok(bytes("application/json", told))
+    QueryString(name): QueryString<FileName>,
+    FileBody(upload): FileBody<MAX_PICTURE>,
+) -> HandlerResult {
+    let name = name.or("picture")?;
+    let shared = Arc::clone(&desk);
+    let work = move || {
+        let Upload {
+            bytes,
+            memory: _memory,
+        } = upload;
+        store(&shared, name, Arc::new(bytes))
+    };
+    let json = desk.workers.run(Default::default(), work).await?;
+    Ok(json_response(json))
 }
 
-/// How wide a preview is wanted.
+/// `?width=W`: the width of a preview in pixels.
 #[derive(Deserialize)]
-pub struct Width {
+pub struct PreviewWidth {
     width: Option<u32>,
 }
 
@@ -70,111 +49,98 @@ pub struct Width {
 pub async fn preview(
     State(desk): State<Arc<Desk>>,
     path: std::result::Result<Path<(String, String)>, PathRejection>,
-    Behind(wanted): Behind<Width>,
-) -> Answer {
-    let Path((_, id)) = path.map_err(|_| nothing_here())?;
-    let width = wanted.width.unwrap_or(PREVIEW);
-    if !(1..=PREVIEW).contains(&width) {
+    QueryString(wanted): QueryString<PreviewWidth>,
+) -> HandlerResult {
+    let Path((_, id)) = path.map_err(|_| not_found())?;
+    let width = wanted.width.unwrap_or(MAX_PREVIEW);
+    if !(1..=MAX_PREVIEW).contains(&width) {
         return Err(refuse(
             StatusCode::BAD_REQUEST,
-            format!("a preview {width} pixels wide is not drawn"),
-            format!("ask for 1 to {PREVIEW}"),
+            format!("a preview cannot be {width} pixels wide"),
+            format!("ask for 1 to {MAX_PREVIEW}"),
         ));
     }
     let picture = desk.pictures.get(&id)?;
-    let keeper = Arc::clone(&desk);
-    let png = desk
-        .workers
-        .run(Default::default(), move || {
-            let decoded = keeper.pixels(&id, &picture, &usual(), &Cancel::default())?;
-            small(&decoded.picture, width)
-        })
-        .await?;
-    Ok(bytes("image/png", png))
+    let shared = Arc::clone(&desk);
+    let work = move || {
+        let decoded = pixels(&shared, &picture, &preview_band(), &Cancel::default())?;
+        small(&decoded.picture, width)
+    };
+    let png = desk.workers.run(Default::default(), work).await?;
+    Ok(response("image/png", png))
 }
 
-impl Desk {
-    fn keep_picture(&self, name: String, body: Arc<Vec<u8>>) -> Result<Vec<u8>> {
-        let path = std::path::Path::new(&name);
-        let decoded = decoded(
-            name.clone(),
-            Arc::clone(&body),
-            &usual(),
-            &Cancel::default(),
-        )
-        .map_err(|error| error.file(path))?;
-        let id = decoded.sha256.clone();
-        let size = decoded.picture.upright();
-        let picture = Picture {
-            mime: mime(&body),
-            bytes: body,
-            name,
-            size,
-        };
-        let told = as_json(&Told {
-            id: &id,
-            width: size.0,
-            height: size.1,
-            name: &picture.name,
-            mime: picture.mime,
-        })?;
-        self.keep_pixels(&id, &picture, &usual(), decoded);
-        self.pictures
-            .put(&id, picture.bytes.len(), Arc::new(picture));
-        Ok(told)
-    }
-
-    /// The pixels of a kept picture, for a band of that shape.
-    pub fn pixels(
-        &self,
-        id: &str,
-        picture: &Picture,
-        lattice: &Lattice,
-        cancel: &Cancel,
-    ) -> Result<Arc<Decoded>> {
-        if let Some(kept) = self.in_use.find(&key(id, picture, lattice)) {
-            return Ok(kept);
-        }
-        let name = picture.name.clone();
-        let decoded = decoded(name, Arc::clone(&picture.bytes), lattice, cancel)
-            .map_err(|error: Error| error.file(std::path::Path::new(&picture.name)))?;
-        Ok(self.keep_pixels(id, picture, lattice, decoded))
-    }
-
-    fn keep_pixels(
-        &self,
-        id: &str,
-        picture: &Picture,
-        lattice: &Lattice,
-        decoded: Decoded,
-    ) -> Arc<Decoded> {
-        let decoded = Arc::new(decoded);
-        let bytes = decoded.picture.data.len();
-        self.in_use
-            .put(&key(id, picture, lattice), bytes, Arc::clone(&decoded));
-        decoded
-    }
+fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>) -> Result<Vec<u8>> {
+    let (band, cancel) = (preview_band(), Cancel::default());
+    let decoded = decoded(name.clone(), Arc::clone(&bytes), &band, &cancel)
+        .map_err(|error| error.file(std::path::Path::new(&name)))?;
+    let picture = Arc::new(Picture {
+        id: decoded.sha256.clone(),
+        size: decoded.picture.upright().into(),
+        bytes,
+        name,
+    });
+    let json = to_json(&json!({
+        "id": picture.id,
+        "width": picture.size.width,
+        "height": picture.size.height,
+        "name": picture.name,
+        "mime": media_type(&picture.bytes),
+    }))?;
+    store_pixels(desk, &picture, &band, decoded);
+    let size = picture.bytes.len();
+    desk.pictures.put(&picture.id, size, Arc::clone(&picture));
+    Ok(json)
 }
 
-/// A drawing is rendered as finely as the band asks for; other pictures have the pixels that they have. The name is told in the chart.
-fn key(id: &str, picture: &Picture, lattice: &Lattice) -> String {
-    let name = &picture.name;
-    match is_svg(&picture.bytes) {
-        true => format!("{id} {lattice:?} {name}"),
-        false => format!("{id} {name}"),
+/// The pixels of a picture, for a band of that shape; from the cache where they are there.
+///
+/// # Errors
+/// If the picture cannot be decoded.
+pub fn pixels(
+    desk: &Desk,
+    picture: &Picture,
+    band: &Lattice,
+    cancel: &Cancel,
+) -> Result<Arc<Decoded>> {
+    if let Some(kept) = desk.pixels.find(&pixels_key(picture, band)) {
+        return Ok(kept);
+    }
+    let bytes = Arc::clone(&picture.bytes);
+    let decoded = decoded(picture.name.clone(), bytes, band, cancel)
+        .map_err(|error| error.file(std::path::Path::new(&picture.name)))?;
+    Ok(store_pixels(desk, picture, band, decoded))
+}
+
+fn store_pixels(desk: &Desk, picture: &Picture, band: &Lattice, decoded: Decoded) -> Arc<Decoded> {
+    let decoded = Arc::new(decoded);
+    let size = decoded.picture.data.len();
+    let key = pixels_key(picture, band);
+    desk.pixels.put(&key, size, Arc::clone(&decoded));
+    decoded
+}
+
+/// A drawing is rendered as finely as the band needs; other pictures have their own pixels. The
+/// name is part of the key because the chart records it.
+fn pixels_key(picture: &Picture, band: &Lattice) -> String {
+    let Picture { id, name, .. } = picture;
+    if is_svg(&picture.bytes) {
+        format!("{id} {band:?} {name}")
+    } else {
+        format!("{id} {name}")
     }
 }
 
 /// The band that a drawing is previewed for: a ring of 9 columns.
-fn usual() -> Lattice {
-    // Both are within their limits, as a test holds.
+fn preview_band() -> Lattice {
+    // Both are within their limits, as a test checks.
     let rows = Rows::closed(74).unwrap_or_else(|_| unreachable!("74 rows close"));
     Lattice::new(Bead::default(), 9, rows).unwrap_or_else(|_| unreachable!("a ring of 9 columns"))
 }
 
-fn mime(body: &[u8]) -> &'static str {
-    if is_svg(body) {
+fn media_type(bytes: &[u8]) -> &'static str {
+    if is_svg(bytes) {
         return "image/svg+xml";
     }
-    image::guess_format(body).map_or("application/octet-stream", |format| format.to_mime_type())
+    image::guess_format(bytes).map_or("application/octet-stream", |format| format.to_mime_type())
 }

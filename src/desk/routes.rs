@@ -1,12 +1,14 @@
-//! Which address asks for what.
+//! Which address runs which handler.
 
-use super::answer::{Answer, Refusal, refuse};
-use super::guard::{guard, nothing_here};
+use super::guard::{guard, not_found};
+use super::headers::with_security_headers;
+use super::response::{HandlerResult, Refusal, refuse};
+use super::state::Desk;
 use super::{
-    Desk, anew, assets, begin, chart, export, follow, gauge, near, palettes, photo, pictures, work,
+    assets, chart, compare, export, facts, fit, follow, gauge, palettes, photo, pictures, read,
+    refine, seen, start, swap, weave,
 };
 use axum::Router;
-use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Redirect};
@@ -20,49 +22,48 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         let home = home.clone();
         async move { Redirect::permanent(&home) }
     };
-    Router::new()
+    let router = Router::new()
         .route("/{token}", get(to_page))
         .route("/{token}/", get(assets::page))
         .route("/{token}/{file}", get(assets::file))
-        .route("/{token}/begin", get(begin::begin))
-        .route("/{token}/picture", post(pictures::take))
+        .route("/{token}/begin", get(start::start))
+        .route("/{token}/picture", post(pictures::upload))
         .route("/{token}/picture/{id}", get(pictures::preview))
-        .route("/{token}/palette", post(palettes::take))
-        .route("/{token}/photo", post(photo::take))
+        .route("/{token}/palette", post(palettes::upload))
+        .route("/{token}/alike", post(palettes::alike))
+        .route("/{token}/photo", post(photo::photo))
         .route("/{token}/chart", post(chart::chart))
-        .route("/{token}/refine", post(anew::finer))
-        .route("/{token}/swap", post(anew::swapped))
-        .route("/{token}/compare", post(near::near))
-        .route("/{token}/fit", post(anew::fitted))
-        .route("/{token}/alike", post(palettes::pairs))
+        .route("/{token}/refine", post(refine::refine))
+        .route("/{token}/swap", post(swap::swap))
+        .route("/{token}/compare", post(compare::compare))
+        .route("/{token}/fit", post(fit::fit))
         .route("/{token}/gauge", post(gauge::read))
         .route("/{token}/gauge-file", post(gauge::file))
-        .route("/{token}/remember", post(gauge::keep))
-        .route("/{token}/read", post(work::read_chart))
-        .route("/{token}/facts", post(work::facts))
-        .route("/{token}/weave", post(work::weave_chart))
-        .route("/{token}/seen", post(work::seen))
+        .route("/{token}/remember", post(gauge::remember))
+        .route("/{token}/read", post(read::read))
+        .route("/{token}/facts", post(facts::facts))
+        .route("/{token}/weave", post(weave::weave))
+        .route("/{token}/seen", post(seen::seen))
         .route("/{token}/follow", post(follow::make))
         .route("/{token}/follow/{id}", get(follow::show))
         .route("/{token}/export", post(export::export))
         .route("/{token}/bye", post(bye))
-        .fallback(|| async { nothing_here().into_response() })
-        .method_not_allowed_fallback(|| async { wrong_way().into_response() })
-        // Each route states its own limit where it takes its body in.
-        .layer(DefaultBodyLimit::disable())
+        .fallback(|| async { not_found().into_response() })
+        .method_not_allowed_fallback(|| async { wrong_method().into_response() })
         .layer(from_fn_with_state(Arc::clone(&desk), guard))
-        .with_state(desk)
+        .with_state(desk);
+    with_security_headers(router)
 }
 
-/// The page leaves; the desk stays open for the next one.
-async fn bye() -> Answer {
+/// The page is being left; the desk stays open for the next one.
+async fn bye() -> HandlerResult {
     Ok(StatusCode::NO_CONTENT.into_response())
 }
 
-fn wrong_way() -> Refusal {
+fn wrong_method() -> Refusal {
     refuse(
         StatusCode::METHOD_NOT_ALLOWED,
-        "this address is not asked that way",
+        "this address does not take that method",
         "send it as the desk's page does",
     )
 }

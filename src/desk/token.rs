@@ -1,4 +1,4 @@
-//! The secret in the desk's address: whoever does not know it finds nothing.
+//! The secret in the desk's address: a client that does not know it finds nothing.
 
 use crate::error::{Error, Result};
 use subtle::ConstantTimeEq;
@@ -7,10 +7,10 @@ use subtle::ConstantTimeEq;
 pub struct Token(String);
 
 impl Token {
-    /// A new one.
+    /// A new token.
     ///
     /// # Errors
-    /// If the system gives no random bits.
+    /// If the system gives no random numbers.
     pub fn new() -> Result<Self> {
         let mut bits = [0; 16];
         getrandom::fill(&mut bits).map_err(|e| {
@@ -23,12 +23,12 @@ impl Token {
         ))
     }
 
-    /// As it stands in the address.
+    /// The token as part of the address.
     pub fn as_str(&self) -> &str {
         &self.0
     }
 
-    /// Whether a path begins with it; takes as long whatever is wrong.
+    /// Whether a path begins with it. Takes the same time wherever the difference is.
     pub fn opens(&self, path: &str) -> bool {
         let first = path.trim_start_matches('/').split('/').next();
         let given = first.unwrap_or_default().as_bytes();

@@ -1,8 +1,9 @@
-//! Where heavy work is done: a few pieces at once on threads of their own, the others in a queue, and a fault in one harms no other.
+//! The worker pool: a few jobs at once on threads of their own, the others in a queue. A panic in
+//! one job harms no other.
 
-use super::answer::{Refusal, refuse};
-use super::latest::Ticket;
-use super::limits::{TURN, WAITING, WORKING};
+use super::latest::Job;
+use super::limits::{QUEUE, QUEUE_WAIT, WORKERS};
+use super::response::{Refusal, refuse};
 use crate::cancel::Cancel;
 use crate::error::Result;
 use axum::http::StatusCode;
@@ -10,114 +11,123 @@ use std::any::Any;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use tokio::task::JoinError;
 
-/// The bench.
+/// The worker pool.
 pub struct Workers {
-    turns: Arc<Semaphore>,
-    /// Turns for work that was abandoned, so that it does not stand in the way of what replaced it.
-    abandoned: Arc<Semaphore>,
-    waiting: Arc<AtomicUsize>,
+    running: Arc<Semaphore>,
+    /// Permits for jobs that were replaced while they ran, so that they do not block their
+    /// successors.
+    replaced: Arc<Semaphore>,
+    queued: Arc<AtomicUsize>,
 }
 
-/// A turn that may change hands while its work runs.
-type Turn = Arc<Mutex<Option<OwnedSemaphorePermit>>>;
+/// The permit of a running job, which may be exchanged for another while it runs.
+#[derive(Clone)]
+struct Permit(Arc<Mutex<Option<OwnedSemaphorePermit>>>);
 
-/// Gives the turn back when its work ends, however it ends.
-struct Held(Turn);
-
-impl Drop for Held {
-    fn drop(&mut self) {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).take();
+impl Permit {
+    /// Exchanges the permit for one of `other`, if there is one and the job still runs.
+    fn exchange(&self, other: &Arc<Semaphore>) {
+        let mut permit = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if permit.is_some()
+            && let Ok(free) = Arc::clone(other).try_acquire_owned()
+        {
+            *permit = Some(free);
+        }
     }
 }
 
-/// Whoever asked; when they leave, answered or not, nobody waits for the work any more.
-struct Asker(Cancel);
+/// Gives a permit back when its job ends, also by a panic.
+struct ReleaseOnDrop(Permit);
 
-impl Drop for Asker {
+impl Drop for ReleaseOnDrop {
+    fn drop(&mut self) {
+        let Permit(permit) = &self.0;
+        permit.lock().unwrap_or_else(PoisonError::into_inner).take();
+    }
+}
+
+/// Cancels a job when its request is dropped, answered or not.
+struct CancelOnDrop(Cancel);
+
+impl Drop for CancelOnDrop {
     fn drop(&mut self) {
         self.0.end();
     }
 }
 
-/// One who waits; counted as long as it lives.
-struct Waiting(Arc<AtomicUsize>);
+/// A place in the queue, counted as long as it lives.
+struct Queued(Arc<AtomicUsize>);
 
-impl Drop for Waiting {
+impl Drop for Queued {
     fn drop(&mut self) {
         self.0.fetch_sub(1, Ordering::Relaxed);
     }
 }
 
 impl Workers {
-    /// An empty bench.
+    /// A pool with nothing to do.
     pub fn new() -> Self {
         Self {
-            turns: Arc::new(Semaphore::new(WORKING)),
-            abandoned: Arc::new(Semaphore::new(WORKING)),
-            waiting: Arc::default(),
+            running: Arc::new(Semaphore::new(WORKERS)),
+            replaced: Arc::new(Semaphore::new(WORKERS)),
+            queued: Arc::default(),
         }
     }
 
-    /// Does `work` when its turn comes. What it holds goes when it ends, not before.
+    /// Runs `work` when a worker is free. What it holds is dropped when it ends, not before.
     ///
-    /// Of a request that a newer one replaced, or whose asker has gone, waiting work is dropped and running work abandoned: the ticket's cancel ends,
-    /// which the work may look at, and its result is thrown away. As many again as may run may end so, out of the way.
+    /// When a newer request replaces this one, or its client disconnects, a queued job is dropped.
+    /// A running one is cancelled, by the job's flag, and its result is dropped; meanwhile it
+    /// moves out of the way of others, unless as many as there are workers have already.
     ///
     /// # Errors
-    /// What `work` says; [`Refusal::Stale`]; a refusal if too many wait, or if it panics.
+    /// The error of `work`; [`Refusal::Stale`]; 503 if the queue is full, 500 if `work` panics.
     pub async fn run<T: Send + 'static>(
         &self,
-        ticket: Ticket,
+        job: Job,
         work: impl FnOnce() -> Result<T> + Send + 'static,
     ) -> std::result::Result<T, Refusal> {
-        let _asker = Asker(ticket.cancel());
-        let waiting = self.queue()?;
-        let turn = tokio::select! {
+        let _cancel = CancelOnDrop(job.cancel());
+        let queued = self.queue()?;
+        let free = Arc::clone(&self.running).acquire_owned();
+        let free = tokio::select! {
             biased;
-            () = ticket.clone().replaced() => return Err(Refusal::Stale),
-            turn = tokio::time::timeout(TURN, Arc::clone(&self.turns).acquire_owned()) => turn,
+            () = job.clone().replaced() => return Err(Refusal::Stale),
+            free = tokio::time::timeout(QUEUE_WAIT, free) => free,
         };
-        let Ok(Ok(turn)) = turn else {
+        let Ok(Ok(free)) = free else {
             return Err(busy());
         };
-        drop(waiting);
-        let turn: Turn = Arc::new(Mutex::new(Some(turn)));
-        let held = Held(Arc::clone(&turn));
+        drop(queued);
+        let permit = Permit(Arc::new(Mutex::new(Some(free))));
+        let release = ReleaseOnDrop(permit.clone());
         let working = tokio::task::spawn_blocking(move || {
-            let _held = held;
+            let _release = release;
             work()
         });
         let ended = tokio::select! {
             biased;
-            () = ticket.replaced() => {
-                self.abandon(&turn);
+            () = job.replaced() => {
+                permit.exchange(&self.replaced);
                 return Err(Refusal::Stale);
             }
             ended = working => ended,
         };
         match ended {
             Ok(result) => result.map_err(Refusal::from),
-            Err(fault) => Err(stumbled(fault)),
+            Err(error) => Err(internal(error)),
         }
     }
 
-    /// The running work goes on with a turn of the abandoned, if there is one, and its own is free.
-    fn abandon(&self, turn: &Turn) {
-        let mut turn = turn.lock().unwrap_or_else(PoisonError::into_inner);
-        if turn.is_some()
-            && let Ok(other) = Arc::clone(&self.abandoned).try_acquire_owned()
-        {
-            *turn = Some(other);
-        }
-    }
-
-    fn queue(&self) -> std::result::Result<Waiting, Refusal> {
-        let before = self.waiting.fetch_add(1, Ordering::Relaxed);
-        let waiting = Waiting(Arc::clone(&self.waiting));
-        match before < WAITING {
-            true => Ok(waiting),
-            false => Err(busy()),
+    fn queue(&self) -> std::result::Result<Queued, Refusal> {
+        let before = self.queued.fetch_add(1, Ordering::Relaxed);
+        let queued = Queued(Arc::clone(&self.queued));
+        if before < QUEUE {
+            Ok(queued)
+        } else {
+            Err(busy())
         }
     }
 }
@@ -130,19 +140,19 @@ fn busy() -> Refusal {
     )
 }
 
-fn stumbled(fault: tokio::task::JoinError) -> Refusal {
-    let words = match fault.try_into_panic() {
-        Ok(payload) => words(payload.as_ref()),
-        Err(_) => "it was broken off".to_string(),
+fn internal(error: JoinError) -> Refusal {
+    let reason = match error.try_into_panic() {
+        Ok(payload) => message(payload.as_ref()),
+        Err(_) => "the job was stopped".to_string(),
     };
     refuse(
         StatusCode::INTERNAL_SERVER_ERROR,
-        format!("the program stumbled over this, which is its own fault: {words}"),
-        "save your chart; the desk goes on, and nothing of it is lost",
+        format!("internal error: this is a bug in upbead: {reason}"),
+        "save your chart; the desk still works, and nothing on it is lost",
     )
 }
 
-fn words(payload: &(dyn Any + Send)) -> String {
+fn message(payload: &(dyn Any + Send)) -> String {
     let text = payload.downcast_ref::<&str>().map(|text| text.to_string());
     text.or_else(|| payload.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "no reason was given".to_string())
@@ -150,7 +160,7 @@ fn words(payload: &(dyn Any + Send)) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::latest::Lanes;
+    use super::super::latest::Latest;
     use super::*;
     use std::sync::atomic::AtomicBool;
     use std::time::Duration;
@@ -167,97 +177,100 @@ mod tests {
     }
 
     #[test]
-    fn a_panic_is_told_and_the_next_piece_of_work_is_done() {
+    fn a_panic_is_reported_and_the_next_job_runs() {
         block(async {
-            let bench = Workers::new();
-            for _ in 0..2 * WORKING {
-                let fault = bench
-                    .run(Ticket::default(), || -> Result<()> {
+            let workers = Workers::new();
+            for _ in 0..2 * WORKERS {
+                let error = workers
+                    .run(Job::default(), || -> Result<()> {
                         panic!("a bead rolled away")
                     })
                     .await;
-                let Err(Refusal::Server(status, what, _)) = fault else {
-                    panic!("{fault:?}");
+                let Err(Refusal::Server { status, what, .. }) = error else {
+                    panic!("{error:?}");
                 };
                 assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR);
                 assert!(what.ends_with("a bead rolled away"), "{what}");
             }
-            assert_eq!(bench.run(Ticket::default(), || Ok(7)).await.unwrap(), 7);
+            assert_eq!(workers.run(Job::default(), || Ok(7)).await.unwrap(), 7);
         });
     }
 
     #[test]
-    fn replaced_work_is_dropped_from_the_queue_and_abandoned_when_it_runs() {
+    fn a_replaced_job_is_dropped_from_the_queue_and_does_not_block_others_when_it_runs() {
         block(async {
-            let (bench, lanes) = (Arc::new(Workers::new()), Lanes::default());
-            let slow = |bench: &Arc<Workers>, ticket: Ticket| {
-                let bench = Arc::clone(bench);
+            let (workers, latest) = (Arc::new(Workers::new()), Latest::default());
+            let slow = |workers: &Arc<Workers>, job: Job| {
+                let workers = Arc::clone(workers);
                 tokio::spawn(async move {
-                    bench
-                        .run(ticket, || {
+                    workers
+                        .run(job, || {
                             std::thread::sleep(Duration::from_millis(800));
                             Ok(())
                         })
                         .await
                 })
             };
-            let running = slow(&bench, lanes.enter(Some("a"), Some(1)).unwrap());
-            let other = slow(&bench, Ticket::default());
+            let running = slow(&workers, latest.register(Some("a"), Some(1)).unwrap());
+            let other = slow(&workers, Job::default());
             tokio::time::sleep(Duration::from_millis(100)).await;
-            // Both turns are taken: this one waits, and must never start.
+            // Both workers are busy: this job waits, and must never start.
             let started = Arc::new(AtomicBool::new(false));
-            let (flag, queue) = (Arc::clone(&started), Arc::clone(&bench));
-            let ticket = lanes.enter(Some("b"), Some(1)).unwrap();
+            let (flag, queue) = (Arc::clone(&started), Arc::clone(&workers));
+            let job = latest.register(Some("b"), Some(1)).unwrap();
             let queued = tokio::spawn(async move {
                 queue
-                    .run(ticket, move || {
+                    .run(job, move || {
                         flag.store(true, Ordering::SeqCst);
                         Ok(())
                     })
                     .await
             });
             tokio::time::sleep(Duration::from_millis(50)).await;
-            lanes.enter(Some("b"), Some(2)).unwrap();
+            latest.register(Some("b"), Some(2)).unwrap();
             assert!(matches!(queued.await.unwrap(), Err(Refusal::Stale)));
-            // The abandoned work still runs, and stands in nobody's way.
-            let newest = lanes.enter(Some("a"), Some(2)).unwrap();
+            // The replaced job still runs, and blocks no other.
+            let newest = latest.register(Some("a"), Some(2)).unwrap();
             assert!(matches!(running.await.unwrap(), Err(Refusal::Stale)));
-            assert_eq!(bench.run(newest, || Ok(3)).await.unwrap(), 3);
+            assert_eq!(workers.run(newest, || Ok(3)).await.unwrap(), 3);
             assert!(!other.is_finished());
             assert!(other.await.unwrap().is_ok());
             assert!(!started.load(Ordering::SeqCst));
-            assert_eq!(bench.waiting.load(Ordering::SeqCst), 0);
+            assert_eq!(workers.queued.load(Ordering::SeqCst), 0);
             tokio::time::sleep(Duration::from_millis(300)).await;
-            assert_eq!(bench.turns.available_permits(), WORKING);
-            assert_eq!(bench.abandoned.available_permits(), WORKING);
+            assert_eq!(workers.running.available_permits(), WORKERS);
+            assert_eq!(workers.replaced.available_permits(), WORKERS);
         });
     }
 
     #[test]
-    fn more_than_the_queue_holds_are_sent_away() {
+    fn jobs_beyond_the_queue_are_refused() {
         block(async {
-            let bench = Arc::new(Workers::new());
-            let hold = Arc::clone(&bench.turns)
-                .acquire_many_owned(WORKING as u32)
+            let workers = Arc::new(Workers::new());
+            let hold = Arc::clone(&workers.running)
+                .acquire_many_owned(WORKERS as u32)
                 .await
                 .unwrap();
-            let all: Vec<_> = (0..WAITING + 10)
+            let all: Vec<_> = (0..QUEUE + 10)
                 .map(|_| {
-                    let bench = Arc::clone(&bench);
-                    tokio::spawn(async move { bench.run(Ticket::default(), || Ok(())).await })
+                    let workers = Arc::clone(&workers);
+                    tokio::spawn(async move { workers.run(Job::default(), || Ok(())).await })
                 })
                 .collect();
             tokio::time::sleep(Duration::from_millis(100)).await;
             drop(hold);
-            let mut sent_away = 0;
+            let mut refused = 0;
             for one in all {
                 match one.await.unwrap() {
                     Ok(()) => {}
-                    Err(Refusal::Server(StatusCode::SERVICE_UNAVAILABLE, ..)) => sent_away += 1,
+                    Err(Refusal::Server {
+                        status: StatusCode::SERVICE_UNAVAILABLE,
+                        ..
+                    }) => refused += 1,
                     other => panic!("{other:?}"),
                 }
             }
-            assert_eq!(sent_away, 10);
+            assert_eq!(refused, 10);
         });
     }
 }

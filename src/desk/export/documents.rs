@@ -1,17 +1,16 @@
 //! Documents for other programs: what the verbs print with `--json`, and the schemas.
 
-use super::Order;
-use crate::desk::anew::{AboutFit, fit_json};
-use crate::desk::near::compared;
-use crate::desk::typed::{Word, word};
-use crate::desk::work::woven;
+use super::order::Order;
+use crate::desk::compare::compare_picture;
+use crate::desk::fields::TextOrNumber;
+use crate::desk::fit::{FitRequest, fit_json};
+use crate::desk::palettes::palette_json;
+use crate::desk::weave::woven;
 use crate::error::{Error, Result};
 use crate::output::json::document;
 use crate::output::{self, check::Checked, weave::Work};
-use crate::palette::alike;
-use crate::report::{FromWord, Gathered, HandWord, Span, below, check_thread};
+use crate::report::{FromWord, Gathered, HandWord, Span, check_thread};
 use crate::request::CompareRequest;
-use crate::vision::small::worn;
 use crate::weave::check::check;
 use crate::{chart, weave};
 use serde::Deserialize;
@@ -19,18 +18,18 @@ use std::path::Path;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Passes {
-    rows: Option<Word>,
+struct WeaveOptions {
+    rows: Option<TextOrNumber>,
     hand: Option<HandWord>,
     from: Option<FromWord>,
 }
 
 /// As `upbead weave --json`.
-pub fn passes(order: &Order) -> Result<Vec<u8>> {
-    let asked: Passes = order.options()?;
-    let span = word(&asked.rows).map(Span::parse).transpose()?;
+pub fn weave_json(order: &Order) -> Result<Vec<u8>> {
+    let given: WeaveOptions = order.options()?;
+    let span = given.rows.as_deref().map(Span::parse).transpose()?;
     let span = span.map(|span| span.within(&order.chart.lattice));
-    let (weave, lengths) = woven(order.chart, asked.hand, asked.from.unwrap_or_default())?;
+    let (weave, lengths) = woven(order.chart, given.hand, given.from.unwrap_or_default())?;
     let told = output::weave::json(&Work {
         chart: order.chart,
         weave: &weave,
@@ -44,10 +43,10 @@ pub fn passes(order: &Order) -> Result<Vec<u8>> {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ForCheck {
-    make: Option<Word>,
-    thread: Option<Word>,
-    length: Option<Word>,
+struct CheckOptions {
+    make: Option<TextOrNumber>,
+    thread: Option<TextOrNumber>,
+    length: Option<TextOrNumber>,
 }
 
 /// As `upbead check`.
@@ -61,14 +60,14 @@ pub fn check_json(order: &Order) -> Result<Vec<u8>> {
 }
 
 fn checked(order: &Order, face: impl Fn(&Checked) -> String) -> Result<Vec<u8>> {
-    let asked: ForCheck = order.options()?;
+    let given: CheckOptions = order.options()?;
     let gathered = Gathered {
-        make: word(&asked.make),
-        thread: word(&asked.thread),
-        length: word(&asked.length),
+        make: given.make.as_deref(),
+        thread: given.thread.as_deref(),
+        length: given.length.as_deref(),
         ..Gathered::default()
     };
-    let palette = order.drawer.map(|drawer| &drawer.palette);
+    let palette = order.palette.map(|named| &named.palette);
     let mut options = gathered.check()?;
     options.palette = palette;
     check_thread(order.chart, options.thread)?;
@@ -82,65 +81,47 @@ fn checked(order: &Order, face: impl Fn(&Checked) -> String) -> Result<Vec<u8>> 
 }
 
 /// As `upbead compare --json`.
-pub fn near(order: &Order) -> Result<Vec<u8>> {
-    let options = CompareRequest::named(order.named())?;
+pub fn compare(order: &Order) -> Result<Vec<u8>> {
+    let request = CompareRequest::named(order.options.clone())?;
     let Some(picture) = order.picture else {
-        return Err(Error::usage("there is no picture to measure beside").hint("choose a picture"));
+        return Err(Error::usage("there is no picture to compare with").hint("choose a picture"));
     };
-    let report = compared(order.chart, order.name, picture, options)?;
+    let report = compare_picture(order.chart, order.name, picture, request)?;
     document(&report).map(String::into_bytes)
 }
 
 /// As `upbead fit --json`.
 pub fn fit(order: &Order) -> Result<Vec<u8>> {
-    fit_json(&order.options::<AboutFit>()?).map(String::into_bytes)
+    fit_json(&order.options::<FitRequest>()?).map(String::into_bytes)
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Below {
-    below: Option<Word>,
+struct PaletteOptions {
+    below: Option<TextOrNumber>,
 }
 
 /// As `upbead palette --json`.
 pub fn palette(order: &Order) -> Result<Vec<u8>> {
-    let asked: Below = order.options()?;
-    let Some(drawer) = order.drawer else {
+    let given: PaletteOptions = order.options()?;
+    let Some(named) = order.palette else {
         return Err(Error::usage("there is no palette").hint("open a palette"));
     };
-    palette_json(&drawer.palette, word(&asked.below)).map(String::into_bytes)
-}
-
-/// What `upbead palette --json` prints.
-///
-/// # Errors
-/// If `typed` is no difference.
-pub fn palette_json(palette: &crate::palette::Palette, typed: Option<&str>) -> Result<String> {
-    let below = typed.map_or(Ok(crate::palette::HARD_TO_TELL), below)?;
-    let tones = palette.tones();
-    let pairs = alike(&tones, below);
-    let worn = worn(&tones, below);
-    Ok(output::palette::json(
-        palette,
-        &tones,
-        &pairs,
-        worn.as_deref(),
-        below,
-    ))
+    palette_json(&named.palette, given.below.as_deref()).map(String::into_bytes)
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Nothing {}
+struct NoOptions {}
 
 /// As `upbead schema`.
-pub fn of_charts(order: &Order) -> Result<Vec<u8>> {
-    let Nothing {} = order.options()?;
+pub fn chart_schema(order: &Order) -> Result<Vec<u8>> {
+    let NoOptions {} = order.options()?;
     Ok(chart::SCHEMA.as_bytes().to_vec())
 }
 
 /// As `upbead schema --of weave`.
-pub fn of_work(order: &Order) -> Result<Vec<u8>> {
-    let Nothing {} = order.options()?;
+pub fn weave_schema(order: &Order) -> Result<Vec<u8>> {
+    let NoOptions {} = order.options()?;
     Ok(weave::SCHEMA.as_bytes().to_vec())
 }

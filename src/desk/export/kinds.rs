@@ -1,11 +1,12 @@
-//! The one table of kinds; a new one takes a line here and a function.
+//! The table of kinds of files; a new kind takes a line here and a function.
 
-use super::{Order, documents, sizes};
+use super::order::Order;
+use super::{documents, sizes};
 use crate::chart::{Chart, write};
-use crate::desk::follow::followed;
-use crate::desk::pictures::Picture;
-use crate::desk::typed::{Word, word};
-use crate::desk::work::woven;
+use crate::desk::fields::TextOrNumber;
+use crate::desk::follow::follow_page;
+use crate::desk::state::Picture;
+use crate::desk::weave::woven;
 use crate::error::{Error, Result};
 use crate::output::kit::Answer;
 use crate::output::photo::Motion;
@@ -23,20 +24,20 @@ use std::sync::Arc;
 
 /// A kind of file.
 pub struct Kind {
-    /// What the page calls it.
+    /// Its name in requests.
     pub word: &'static str,
-    /// What is put behind the chart's name.
+    /// What is added to the chart's name.
     pub ending: &'static str,
     /// Its media type.
     pub mime: &'static str,
-    /// The options that it takes.
+    /// Options that it takes, by the command line's long names.
     pub options: &'static [&'static str],
     /// Makes its bytes.
-    pub made: fn(&Order) -> Result<Vec<u8>>,
+    pub make: fn(&Order) -> Result<Vec<u8>>,
 }
 
 impl Kind {
-    /// Ending and media type, which go by the form that is asked for with `as`.
+    /// Ending and media type, which depend on the option `as`.
     pub fn form(&self, form: Option<&str>) -> (&'static str, &'static str) {
         match (self.word, form) {
             ("rows", Some("markdown")) => ("-rows.md", "text/markdown; charset=utf-8"),
@@ -93,7 +94,7 @@ pub const KINDS: &[Kind] = &[
         "-rows.json",
         JSON,
         &["hand", "from", "rows"],
-        documents::passes,
+        documents::weave_json,
     ),
     kind("kit-json", "-kit.json", JSON, KIT, kit_json),
     kind(
@@ -103,7 +104,7 @@ pub const KINDS: &[Kind] = &[
         sizes::OPTIONS,
         sizes::table,
     ),
-    kind("near-json", "-near.json", JSON, NEAR, documents::near),
+    kind("near-json", "-near.json", JSON, NEAR, documents::compare),
     kind("fit-json", "-fit.json", JSON, FIT, documents::fit),
     kind(
         "palette-json",
@@ -112,13 +113,19 @@ pub const KINDS: &[Kind] = &[
         &["below"],
         documents::palette,
     ),
-    kind("schema", ".schema.json", SCHEMA, &[], documents::of_charts),
+    kind(
+        "schema",
+        ".schema.json",
+        SCHEMA,
+        &[],
+        documents::chart_schema,
+    ),
     kind(
         "schema-weave",
         "-rows.schema.json",
         SCHEMA,
         &[],
-        documents::of_work,
+        documents::weave_schema,
     ),
 ];
 
@@ -149,48 +156,48 @@ const fn kind(
     ending: &'static str,
     mime: &'static str,
     options: &'static [&'static str],
-    made: fn(&Order) -> Result<Vec<u8>>,
+    make: fn(&Order) -> Result<Vec<u8>>,
 ) -> Kind {
     Kind {
         word,
         ending,
         mime,
         options,
-        made,
+        make,
     }
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Nothing {}
+struct NoOptions {}
 
 fn chart(order: &Order) -> Result<Vec<u8>> {
-    let Nothing {} = order.options()?;
+    let NoOptions {} = order.options()?;
     Ok(write::write(order.chart).into_bytes())
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Lines {
-    scale: Option<Word>,
+struct SvgOptions {
+    scale: Option<TextOrNumber>,
     ground: Option<String>,
     #[serde(default)]
     lettered: bool,
 }
 
 fn as_svg(order: &Order) -> Result<Vec<u8>> {
-    let asked: Lines = order.options()?;
+    let given: SvgOptions = order.options()?;
     let options = FlatOptions {
-        lettered: asked.lettered,
-        ..flat_options(word(&asked.scale), asked.ground.as_deref())?
+        lettered: given.lettered,
+        ..flat_options(given.scale.as_deref(), given.ground.as_deref())?
     };
     Ok(svg(&flat(order.chart, &options)).into_bytes())
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Pixels {
-    scale: Option<Word>,
+struct PngOptions {
+    scale: Option<TextOrNumber>,
     ground: Option<String>,
     density: Option<f64>,
     #[serde(default)]
@@ -206,46 +213,46 @@ fn as_beads(order: &Order) -> Result<Vec<u8>> {
 }
 
 fn drawn(order: &Order, beads: bool) -> Result<Vec<u8>> {
-    let asked: Pixels = order.options()?;
+    let given: PngOptions = order.options()?;
     let options = FlatOptions {
         beads,
-        lettered: asked.lettered,
-        ..flat_options(word(&asked.scale), asked.ground.as_deref())?
+        lettered: given.lettered,
+        ..flat_options(given.scale.as_deref(), given.ground.as_deref())?
     };
-    png(&flat(order.chart, &options), asked.density).map(|picture| picture.bytes)
+    png(&flat(order.chart, &options), given.density).map(|picture| picture.bytes)
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Round {
+struct RingOptions {
     turn: Option<f64>,
     tilt: Option<f64>,
     pixels: Option<u32>,
-    scale: Option<Word>,
+    scale: Option<TextOrNumber>,
     density: Option<f64>,
     ground: Option<String>,
     frames: Option<u32>,
     #[serde(rename = "as")]
-    form: Option<Loop>,
+    form: Option<TurntableFormat>,
 }
 
-/// The file of a loop: all show the same.
+/// The format of a turntable; all show the same frames.
 #[derive(Deserialize, Default, Clone, Copy, PartialEq)]
 #[serde(rename_all = "lowercase")]
-enum Loop {
+enum TurntableFormat {
     #[default]
     Webp,
     Gif,
     Png,
 }
 
-impl Round {
+impl RingOptions {
     fn worn(&self) -> Worn<'_> {
         Worn {
             turn: self.turn,
             tilt: self.tilt,
             pixels: self.pixels,
-            scale: word(&self.scale),
+            scale: self.scale.as_deref(),
             density: self.density,
             ground: self.ground.as_deref(),
             frames: self.frames,
@@ -254,29 +261,29 @@ impl Round {
 }
 
 fn ring(order: &Order) -> Result<Vec<u8>> {
-    let asked: Round = order.options()?;
-    if asked.form.is_some() {
-        return Err(Error::usage("a still ring is a PNG").hint("leave the form out"));
+    let given: RingOptions = order.options()?;
+    if given.form.is_some() {
+        return Err(Error::usage("a still ring is a PNG").hint("leave the format out"));
     }
-    if asked.frames.is_some() {
+    if given.frames.is_some() {
         return Err(Error::usage("--frames is for --turntable only").hint("leave it out"));
     }
-    asked.worn().still()?.drawn(order.chart, || ())
+    given.worn().still()?.drawn(order.chart, || ())
 }
 
 fn turntable(order: &Order) -> Result<Vec<u8>> {
-    let asked: Round = order.options()?;
-    let motion = match asked.form.unwrap_or_default() {
-        Loop::Webp => Motion::Webp,
-        Loop::Gif => Motion::Gif,
-        Loop::Png => Motion::Png,
+    let given: RingOptions = order.options()?;
+    let motion = match given.form.unwrap_or_default() {
+        TurntableFormat::Webp => Motion::Webp,
+        TurntableFormat::Gif => Motion::Gif,
+        TurntableFormat::Png => Motion::Png,
     };
-    asked.worn().moving(motion)?.drawn(order.chart, || ())
+    given.worn().moving(motion)?.drawn(order.chart, || ())
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Printed {
+struct PdfOptions {
     paper: Option<String>,
     title: Option<String>,
     by: Option<String>,
@@ -291,29 +298,29 @@ struct Printed {
 }
 
 fn pdf(order: &Order) -> Result<Vec<u8>> {
-    let asked: Printed = order.options()?;
+    let given: PdfOptions = order.options()?;
     let booklet = Booklet {
-        paper: asked.paper.as_deref(),
-        title: asked.title.as_deref(),
-        by: asked.by.as_deref(),
-        note: asked.note.as_deref(),
-        sizes: asked.sizes.as_deref(),
-        hand: asked.hand,
-        from: asked.from.unwrap_or_default(),
-        keys: asked.keys,
+        paper: given.paper.as_deref(),
+        title: given.title.as_deref(),
+        by: given.by.as_deref(),
+        note: given.note.as_deref(),
+        sizes: given.sizes.as_deref(),
+        hand: given.hand,
+        from: given.from.unwrap_or_default(),
+        keys: given.keys,
         measured: Measured {
-            swatch: asked.swatch.as_deref(),
-            fits: asked.fits.as_deref(),
+            swatch: given.swatch.as_deref(),
+            fits: given.fits.as_deref(),
             gauge: None,
-            prefer: asked.prefer.unwrap_or_default(),
+            prefer: given.prefer.unwrap_or_default(),
         },
     };
     let matter = Matter {
         chart: order.chart.clone(),
         file: Path::new(order.name),
         palette: order
-            .drawer
-            .map(|drawer| (Path::new(&drawer.file), &drawer.palette)),
+            .palette
+            .map(|named| (Path::new(&named.file), &named.palette)),
         picture: order
             .picture
             .map(|picture| on_cover(picture, order.chart))
@@ -323,7 +330,7 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
     Ok(printed.value.bytes)
 }
 
-/// The designer's picture, made small.
+/// The designer's picture, scaled for the cover.
 fn on_cover(picture: &Picture, chart: &Chart) -> Result<crate::picture::Pixels> {
     cover(Arc::clone(&picture.bytes), chart)
         .map(|made| made.value)
@@ -332,34 +339,34 @@ fn on_cover(picture: &Picture, chart: &Chart) -> Result<crate::picture::Pixels> 
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Distant {
-    seen: Option<Word>,
-    scale: Option<Word>,
+struct SeenOptions {
+    seen: Option<TextOrNumber>,
+    scale: Option<TextOrNumber>,
     ground: Option<String>,
     density: Option<f64>,
 }
 
 fn seen(order: &Order) -> Result<Vec<u8>> {
-    let asked: Distant = order.options()?;
-    let (from, scale) = (word(&asked.seen), word(&asked.scale));
-    let far = Far::new(from, scale, asked.ground.as_deref(), asked.density)?;
+    let given: SeenOptions = order.options()?;
+    let (from, scale) = (given.seen.as_deref(), given.scale.as_deref());
+    let far = Far::new(from, scale, given.ground.as_deref(), given.density)?;
     far.drawn(order.chart).map(|picture| picture.bytes)
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Said {
-    rows: Option<Word>,
+struct RowsOptions {
+    rows: Option<TextOrNumber>,
     hand: Option<HandWord>,
     from: Option<FromWord>,
     #[serde(rename = "as")]
-    form: Option<Form>,
+    form: Option<RowsFormat>,
     keys: Option<KeysWord>,
 }
 
 #[derive(Deserialize, Default)]
 #[serde(rename_all = "lowercase")]
-enum Form {
+enum RowsFormat {
     #[default]
     Text,
     Markdown,
@@ -367,46 +374,46 @@ enum Form {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Followed {
+struct FollowOptions {
     hand: Option<HandWord>,
     from: Option<FromWord>,
     keys: Option<KeysWord>,
 }
 
 fn follow(order: &Order) -> Result<Vec<u8>> {
-    let asked: Followed = order.options()?;
-    let from = asked.from.unwrap_or_default();
-    let keys = asked.keys.map(Keys::from);
-    followed(order.chart, order.name, asked.hand, from, keys).map(String::into_bytes)
+    let given: FollowOptions = order.options()?;
+    let from = given.from.unwrap_or_default();
+    let keys = given.keys.map(Keys::from);
+    follow_page(order.chart, order.name, given.hand, from, keys).map(String::into_bytes)
 }
 
 fn rows(order: &Order) -> Result<Vec<u8>> {
-    let said: Said = order.options()?;
-    let span = word(&said.rows).map(Span::parse).transpose()?;
+    let given: RowsOptions = order.options()?;
+    let span = given.rows.as_deref().map(Span::parse).transpose()?;
     let span = span.map(|span| span.within(&order.chart.lattice));
-    let (weave, lengths) = woven(order.chart, said.hand, said.from.unwrap_or_default())?;
+    let (weave, lengths) = woven(order.chart, given.hand, given.from.unwrap_or_default())?;
     let guide = guide(&Work {
         chart: order.chart,
         weave: &weave,
         lengths: &lengths,
         file: Some(order.name),
         rows: span.transpose()?,
-        keys: said.keys.map(Keys::from),
+        keys: given.keys.map(Keys::from),
     });
-    let told = match said.form.unwrap_or_default() {
-        Form::Text => text(&guide),
-        Form::Markdown => markdown(&guide),
+    let told = match given.form.unwrap_or_default() {
+        RowsFormat::Text => text(&guide),
+        RowsFormat::Markdown => markdown(&guide),
     };
     Ok(told.into_bytes())
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ForKit {
-    make: Option<Word>,
-    spare: Option<Word>,
-    thread: Option<Word>,
-    tail: Option<Word>,
+struct KitOptions {
+    make: Option<TextOrNumber>,
+    spare: Option<TextOrNumber>,
+    thread: Option<TextOrNumber>,
+    tail: Option<TextOrNumber>,
 }
 
 fn kit_text(order: &Order) -> Result<Vec<u8>> {
@@ -422,26 +429,25 @@ fn kit_json(order: &Order) -> Result<Vec<u8>> {
 }
 
 fn with_kit(order: &Order, face: impl Fn(&Answer) -> Result<String>) -> Result<Vec<u8>> {
-    let asked: ForKit = order.options()?;
+    let given: KitOptions = order.options()?;
     let gathered = Gathered {
-        make: word(&asked.make),
-        spare: word(&asked.spare),
-        thread: word(&asked.thread),
-        tail: word(&asked.tail),
+        make: given.make.as_deref(),
+        spare: given.spare.as_deref(),
+        thread: given.thread.as_deref(),
+        tail: given.tail.as_deref(),
         length: None,
     };
     let options = gathered.kit()?;
     check_thread(order.chart, options.thread)?;
-    let found = match order.drawer {
+    let found = match order.palette {
         None => None,
-        Some(drawer) => Some(owned(order.chart, &drawer.palette).map_err(|lacking| {
-            output::kit::missing(order.chart, &drawer.palette, &lacking)
-                .file(Path::new(&drawer.file))
+        Some(named) => Some(owned(order.chart, &named.palette).map_err(|missing| {
+            output::kit::missing(order.chart, &named.palette, &missing).file(Path::new(&named.file))
         })?),
     };
     let answer = Answer {
         chart: order.chart,
-        palette: order.drawer.map(|drawer| &drawer.palette),
+        palette: order.palette.map(|named| &named.palette),
         kit: &kit(order.chart, found.as_ref(), options)?,
     };
     face(&answer).map(String::into_bytes)

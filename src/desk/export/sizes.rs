@@ -1,9 +1,9 @@
 //! A graded set in one zip: the charts that `upbead grade` writes, and its table.
 
-use super::Order;
+use super::order::Order;
 use crate::chart::resize::{Grading, Planned, plan};
 use crate::chart::write;
-use crate::desk::typed::{Word, word};
+use crate::desk::fields::TextOrNumber;
 use crate::error::{Error, Result};
 use crate::output::resize::{Answer, Sized, about_gauge, json, set, text};
 use crate::report::{Measured, PreferWord, step};
@@ -20,9 +20,9 @@ pub const OPTIONS: &[&str] = &["sizes", "step", "nearest", "swatch", "fits", "pr
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Graded {
+struct SizesOptions {
     sizes: String,
-    step: Option<Word>,
+    step: Option<TextOrNumber>,
     #[serde(default)]
     nearest: bool,
     swatch: Option<String>,
@@ -33,7 +33,8 @@ struct Graded {
 /// The set as a zip.
 ///
 /// # Errors
-/// As `upbead grade`; a size that would break a repeat is an error here, since a zip has no other way to say so.
+/// As `upbead grade`; a size that would break a repeat is an error here too, since a zip has no
+/// place for a message.
 pub fn zipped(order: &Order) -> Result<Vec<u8>> {
     let series = Series::of(order)?;
     if let Some(error) = series
@@ -74,21 +75,21 @@ struct Series<'a> {
 
 impl<'a> Series<'a> {
     fn of(order: &'a Order<'a>) -> Result<Self> {
-        let asked: Graded = order.options()?;
+        let given: SizesOptions = order.options()?;
         let in_chart = |error: Error| error.file(Path::new(order.name));
-        let sizes = series(&asked.sizes, step(word(&asked.step))?)
+        let sizes = series(&given.sizes, step(given.step.as_deref())?)
             .map_err(|error| error.option("--sizes"))?;
         let measured = Measured {
-            swatch: asked.swatch.as_deref(),
-            fits: asked.fits.as_deref(),
+            swatch: given.swatch.as_deref(),
+            fits: given.fits.as_deref(),
             gauge: None,
-            prefer: asked.prefer.unwrap_or_default(),
+            prefer: given.prefer.unwrap_or_default(),
         };
         let gauge = measured.resolve(order.chart.lattice.bead())?;
         let grading = Grading::new(order.chart).map_err(in_chart)?;
         let prefer = measured.prefer.into();
         let planned =
-            plan(&grading, &sizes, &gauge.value, prefer, asked.nearest).map_err(in_chart)?;
+            plan(&grading, &sizes, &gauge.value, prefer, given.nearest).map_err(in_chart)?;
         Ok(Self {
             order,
             grading,

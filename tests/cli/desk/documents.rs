@@ -93,8 +93,8 @@ fn documents_are_what_the_verbs_print() {
     assert!(table == there, "{table}\n{there}");
     let bare = json!({ "chart": text, "name": "band.json" });
     for (kind, what) in [
-        ("near-json", "there is no picture to measure beside"),
-        ("fit-json", "no ring size was asked for"),
+        ("near-json", "there is no picture to compare with"),
+        ("fit-json", "a ring size is missing"),
         ("palette-json", "there is no palette"),
     ] {
         desk.ask(&format!("export?kind={kind}"), &bare)
@@ -136,7 +136,7 @@ fn what_a_verb_says_of_its_chart_is_told_beside_it() {
     }
     let path = json!({ "palette": { "id": palette }, "size": "us7", "name": "../own.json" });
     desk.ask("chart", &path)
-        .fails(400, "that is not a file's name");
+        .fails(400, "that is not a file name");
 }
 
 #[test]

@@ -54,7 +54,7 @@ fn the_page_to_follow_is_the_verbs_and_brings_its_own_policy() {
         assert!(desk.ask("export?kind=page", &export).ok().body == page);
     }
     desk.get("follow/0000")
-        .fails(410, "this page is not kept any more");
+        .fails(410, "this page is no longer kept");
     for wrong in [
         json!({ "chart": "{}" }),
         json!({ "chart": text, "name": "../tide.json" }),

@@ -172,7 +172,7 @@ fn the_last_four_pictures_are_kept_and_others_are_asked_for_again() {
         "chart",
         &json!({ "palette": { "id": "0".repeat(64) }, "size": "us7" }),
     );
-    unknown.fails(410, "this palette is not kept any more");
+    unknown.fails(410, "this palette is no longer kept");
 }
 
 /// Pictures of 3 MB and more, all different: what is kept stays bounded, and so does what the system gives.

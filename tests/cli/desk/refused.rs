@@ -6,7 +6,7 @@ use serde_json::json;
 use std::io::{Read, Write};
 use std::time::{Duration, Instant};
 
-const FOREIGN: &str = "another page asked for this";
+const FOREIGN: &str = "another page sent this request";
 const ELSEWHERE: &str = "this is not the desk's address";
 const NOTHING: &str = "there is nothing here";
 
@@ -145,11 +145,11 @@ fn no_path_leads_to_files_of_the_machine() {
         desk.get(path).fails(404, NOTHING);
     }
     desk.get("picture/..%2f..%2fsecret.txt")
-        .fails(410, "this picture is not kept any more");
+        .fails(410, "this picture is no longer kept");
     desk.get("picture/%ff").fails(404, NOTHING);
     for name in ["..", "a/b.png", "..%5Ca.png", "a%0Ab.png", "%00"] {
         desk.post(&format!("picture?name={name}"), b"x")
-            .fails(400, "that is not a file's name");
+            .fails(400, "that is not a file name");
     }
     // Nor does a request read files by its options.
     let palette = desk.palette("tin.csv");
@@ -169,10 +169,9 @@ fn what_is_too_large_is_refused_with_words() {
         ("picture", (64 << 20) + 1, "64 MiB"),
         ("facts", (64 << 20) + 1, "64 MiB"),
     ] {
-        let told = desk.post(path, &vec![b' '; bytes]).fails(
-            413,
-            &format!("that is larger than the {shown} that are taken here"),
-        );
+        let told = desk
+            .post(path, &vec![b' '; bytes])
+            .fails(413, &format!("that is larger than the limit of {shown}"));
         assert_eq!(told["hint"], "make it smaller first");
     }
     // Said to be small, or not said at all: what comes is counted.
@@ -187,7 +186,7 @@ fn what_is_too_large_is_refused_with_words() {
         stream.write_all(&piece).unwrap();
     }
     stream.write_all(b"0\r\n\r\n").unwrap();
-    Reply::read(&mut stream).fails(413, "that is larger than the 64 KiB that are taken here");
+    Reply::read(&mut stream).fails(413, "that is larger than the limit of 64 KiB");
     desk.get("begin").ok();
 }
 
@@ -226,11 +225,11 @@ fn what_is_no_request_is_refused() {
         let reply = desk.raw(bytes.as_bytes());
         assert_eq!(reply.status, status, "{bytes:.80}\n{}", reply.head);
     }
-    // A head without end is not heard out; whether the answer still arrives is the system's affair.
+    // A head without end is not read to its end; whether the answer arrives depends on the system.
     let endless = format!(
         "GET /{0}/ HTTP/1.1\r\n{host}\r\nx: {1}\r\n\r\n",
         desk.token,
-        "a".repeat(300 << 10)
+        "a".repeat(1 << 20)
     );
     let mut stream = desk.connect();
     let _ = stream.write_all(endless.as_bytes());
@@ -242,9 +241,9 @@ fn what_is_no_request_is_refused() {
         "{answer}"
     );
     desk.get("chart")
-        .fails(405, "this address is not asked that way");
+        .fails(405, "this address does not take that method");
     desk.post("begin", b"")
-        .fails(405, "this address is not asked that way");
+        .fails(405, "this address does not take that method");
     let bye = desk.post("bye", b"");
     assert_eq!((bye.status, bye.body.len()), (204, 0));
     bye.is_guarded();
@@ -362,7 +361,7 @@ fn bodies_that_are_not_what_is_expected_are_refused_in_place() {
         desk.ask(&format!("export?kind={kind}"), &json!({ "chart": "" }))
             .fails(
                 400,
-                &format!("'{kind}' is no kind of file that is made here"),
+                &format!("'{kind}' is not a kind of file that the desk exports"),
             );
     }
     let told = desk.ask("export?kind=svgg", &json!({ "chart": "" })).json();
@@ -381,7 +380,7 @@ fn bodies_that_are_not_what_is_expected_are_refused_in_place() {
         "export?kind=svg",
         &json!({ "chart": chart, "name": "../a.json" }),
     )
-    .fails(400, "that is not a file's name");
+    .fails(400, "that is not a file name");
     desk.get("begin").ok();
 }
 

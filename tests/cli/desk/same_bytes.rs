@@ -656,9 +656,9 @@ fn previews_are_upright_and_small() {
         .max();
     assert!(worst <= Some(1), "{worst:?}");
     desk.get(&format!("picture/{id}?width=0"))
-        .fails(400, "a preview 0 pixels wide is not drawn");
+        .fails(400, "a preview cannot be 0 pixels wide");
     desk.get("picture/abc")
-        .fails(410, "this picture is not kept any more");
+        .fails(410, "this picture is no longer kept");
 }
 
 /// Against values by independent programs, as in `tables/profiles.rs`; 8-bit levels add 0.005, as the head of the table says.

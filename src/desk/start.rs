@@ -1,8 +1,8 @@
-//! What the page needs to begin.
+//! What the page needs when it starts: `GET begin`.
 
-use super::Desk;
-use super::answer::{Answer, as_json, bytes};
 use super::export::KINDS;
+use super::response::{HandlerResult, json_response, to_json};
+use super::state::{Desk, NamedText};
 use crate::bead::{Bead, SIZES};
 use crate::error::Result;
 use crate::report::Measured;
@@ -12,14 +12,14 @@ use axum::extract::State;
 use serde_json::{Value, json};
 use std::sync::Arc;
 
-/// Palettes that come with the program.
+/// Palettes that come with the program, by name and text.
 const SHIPPED: [(&str, &str); 3] = [
     ("harbour.csv", include_str!("../../palettes/harbour.csv")),
     ("shelf.csv", include_str!("../../palettes/shelf.csv")),
     ("tin.csv", include_str!("../../palettes/tin.csv")),
 ];
 
-/// Ring sizes to choose from: what the common scales have for fingers, with the step of each.
+/// Ring sizes to choose from: the range for fingers on each common scale, and its step.
 const SCALES: [(&str, f64); 5] = [
     ("us3..us13", 0.5),
     ("uk-f..uk-z", 1.0),
@@ -28,8 +28,8 @@ const SCALES: [(&str, f64); 5] = [
     ("eu4..eu30", 1.0),
 ];
 
-/// Routes, and options of `chart`, that the page asks for only where they are there; the kinds to take away are offered beside them.
-const ROUTES: &[&str] = &[
+/// Routes, and options of `chart`, that the page uses only where they are offered.
+const ROUTES: [&str; 13] = [
     "weave",
     "follow",
     "seen",
@@ -46,13 +46,13 @@ const ROUTES: &[&str] = &[
 ];
 
 /// `GET begin`.
-pub async fn begin(State(desk): State<Arc<Desk>>) -> Answer {
-    Ok(bytes("application/json", as_json(&told(&desk)?)?))
+pub async fn start(State(desk): State<Arc<Desk>>) -> HandlerResult {
+    Ok(json_response(to_json(&start_json(&desk)?)?))
 }
 
-fn told(desk: &Desk) -> Result<Value> {
-    let file = |(name, text): &(String, String)| json!({ "name": name, "text": text });
-    let own = desk.begin.palette.iter().map(file);
+fn start_json(desk: &Desk) -> Result<Value> {
+    let file = |file: &NamedText| json!({ "name": file.name, "text": file.text });
+    let own = desk.start.palette.iter().map(file);
     let shipped = SHIPPED.map(|(name, text)| json!({ "name": name, "text": text }));
     let beads = SIZES.map(|size| {
         json!({
@@ -66,19 +66,20 @@ fn told(desk: &Desk) -> Result<Value> {
         .iter()
         .map(|kind| json!({ "kind": kind.word, "ending": kind.ending, "options": kind.options }))
         .collect();
+    let offers: Vec<&str> = KINDS.iter().map(|kind| kind.word).chain(ROUTES).collect();
     Ok(json!({
         "version": env!("CARGO_PKG_VERSION"),
-        "file": desk.begin.file.as_ref().map(file),
+        "file": desk.start.chart.as_ref().map(file),
         "palettes": own.chain(shipped).collect::<Vec<_>>(),
         "beads": beads,
-        "sizes": sizes()?,
-        "gauge": gauge()?,
+        "sizes": ring_sizes()?,
+        "gauge": kept_gauge()?,
         "kinds": kinds,
-        "offers": KINDS.iter().map(|kind| kind.word).chain(ROUTES.iter().copied()).collect::<Vec<_>>(),
+        "offers": offers,
     }))
 }
 
-fn sizes() -> Result<Vec<String>> {
+fn ring_sizes() -> Result<Vec<String>> {
     let mut all = Vec::new();
     for (range, step) in SCALES {
         all.extend(series(range, step)?.iter().map(|size| size.to_string()));
@@ -86,14 +87,16 @@ fn sizes() -> Result<Vec<String>> {
     Ok(all)
 }
 
-/// The weaver's own gauge for the usual bead, if she keeps one.
-fn gauge() -> Result<Value> {
+/// The weaver's own gauge for the default bead, if one was kept.
+fn kept_gauge() -> Result<Value> {
     let gauge = Measured::default().resolve(Bead::default())?;
     let notes: Vec<String> = gauge.notes.iter().map(Warning::to_string).collect();
     Ok(match gauge.value.source() {
         Source::Touching => Value::Null,
-        source => {
-            json!({ "from": source.to_string(), "pitch_mm": gauge.value.pitch().get(), "notes": notes })
-        }
+        source => json!({
+            "from": source.to_string(),
+            "pitch_mm": gauge.value.pitch().get(),
+            "notes": notes,
+        }),
     })
 }

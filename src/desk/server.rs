@@ -1,0 +1,161 @@
+//! The address, the connections and the shutdown.
+
+use super::limits::{CLIENT_SILENCE, PORTS, READER_PAUSE, SHUTDOWN_WAIT, WORKERS};
+use super::routes::routes;
+use super::state::{Desk, StartFiles};
+use crate::error::{Error, Result};
+use axum::serve::Listener;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::pin::Pin;
+use std::sync::Arc;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::oneshot;
+use tokio_io_timeout::TimeoutStream;
+
+/// A desk that has its address.
+pub struct Server {
+    listener: std::net::TcpListener,
+    desk: Arc<Desk>,
+}
+
+impl Server {
+    /// Takes an address on this machine's loopback: the given port, or else one of the
+    /// desk's usual ports, or else any free port. `start` are the files that the page opens.
+    ///
+    /// # Errors
+    /// If the port is taken or may not be used.
+    pub fn bind(port: Option<u16>, start: StartFiles) -> Result<Self> {
+        let failed = |e: std::io::Error| {
+            let what = match port {
+                Some(port) => format!("port {port} cannot be used"),
+                None => "there is no free port".to_string(),
+            };
+            let hint = "name another with --port, or leave it out for a free one";
+            Error::new(what).hint(hint).because(e)
+        };
+        let listener = match port {
+            Some(port) => listen(port),
+            None => PORTS
+                .into_iter()
+                .find_map(|port| listen(port).ok())
+                .map_or_else(|| listen(0), Ok),
+        };
+        let listener = listener.map_err(failed)?;
+        listener.set_nonblocking(true).map_err(failed)?;
+        let port = listener.local_addr().map_err(failed)?.port();
+        Ok(Self {
+            listener,
+            desk: Arc::new(Desk::new(port, start)?),
+        })
+    }
+
+    /// The address of the page.
+    pub fn address(&self) -> String {
+        let Desk { port, token, .. } = &*self.desk;
+        format!("http://127.0.0.1:{port}/{}/", token.as_str())
+    }
+
+    /// Answers until the process is told to end (SIGINT or SIGTERM, Ctrl-C elsewhere); `ready` is
+    /// called once it listens. Requests that have begun then have half a second to finish.
+    ///
+    /// # Errors
+    /// If the system gives no threads or signals.
+    pub fn serve(self, ready: impl FnOnce() -> Result<()>) -> Result<()> {
+        let failed = |e: std::io::Error| Error::new("the desk cannot be opened").because(e);
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(2)
+            .max_blocking_threads(2 * WORKERS + 1)
+            .enable_io()
+            .enable_time()
+            .build()
+            .map_err(failed)?;
+        let served = runtime.block_on(async {
+            let signal = end_signal().map_err(failed)?;
+            let listener = TcpListener::from_std(self.listener).map_err(failed)?;
+            let (closing, closed) = oneshot::channel::<()>();
+            let server = axum::serve(TimedListener(listener), routes(self.desk))
+                .with_graceful_shutdown(async { closed.await.unwrap_or_default() });
+            ready()?;
+            let server = tokio::spawn(server.into_future());
+            signal.await;
+            drop(closing);
+            let _ = tokio::time::timeout(SHUTDOWN_WAIT, server).await;
+            Ok(())
+        });
+        // Jobs whose answer nobody waits for end with the process.
+        runtime.shutdown_background();
+        served
+    }
+}
+
+fn listen(port: u16) -> std::io::Result<std::net::TcpListener> {
+    std::net::TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, port)))
+}
+
+/// Gives every connection its time limits, which `axum::serve` has no setting for: a client that
+/// stops reading its answer, or falls silent, is disconnected.
+struct TimedListener(TcpListener);
+
+impl Listener for TimedListener {
+    type Io = Pin<Box<TimeoutStream<TcpStream>>>;
+    type Addr = SocketAddr;
+
+    async fn accept(&mut self) -> (Self::Io, SocketAddr) {
+        let (stream, address) = Listener::accept(&mut self.0).await;
+        // Small answers are sent at once: on one machine nothing is gained by waiting.
+        let _ = stream.set_nodelay(true);
+        let mut stream = TimeoutStream::new(stream);
+        stream.set_read_timeout(Some(CLIENT_SILENCE));
+        stream.set_write_timeout(Some(READER_PAUSE));
+        (Box::pin(stream), address)
+    }
+
+    fn local_addr(&self) -> std::io::Result<SocketAddr> {
+        self.0.local_addr()
+    }
+}
+
+/// Completes when the process is told to end.
+#[cfg(unix)]
+fn end_signal() -> std::io::Result<impl Future<Output = ()>> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut interrupted = signal(SignalKind::interrupt())?;
+    let mut terminated = signal(SignalKind::terminate())?;
+    Ok(async move {
+        tokio::select! {
+            _ = interrupted.recv() => {}
+            _ = terminated.recv() => {}
+        }
+    })
+}
+
+/// Completes when the process is told to end.
+#[cfg(not(unix))]
+fn end_signal() -> std::io::Result<impl Future<Output = ()>> {
+    Ok(async {
+        let _ = tokio::signal::ctrl_c().await;
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_connection_has_its_time_limits() {
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
+        runtime.block_on(async {
+            let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await.unwrap();
+            let mut listener = TimedListener(listener);
+            let address = Listener::local_addr(&listener).unwrap();
+            let client = TcpStream::connect(address).await.unwrap();
+            let (stream, _) = listener.accept().await;
+            assert_eq!(stream.read_timeout(), Some(CLIENT_SILENCE));
+            assert_eq!(stream.write_timeout(), Some(READER_PAUSE));
+            drop(client);
+        });
+    }
+}

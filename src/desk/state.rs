@@ -1,0 +1,148 @@
+//! What all requests share: the files the desk was started with, its limits and its caches.
+
+use super::cache::Cache;
+use super::latest::Latest;
+use super::limits::{
+    KEPT_FOLLOW_BYTES, KEPT_FOLLOW_PAGES, KEPT_PALETTES, KEPT_PICTURE_BYTES, KEPT_PICTURES,
+    KEPT_PIXEL_BYTES, MAX_PALETTE,
+};
+use super::token::Token;
+use super::uploads::Uploads;
+use super::workers::Workers;
+use crate::error::{Error, Result};
+use crate::palette::Palette;
+use crate::pipeline::{Decoded, Memory, Source};
+use axum::http::HeaderValue;
+use std::path::Path;
+use std::sync::Arc;
+
+/// A file's name and its text.
+#[derive(Debug, Clone)]
+pub struct NamedText {
+    /// The name, without folders.
+    pub name: String,
+    /// The text.
+    pub text: String,
+}
+
+/// Files that the page opens when it starts.
+#[derive(Debug, Clone, Default)]
+pub struct StartFiles {
+    /// A chart.
+    pub chart: Option<NamedText>,
+    /// The owner's palette.
+    pub palette: Option<NamedText>,
+}
+
+/// A picture that the page sent.
+pub struct Picture {
+    /// SHA-256 of the file, in hex.
+    pub id: String,
+    /// The file's name.
+    pub name: String,
+    /// The file's bytes.
+    pub bytes: Arc<Vec<u8>>,
+    /// Its upright size; a drawing, which has no pixels of its own, has the size of its preview.
+    pub size: PixelSize,
+}
+
+/// Width and height in pixels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PixelSize {
+    /// Width.
+    pub width: u32,
+    /// Height.
+    pub height: u32,
+}
+
+impl From<(u32, u32)> for PixelSize {
+    /// From width and height.
+    fn from(size: (u32, u32)) -> Self {
+        Self {
+            width: size.0,
+            height: size.1,
+        }
+    }
+}
+
+impl Picture {
+    /// The picture as the pipeline reads it.
+    pub fn source(&self) -> Source {
+        Source {
+            name: self.name.clone(),
+            bytes: self.bytes.to_vec(),
+        }
+    }
+
+    /// An error with this picture's name as its place, unless it is about an option.
+    pub fn blame(&self, error: Error) -> Error {
+        match error.place().option {
+            None => error.file(Path::new(&self.name)),
+            Some(_) => error,
+        }
+    }
+}
+
+/// A palette and the name of its file.
+pub struct NamedPalette {
+    /// The palette.
+    pub palette: Palette,
+    /// The file's name.
+    pub file: String,
+}
+
+/// A follow-along page.
+pub struct FollowPage {
+    /// The page.
+    pub html: String,
+    /// Its content security policy.
+    pub policy: HeaderValue,
+}
+
+/// What all requests share.
+pub struct Desk {
+    /// The port that the desk listens on.
+    pub port: u16,
+    /// The secret in its address.
+    pub token: Token,
+    /// Files that the page opens when it starts.
+    pub start: StartFiles,
+    /// Memory for request bodies.
+    pub uploads: Uploads,
+    /// The worker pool.
+    pub workers: Workers,
+    /// The newest request of each lane.
+    pub latest: Latest,
+    /// Pictures by their id.
+    pub pictures: Cache<Picture>,
+    /// The decoded pixels of the picture in use.
+    pub pixels: Cache<Decoded>,
+    /// Results of the last charts' stages.
+    pub memory: Memory,
+    /// Palettes by their id.
+    pub palettes: Cache<NamedPalette>,
+    /// Follow-along pages by their id.
+    pub follow_pages: Cache<FollowPage>,
+}
+
+impl Desk {
+    /// A desk with empty caches.
+    ///
+    /// # Errors
+    /// If the system gives no random numbers for the token.
+    pub fn new(port: u16, start: StartFiles) -> Result<Self> {
+        Ok(Self {
+            port,
+            token: Token::new()?,
+            start,
+            uploads: Uploads::new(),
+            workers: Workers::new(),
+            latest: Latest::default(),
+            pictures: Cache::new("picture", KEPT_PICTURES, KEPT_PICTURE_BYTES),
+            pixels: Cache::new("picture", 1, KEPT_PIXEL_BYTES),
+            memory: Memory::default(),
+            palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
+            follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
+        })
+    }
+}
