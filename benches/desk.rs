@@ -1,6 +1,8 @@
-//! From a change to the answer, by a desk that is open and by the command line; and the desk's memory after many changes.
+//! From a change to the answer, by a desk that is open and by the command line; and the desk's
+//! memory after many changes.
 //!
-//! The desk must answer within 100 ms for a ring and 500 ms for a panel of 81 x 240. Give a number of changes to replay: `cargo bench --bench desk -- 2000`.
+//! The desk must answer within 100 ms for a ring and 500 ms for a panel of 81 x 240. Give a number
+//! of changes to replay: `cargo bench --bench desk -- 2000`.
 
 #![allow(clippy::unwrap_used)]
 

@@ -1,4 +1,5 @@
-//! The best 8 colours of 240 for an 81 x 240 band: time, and what the search gains over greedy choice alone.
+//! The best 8 colours of 240 for an 81 x 240 band: time, and what the search gains over greedy
+//! choice alone.
 
 mod common;
 

@@ -1,4 +1,5 @@
-//! Matching an 81 x 240 band to 240 colours on one thread, against judging every colour by the full formula.
+//! Matching an 81 x 240 band to 240 colours on one thread, against judging every colour by the full
+//! formula.
 
 mod common;
 

@@ -1,7 +1,10 @@
-//! How much nearer to the picture the band optimised whole is, and what it costs: geometric means of ratios over pictures and palettes.
+//! How much nearer to the picture the band optimised whole is, and what it costs: geometric means
+//! of ratios over pictures and palettes.
 //!
-//! `cargo bench --bench refine -- [FOLDER] [CALM] [SIZES] [MOST]`, with so many of the three sizes, and so many pictures at the second and half of them at the third, takes the opaque pictures of FOLDER, and beside them the charts that `general_tool.py` made there; without
-//! it our own samples and the tests' photographs. Errors are mean CIEDE2000 after S-CIELAB's filters.
+//! `cargo bench --bench refine -- [FOLDER] [CALM] [SIZES] [MOST]`, with so many of the three sizes,
+//! and so many pictures at the second and half of them at the third, takes the opaque pictures of
+//! FOLDER, and beside them the charts that `general_tool.py` made there; without it our own samples
+//! and the tests' photographs. Errors are mean CIEDE2000 after S-CIELAB's filters.
 
 mod common;
 
@@ -22,7 +25,8 @@ const PALETTES: [&str; 3] = ["tin", "shelf", "harbour"];
 /// The ways that are compared.
 #[derive(Default)]
 struct Ratios {
-    /// By distance; then against nearest, diffusion, the general tool, and the better of the first and last.
+    /// By distance; then against nearest, diffusion, the general tool, and the better of the first
+    /// and last.
     of: [[Vec<f64>; 4]; 3],
     alone: Vec<f64>,
     changes: Vec<f64>,

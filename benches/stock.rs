@@ -1,4 +1,5 @@
-//! Charts from a counted drawer: time against the nearest colours alone, and how far groups of several sizes stay from the proven bound.
+//! Charts from a counted stock: time against the nearest colours alone, and how far groups of
+//! several sizes stay from the proven bound.
 
 mod common;
 
@@ -9,7 +10,8 @@ use upbead::quantize::together::Together;
 use upbead::quantize::{Options, Wanted, choose};
 use upbead::warning::Warning;
 
-/// Every colour has its even share of the beads and a tenth more: whatever the picture wants much of runs out.
+/// Every colour has its even share of the beads and a tenth more: whatever the picture wants much
+/// of runs out.
 fn even_shares(lattice: &Lattice, colours: usize) -> Bounds {
     let share = (lattice.len() * 11).div_ceil(colours * 10).max(4) as u64;
     let bound = |at: usize| Bound {

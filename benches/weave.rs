@@ -1,4 +1,5 @@
-//! What the weaver asks of a finished chart: the rows, the kit, what is wrong with it; and the pass list from ten thousand to a million beads.
+//! What the weaver asks of a finished chart: the rows, the kit, what is wrong with it; and the pass
+//! list from ten thousand to a million beads.
 
 mod common;
 

@@ -1,4 +1,5 @@
-//! The layers of the crate: a module uses only what stands above it, and files stay small enough to read.
+//! The layers of the crate: a module uses only what stands above it, and files stay small enough to
+//! read. And the tests' own page names only files that exist.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -6,7 +7,8 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists them.
+/// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists
+/// them.
 const ORDER: [&str; 26] = [
     "words",
     "error",
@@ -66,7 +68,8 @@ fn sources() -> Vec<(String, PathBuf)> {
     found
 }
 
-/// The text without comments: `//` to the end of the line, unless it stands in a string such as an address.
+/// The text without comments: `//` to the end of the line, unless it stands in a string such as an
+/// address.
 fn code(text: &str) -> String {
     text.lines()
         .map(|line| match line.find("//") {
@@ -77,7 +80,8 @@ fn code(text: &str) -> String {
         .join("\n")
 }
 
-/// The modules that `text` names after `root::`, also in a list: `use crate::{error, lattice::Row}`.
+/// The modules that `text` names after `root::`, also in a list: `use crate::{error,
+/// lattice::Row}`.
 fn named(text: &str, root: &str) -> Vec<String> {
     let mut names = Vec::new();
     for (at, _) in text.match_indices(&format!("{root}::")) {
@@ -229,4 +233,25 @@ fn every_file_is_short_enough_to_read() {
     lengths.sort_unstable();
     let median = lengths[lengths.len() / 2];
     assert!(median < 200, "the median file has {median} lines");
+}
+
+/// A promise whose test has moved is one that nobody finds.
+#[test]
+fn the_readme_of_the_tests_names_no_missing_file() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let text = fs::read_to_string(tests.join("README.md")).unwrap();
+    // Every other piece stands between backquotes.
+    let quoted = text.split('`').skip(1).step_by(2);
+    let named: Vec<&str> = quoted
+        .filter(|piece| piece.ends_with(".rs") || piece.contains('/') && !piece.ends_with('/'))
+        .collect();
+    assert!(named.len() > 80, "{} files are named", named.len());
+    for name in named {
+        let folder = if name.starts_with("src/") {
+            tests.parent().unwrap()
+        } else {
+            &tests
+        };
+        assert!(folder.join(name).exists(), "tests/README.md names {name}");
+    }
 }

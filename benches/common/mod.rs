@@ -1,4 +1,5 @@
-//! Medians of several runs, ratios of pairs run in turn, peak memory. Linux tells the peak; elsewhere it is left out.
+//! Medians of several runs, ratios of pairs run in turn, peak memory. Linux tells the peak;
+//! elsewhere it is left out.
 
 #![allow(dead_code)]
 
@@ -84,7 +85,8 @@ pub fn closed(columns: u32, rows: u32) -> Lattice {
     Lattice::new(Bead::default(), columns, Rows::closed(rows).expect("even")).expect("a band")
 }
 
-/// `samples/harbour-dusk.jpg` enlarged to `width` by `height` with a little fixed noise, as a JPEG of quality 90: as heavy to decode as a photograph.
+/// `samples/harbour-dusk.jpg` enlarged to `width` by `height` with a little fixed noise, as a JPEG
+/// of quality 90: as heavy to decode as a photograph.
 pub fn photograph(width: u32, height: u32) -> Vec<u8> {
     let small = image::load_from_memory(&file("samples/harbour-dusk.jpg"))
         .expect("a picture")
@@ -122,9 +124,9 @@ pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
         .collect()
 }
 
-/// One picture of our own and two photographs.
+/// Two pictures of our own and a photograph.
 pub const PICTURES: [&str; 3] = [
     "samples/harbour-dusk.jpg",
     "tests/data/pictures/coffee.jpg",
-    "tests/data/pictures/astronaut.png",
+    "tests/data/pictures/buoys.png",
 ];

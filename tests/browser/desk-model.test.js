@@ -174,7 +174,7 @@ describe("lattice", () => {
     }
   });
 
-  test("a line hangs together and ends where it should", () => {
+  test("a line has no gaps and ends where it should", () => {
     for (let seed = 0; seed < CASES; seed++) {
       const band = shape(seed);
       const lot = lots(seed + 50);
@@ -208,7 +208,7 @@ describe("lattice", () => {
 });
 
 describe("commands", () => {
-  test("each followed by its inverse gives the same chart, and the chart it was made from stays as it was", () => {
+  test("each command followed by its inverse gives the same chart, and the chart it started from is unchanged", () => {
     let tried = 0;
     for (let seed = 0; seed < CASES; seed++) {
       const now = chart(seed);
@@ -225,7 +225,7 @@ describe("commands", () => {
     assert.ok(tried > 3000, `${tried} commands`);
   });
 
-  test("undo goes back to the first chart and redo to the last, however many deeds", () => {
+  test("undo goes back to the first chart and redo to the last, however many commands", () => {
     const first = chart(3);
     const history = new charts.History(first);
     for (let seed = 0; seed < 600; seed++) {
@@ -260,7 +260,7 @@ describe("commands", () => {
     }
   });
 
-  test("a colour is known by code, name and hex; another one of its code is told", () => {
+  test("a colour is known by code, name and hex; another colour with its code is refused", () => {
     const now = chart(11);
     const green = { code: "quay-2", name: "sea green", hex: "00AA66" };
     assert.equal(charts.namesake(now, green), now.colours[2]);
@@ -294,7 +294,7 @@ describe("commands", () => {
     }
   });
 
-  test("rows let in look like the rows that were there, and the rest stays in order", () => {
+  test("inserted rows look like the rows that were there, and the rest stays in order", () => {
     for (let seed = 0; seed < CASES; seed++) {
       const now = chart(seed);
       const at = 1 + lots(seed)(now.rows);
@@ -318,7 +318,7 @@ describe("commands", () => {
     assert.equal(charts.edging({ ...small, columns: 5, beads: new Uint16Array(15) }, false), null);
   });
 
-  test("a motif laid down where it was lifted changes nothing; turned over twice it is itself", () => {
+  test("a motif put back where it was picked up changes nothing; flipped twice it is unchanged", () => {
     for (let seed = 0; seed < CASES; seed++) {
       const now = chart(seed);
       const lot = lots(seed + 40);
@@ -330,7 +330,7 @@ describe("commands", () => {
     }
   });
 
-  test("a patch is all of one colour, hangs together, and ends where other colours begin", () => {
+  test("a patch is all of one colour, in one piece, and ends where other colours begin", () => {
     for (let seed = 0; seed < CASES; seed++) {
       const now = chart(seed);
       const start = lots(seed)(now.beads.length);
@@ -420,7 +420,7 @@ describe("over the seam", () => {
     }
   });
 
-  test("a box has the beads of a turned band's box, is laid down as it was lifted, and turned over in its place", () => {
+  test("a box over the seam has the beads of a shifted band's box, is put back as it was picked up, and flips in place", () => {
     const { now, box } = ring(20, 18, 23);
     assert.deepEqual(lattice.inBox(now, box).length, 15);
     for (let bead = 0; bead < now.beads.length; bead++) assert.equal(lattice.isInBox(now, box, bead), lattice.inBox(now, box).includes(bead));
@@ -435,7 +435,7 @@ describe("over the seam", () => {
     }
   });
 
-  test("a line goes the way that the hand went", () => {
+  test("a line goes in the direction it was drawn", () => {
     const band = { columns: 9, rows: 40, closed: true };
     const rows = (/** @type {number[]} */ beads) => beads.map((bead) => lattice.place(band, bead).row);
     assert.deepEqual(rows(lattice.line(band, { row: 37, column: 5 }, { row: 43, column: 5 })), [37, 39, 1, 3]);
@@ -472,7 +472,7 @@ describe("at the edges", () => {
     }
   });
 
-  test("a copy laid over one is cut off there, and stays where the hand is", () => {
+  test("a copy placed over an edge is cut off there, and stays under the pointer", () => {
     const now = /** @type {Chart} */ ({ ...chart(1), columns: 15, rows: 20, closed: false });
     now.beads = new Uint16Array(lattice.count(now));
     for (const bead of lattice.inBox(now, { left: 6, right: 10, bottom: 8, top: 12 })) now.beads[bead] = 2;

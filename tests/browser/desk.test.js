@@ -130,7 +130,7 @@ describe("from a picture to a chart", () => {
     });
   });
 
-  test("a picture that is dropped, cropped by dragging on it, laid as a motif", async () => {
+  test("a picture is dropped, cropped by dragging on it, placed as a motif", async () => {
     await sit(open, async (page) => {
       await drop(page, "kittiwake.png", readFileSync(sample("samples/kittiwake.png")));
       await page.locator("#picture-box:visible").waitFor();
@@ -179,7 +179,7 @@ describe("from a picture to a chart", () => {
     });
   });
 
-  test("only the newest wish counts, however fast they come", async () => {
+  test("only the newest change counts, however fast they come", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       for (const columns of [15, 7, 21, 11, 5, 19, 13]) await page.fill("#columns", String(columns));
@@ -221,7 +221,7 @@ describe("from a picture to a chart", () => {
     });
   });
 
-  test("colours kept in, left out and not owned are heeded", async () => {
+  test("colours kept in, left out and not in stock are respected", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -245,7 +245,7 @@ describe("from a picture to a chart", () => {
     });
   });
 
-  test("charting again waits for a word where beads were mended by hand", async () => {
+  test("charting again asks first if beads were changed by hand", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -355,7 +355,7 @@ describe("charts", () => {
     });
   });
 
-  test("what is handed on is what the command line writes", async () => {
+  test("exported files are what the command line writes", async () => {
     await sit(open, async (page) => {
       await give(page, "#open-chart", join(folder, "tide.json"));
       await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
@@ -404,7 +404,7 @@ describe("charts", () => {
     });
   });
 
-  test("calm and refined as on the command line, and seen from afar", async () => {
+  test("calm and refined as on the command line, and shown at viewing distances", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await page.fill("#calm", "0.5");
@@ -423,7 +423,7 @@ describe("charts", () => {
     });
   });
 
-  test("her gauge and how a file is made are heeded", async () => {
+  test("the gauge and the options of a file are respected", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await page.click("#wishes details:has(#swatch) summary");
@@ -450,7 +450,7 @@ describe("charts", () => {
     });
   });
 
-  test("every way a file is made can be asked for, as on the command line", async () => {
+  test("every option of a file can be set, as on the command line", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -499,7 +499,7 @@ describe("charts", () => {
     });
   });
 
-  test("beads set by hand stay while the others are refined round them", async () => {
+  test("beads set by hand stay while the others are refined around them", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -522,7 +522,7 @@ describe("charts", () => {
     });
   });
 
-  test("how near the picture the band comes, and the sizes beside its own", async () => {
+  test("how well the band matches its picture, and the next sizes", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -540,7 +540,7 @@ describe("charts", () => {
     });
   });
 
-  test("a photograph of beads fills the drawer, and a band moves onto it", async () => {
+  test("a photograph of beads becomes the palette, and a band moves onto it", async () => {
     await sit(open, async (page) => {
       await give(page, "#open-chart", join(folder, "tide.json"));
       await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "tide.json");
@@ -623,7 +623,7 @@ function charted(picture, ...more) {
 }
 
 describe("all that the command line does", () => {
-  test("a motif is shown where it sat until its best seat is found, and then sits there", async () => {
+  test("a motif is shown at its last position until the best one is found, and then there", async () => {
     const GULL = sample("samples/kittiwake.png");
     await sit(open, async (page) => {
       await give(page, "#picture-choose", GULL);
@@ -644,7 +644,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("a motif sits where she says, and begins from where it sat", async () => {
+  test("a motif can be placed by hand, starting from its position so far", async () => {
     const GULL = sample("samples/kittiwake.png");
     await sit(open, async (page) => {
       await give(page, "#picture-choose", GULL);
@@ -688,7 +688,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("a gauge is opened, saved, remembered, and replaced only when she says so", async () => {
+  test("a gauge is opened, saved, remembered, and replaced only on request", async () => {
     const kept = join(folder, ".config/upbead/gauge.json");
     try {
       await sit(
@@ -729,7 +729,7 @@ describe("all that the command line does", () => {
     }
   });
 
-  test("the rows round a finger are told in full", async () => {
+  test("the rows for a ring size are listed in full", async () => {
     await sit(open, async (page) => {
       await page.click("#beside summary");
       await page.locator("#beside-rows button").first().waitFor();
@@ -746,7 +746,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("colours that are hard to tell apart, as near as she asks", async () => {
+  test("colours that are hard to tell apart, up to a chosen difference", async () => {
     const shelf = sample("palettes/shelf.csv");
     await sit(open, async (page) => {
       await page.click("#drawer-open");
@@ -768,7 +768,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("documents for other programs, and what was said of the chart", async () => {
+  test("documents for other programs, and what was said about the chart", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -801,7 +801,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("a chart that was opened meets its picture: it stays, is measured as it lay or otherwise, and refined", async () => {
+  test("an opened chart is given its picture: it stays, is compared with it as placed then or otherwise, and refined", async () => {
     charted(DUSK, "--colours", "7");
     await sit(open, async (page) => {
       await give(page, "#open-chart", join(folder, "reached.json"));
@@ -839,7 +839,7 @@ describe("all that the command line does", () => {
     });
   });
 
-  test("a photo of beads is read as she says", async () => {
+  test("a photograph of beads is read with the chosen options", async () => {
     await sit(open, async (page) => {
       await page.click("#drawer-open");
       await page.click("#photo-how summary");
@@ -982,7 +982,7 @@ describe("when something is wrong", () => {
     );
   });
 
-  test("a program that stops: told at once, drawing and saving go on, nothing is lost when it is back", async () => {
+  test("a program that stops is reported at once, drawing and saving go on, nothing is lost when it is back", async () => {
     const port = String(20000 + (process.pid % 20000));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
@@ -1035,7 +1035,7 @@ describe("when something is wrong", () => {
     });
   });
 
-  test("a browser that refuses to keep anything is told of, and all else works", async () => {
+  test("a browser that refuses to store anything gives a warning, and all else works", async () => {
     await sit(
       open,
       async (page) => {
@@ -1090,23 +1090,28 @@ describe("when something is wrong", () => {
 });
 
 describe("on the screen", () => {
-  test("the chart follows a wish at once: a ring and a panel", async () => {
+  test("a changed field asks for one chart and draws it: a ring and a panel", async () => {
     await sit(open, async (page) => {
+      let asked = 0;
+      page.on("request", (request) => {
+        if (new URL(request.url()).pathname.endsWith("/chart")) asked += 1;
+      });
       await give(page, "#picture-choose", DUSK);
       await still(page);
-      const ring = await waits(page, [11, 13, 9, 7, 11, 9, 13]);
+      const change = async (/** @type {number} */ columns) => {
+        asked = 0;
+        await page.evaluate(drawnWith, columns);
+        assert.equal(asked, 1, `${columns} columns`);
+      };
+      for (const columns of [11, 13]) await change(columns);
       await page.selectOption("#length-by", "open");
       await page.fill("#rows", "240");
       await still(page);
-      const panel = await waits(page, [81, 79, 81, 83, 81]);
-      console.log(`milliseconds from a wish to its picture: ring ${ring.join(", ")}; panel ${panel.join(", ")}`);
-      // The program under test is not tuned and the machine is shared, so that these limits are wide; benches measure.
-      assert.ok(Number(ring[ring.length >> 1]) < 400, `ring: ${ring}`);
-      assert.ok(Number(panel[panel.length >> 1]) < 2000, `panel: ${panel}`);
+      await change(81);
     });
   });
 
-  test("of 20,000 beads only what changed is painted; frames a second are told, not judged", async () => {
+  test("of 20,000 beads only those that changed or came into view are painted", async () => {
     const rows = Array.from({ length: 400 }, (_, row) => Array.from({ length: 50 }, (_, at) => (Math.floor(row / 9) + Math.floor(at / 4)) % 6));
     const colours = ["FAFAF6", "1C3261", "CD2626", "2D847B", "C89A3F", "72AACC"].map((hex, nth) => ({ code: `c${nth}`, name: `sea ${nth}`, hex }));
     const panel = {
@@ -1123,17 +1128,12 @@ describe("on the screen", () => {
     await sit(open, async (page) => {
       await give(page, "#open-chart", join(folder, "panel.json"));
       await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.desk.file === "panel.json");
-      await page.waitForTimeout(800);
-      const run = await page.evaluate(frames);
-      console.log(`frames a second with 20,000 beads: ${JSON.stringify(run)}`);
+      const painted = await page.evaluate(paintedBy);
+      assert.ok(painted.down > 4000 && painted.down < 20000, `${painted.down} beads painted on the way down`);
+      assert.equal(painted.up, 0, "what was seen before is painted again");
       // A bead that changes is painted alone: in the four tiles at most that meet in it.
-      const painted = await page.evaluate(() => {
-        const { mat, hands } = /** @type {any} */ (window).upbeadDesk;
-        const before_ = mat.painted;
-        hands.set([10000]);
-        return mat.painted - before_;
-      });
-      assert.ok(painted >= 0 && painted <= 4, `${painted} beads painted`);
+      assert.ok(painted.bead >= 1 && painted.bead <= 4, `${painted.bead} beads painted for one`);
+      assert.ok(painted.beads >= 30 && painted.beads <= 120, `${painted.beads} beads painted for thirty`);
     });
   });
 
@@ -1225,75 +1225,59 @@ describe("on the screen", () => {
   });
 });
 
-/** Milliseconds from a figure typed to the band drawn with so many columns, the quickest first. @param {Page} page @param {number[]} columns */
-async function waits(page, columns) {
-  const all = [];
-  for (const wanted of columns) {
-    all.push(
-      await page.evaluate(async (wanted) => {
-        const { desk, mat } = /** @type {any} */ (window).upbeadDesk;
-        const field = /** @type {HTMLInputElement} */ (document.getElementById("columns"));
-        if (desk.history.chart.columns === wanted) return 0;
-        const start = performance.now();
-        field.value = String(wanted);
-        field.dispatchEvent(new Event("input", { bubbles: true }));
-        let frame = mat.frames;
-        while (desk.history.chart.columns !== wanted || mat.frames === frame) {
-          if (desk.history.chart.columns !== wanted) frame = mat.frames;
-          await new Promise((done) => requestAnimationFrame(done));
-        }
-        return Math.round(performance.now() - start);
-      }, wanted),
-    );
-    await page.waitForTimeout(150);
+/** Types a number of columns, and waits until a band of so many is drawn. Runs in the page. @param {number} columns */
+async function drawnWith(columns) {
+  const { desk, mat } = /** @type {any} */ (window).upbeadDesk;
+  const field = /** @type {HTMLInputElement} */ (document.getElementById("columns"));
+  field.value = String(columns);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  let frame = mat.frames;
+  while (desk.history.chart.columns !== columns || mat.frames === frame) {
+    if (desk.history.chart.columns !== columns) frame = mat.frames;
+    await new Promise((done) => requestAnimationFrame(done));
   }
-  return all.filter((time) => time > 0).sort((one, other) => one - other);
 }
 
-/** Frames a second while scrolling and while drawing, as the browser counts them. Runs in the page. */
-async function frames() {
-  const { mat } = /** @type {any} */ (window).upbeadDesk;
+/** Beads painted while large beads are scrolled down and up again, while one changes, and while thirty do, one a frame. Runs in the page. */
+async function paintedBy() {
+  const { mat, hands } = /** @type {any} */ (window).upbeadDesk;
   const stage = /** @type {HTMLElement} */ (document.getElementById("stage"));
-  const band = /** @type {HTMLElement} */ (document.getElementById("band"));
-  /** @param {(frame: number) => void} each */
-  const timed = async (each) => {
-    const start = performance.now();
-    let frame = 0;
-    while (performance.now() - start < 900) {
-      each(frame++);
-      await new Promise((done) => requestAnimationFrame(done));
-    }
-    return Math.round((frame * 1000) / (performance.now() - start));
+  const drawn = async () => {
+    const frame = mat.frames;
+    mat.soon();
+    while (mat.frames === frame) await new Promise((done) => requestAnimationFrame(done));
   };
-  const bounds = band.getBoundingClientRect();
-  const pointer = (/** @type {string} */ kind, /** @type {number} */ frame) => {
-    const place = {
-      clientX: bounds.left + bounds.width * (0.5 + 0.12 * Math.sin(frame / 9)),
-      clientY: bounds.top + bounds.height * (0.5 + 0.35 * Math.sin(frame / 31)),
-    };
-    band.dispatchEvent(
-      new PointerEvent(kind, { ...place, pointerId: 99, pointerType: "mouse", bubbles: true, button: kind === "pointermove" ? -1 : 0, buttons: 1 }),
-    );
+  /** @param {() => Promise<void>} deed */
+  const counted = async (deed) => {
+    const before_ = mat.painted;
+    await deed();
+    return mat.painted - before_;
   };
-  /** @type {Record<string, number>} */
-  const found = {};
-  for (const [name, half] of /** @type {const} */ ([
-    ["small beads", 3],
-    ["large beads", 9],
-  ])) {
-    mat.zoom(half);
-    await new Promise((done) => setTimeout(done, 200));
+  /** @param {number[]} at */
+  const scrolled = async (at) => {
     const most = stage.scrollHeight - stage.clientHeight;
-    found[`scrolling, ${name}`] = await timed((frame) => {
-      stage.scrollTop = most * (0.5 + 0.5 * Math.sin(frame / 20));
-      mat.soon();
-    });
-    pointer("pointerdown", 0);
-    found[`drawing, ${name}`] = await timed((frame) => pointer("pointermove", frame));
-    pointer("pointerup", 0);
-  }
+    for (const part of at) {
+      stage.scrollTop = (most * part) / 20;
+      await drawn();
+    }
+  };
+  const way = Array.from({ length: 21 }, (_, at) => at);
+  stage.scrollTop = 0;
+  mat.zoom(9);
+  const down = await counted(() => scrolled(way));
+  const up = await counted(() => scrolled(way.toReversed()));
+  const bead = await counted(async () => {
+    hands.set([10025]);
+    await drawn();
+  });
+  const beads = await counted(async () => {
+    for (let at = 0; at < 30; at++) {
+      hands.set([7025 + 50 * at]);
+      await drawn();
+    }
+  });
   mat.fit();
-  return found;
+  return { down, up, bead, beads };
 }
 
 /** @param {Page} page @param {string} what */
@@ -1355,7 +1339,7 @@ describe("over the seam, at the edges, with a pen", () => {
     await page.mouse.up();
   }
 
-  test("a line, a motif's frame and a motif go over the seam the way the hand goes", async () => {
+  test("a line, a motif's frame and a motif go over the seam in the direction they are drawn", async () => {
     await sit(open, async (page) => {
       const motif = /** @type {[number, number][]} */ ([
         [14, 4],
@@ -1402,7 +1386,7 @@ describe("over the seam, at the edges, with a pen", () => {
     });
   });
 
-  test("a copy pressed near the lower edge lies under the hand; a motif stops at an edge", async () => {
+  test("a copy placed near the lower edge lies under the pointer; a motif stops at an edge", async () => {
     await sit(open, async (page) => {
       await band(page, 15, 20, false, [
         [10, 8],
@@ -1424,7 +1408,7 @@ describe("over the seam, at the edges, with a pen", () => {
     });
   });
 
-  test("what was begun on a band is let go when the band takes another shape", async () => {
+  test("what was begun on a band is dropped when the band changes shape", async () => {
     await sit(open, async (page) => {
       await band(page, 9, 80, true);
       await page.focus("#stage");
@@ -1585,7 +1569,7 @@ async function stateSays(page, words) {
 
 const KEPT = "kept in this browser, not in a file";
 
-describe("work is kept, whatever comes between", () => {
+describe("work is kept, whatever happens", () => {
   test("a bead set just before the page goes away is kept", async () => {
     await sit(open, async (page) => {
       for (const row of [5, 7, 9, 11, 13]) {
@@ -1599,31 +1583,28 @@ describe("work is kept, whatever comes between", () => {
     });
   });
 
-  test("drawing without a pause is kept meanwhile, and called kept only when it is", async () => {
+  test("drawing without a pause is stored meanwhile, and called kept only when it is", async () => {
     await sit(open, async (page) => {
       const before = await page.textContent("#state");
       assert.equal(before, "nothing to save");
-      const told = await page.evaluate(async () => {
-        const { desk, act, charts } = /** @type {any} */ (window).upbeadDesk;
-        const state = /** @type {HTMLElement} */ (document.getElementById("state"));
-        const words = [];
-        for (let bead = 0; bead < 40; bead++) {
-          const { chart } = desk.history;
-          act(charts.colouring(chart, [bead], { code: "tide-1", name: "tide", hex: "204060" }), `bead ${bead}`);
-          words.push(state.textContent);
-          await new Promise((done) => setTimeout(done, 50));
-        }
-        return words;
-      });
-      assert.deepEqual([...new Set(told)], ["being kept …"], "no bead is called kept as soon as it is set");
-      const stored = Math.max(...(await page.evaluate(storedDeeds)));
-      assert.ok(stored >= 35, `${stored} of 40 deeds stored while drawing`);
+      const set = (/** @type {number} */ bead) =>
+        page.evaluate((bead) => {
+          const { desk, act, charts } = /** @type {any} */ (window).upbeadDesk;
+          act(charts.colouring(desk.history.chart, [bead], { code: "tide-1", name: "tide", hex: "204060" }), `bead ${bead}`);
+          return document.getElementById("state")?.textContent;
+        }, bead);
+      // Bead after bead, until thirty are stored.
+      let beads = 0;
+      for (let stored = 0; stored < 30; stored = Math.max(0, ...(await page.evaluate(storedDeeds)))) {
+        assert.ok(beads < 300, `${stored} of ${beads} deeds stored while drawing`);
+        assert.equal(await set(beads++), "being kept …", "a bead is called kept as soon as it is set");
+      }
       await stateSays(page, KEPT);
-      assert.deepEqual(await page.evaluate(storedDeeds), [40]);
+      assert.deepEqual(await page.evaluate(storedDeeds), [beads]);
     });
   });
 
-  test("kept work of another file is taken up without losing what lies on the mat, and is not offered again once it is saved", async () => {
+  test("kept work of another file is opened without losing what is on the mat, and is not offered again once it is saved", async () => {
     const port = String(7001 + (process.pid % 2900));
     let at = await desk("--palette", TIN, "--port", port, "tide.json");
     await sit(
@@ -1660,7 +1641,7 @@ describe("work is kept, whatever comes between", () => {
     ).finally(() => at.end());
   });
 
-  test("a charting under way is not laid over a chart that was opened, nor once the picture is away", async () => {
+  test("a chart still being made does not replace one that was opened, nor appear once the picture is gone", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
@@ -1682,7 +1663,7 @@ describe("work is kept, whatever comes between", () => {
     });
   });
 
-  test("a desk started anew at the same port: the old tab says so and lets its work go, the new one takes it up", async () => {
+  test("a desk restarted at the same port: the old tab says so and releases its work, the new one opens it", async () => {
     const port = String(10001 + (process.pid % 2900));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
@@ -1721,7 +1702,7 @@ describe("work is kept, whatever comes between", () => {
     );
   });
 
-  test("an old tab that finds another program at its address tells of it, and its work is found", async () => {
+  test("an old tab that finds another program at its address says so, and its work is found", async () => {
     const port = String(13001 + (process.pid % 2900));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
@@ -1744,7 +1725,7 @@ describe("work is kept, whatever comes between", () => {
     );
   });
 
-  test("work that an old tab lets go late is offered with its picture", async () => {
+  test("work that an old tab releases late is offered with its picture", async () => {
     const port = String(16001 + (process.pid % 2900));
     const first = await desk("--palette", TIN, "--port", port);
     await sit(
@@ -1802,7 +1783,7 @@ describe("work is kept, whatever comes between", () => {
     });
   });
 
-  test("what is seen from afar goes when it is wanted no more, however late it comes", async () => {
+  test("the view at a distance closes when it is not wanted any more, however late it comes", async () => {
     await sit(open, async (page) => {
       await slowly(page, /\/seen\?/, 500);
       const choose = (/** @type {number} */ nth) => page.locator("#seen-from").selectOption({ index: nth });

@@ -1,7 +1,7 @@
-//! Journeys in a real browser: starts `node --test` here, where there is a browser to start.
+//! Journeys in a real browser: starts `node --test` here, if there is a browser to start.
 //!
-//! A machine without Node, its packages (`npm ci` in this folder) or chromium leaves them out and says so; with `UPBEAD_BROWSER=needed`, as `.ci/run`
-//! sets it, that is a failure.
+//! A machine without Node, its packages (`npm ci` in this folder) or chromium leaves them out and
+//! says so; with `UPBEAD_BROWSER=needed`, as `.ci/run` sets it, that is a failure.
 
 #![allow(clippy::expect_used)]
 

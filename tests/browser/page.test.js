@@ -111,7 +111,7 @@ function hex(rgb) {
 }
 
 describe("keeping the place", AT_ONCE, () => {
-  test("steps go on and back, and the place survives a reload", () =>
+  test("steps go forward and back, and the place survives a reload", () =>
     visit(tide, async (page) => {
       assert.equal(await step(page), "Rows 1 and 2");
       assert.deepEqual(await runs(page), [
@@ -132,7 +132,7 @@ describe("keeping the place", AT_ONCE, () => {
       assert.equal(await step(page), "Row 5", "undo survives too");
     }));
 
-  test("a page made anew finds the place, another chart's page has its own", () =>
+  test("a page made again finds the place, another chart's page has its own", () =>
     visit(tide, async (page) => {
       await toRow(page, 30);
       const chart = chartOf("tide.json");
@@ -149,7 +149,7 @@ describe("keeping the place", AT_ONCE, () => {
       }
     }));
 
-  test("undo goes back over steps, jumps and beginnings", () =>
+  test("undo goes back over steps, jumps and restarts", () =>
     visit(tide, async (page) => {
       assert.equal(await button(page, "Undo").getAttribute("aria-disabled"), "true");
       await next(page).click();
@@ -168,7 +168,7 @@ describe("keeping the place", AT_ONCE, () => {
       assert.equal(await step(page), "Rows 1 and 2");
     }));
 
-  test("a place goes out as a file and comes in elsewhere", async () => {
+  test("a place is saved as a file and opened elsewhere", async () => {
     const file = join(folder, "place.json");
     await visit(tide, async (page) => {
       await toRow(page, 25);
@@ -192,7 +192,7 @@ describe("keeping the place", AT_ONCE, () => {
     });
   });
 
-  test("files that name no place of this chart are refused, and nothing moves", () =>
+  test("files without a place in this chart are refused, and nothing moves", () =>
     visit(tide, async (page) => {
       const good = { format: "upbead-place", version: 1, chart: "0123456789abcdef", title: "Kelp <b>", step: 3, bead: 0 };
       const { id } = await page.evaluate(() => JSON.parse(document.getElementById("work")?.textContent ?? ""));
@@ -270,8 +270,8 @@ describe("keeping the place", AT_ONCE, () => {
     }));
 });
 
-describe("hands", AT_ONCE, () => {
-  test("a swipe to the left goes on, to the right back, and a scroll does neither", () =>
+describe("touch and keyboard", AT_ONCE, () => {
+  test("a swipe to the left goes forward, to the right back, and a scroll does neither", () =>
     visit(tide, async (page, context) => {
       const touch = await context.newCDPSession(page);
       /** @param {number[]} from @param {number[]} to */
@@ -336,7 +336,7 @@ describe("hands", AT_ONCE, () => {
       await press(page, "Tab", 1);
     }));
 
-  test("bead by bead, a row runs off and its turn comes after the last", () =>
+  test("bead by bead, a row runs to its end and the turnaround comes after the last bead", () =>
     visit(tide, async (page) => {
       await toRow(page, 7);
       await button(page, "Bead by bead").click();
@@ -418,7 +418,7 @@ describe("hands", AT_ONCE, () => {
     ));
 });
 
-describe("eyes and ears", AT_ONCE, () => {
+describe("reading and listening", AT_ONCE, () => {
   test("each row is announced in words", () =>
     visit(tide, async (page) => {
       const live = page.locator(".follow > [role=status]");
@@ -469,7 +469,7 @@ describe("eyes and ears", AT_ONCE, () => {
       assert.notEqual(await ground(), light);
     }));
 
-  test("who wants less motion gets none", () =>
+  test("nothing moves if the system asks for less motion", () =>
     visit(tide, async (page) => {
       // In one go: on a busy machine the motion is over before a second question arrives.
       const moving = () =>
@@ -572,7 +572,7 @@ describe("what is in the file", AT_ONCE, () => {
       assert.equal(await page.locator("script").count(), 2);
     }));
 
-  test("the policy lets nothing in and nothing out", async () => {
+  test("the policy blocks every request", async () => {
     await visit(tide, async (page) => {
       /** @type {(string | undefined)[]} */
       const failed = [];
@@ -601,7 +601,7 @@ describe("what is in the file", AT_ONCE, () => {
     });
   });
 
-  test("a part of the rows, and short keys", async () => {
+  test("a page can have a part of the rows, and short keys", async () => {
     await visit(pageOf("tide.json", "--rows", "20..22", "--keys", "short"), async (page) => {
       const met = [];
       for (let time = 0; time < 4; time += 1) {

@@ -1,6 +1,8 @@
-//! Broken files under `tests/bad`, each beside the exact message expected: `NAME.json` or `NAME.csv` and `NAME.txt`.
+//! Broken files under `tests/bad`, each beside the exact message expected: `NAME.json` or
+//! `NAME.csv` and `NAME.txt`.
 //!
-//! A message changes only under `UPBEAD_BLESS=1`; a blessing run fails too, so that a person looks at it.
+//! A message changes only under `UPBEAD_BLESS=1`; a blessing run fails too, so that a person looks
+//! at it.
 
 use crate::common::{Bench, repository};
 use std::fs;
@@ -41,7 +43,7 @@ fn broken(folder: &str) -> Vec<PathBuf> {
 
 /// The library's reader; `upbead show` adds only the path that was typed.
 #[test]
-fn each_broken_chart_is_refused_with_its_place_and_a_remedy() {
+fn each_broken_chart_is_refused_with_its_place_and_a_hint() {
     each("chart", |path| {
         let text = upbead::files::read_text(path).unwrap();
         let name = Path::new(path.file_name().unwrap());
@@ -54,7 +56,7 @@ fn each_broken_chart_is_refused_with_its_place_and_a_remedy() {
 
 /// The real program, in a folder with nothing but the file.
 #[test]
-fn each_broken_palette_is_refused_with_its_place_and_a_remedy() {
+fn each_broken_palette_is_refused_with_its_place_and_a_hint() {
     each("palette", |path| {
         let bench = Bench::new();
         let name = path.file_name().unwrap().to_str().unwrap();

@@ -1,4 +1,4 @@
-//! `upbead chart`: the helpers; the tests are in the modules.
+//! `upbead chart`: helpers, and what holds for every sample; the rest is in the modules.
 
 mod bad_call;
 mod bad_picture;
@@ -203,7 +203,8 @@ fn a_chart_says_how_it_was_made() {
     let bench = bench(&["tin.csv"]);
     let picture = painted(36, 240, |x, _| if x < 18 { WHITE } else { BLACK });
     bench.put("halves.png", &picture);
-    // The digest of a text that FIPS 180-4's examples give, so that the other one is not taken on trust.
+    // The digest of a text that FIPS 180-4's examples give, so that the other one is not taken on
+    // trust.
     let known = sha2::Sha256::digest(b"abc");
     assert_eq!(
         hex(&known),

@@ -82,7 +82,7 @@ fn greys() -> Vec<(String, String)> {
 }
 
 #[test]
-fn a_plain_chart_is_told_so_in_one_line() {
+fn a_chart_without_findings_says_so_in_one_line() {
     let bench = Bench::new();
     let text = chart(9, 40, &COLOURS[..2], stripes);
     bench.put("band.json", &text);
@@ -144,7 +144,7 @@ fn colours_that_look_alike_are_named_if_both_are_in_use() {
 }
 
 #[test]
-fn a_colour_for_one_or_two_beads_and_beads_alone_are_placed() {
+fn a_colour_for_one_or_two_beads_and_stray_beads_are_located() {
     let with = |places: &'static [(u32, u32)]| {
         chart(9, 40, &COLOURS[..3], move |row, column| {
             match places.contains(&(row, column)) {
@@ -172,7 +172,7 @@ fn a_colour_for_one_or_two_beads_and_beads_alone_are_placed() {
 }
 
 #[test]
-fn a_speckled_chart_is_summed_up() {
+fn many_stray_beads_are_summed_up() {
     // No two neighbours alike: 3 columns on or 1 row on is never a multiple of 7.
     let speckled = chart(9, 42, &COLOURS, |row, column| {
         (row + 3 * column) as usize % 7
@@ -204,7 +204,7 @@ fn rows_that_change_colour_far_more_often_than_most_are_named() {
 }
 
 #[test]
-fn beads_that_are_lacking_are_counted_and_colours_that_are_not_there_named() {
+fn beads_that_are_short_are_counted_and_colours_not_in_stock_are_named() {
     // 4 of 9 columns in 40 rows are navy: 80 beads; 200 are there.
     let text = chart(9, 40, &COLOURS[..2], stripes);
     let stock = |make: &str| found(&text, &["--palette", "tin.csv", "--make", make], "short");
@@ -302,7 +302,7 @@ fn findings_are_json_for_programs() {
 }
 
 #[test]
-fn what_cannot_be_meant_is_refused() {
+fn values_out_of_range_are_refused() {
     let bench = Bench::new();
     bench.put("band.json", chart(9, 40, &COLOURS[..2], stripes));
     bench.put("odd.json", chart(9, 41, &COLOURS[..2], stripes));
@@ -347,7 +347,7 @@ fn what_cannot_be_meant_is_refused() {
 }
 
 #[test]
-fn a_large_panel_is_checked_at_once() {
+fn a_large_panel_is_checked() {
     let bench = Bench::new();
     bench.put(
         "panel.json",
@@ -356,15 +356,10 @@ fn a_large_panel_is_checked_at_once() {
         }),
     );
     bench.put("tin.csv", fs::read(repository("palettes/tin.csv")).unwrap());
-    let start = std::time::Instant::now();
     let json = bench.run(&["check", "panel.json", "--json"]).ok().json();
-    // Far above what it takes, so that a busy machine does not fail it.
-    assert!(start.elapsed().as_millis() < 1000, "{:?}", start.elapsed());
-    assert!(
-        json["findings"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|finding| finding["kind"] == "thread")
-    );
+    let findings = json["findings"].as_array().unwrap();
+    let kinds: Vec<&Value> = findings.iter().map(|finding| &finding["kind"]).collect();
+    assert_eq!(kinds, ["thread"]);
+    // The thread for 9,720 beads comes in 27 pieces: 26 rows where a new one begins.
+    assert_eq!(findings[0]["rows"].as_array().unwrap().len(), 26);
 }

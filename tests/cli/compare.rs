@@ -64,7 +64,7 @@ fn figures_come_as_text_and_as_json() {
 }
 
 #[test]
-fn further_away_less_is_seen_and_one_distance_can_be_asked_for() {
+fn differences_shrink_with_distance_and_one_distance_can_be_asked_for() {
     let bench = bench();
     let call = [
         "compare",
@@ -82,7 +82,7 @@ fn further_away_less_is_seen_and_one_distance_can_be_asked_for() {
 }
 
 #[test]
-fn another_picture_is_said_to_be_another() {
+fn a_picture_other_than_the_chart_s_own_gives_a_warning() {
     let bench = bench();
     let run = bench
         .run(&["compare", "band.json", "--picture", "harbour-dusk.jpg"])
@@ -95,7 +95,7 @@ fn another_picture_is_said_to_be_another() {
 }
 
 #[test]
-fn wrong_calls_are_refused_in_words() {
+fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     let call = |more: &[&str]| {
         let all = [

@@ -29,12 +29,12 @@ fn reads_as(name: &str, arguments: &[&str]) {
 }
 
 #[test]
-fn a_size_alone_is_answered_with_the_range() {
+fn a_size_without_a_gauge_gives_a_range_of_rows() {
     reads_as("fit/size.txt", &["--size", "us7"]);
 }
 
 #[test]
-fn a_short_swatch_is_answered_with_its_worth() {
+fn a_short_swatch_says_how_far_it_can_be_trusted() {
     let swatch = ["--swatch", "20=17.2"];
     reads_as(
         "fit/swatch.txt",
@@ -43,7 +43,7 @@ fn a_short_swatch_is_answered_with_its_worth() {
 }
 
 #[test]
-fn a_band_that_fits_is_answered_with_its_own_rows() {
+fn a_band_that_fits_gives_its_own_rows() {
     let fits = ["--fits", "72=us7"];
     reads_as(
         "fit/fits.txt",
@@ -52,7 +52,7 @@ fn a_band_that_fits_is_answered_with_its_own_rows() {
 }
 
 #[test]
-fn a_size_below_the_scales_is_answered_without_their_labels() {
+fn a_size_below_a_scale_has_no_label_of_that_scale() {
     let beads = ["--columns", "5", "--bead", "15", "--prefer", "larger"];
     reads_as(
         "fit/small.txt",
@@ -61,7 +61,7 @@ fn a_size_below_the_scales_is_answered_without_their_labels() {
 }
 
 #[test]
-fn the_answer_for_programs_has_every_field() {
+fn json_has_every_field() {
     let bench = Bench::new();
     let run = bench
         .run(&[
@@ -76,7 +76,8 @@ fn the_answer_for_programs_has_every_field() {
     golden("fit/us7.json", &run.bytes);
 }
 
-/// Hand-worked in tests/tables/ring.rs: 74 rows of touching beads are 17.266606 mm inside, 54.244643 round.
+/// Hand-worked in tests/tables/ring.rs: 74 rows of touching beads are 17.266606 mm inside,
+/// 54.244643 round.
 #[test]
 fn touching_beads_close_round_us_7_with_74_rows() {
     let answer = answer(&["--size", "us7", "--columns", "9"]);
@@ -92,7 +93,8 @@ fn touching_beads_close_round_us_7_with_74_rows() {
     );
 }
 
-/// 41 rows, 34.6 mm high: P = 2 (34.6 - 1.6)/40 = 1.65. 74 rows known to fit US 7: P = (17.3228 + 1.6) 0.084805925 = 1.604766.
+/// 41 rows, 34.6 mm high: P = 2 (34.6 - 1.6)/40 = 1.65. 74 rows known to fit US 7: P = (17.3228 +
+/// 1.6) 0.084805925 = 1.604766.
 #[test]
 fn a_swatch_or_a_band_that_fits_changes_the_answer() {
     let swatch = answer(&["--size", "us7", "--swatch", "41=34.6"]);
@@ -122,7 +124,7 @@ fn a_swatch_or_a_band_that_fits_changes_the_answer() {
 }
 
 #[test]
-fn a_band_that_fits_is_told_to_fit_in_any_spelling_of_its_size() {
+fn a_band_that_fits_says_so_in_any_spelling_of_its_size() {
     for size in ["us7", "US 7", "d17.32mm", "54.42mm", "eu14.42"] {
         assert_eq!(
             answer(&["--size", size, "--fits", "72=us7"])["rows"],
@@ -142,7 +144,7 @@ fn of_two_counts_the_one_preferred_is_taken() {
 }
 
 #[test]
-fn wide_bands_and_unknown_gauges_are_advised_upon() {
+fn wide_bands_and_a_missing_gauge_give_advice() {
     let advice = |arguments: &[&str]| answer(arguments)["advice"].to_string();
     let wide = advice(&["--size", "us7"]);
     assert!(wide.contains("a band of 11.7 mm feels tighter"), "{wide}");
@@ -230,7 +232,7 @@ fn the_folder_for_settings_is_the_persons_own() {
 }
 
 #[test]
-fn another_gauge_for_the_same_bead_is_replaced_only_by_force() {
+fn a_gauge_for_the_same_bead_is_replaced_only_with_force() {
     let bench = Bench::new();
     let remember = |swatch: &str, more: &[&str]| {
         bench.run(
@@ -286,7 +288,7 @@ fn a_file_that_is_no_gauge_file_is_never_replaced() {
 }
 
 #[test]
-fn sizes_that_are_none_are_refused() {
+fn text_that_is_not_a_size_is_refused() {
     let range = |text: &str, range: &str| {
         (
             text.to_string(),
@@ -340,7 +342,7 @@ fn sizes_that_are_none_are_refused() {
 }
 
 #[test]
-fn gauges_that_are_none_are_refused() {
+fn text_that_is_not_a_gauge_is_refused() {
     let refused = |option: &str, value: &str, error: &str| {
         fit(&["--size", "us7", option, value]).fails(2, &format!("error: {option}: {error}"));
     };
@@ -537,9 +539,10 @@ fn a_gauge_file_that_is_missing_or_cut_short_is_named() {
     }
 }
 
-/// A broken file of the person's own is named too, but does not stand in the way of a gauge that is typed.
+/// A broken file of the person's own is named too, but does not stand in the way of a gauge that is
+/// typed.
 #[test]
-fn a_broken_gauge_of_ones_own_is_named_and_can_be_overridden() {
+fn a_broken_remembered_gauge_is_named_and_can_be_overridden() {
     let bench = Bench::new();
     let own = bench.put(".config/upbead/gauge.json", "{}");
     bench.run(&["fit", "--size", "us7"]).fails(

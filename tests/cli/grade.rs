@@ -53,7 +53,7 @@ fn listing(bench: &Bench) -> Vec<String> {
 }
 
 #[test]
-fn a_motif_is_graded_and_each_chart_is_a_chart() {
+fn a_motif_is_resized_and_each_size_is_a_valid_chart() {
     let bench = bench();
     let run = bench
         .run(&[
@@ -176,7 +176,7 @@ fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
 }
 
 #[test]
-fn what_cannot_be_graded_is_refused() {
+fn a_chart_that_cannot_be_resized_is_refused() {
     let bench = bench();
     let grade =
         |chart: &str, sizes: &str| bench.run(&["grade", chart, "--sizes", sizes, "-o", "sizes"]);

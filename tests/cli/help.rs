@@ -1,4 +1,5 @@
-//! The help of every verb and option, as it is printed; [`super::manual`] holds the manual page and the completions to the same list.
+//! The help of every verb and option, as it is printed; [`super::manual`] holds the manual page and
+//! the completions to the same list.
 
 use crate::common::{Bench, repository};
 use std::fs;

@@ -6,7 +6,8 @@ use crate::common::{Bench, Run, golden, repository};
 use std::fs;
 use std::process::Stdio;
 
-/// Fifteen beads on a closed band of 5 columns and 6 rows: 8 gull white, 7 buoy "red"; brass is not in use.
+/// Fifteen beads on a closed band of 5 columns and 6 rows: 8 gull white, 7 buoy "red"; brass is not
+/// in use.
 const CHART: &str = "golden/chart/small.json";
 /// Half a gram of white; enough red.
 const OWNED: &str = "code,name,hex,grams,per_gram,price\n\
@@ -35,9 +36,10 @@ fn kit(arguments: &[&str]) -> Run {
     bench().run(&[&["kit", "band.json"], arguments].concat())
 }
 
-/// 10% of 8 is 0.8 and of 7 is 0.7, each one bead more: 9 / 200 = 0.045 g and 8 / 200 = 0.04 g, shown as 0.05 and 0.04.
+/// 10% of 8 is 0.8 and of 7 is 0.7, each one bead more: 9 / 200 = 0.045 g and 8 / 200 = 0.04 g,
+/// shown as 0.05 and 0.04.
 #[test]
-fn one_ring_is_counted_and_weighed() {
+fn the_beads_of_one_ring_are_counted_and_weighed() {
     let run = kit(&[]).ok();
     assert_eq!(run.err, "");
     golden("kit/small.txt", &run.bytes);
@@ -61,11 +63,12 @@ fn one_ring_is_counted_and_weighed() {
     assert_eq!(json["total"]["beads_with_spare"], 17);
 }
 
-/// White: 96, and 10 of the 9.6 to spare: 106, at the palette's own 201 a gram 0.5274 g, 0.21 at 0.40 a gram. Half a gram holds 100 whole beads, so 6 are lacking:
-/// 0.0299 g, 0.01. Red: 84 and 9 are 93, at 200 a gram 0.465 g, 0.23 at 0.50.
-/// Eleven rings take 88 and 9 white beads, which is not above 100.
+/// White: 96, and 10 of the 9.6 to spare: 106, at the palette's own 201 a gram 0.5274 g, 0.21 at
+/// 0.40 a gram. Half a gram holds 100 whole beads, so 6 are lacking: 0.0299 g, 0.01. Red: 84 and 9
+/// are 93, at 200 a gram 0.465 g, 0.23 at 0.50. Eleven rings take 88 and 9 white beads, which is
+/// not above 100.
 #[test]
-fn twelve_rings_are_held_against_what_is_owned() {
+fn twelve_rings_are_compared_with_the_stock() {
     let options = ["--palette", "owned.csv", "--make", "12"];
     golden("kit/twelve.txt", &kit(&options).ok().bytes);
     let csv = kit(&[&options[..], &["--as", "csv"]].concat()).ok();
@@ -207,7 +210,7 @@ fn the_same_code_with_another_look_is_noted() {
 }
 
 #[test]
-fn money_leaves_out_what_has_no_price() {
+fn the_cost_leaves_out_colours_without_a_price() {
     let bench = bench();
     bench.put("owned.csv", OWNED.replace(",0.50", ","));
     let arguments = ["kit", "band.json", "--palette", "owned.csv", "--make", "12"];
@@ -228,7 +231,8 @@ fn money_leaves_out_what_has_no_price() {
     );
 }
 
-/// Thread of 0.4 mm is a quarter of the 0.8 mm hole's section, and 0.75 (0.64 - 0.09) / 0.16 = 2.58 lie beside the finest needle: three passes.
+/// Thread of 0.4 mm is a quarter of the 0.8 mm hole's section, and 0.75 (0.64 - 0.09) / 0.16 = 2.58
+/// lie beside the finest needle: three passes.
 #[test]
 fn holes_that_are_too_full_name_no_needle() {
     let run = kit(&["--thread", "0.4"]).ok();

@@ -1,4 +1,5 @@
-//! Crisp pictures, a motif's seat, and how it stands out from its ground: `chart`, `refine` and `compare`.
+//! Crisp pictures, a motif's position, and how it stands out from its ground: `chart`, `refine` and
+//! `compare`.
 
 use crate::common::{Bench, repository};
 use serde_json::Value;
@@ -42,7 +43,7 @@ fn option(chart: &Value, name: &str) -> Option<String> {
 }
 
 #[test]
-fn a_seat_is_recorded_and_taken_again() {
+fn a_motif_s_position_is_recorded_and_used_again() {
     let bench = bench();
     let run = bench
         .run(&[&CALL[..], &["--crisp", "--colours", "5"]].concat())
@@ -75,9 +76,10 @@ fn a_seat_is_recorded_and_taken_again() {
     assert!(option(&middle, "position").is_none() && middle["rows"] != chart["rows"]);
 }
 
-/// What `--refine` said of the band is what `compare` says, with the seat and crispness that the chart names; and refining again lays the picture just so.
+/// What `--refine` said of the band is what `compare` says, with the seat and crispness that the
+/// chart names; and refining again lays the picture just so.
 #[test]
-fn compare_and_refine_lay_the_picture_as_the_chart_says() {
+fn compare_and_refine_place_the_picture_as_the_chart_says() {
     let bench = bench();
     let made = ["--crisp", "0.8", "--colours", "4", "--refine", "--json"];
     let told = bench.run(&[&CALL[..], &made].concat()).ok().json();
@@ -156,7 +158,7 @@ fn a_motif_moved_in_its_picture_gives_the_same_chart() {
 }
 
 #[test]
-fn one_thread_and_four_find_the_same_seat() {
+fn one_thread_and_four_find_the_same_position() {
     let bench = bench();
     let bytes = |threads: &str| {
         let call = [
@@ -184,7 +186,7 @@ fn a_mirrored_chart_keeps_its_motif_in_the_middle() {
 }
 
 #[test]
-fn how_a_motif_reads_is_told_as_text_and_json() {
+fn how_a_motif_reads_is_reported_as_text_and_json() {
     let bench = bench();
     let hook = "chart fish-hook.png --palette tin.csv --rows 50 --place motif --ground quay-01 --colours 2 --crisp -o hook.json";
     let run = bench.run(&hook.split(' ').collect::<Vec<_>>()).ok();
@@ -229,7 +231,7 @@ fn how_a_motif_reads_is_told_as_text_and_json() {
 
 /// Where there is no ground there is no motif, and nothing is said.
 #[test]
-fn a_band_without_a_ground_says_nothing_of_a_motif() {
+fn a_band_without_a_ground_says_nothing_about_a_motif() {
     let bench = bench();
     let call =
         "chart tide-line.png --palette tin.csv --rows 72 --place repeat:4 --colours 5 -o tide.json";
@@ -265,7 +267,7 @@ fn a_band_without_a_ground_says_nothing_of_a_motif() {
 }
 
 #[test]
-fn wrong_calls_are_refused_in_words() {
+fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     let call = |more: &[&str]| bench.run(&[&CALL[..], more].concat());
     call(&["--crisp", "1.5"]).fails(

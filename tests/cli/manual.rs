@@ -1,4 +1,4 @@
-//! `upbead manual` and `upbead completions`: nothing that the help has is missing.
+//! `upbead manual` and `upbead completions`: nothing in the help is missing there.
 
 use super::help::{calls, help, printed, told, verbs};
 use crate::common::Bench;

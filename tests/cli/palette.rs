@@ -6,7 +6,8 @@ use upbead::colour::ciede2000;
 use upbead::output;
 use upbead::palette::{alike, read};
 
-/// Heads in any order and case, wide and combining letters, quotes, a control character, a last column that is empty.
+/// Heads in any order and case, wide and combining letters, quotes, a control character, a last
+/// column that is empty.
 const WIDE: &str = "Hex, NAME ,code,box,grams,\r\n#faFAf6,海の白,1,a,2.25,\r\n2f5d50,\"kelp, \"\"wet\"\"\",22,b,10,\r\n2f5d51,e\u{301}t\u{e9}\u{1b}[31m,333,,,\r\n";
 
 fn shipped(name: &str) -> Vec<u8> {
@@ -14,7 +15,7 @@ fn shipped(name: &str) -> Vec<u8> {
 }
 
 #[test]
-fn shipped_palettes_are_read_without_a_complaint() {
+fn shipped_palettes_are_read_without_a_warning() {
     let bench = Bench::new();
     for (name, count) in [("tin.csv", 12), ("shelf.csv", 48), ("harbour.csv", 240)] {
         bench.put(name, shipped(name));
@@ -82,7 +83,7 @@ fn gimp_palettes_are_read_and_give_codes() {
 }
 
 #[test]
-fn ten_thousand_colours_are_quick_and_their_pairs_few_enough_to_read() {
+fn ten_thousand_colours_are_printed_with_pairs_few_enough_to_read() {
     let mut text = String::from("code,name,hex\n");
     for at in 0u32..10_000 {
         // Steps of an odd number visit every colour once; the pattern has no meaning.
@@ -115,7 +116,7 @@ fn more_colours_than_a_chart_can_number_are_refused() {
 }
 
 #[test]
-fn differences_that_cannot_be_meant_are_refused() {
+fn differences_out_of_range_are_refused() {
     let bench = Bench::new();
     bench.put("tin.csv", shipped("tin.csv"));
     for word in ["-1", "NaN", "inf", "21", "3,5", ""] {
@@ -151,7 +152,7 @@ fn a_palette_cut_short_anywhere_gives_an_error_or_whole_colours() {
 }
 
 #[test]
-fn the_pairs_are_those_of_trying_all() {
+fn the_pairs_equal_those_found_by_trying_all() {
     let text = String::from_utf8(shipped("harbour.csv")).unwrap();
     let tones = read::read(&text, "harbour").unwrap().tones();
     for below in [0.0, 3.5, 5.0, 12.0, 20.0] {

@@ -87,7 +87,8 @@ fn a_photograph_becomes_a_palette_that_charts() {
     assert_eq!(json["piles"].as_array().unwrap().len(), 4);
     assert_eq!(json["piles"][1]["doubts"], serde_json::json!([]));
     assert_eq!(json["piles"][1]["name"], "navy");
-    // On standard output, from standard input; a grid has all of its places, in doubt where nothing lies: the fourth pile lies between two.
+    // On standard output, from standard input; a grid has all of its places, in doubt where nothing
+    // lies: the fourth pile lies between two.
     let run = bench
         .run_with(&["palette", "from-photo", "-", "--grid", "3x2"], &four())
         .ok();
@@ -138,7 +139,7 @@ fn the_same_photograph_gives_the_same_bytes_on_one_thread_and_on_four() {
 }
 
 #[test]
-fn a_file_of_that_name_is_still_a_palette() {
+fn a_palette_file_called_from_photo_can_still_be_read() {
     let bench = Bench::new();
     bench.put("from-photo", "code,name,hex\nx,flint,838383\n");
     let run = bench.run(&["palette", "./from-photo"]).ok();
@@ -150,7 +151,7 @@ fn a_file_of_that_name_is_still_a_palette() {
 }
 
 #[test]
-fn wrong_calls_and_photographs_have_their_own_words() {
+fn wrong_arguments_and_photographs_have_their_own_message() {
     let bench = Bench::new();
     bench.put("tray.png", four());
     bench.put("empty.png", Tray::new(300, 200).photograph(bulb, 1.0));

@@ -1,4 +1,5 @@
-//! `upbead show --beads`, `--ring`, `--turntable` and `--seen`: read back by other decoders, measured against formulas.
+//! `upbead show --beads`, `--ring`, `--turntable` and `--seen`: read back by other decoders,
+//! measured against formulas.
 
 use super::show::{bench, picture, ring};
 use crate::common::golden_picture;
@@ -28,13 +29,15 @@ fn opaque(picture: &RgbaImage) -> (f64, f64, f64, f64) {
     found
 }
 
-/// The ring's outer radius by the closing formula of design.md, section 5: touching rollers of 1.6 mm, 37 round a column.
+/// The ring's outer radius by the closing formula of design.md, section 5: touching rollers of 1.6
+/// mm, 37 round a column.
 fn outer(rows: f64) -> f64 {
     1.6 / (2.0 * (PI / (rows / 2.0)).sin()) + 0.8
 }
 
-/// Looked at straight, a cylinder of radius r at a distance d reaches r d / sqrt(d^2 - r^2) up and down in the plane through its middle (tangents from a
-/// point), and half its width to either side of its nearest line, d / (d - r) times as large.
+/// Looked at straight, a cylinder of radius r at a distance d reaches r d / sqrt(d^2 - r^2) up and
+/// down in the plane through its middle (tangents from a point), and half its width to either side
+/// of its nearest line, d / (d - r) times as large.
 #[test]
 fn the_ring_s_outline_has_the_size_that_geometry_gives_it() {
     for (columns, rows) in [(9, 74), (5, 40)] {
@@ -76,7 +79,8 @@ fn the_ring_s_outline_has_the_size_that_geometry_gives_it() {
 
 #[test]
 fn beads_of_the_ring_are_seen_where_they_stand() {
-    // One gold bead in a black band: at turn 0 and tilt 0, row N/2 is in the middle of the picture, and column 3 of 9 left of it.
+    // One gold bead in a black band: at turn 0 and tilt 0, row N/2 is in the middle of the picture,
+    // and column 3 of 9 left of it.
     let mut chart = ring(9, 74);
     chart.colours[0].srgb = upbead::colour::Srgb8::new(0, 0, 0);
     chart.colours[1].srgb = upbead::colour::Srgb8::new(0xFF, 0xD0, 0x40);
@@ -115,7 +119,8 @@ fn beads_of_the_ring_are_seen_where_they_stand() {
     }
     let (x, y) = (middle.0 / middle.2 - 250.0, middle.1 / middle.2 - 250.0);
     let per_mm = f64::from(per_metre) / 1000.0;
-    // Centre of column 3 is 2.6 mm left of the middle, on a surface that is r nearer to an eye at a distance of 12 r.
+    // Centre of column 3 is 2.6 mm left of the middle, on a surface that is r nearer to an eye at a
+    // distance of 12 r.
     let scale = 12.0 / 11.0;
     assert!((x / per_mm + 2.6 * scale).abs() < 0.15, "{}", x / per_mm);
     assert!((y / per_mm).abs() < 0.6, "{}", y / per_mm);
@@ -182,7 +187,8 @@ fn loops_are_read_by_other_decoders_and_show_the_same() {
         mean > 1.0 && steps[11] < 1.3 * mean && steps[11] > 0.7 * mean,
         "{steps:?}"
     );
-    // What is ground in the first frame and stays so never changes: a strip along the lower edge, where the shadow is.
+    // What is ground in the first frame and stays so never changes: a strip along the lower edge,
+    // where the shadow is.
     let floor = |frame: &Frame| -> Vec<u8> {
         let rows = 140..150;
         rows.flat_map(|y| (0..150).flat_map(move |x| frame.buffer().get_pixel(x, y).0))
@@ -272,7 +278,7 @@ fn width_in_mm(picture: &RgbaImage, per_metre: u32, y: u32) -> f64 {
 }
 
 #[test]
-fn a_band_from_afar_has_the_angle_that_it_has_from_there() {
+fn a_band_at_a_distance_has_the_angle_it_has_from_there() {
     let lattice = Lattice::new(Default::default(), 9, Rows::open(41).unwrap()).unwrap();
     let plain = ring(9, 74);
     let mut chart = Chart {
@@ -327,7 +333,7 @@ fn looks_as_it_did(name: &str, options: &[&str]) {
 }
 
 #[test]
-fn the_ring_looks_as_it_did() {
+fn the_picture_of_the_ring_is_unchanged() {
     looks_as_it_did(
         "ring-view.png",
         &["--ring", "ring-view.png", "--pixels", "120"],
@@ -335,7 +341,7 @@ fn the_ring_looks_as_it_did() {
 }
 
 #[test]
-fn beads_look_as_they_did() {
+fn the_picture_of_the_beads_is_unchanged() {
     let options = [
         "--flat",
         "ring-beads.png",
@@ -349,7 +355,7 @@ fn beads_look_as_they_did() {
 }
 
 #[test]
-fn the_band_from_afar_looks_as_it_did() {
+fn the_picture_of_the_band_at_three_distances_is_unchanged() {
     looks_as_it_did(
         "ring-seen.png",
         &["--seen", "ring-seen.png", "--density", "80"],
@@ -388,7 +394,7 @@ fn pictures_are_the_same_on_any_number_of_threads() {
 }
 
 #[test]
-fn wrong_calls_for_pictures_are_refused_and_nothing_is_written() {
+fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
     let bench = bench(&ring(7, 12));
     let there = bench.listing();
     let cases: [(&[&str], &str); 13] = [
@@ -474,7 +480,7 @@ fn wrong_calls_for_pictures_are_refused_and_nothing_is_written() {
 }
 
 #[test]
-fn a_flat_strip_is_no_ring() {
+fn an_open_strip_has_no_ring_picture() {
     let lattice = Lattice::new(Default::default(), 7, Rows::open(11).unwrap()).unwrap();
     let chart = Chart {
         beads: vec![0; lattice.len()],

@@ -1,4 +1,5 @@
-//! `upbead print`: the booklet read back by a reader of its own, which knows PDF and nothing of how ours is made.
+//! `upbead print`: the booklet read back by a reader of its own, which shares no code with the
+//! writer.
 
 mod bad_call;
 mod leaves;

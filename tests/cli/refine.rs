@@ -56,7 +56,7 @@ fn rows(bench: &Bench, name: &str) -> Vec<Vec<String>> {
 }
 
 #[test]
-fn a_refined_chart_is_seen_nearer_to_its_picture_and_the_summary_says_so() {
+fn a_refined_chart_looks_more_like_its_picture_and_the_summary_says_so() {
     let bench = bench();
     chart(&bench, "harbour-dusk.jpg", "--rows 36 -o plain.json");
     let run = chart(
@@ -93,7 +93,7 @@ fn a_refined_chart_is_seen_nearer_to_its_picture_and_the_summary_says_so() {
 }
 
 #[test]
-fn one_distance_counts_alone() {
+fn one_viewing_distance_can_count_alone() {
     let bench = bench();
     for seen in ["300", "2000"] {
         chart(
@@ -113,7 +113,7 @@ fn one_distance_counts_alone() {
 }
 
 #[test]
-fn the_limit_mirrors_repeats_and_grounds_hold() {
+fn the_limit_mirrors_repeats_and_grounds_are_kept() {
     let bench = bench();
     let how = "--rows 32 --place repeat:2 --mirror columns --colours 4 --keep quay-11 --refine --calm 0.2 -o tide.json";
     chart(&bench, "tide-line.png", how);
@@ -141,7 +141,7 @@ fn the_limit_mirrors_repeats_and_grounds_hold() {
 }
 
 #[test]
-fn calm_leaves_fewer_changes_and_fewer_beads_alone() {
+fn calm_leaves_fewer_colour_changes_and_fewer_stray_beads() {
     let bench = bench();
     let mut before: Option<(u64, u64)> = None;
     for calm in ["0", "0.5", "1"] {
@@ -173,7 +173,7 @@ fn calm_leaves_fewer_changes_and_fewer_beads_alone() {
 }
 
 #[test]
-fn a_chart_is_refined_from_what_it_says_and_pinned_beads_stay() {
+fn a_chart_is_refined_with_its_own_options_and_pinned_beads_stay() {
     let bench = bench();
     chart(
         &bench,
@@ -248,7 +248,7 @@ fn one_thread_and_two_give_the_same_bytes() {
 }
 
 #[test]
-fn wrong_calls_are_refused_in_words() {
+fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     chart(&bench, "harbour-dusk.jpg", "--rows 24 -o band.json");
     let refine = |more: &[&str]| {

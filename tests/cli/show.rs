@@ -224,7 +224,7 @@ fn colours_stand_beside_the_band_with_their_counts() {
 }
 
 #[test]
-fn names_with_markup_stay_words_in_every_face() {
+fn names_with_markup_stay_words_in_every_output() {
     let mut chart = ring(7, 12);
     chart.colours[0].name = "a <b> & \"c\" 'd' ]]>\u{1b}[31m".to_string();
     chart.colours[1].name = "θαλασσινό, сумерки".to_string();
@@ -327,7 +327,7 @@ fn the_same_chart_gives_the_same_picture_on_any_number_of_threads() {
 }
 
 #[test]
-fn wrong_calls_are_refused_with_a_remedy_and_nothing_is_written() {
+fn wrong_arguments_are_refused_with_a_hint_and_nothing_is_written() {
     let bench = bench(&ring(7, 12));
     let there = bench.listing();
     let cases: [(&[&str], &str); 8] = [
@@ -399,7 +399,7 @@ fn a_density_that_is_asked_for_is_kept_or_refused() {
 }
 
 #[test]
-fn an_existing_picture_is_replaced_only_when_told() {
+fn an_existing_picture_is_replaced_only_with_force() {
     let bench = bench(&ring(7, 12));
     bench.put("b.svg", "mine");
     let call = ["show", "band.json", "--flat", "b.svg"];
@@ -455,7 +455,7 @@ fn a_full_disk_is_an_error() {
 }
 
 #[test]
-fn a_reader_that_goes_away_is_no_error() {
+fn a_closed_pipe_is_no_error() {
     let bench = bench(&ring(81, 2000));
     for options in [&[][..], &["--flat", "-"]] {
         let mut child = bench
@@ -472,7 +472,7 @@ fn a_reader_that_goes_away_is_no_error() {
 }
 
 #[test]
-fn no_colour_is_printed_where_nobody_sees_it() {
+fn no_colour_is_printed_without_a_terminal() {
     let bench = bench(&ring(7, 12));
     for (name, value) in [
         ("NO_COLOR", "1"),

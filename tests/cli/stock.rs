@@ -1,9 +1,10 @@
-//! `upbead chart --from-stock`: charts that the drawer has beads for.
+//! `upbead chart --from-stock`: charts for which there are enough beads in stock.
 
 use crate::common::{Bench, Run, golden, repository};
 use std::fs;
 
-/// The shipped tin with little in it: 60 beads of the commonest colours, 39 to 41 of the others, enough of brass and mackerel blue.
+/// The shipped tin with little in it: 60 beads of the commonest colours, 39 to 41 of the others,
+/// enough of brass and mackerel blue.
 fn scarce() -> String {
     let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
     let less = [
@@ -75,7 +76,7 @@ fn most(code: &str, bands: u64) -> u64 {
 }
 
 #[test]
-fn no_colour_takes_more_beads_than_there_are() {
+fn no_colour_takes_more_beads_than_are_in_stock() {
     let bench = bench();
     for more in [
         &[][..],
@@ -119,7 +120,7 @@ fn no_colour_takes_more_beads_than_there_are() {
 }
 
 #[test]
-fn a_refined_or_calmed_chart_takes_no_more_either() {
+fn a_refined_or_calmed_chart_takes_no_more_beads_than_are_in_stock() {
     let bench = bench();
     for more in [
         &["--refine"][..],
@@ -252,7 +253,7 @@ fn enough_beads_change_nothing_but_the_record() {
 }
 
 #[test]
-fn a_small_chart_from_a_scarce_drawer_is_unchanged() {
+fn a_small_chart_from_a_small_stock_is_unchanged() {
     let bench = bench();
     let run = bench
         .run(&[
@@ -281,7 +282,7 @@ fn a_small_chart_from_a_scarce_drawer_is_unchanged() {
 }
 
 #[test]
-fn a_ground_is_one_that_there_is_enough_of() {
+fn the_ground_is_a_colour_with_enough_beads() {
     let bench = bench();
     let run = chart(&bench, "kittiwake.png", &["--place", "motif"]).ok();
     assert!(
@@ -297,7 +298,7 @@ fn a_ground_is_one_that_there_is_enough_of() {
 }
 
 #[test]
-fn what_is_missing_is_named() {
+fn beads_that_are_short_are_named() {
     let bench = bench();
     for more in [&["--refine"][..], &["--calm"]] {
         chart(&bench, "harbour-dusk.jpg", &[&["--make", "9"], more].concat()).fails(
@@ -320,7 +321,7 @@ fn what_is_missing_is_named() {
 }
 
 #[test]
-fn a_palette_without_grams_is_told_of() {
+fn a_palette_without_grams_gives_a_warning() {
     let bench = bench();
     bench.put(
         "scarce.csv",

@@ -65,7 +65,7 @@ fn a_chart_moves_to_another_palette_bead_for_bead() {
 }
 
 #[test]
-fn the_own_palette_gives_the_own_colours() {
+fn a_chart_s_own_palette_gives_its_own_colours() {
     let bench = bench();
     let run = bench
         .run(&["swap", "dusk.json", "--palette", "harbour.csv", "-o", "-"])
@@ -82,7 +82,7 @@ fn the_own_palette_gives_the_own_colours() {
 
 /// Two greys of the chart are nearest to one bead: taken alone, both would become it.
 #[test]
-fn colours_stay_apart_and_lighter_stays_lighter() {
+fn two_colours_stay_two_and_lighter_stays_lighter() {
     let bench = Bench::new();
     let chart = |colours: &str| {
         format!(
@@ -125,7 +125,7 @@ fn colours_stay_apart_and_lighter_stays_lighter() {
 }
 
 #[test]
-fn wrong_calls_have_their_own_words() {
+fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     bench.put("few.csv", "code,name,hex\nx,flint,838383\n");
     bench.run(&["swap", "dusk.json", "--palette", "few.csv"]).fails(

@@ -146,7 +146,7 @@ fn the_file_is_named_where_there_is_no_title() {
 }
 
 #[test]
-fn hand_and_end_decide_where_the_work_begins() {
+fn the_starting_corner_can_be_chosen() {
     let bench = bench(&ring());
     let begin = |options: &[&str]| {
         let run = bench.run(&[&["weave", "band.json"], options].concat()).ok();
@@ -169,7 +169,8 @@ fn hand_and_end_decide_where_the_work_begins() {
     );
 }
 
-/// Row 12 of an odd count has no bead at the edge, so that a ring begun at the top begins at row 11.
+/// Row 12 of an odd count has no bead at the edge, so that a ring begun at the top begins at row
+/// 11.
 #[test]
 fn a_ring_that_begins_a_row_further_on_says_which_row_comes_last() {
     let bench = bench(&ring());
@@ -186,7 +187,7 @@ fn a_ring_that_begins_a_row_further_on_says_which_row_comes_last() {
 }
 
 #[test]
-fn only_the_rows_asked_for_are_told_in_the_order_of_work() {
+fn only_the_rows_asked_for_are_written_in_the_order_of_work() {
     let bench = bench(&ring());
     for (options, rows) in [
         (&["--rows", "4..6"][..], &[4, 5, 6][..]),
@@ -220,7 +221,7 @@ fn only_the_rows_asked_for_are_told_in_the_order_of_work() {
 }
 
 #[test]
-fn json_tells_the_rows_asked_for_and_the_passes_of_all() {
+fn json_has_the_rows_asked_for_and_the_passes_of_all() {
     let bench = bench(&ring());
     let whole = bench.run(&["weave", "band.json", "--json"]).ok().json();
     let part = bench
@@ -325,7 +326,7 @@ fn a_turn_is_explained_once() {
 }
 
 #[test]
-fn strips_of_two_and_three_rows_are_told_too() {
+fn strips_of_two_and_three_rows_are_written_too() {
     for (columns, rows) in [(3, 2), (3, 3), (4, 2), (4, 3), (1000, 2)] {
         let bench = bench(&band(columns, Rows::open(rows).unwrap()));
         let run = bench.run(&["weave", "band.json"]).ok();
@@ -336,7 +337,7 @@ fn strips_of_two_and_three_rows_are_told_too() {
 }
 
 #[test]
-fn a_reader_that_goes_away_is_no_error() {
+fn a_closed_pipe_is_no_error() {
     let bench = bench(&band(81, Rows::closed(2000).unwrap()));
     for options in [&[][..], &["--as", "markdown"], &["--json"]] {
         let mut child = bench

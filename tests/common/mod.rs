@@ -1,4 +1,5 @@
-//! The harness: the real program in a fresh folder with a cleared environment, and tables with `#` heads.
+//! The harness: the real program in a fresh folder with a cleared environment, and tables with `#`
+//! heads.
 
 #![allow(dead_code, clippy::disallowed_methods)]
 
@@ -168,7 +169,8 @@ pub fn repository(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
-/// The rows of a CSV under `tests/data` whose head lines start with `#`, each as a map from column to cell.
+/// The rows of a CSV under `tests/data` whose head lines start with `#`, each as a map from column
+/// to cell.
 pub fn table(name: &str) -> Vec<std::collections::BTreeMap<String, String>> {
     let path = repository("tests/data").join(name);
     let mut reader = csv::ReaderBuilder::new()
@@ -199,7 +201,8 @@ pub fn number(row: &std::collections::BTreeMap<String, String>, column: &str) ->
         .unwrap_or_else(|_| panic!("test file is broken: {column} is '{cell}'"))
 }
 
-/// Compares with `tests/golden/NAME`. Under `UPBEAD_BLESS=1` the file is written and the test fails, so that a person looks at it.
+/// Compares with `tests/golden/NAME`. Under `UPBEAD_BLESS=1` the file is written and the test
+/// fails, so that a person looks at it.
 #[track_caller]
 pub fn golden(name: &str, actual: &[u8]) {
     let path = repository("tests/golden").join(name);
@@ -218,7 +221,8 @@ pub fn golden(name: &str, actual: &[u8]) {
     }
 }
 
-/// Compares a picture with `tests/golden/NAME` as the eye does: sizes are equal, and the mean CIEDE2000 of all pixels is at most `most`. Blessed as [`golden`].
+/// Compares a picture with `tests/golden/NAME` as the eye does: sizes are equal, and the mean
+/// CIEDE2000 of all pixels is at most `most`. Blessed as [`golden`].
 #[track_caller]
 pub fn golden_picture(name: &str, actual: &[u8], most: f64) {
     use upbead::colour::{Srgb8, ciede2000, lab, light};

@@ -1,4 +1,5 @@
-//! A reader of tagged PDFs that knows nothing of how ours are written: what a screen reader would say, and what is drawn where.
+//! A reader of tagged PDFs that shares no code with our writer: what a screen reader would say, and
+//! what is drawn where.
 
 #![allow(dead_code, clippy::disallowed_methods)]
 

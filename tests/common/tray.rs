@@ -1,4 +1,5 @@
-//! A tray of beads as a camera sees it: piles of known colour on paper, under a known lamp, with noise. From memory of how beads look.
+//! A tray of beads as a camera sees it: piles of known colour on paper, under a known lamp, with
+//! noise. The looks are invented.
 
 use image::{ImageFormat, Rgb, RgbImage};
 use std::f64::consts::{PI, TAU};
@@ -137,7 +138,8 @@ impl Tray {
         });
     }
 
-    /// The photograph under a lamp, as 8-bit PNG: `noise` is the spread of each encoded channel, in levels.
+    /// The photograph under a lamp, as 8-bit PNG: `noise` is the spread of each encoded channel, in
+    /// levels.
     pub fn photograph(&mut self, lamp: Lamp, noise: f64) -> Vec<u8> {
         let mut picture = RgbImage::new(self.width as u32, self.height as u32);
         for y in 0..self.height {

@@ -1,4 +1,4 @@
-//! Expansion moves against every labelling there is.
+//! Expansion moves against all labellings.
 
 use proptest::prelude::*;
 use upbead::cancel::Cancel;
@@ -41,7 +41,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 
     #[test]
-    fn two_labels_come_out_best_of_all(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..11, price in 0.0..30.0) {
+    fn two_labels_reach_the_best_of_all_labellings(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..11, price in 0.0..30.0) {
         let costs = costs(nodes, 2, &numbers, price);
         let mut labels = vec![0; nodes];
         expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
@@ -50,7 +50,7 @@ proptest! {
     }
 
     #[test]
-    fn more_labels_come_out_within_twice_the_best_and_mostly_best(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..8, price in 0.0..30.0) {
+    fn more_labels_stay_within_twice_the_best_and_mostly_reach_it(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..8, price in 0.0..30.0) {
         let costs = costs(nodes, 4, &numbers, price);
         let mut labels = vec![0; nodes];
         expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
@@ -61,7 +61,7 @@ proptest! {
     }
 
     #[test]
-    fn fixed_nodes_keep_their_labels_and_nothing_gets_dearer(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..12, price in 0.0..30.0, kept in 0usize..5) {
+    fn fixed_nodes_keep_their_labels_and_the_cost_never_rises(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..12, price in 0.0..30.0, kept in 0usize..5) {
         let costs = costs(nodes, 3, &numbers, price);
         let mut labels: Vec<usize> = (0..nodes).map(|node| node % 3).collect();
         let (before, own) = (costs.total(&labels), labels[kept]);

@@ -1,4 +1,5 @@
-//! Work that nobody waits for any more ends at its next step, whatever the stage: a cancel that ends after so many looks ends it there.
+//! Cancelled work ends at its next step, whatever the stage: a cancel that ends after so many
+//! checks ends it there.
 //!
 //! Steps are counted, not timed: a slow machine ends them at the same places.
 
@@ -185,7 +186,7 @@ fn stages() -> Vec<Stage> {
 }
 
 #[test]
-fn every_stage_looks_at_its_steps_and_ends_where_patience_does() {
+fn every_stage_checks_at_its_steps_and_ends_where_it_is_cancelled() {
     let decoded = decoded(
         "made.png".to_string(),
         Arc::new(picture()),
@@ -211,7 +212,8 @@ fn every_stage_looks_at_its_steps_and_ends_where_patience_does() {
                 "nobody waits for this any more",
                 "{stage}"
             );
-            // What is left of one step over all beads, of the few that run side by side, and no step after it.
+            // What is left of one step over all beads, of the few that run side by side, and no
+            // step after it.
             let after = cancel.looks() - most;
             let step = 4 * (options.lattice.len() + COLOURS) as u64;
             if after > step {
@@ -251,7 +253,7 @@ fn decoding_ends_between_its_stages() {
 }
 
 #[test]
-fn a_seat_that_is_known_is_not_looked_for_again() {
+fn a_position_that_is_known_is_not_searched_for_again() {
     let lattice = plain().lattice;
     let bytes = Arc::new(picture());
     let decoded = decoded("made.png".to_string(), bytes, &lattice, &Cancel::default());

@@ -1,4 +1,5 @@
-//! Dithering keeps the mean light, shows no seam, and its noise is finer than that of kernels made for other lattices.
+//! Dithering keeps the mean light, shows no seam, and its noise is finer than that of kernels made
+//! for other lattices.
 
 use crate::common::{number, table};
 use proptest::prelude::*;
@@ -95,7 +96,8 @@ proptest! {
         let tones = tones(&SEA);
         let wanted = mixture(&tones, &weights);
         let lattice = ring(15, 120);
-        // The mask mixes 32 entries a bead: what is left over is about a thirty-second of a step between colours, here up to 1.
+        // The mask mixes 32 entries a bead: what is left over is about a thirty-second of a step
+        // between colours, here up to 1.
         for (dither, tolerance) in [(Dither::Diffuse(1.0), 0.01), (Dither::Mask(1.0), 0.03)] {
             let mean = mean(&tones, &dithered(&lattice, wanted, &tones, dither, &[]));
             for (ours, wanted) in mean.into_iter().zip([wanted.red, wanted.green, wanted.blue]) {
@@ -165,7 +167,8 @@ fn the_seam_cannot_be_found_in_a_flat_colour() {
     );
 }
 
-/// The hexagonal kernel of Stevenson and Arce, 1985, falls on this lattice as it stands; it was made for regular hexagons.
+/// The hexagonal kernel of Stevenson and Arce, 1985, falls on this lattice as it stands; it was
+/// made for regular hexagons.
 #[test]
 fn the_derived_kernel_shows_less_noise_than_the_published_hexagonal_one() {
     let published: Vec<Share> = table("reference/dither.csv")
@@ -209,7 +212,8 @@ fn the_derived_kernel_shows_less_noise_than_the_published_hexagonal_one() {
     }
 }
 
-/// Mean distance in mm from each bead under `part` of the thresholds to the nearest other, over that of a perfectly even (hexagonal) spread.
+/// Mean distance in mm from each bead under `part` of the thresholds to the nearest other, over
+/// that of a perfectly even (hexagonal) spread.
 fn evenness(lattice: &Lattice, thresholds: &[f64], part: f64) -> f64 {
     let chosen: Vec<usize> = (0..lattice.len())
         .filter(|&bead| thresholds[bead] < part)
@@ -236,7 +240,8 @@ fn evenness(lattice: &Lattice, thresholds: &[f64], part: f64) -> f64 {
     mean / (2.0 * area / 3.0f64.sqrt()).sqrt()
 }
 
-/// Points strewn by chance lie 0.465 of the even distance apart (Poisson: 1/(2 sqrt(density)), against sqrt(2/(sqrt 3 density))); a blue-noise mask far more.
+/// Points strewn by chance lie 0.465 of the even distance apart (Poisson: 1/(2 sqrt(density)),
+/// against sqrt(2/(sqrt 3 density))); a blue-noise mask far more.
 #[test]
 fn the_mask_spreads_beads_evenly_at_every_threshold_and_across_the_seam() {
     for lattice in [ring(9, 74), ring(31, 120), ring(81, 240)] {

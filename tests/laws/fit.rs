@@ -101,7 +101,8 @@ proptest! {
     #[test]
     fn labels_are_read_back_as_the_size_they_name(diameter in 13.0..39.0f64) {
         let size = RingSize::of_diameter(Mm::new(diameter));
-        // Each label is rounded: to 0.01 US (0.8128 mm a size), half a letter (0.625/π mm), one number (1/3 mm), 1 mm and 0.01 mm of circumference.
+        // Each label is rounded: to 0.01 US (0.8128 mm a size), half a letter (0.625/π mm), one
+        // number (1/3 mm), 1 mm and 0.01 mm of circumference.
         let mut labels = vec![
             (format!("us{}", size.us().unwrap()), 0.00407),
             (format!("uk-{}", size.uk().unwrap()), 0.0995),

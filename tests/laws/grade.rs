@@ -1,4 +1,4 @@
-//! A design graded for another count of rows is the same design.
+//! A design resized to another number of rows is the same design.
 
 use super::round_trip::SCHEMA;
 use proptest::collection::vec;
@@ -9,7 +9,8 @@ use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
 
-/// Colours of grounds and fillings; the first bead of each motif row has a colour above these, a row's own, so that a motif holds no plain stretch.
+/// Colours of grounds and fillings; the first bead of each motif row has a colour above these, a
+/// row's own, so that a motif holds no plain stretch.
 const PLAIN: u16 = 3;
 
 /// A band of motifs on a ground, with what is known about it.
@@ -53,7 +54,8 @@ fn chart_of(columns: u32, rows: &[Vec<u16>]) -> Chart {
     }
 }
 
-/// Motifs of up to 20 rows on plain ground or on two rows in turn, alike from both ends or not, one to four times, begun anywhere.
+/// Motifs of up to 20 rows on plain ground or on two rows in turn, alike from both ends or not, one
+/// to four times, begun anywhere.
 fn design() -> impl Strategy<Value = Design> {
     let shape = (3u32..14, 1usize..20, 4u32..40, 1u32..=4);
     (
@@ -106,7 +108,8 @@ fn rows_of(chart: &Chart) -> Vec<Vec<u16>> {
     rows.map(|row| chart.row(row).to_vec()).collect()
 }
 
-/// Asserts that round the band, from some even row on, each motif is followed by `plain` ground rows.
+/// Asserts that round the band, from some even row on, each motif is followed by `plain` ground
+/// rows.
 fn is_the_design(design: &Design, chart: &Chart, plain: usize) -> Result<(), TestCaseError> {
     let mut rows = rows_of(chart);
     let start = rows.iter().position(|row| *row == design.motif[0]);
@@ -183,7 +186,7 @@ proptest! {
     }
 
     #[test]
-    fn a_graded_chart_is_a_chart(design in design(), pairs in 0u32..20) {
+    fn a_resized_chart_is_a_valid_chart(design in design(), pairs in 0u32..20) {
         let rows = design.chart.lattice.rows() + 2 * pairs * design.repeats;
         let other = graded(&design.chart, rows).unwrap();
         let text = chart::write::write(&other);
@@ -200,7 +203,8 @@ proptest! {
         prop_assert_eq!(again.beads, design.chart.beads);
     }
 
-    /// Two motifs with plain stretches between them that are mirror images of each other: both change, or none.
+    /// Two motifs with plain stretches between them that are mirror images of each other: both
+    /// change, or none.
     #[test]
     fn two_sides_stay_alike(columns in 3u32..14, lengths in (0usize..8, 0usize..8), plain in 4usize..20, pairs in 0usize..10) {
         let row = |at: usize, own: u16| {
@@ -251,7 +255,7 @@ fn stripes_come_in_any_even_count() {
 
 /// A repeat without a plain stretch comes whole.
 #[test]
-fn repeats_without_a_plain_stretch_come_whole() {
+fn repeats_without_a_plain_stretch_are_added_or_dropped_whole() {
     let rows: Vec<Vec<u16>> = (0..72)
         .map(|at| vec![at as u16 % 18; beads_in(9, at)])
         .collect();

@@ -59,7 +59,7 @@ proptest! {
     }
 
     #[test]
-    fn a_closed_band_has_no_first_row(lattice in any_lattice(), turns in -3..=3i64) {
+    fn a_closed_band_comes_back_to_the_same_bead(lattice in any_lattice(), turns in -3..=3i64) {
         let rows = i64::from(lattice.rows());
         for index in 0..lattice.len() {
             let round = lattice.step(index, turns * rows, 0);

@@ -1,4 +1,4 @@
-//! Lines of one bead stay whole where the picture is made crisp, and what crispness may not change.
+//! Lines one bead wide stay whole if the picture is made crisp, and what crispness must not change.
 
 mod lines;
 
@@ -82,7 +82,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn nothing_crisp_is_the_mean_itself(numbers in prop::collection::vec(0.0..1.0f64, 37), columns in 3u32..12) {
+    fn without_crispness_a_bead_is_the_mean(numbers in prop::collection::vec(0.0..1.0f64, 37), columns in 3u32..12) {
         let lattice = lattice(columns, 12, true);
         let light = tiles(&lattice, &numbers);
         prop_assert_eq!(crisped(&lattice, &light, 0.0), means(&lattice, &light));
@@ -108,7 +108,7 @@ proptest! {
 
     /// A closed band has no seam: turned by two rows, it comes out turned by two rows.
     #[test]
-    fn the_seam_is_like_any_other_place(numbers in prop::collection::vec(0.0..1.0f64, 41), pairs in 1usize..6) {
+    fn the_seam_is_treated_like_any_other_place(numbers in prop::collection::vec(0.0..1.0f64, 41), pairs in 1usize..6) {
         let lattice = lattice(9, 12, true);
         let light = tiles(&lattice, &numbers);
         let mut turned = light.clone();
@@ -122,7 +122,7 @@ proptest! {
 
     /// What a search for a seat sees is what the chart will show.
     #[test]
-    fn a_sheet_is_laid_as_the_picture_is(scale in 0.4..1.0f64, across in -1.0..1.0f64, along in -4.0..4.0f64, quarters in 0u32..4) {
+    fn a_sheet_is_placed_as_the_picture_is(scale in 0.4..1.0f64, across in -1.0..1.0f64, along in -4.0..4.0f64, quarters in 0u32..4) {
         let lattice = lattice(9, 40, true);
         let bytes = std::fs::read(repository("samples/kittiwake.png")).unwrap();
         let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();

@@ -1,4 +1,4 @@
-//! What one chart leaves to the next changes none, and what is not wanted any more is not made.
+//! What is remembered from one chart to the next changes none, and a cancelled chart is not made.
 
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -92,7 +92,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn charts_with_a_memory_are_those_without(wishes in prop::collection::vec(any_wish(), 1..12)) {
+    fn charts_made_with_the_cache_equal_those_made_without(wishes in prop::collection::vec(any_wish(), 1..12)) {
         let memory = Memory::default();
         for wish in &wishes {
             let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
@@ -104,7 +104,7 @@ proptest! {
     }
 
     #[test]
-    fn a_chart_is_whole_or_is_not(wish in any_wish(), after in 0..3000u64) {
+    fn a_cancelled_chart_is_whole_or_an_error(wish in any_wish(), after in 0..3000u64) {
         let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
         let palette = palette(wish.fewer);
         let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Memory::default()).unwrap();

@@ -241,7 +241,7 @@ proptest! {
     }
 
     #[test]
-    fn a_chart_that_was_cut_short_is_refused(chart in charts(), share in 0.0..1.0) {
+    fn a_chart_cut_short_at_any_length_is_refused(chart in charts(), share in 0.0..1.0) {
         let text = chart::write::write(&chart);
         let end = text.floor_char_boundary(((text.len() - 2) as f64 * share) as usize);
         prop_assert!(chart::read::read(&text[..end]).is_err());

@@ -1,4 +1,5 @@
-//! The rows in words give the chart back, read by a reader that knows nothing of the program; and what weavers know holds.
+//! The written rows give the chart back, read by a reader that shares no code with the program; and
+//! they agree with what weavers know.
 
 mod reader;
 
@@ -83,7 +84,8 @@ fn any_frame() -> impl Strategy<Value = (Hand, Start)> {
     })
 }
 
-/// The code that a word of the rows stands for: by the table of keys, by the code behind a name, or by the name.
+/// The code that a word of the rows stands for: by the table of keys, by the code behind a name, or
+/// by the name.
 fn code_of(chart: &Chart, table: &[(String, String)], word: &str) -> String {
     if let Some((_, colour)) = table.iter().find(|(key, _)| key == word) {
         return after(&colour[colour.rfind(" (").unwrap()..], "(")
@@ -172,7 +174,8 @@ proptest! {
         prop_assert_eq!(passes as u64, counted);
     }
 
-    /// The page's beads lie where the lattice has them, its steps pick each up once, and in the colours of their runs.
+    /// The page's beads lie where the lattice has them, its steps pick each up once, and in the
+    /// colours of their runs.
     #[test]
     fn what_the_page_carries_gives_the_chart_back(chart in any_chart(), (hand, start) in any_frame()) {
         let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
@@ -206,7 +209,8 @@ proptest! {
         prop_assert!(picked.into_iter().all(|picked| picked));
     }
 
-    /// Common practice, no source: when closing, the up beads of one side face the gaps of the other.
+    /// Common practice, no source: when closing, the up beads of one side face the gaps of the
+    /// other.
     #[test]
     fn up_beads_of_one_side_face_the_gaps_of_the_other(columns in 3..=30u32, pairs in 3..=30u32) {
         let ring = Lattice::new(Bead::default(), columns, Rows::closed(2 * pairs).unwrap()).unwrap();
@@ -294,17 +298,23 @@ fn path(rows: u32) -> (f64, f64) {
     (item(Item::Path), item(Item::Seam))
 }
 
-/// Worked out with ruler and pencil for three columns of 11/0: beads 1.3 mm long, 1.6 mm across, hole 0.8 mm, thread 0.15 mm.
+/// Worked out with ruler and pencil for three columns of 11/0: beads 1.3 mm long, 1.6 mm across,
+/// hole 0.8 mm, thread 0.15 mm.
 ///
-/// The thread has (0.8 - 0.15)/2 = 0.325 mm of play up and down in a hole. Heights of the holes: row 1 at 0.8, row 2 at 1.6, row 3 at 2.4, so that
-/// the thread runs between 0.475 and 1.125 in row 1 (a), between 1.275 and 1.925 in row 2 (b), between 2.075 and 2.725 in row 3 (c). Turns are
-/// unfolded: each bead is 1.3 mm further on. From a to b the thread climbs 0.15 mm between the beads, from b to c 0.15, from a to c 0.95.
+/// The thread has (0.8 - 0.15)/2 = 0.325 mm of play up and down in a hole. Heights of the holes:
+/// row 1 at 0.8, row 2 at 1.6, row 3 at 2.4, so that the thread runs between 0.475 and 1.125 in row
+/// 1 (a), between 1.275 and 1.925 in row 2 (b), between 2.075 and 2.725 in row 3 (c). Turns are
+/// unfolded: each bead is 1.3 mm further on. From a to b the thread climbs 0.15 mm between the
+/// beads, from b to c 0.15, from a to c 0.95.
 ///
-/// Strung, a b a: slanting from the middle of the first hole to its upper side, sqrt(1.3² + 0.325²) = 1.340; up 0.15; straight along the lower side
-/// of b, 1.3; down 0.15; slanting to the middle of the last hole, 1.340. In all 4.280 mm.
+/// Strung, a b a: slanting from the middle of the first hole to its upper side, sqrt(1.3² + 0.325²)
+/// = 1.340; up 0.15; straight along the lower side of b, 1.3; down 0.15; slanting to the middle of
+/// the last hole, 1.340. In all 4.280 mm.
 ///
-/// With row 3 and its figure-eight, a b a, c b c, a b c a b a c: both ends slant, 2 x 1.340; the one b between a and c slants from its lower to its upper
-/// side, sqrt(1.3² + 0.65²) = 1.453; ten beads are passed straight, 13.0; between them eight steps of 0.15 and four of 0.95, 5.0. In all 22.133 mm.
+/// With row 3 and its figure-eight, a b a, c b c, a b c a b a c: both ends slant, 2 x 1.340; the
+/// one b between a and c slants from its lower to its upper side, sqrt(1.3² + 0.65²) = 1.453; ten
+/// beads are passed straight, 13.0; between them eight steps of 0.15 and four of 0.95, 5.0. In all
+/// 22.133 mm.
 #[test]
 fn the_thread_of_three_columns_is_as_a_straightedge_finds_it() {
     let (strung, seam) = path(2);

@@ -1,4 +1,4 @@
-//! Charts from a counted drawer, whatever the picture and the bounds.
+//! Charts from a counted stock, whatever the picture and the bounds.
 
 use proptest::prelude::*;
 use upbead::bead::Bead;

@@ -42,8 +42,9 @@ fn ends(lattice: &Lattice, pass: &Pass) -> ((f64, f64), (f64, f64)) {
     }
 }
 
-/// Every pass begins at the mouth where the last ended: on the same upright line between columns, at most a bead's diameter along it. That is the step
-/// between two beads of a column, round the edge or in the figure-eight; beside each other it is half of it.
+/// Every pass begins at the mouth where the last ended: on the same upright line between columns,
+/// at most a bead's diameter along it. That is the step between two beads of a column, round the
+/// edge or in the figure-eight; beside each other it is half of it.
 fn follow_each_other(lattice: &Lattice, passes: &[Pass]) -> std::result::Result<(), TestCaseError> {
     let diameter = lattice.bead().diameter.get();
     let period = lattice.picture_height().get();
@@ -83,7 +84,7 @@ proptest! {
     }
 
     #[test]
-    fn rows_alternate_and_turn_as_their_count_asks((lattice, work) in any_work()) {
+    fn rows_alternate_and_turn_as_an_odd_or_even_count_requires((lattice, work) in any_work()) {
         let columns = lattice.columns();
         prop_assert_eq!(work.strung.len() as u32, columns);
         prop_assert_eq!(work.rows.len() as u32, lattice.rows() - 2);
@@ -144,7 +145,8 @@ proptest! {
         prop_assert_eq!(rows.len(), work.rows.len());
         let path = lengths(&lattice, &work, thread, TAIL).items.iter().find(|(item, _)| *item == Item::Path).unwrap().1;
         prop_assert_eq!(rows.last().copied().unwrap_or(path), path);
-        // A row passes through as many beads as it has passes, and the thread is no shorter than they are long.
+        // A row passes through as many beads as it has passes, and the thread is no shorter than
+        // they are long.
         let ends = std::iter::once(0.0).chain(rows.iter().map(|length| length.get()));
         let starts: Vec<f64> = ends.collect();
         for (at, row) in work.rows.iter().enumerate() {
@@ -157,7 +159,7 @@ proptest! {
     }
 
     #[test]
-    fn the_other_hand_gives_the_mirrored_list((lattice, work) in any_work()) {
+    fn starting_at_the_other_edge_mirrors_the_list((lattice, work) in any_work()) {
         if lattice.columns() % 2 == 0 {
             return Ok(());
         }
@@ -181,7 +183,8 @@ proptest! {
     }
 }
 
-/// At least four changes of direction in either end; none where an edge has a single bead, so that there is nothing to turn into.
+/// At least four changes of direction in either end; none where an edge has a single bead, so that
+/// there is nothing to turn into.
 fn ends_hold(lattice: &Lattice, work: &Weave) -> std::result::Result<(), TestCaseError> {
     let start = work.seam.last().or(work.passes.last()).copied();
     let one_bead_at_the_edge =
@@ -221,7 +224,8 @@ fn ends_hold_on_every_small_band() {
     }
 }
 
-/// Common practice, no source: a nine-column ring of US 7 takes about five feet (1.5 m) of thread, cut with a tail of about four inches (100 mm).
+/// Common practice, no source: a nine-column ring of US 7 takes about five feet (1.5 m) of thread,
+/// cut with a tail of about four inches (100 mm).
 #[test]
 fn a_nine_column_ring_of_us_7_takes_about_five_feet_of_thread() {
     let ring = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();

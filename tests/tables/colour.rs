@@ -34,7 +34,8 @@ fn ciede2000_agrees_with_the_published_pairs() {
     }
 }
 
-/// Strong pairs for every case of the mean-hue and hue-difference rules, from two independent libraries.
+/// Strong pairs for every case of the mean-hue and hue-difference rules, from two independent
+/// libraries.
 #[test]
 fn ciede2000_agrees_with_independent_libraries_on_strong_pairs() {
     let rows = table("ciede2000_strong.csv");
@@ -70,7 +71,8 @@ fn lab_and_xyz_agree_with_the_standards() {
     }
 }
 
-/// Oklab with the matrices of the article's reference code (the `palette` crate): Ottosson's table, primaries, CSS Color 4.
+/// Oklab with the matrices of the article's reference code (the `palette` crate): Ottosson's table,
+/// primaries, CSS Color 4.
 #[test]
 fn oklab_agrees_with_published_values() {
     let mut seen = 0;
@@ -92,7 +94,8 @@ fn oklab_agrees_with_published_values() {
                 let ours = oklab(light(upbead::colour::Srgb8::new(rgb[0], rgb[1], rgb[2])));
                 [ours.l, ours.a, ours.b]
             }
-            // From Oklab back to the percentages: the forward conversion of the published sRGB must return to the published Oklab.
+            // From Oklab back to the percentages: the forward conversion of the published sRGB must
+            // return to the published Oklab.
             "oklab_to_srgb_percent" => {
                 let linear: [f64; 3] = output.map(|percent| {
                     let c: f64 = percent / 100.0;

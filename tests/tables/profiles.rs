@@ -33,7 +33,8 @@ fn light_at(file: &str, x: u32, y: u32) -> Light {
     samples[0].light
 }
 
-/// EXIF 2.3 tag 0x0112 in all eight values, and ICC.1:2010 matrix, grey and table profiles against LittleCMS.
+/// EXIF 2.3 tag 0x0112 in all eight values, and ICC.1:2010 matrix, grey and table profiles against
+/// LittleCMS.
 #[test]
 fn orientation_and_profiles_are_honoured() {
     let mut files: BTreeMap<String, f64> = BTreeMap::new();
@@ -43,7 +44,8 @@ fn orientation_and_profiles_are_honoured() {
             number(&row, "x") as u32,
             number(&row, "y") as u32,
         );
-        // Table profiles: moxcms and LittleCMS round differently on the way through L*a*b* nodes (0.00034 seen).
+        // Table profiles: moxcms and LittleCMS round differently on the way through L*a*b* nodes
+        // (0.00034 seen).
         let least = if row["file"].starts_with("table_") {
             5e-4
         } else {

@@ -1,4 +1,4 @@
-//! Figures of charts beside their pictures, and greatest flows, by independent programs.
+//! Differences of charts from their pictures, and maximum flows, against independent programs.
 
 use crate::common::{number, repository, table};
 use std::fs;
@@ -9,7 +9,7 @@ use upbead::quantize::calm::flow::Network;
 use upbead::vision::band::DISTANCES;
 
 #[test]
-fn charts_look_as_far_from_their_pictures_as_another_program_says() {
+fn differences_from_the_picture_agree_with_another_program() {
     let rows = table("refine/figures.csv");
     for case in ["ring", "strip"] {
         let folder = repository("tests/data/refine");
@@ -55,7 +55,7 @@ fn charts_look_as_far_from_their_pictures_as_another_program_says() {
 }
 
 #[test]
-fn flows_are_as_great_as_another_program_says_and_their_cuts_prove_it() {
+fn flows_agree_with_another_program_and_their_cuts_prove_them() {
     for row in table("refine/flows.csv") {
         let nodes = number(&row, "nodes") as usize;
         let mut network = Network::new(nodes);

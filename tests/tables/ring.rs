@@ -56,8 +56,9 @@ fn us_sizes_have_the_published_millimetres() {
     }
 }
 
-/// The labels of the other systems for the same diameter: equal where the table computes them by definition, within the head's tolerance
-/// where a published chart is transcribed (UK half a letter; Japan one number up to US 12.5, two at 13; circumference less 40 within 0.13).
+/// The labels of the other systems for the same diameter: equal where the table computes them by
+/// definition, within the head's tolerance where a published chart is transcribed (UK half a
+/// letter; Japan one number up to US 12.5, two at 13; circumference less 40 within 0.13).
 #[test]
 fn us_sizes_have_the_published_labels_of_other_systems() {
     for row in table("reference/ring_sizes.csv") {
@@ -85,7 +86,8 @@ fn us_sizes_have_the_published_labels_of_other_systems() {
     }
 }
 
-/// Millimetres to label: 0.006 mm of diameter is 0.0074 of a US size, and the label has two decimals.
+/// Millimetres to label: 0.006 mm of diameter is 0.0074 of a US size, and the label has two
+/// decimals.
 #[test]
 fn published_millimetres_have_their_us_size() {
     for row in table("reference/ring_sizes.csv") {
@@ -114,7 +116,8 @@ fn published_millimetres_have_their_us_size() {
     }
 }
 
-/// Every scale by itself, both ways. Tolerance: exact on the given quantity, 1e-4 mm on the diameter, 0.005 mm on a computed circumference.
+/// Every scale by itself, both ways. Tolerance: exact on the given quantity, 1e-4 mm on the
+/// diameter, 0.005 mm on a computed circumference.
 #[test]
 fn every_scale_holds_both_ways() {
     for row in table("reference/ring_scales.csv") {
@@ -169,7 +172,8 @@ fn diameter(pitch: f64, rows: u32) -> f64 {
 /// - 12 rows, n = 6: sin 30° = 1/2, so d = 2 P - D; touching: 1.6, one more bead fits in the middle
 /// - 60 rows, n = 30: sin 6° = 0.104528463; touching: 15.306836 - 1.6 = 13.706836
 /// - 74 rows, n = 37: π/37 = 0.084907909; sin = 0.084907909 - 0.084907909³/6 + 0.084907909⁵/120
-///   = 0.084907909 - 0.000102021 + 0.000000037 = 0.084805925; touching: 1.6/0.084805925 - 1.6 = 18.866606 - 1.6 = 17.266606
+///   = 0.084907909 - 0.000102021 + 0.000000037 = 0.084805925;
+///   touching: 1.6/0.084805925 - 1.6 = 18.866606 - 1.6 = 17.266606
 /// - 74 rows at P = 1.65: 1.65/0.084805925 - 1.6 = 19.456188 - 1.6 = 17.856188
 #[test]
 fn closed_bands_have_the_diameter_worked_by_hand() {
@@ -181,8 +185,9 @@ fn closed_bands_have_the_diameter_worked_by_hand() {
     near("n = 37, loose", diameter(1.65, 74), 17.856188, 2e-6);
 }
 
-/// Rows, and inside diameter in mm with US size at pitches of 1.60 (touching), 1.65 and 1.70 mm: 11/0 beads, computed from the closing
-/// geometry by another program. Tolerance: half a unit of the last printed digit.
+/// Rows, and inside diameter in mm with US size at pitches of 1.60 (touching), 1.65 and 1.70 mm:
+/// 11/0 beads, computed from the closing geometry by another program. Tolerance: half a unit of the
+/// last printed digit.
 #[allow(clippy::approx_constant)] // US 3.14 is a size here, no circle.
 const CLOSING: [(u32, [(f64, f64); 3]); 12] = [
     (60, [(13.71, 2.55), (14.19, 3.14), (14.66, 3.73)]),
@@ -223,9 +228,10 @@ fn us_7_takes_fewer_rows_with_a_looser_hand() {
     assert_eq!(rows(1.70, Prefer::Smaller), 68);
 }
 
-/// Two rows are `P/π` of diameter, nearly: 0.51 mm and 0.63 of a US size for touching 11/0 beads; 0.05 mm of pitch is 0.7 of a US size.
+/// Two rows are `P/π` of diameter, nearly: 0.51 mm and 0.63 of a US size for touching 11/0 beads;
+/// 0.05 mm of pitch is 0.7 of a US size.
 #[test]
-fn the_finest_step_and_the_worth_of_the_pitch_are_as_stated() {
+fn the_finest_step_and_the_effect_of_bead_spacing_are_as_stated() {
     let us = |pitch, rows| {
         let mm = Mm::new(diameter(pitch, rows));
         RingSize::of_diameter(mm).us().expect("a number")

@@ -33,7 +33,8 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     )
 }
 
-/// Exact overlaps of pixels and beads in rational numbers (numpy); the table's own tolerance is 1e-6 but for JPEG.
+/// Exact overlaps of pixels and beads in rational numbers (numpy); the table's own tolerance is
+/// 1e-6 but for JPEG.
 #[test]
 fn beads_hold_the_exact_mean_of_linear_light() {
     let mut cases: BTreeMap<String, (Lattice, Vec<Sample>)> = BTreeMap::new();

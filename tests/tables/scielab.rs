@@ -1,4 +1,5 @@
-//! The eye's filters against their published constants, and a filtered picture against another program.
+//! The eye's filters against their published constants, and a filtered picture against another
+//! program.
 
 use crate::common::{number, table};
 use upbead::colour::{Light, light, read_hex};

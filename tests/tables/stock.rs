@@ -1,4 +1,4 @@
-//! Charts from a counted drawer against optima proven by an integer program (scipy's HiGHS).
+//! Charts from a counted stock against optima proven by an integer program (scipy's HiGHS).
 
 use crate::common::repository;
 use serde_json::Value;
@@ -62,7 +62,8 @@ fn cases() -> Vec<Case> {
 }
 
 impl Case {
-    /// The total difference of our chart, and what was noted; the bounds, the limit and the mirror hold or it panics.
+    /// The total difference of our chart, and what was noted; the bounds, the limit and the mirror
+    /// hold or it panics.
     fn ours(&self, options: &Options) -> (f64, Vec<Warning>) {
         let together = Together::new(&self.lattice, &self.mirror, None);
         let settled = vec![None; self.lattice.len()];
@@ -128,7 +129,7 @@ fn every_case_reaches_the_proven_optimum() {
 }
 
 #[test]
-fn without_bounds_the_nearest_colours_are_the_table_s() {
+fn without_bounds_the_nearest_colours_agree_with_the_table() {
     for case in cases() {
         let (total, notes) = case.ours(&Options::default());
         let gap = (total - case.unbounded) / case.light.len() as f64;

@@ -1,4 +1,5 @@
-//! Photographs of trays: published chart patches and beads of known colour, under known lamps. Errors are CIEDE2000.
+//! Photographs of trays: published chart patches and beads of known colour, under known lamps.
+//! Errors are CIEDE2000.
 
 use crate::common::tray::{Lamp, Tray, bulb, even, window};
 use crate::common::{number, repository, table};
@@ -30,7 +31,8 @@ fn errors(piles: &[Pile], truth: &[Light]) -> (f64, f64) {
     (each.iter().sum::<f64>() / each.len() as f64, most)
 }
 
-/// Linear light of the 24 patches: D. Pascale, 2006, Table 3, 16-bit sRGB derived from the maker's published CIELAB.
+/// Linear light of the 24 patches: D. Pascale, 2006, Table 3, 16-bit sRGB derived from the maker's
+/// published CIELAB.
 fn patches() -> Vec<Light> {
     let rows = table("reference/srgb_lab_reference.csv");
     let patches = rows.iter().filter(|row| row["set"] == "colorchecker");

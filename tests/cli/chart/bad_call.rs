@@ -1,4 +1,4 @@
-//! Calls and palettes that cannot be meant: the exact words, the status, and nothing is written.
+//! Arguments and palettes that are refused: the exact message, the status, and nothing is written.
 
 use super::bench;
 use crate::common::Bench;
@@ -230,7 +230,7 @@ fn colours_that_contradict_one_another_are_refused() {
 }
 
 #[test]
-fn dithering_and_mirrors_that_cannot_be_meant_are_refused() {
+fn dithering_and_mirrors_out_of_range_are_refused() {
     let range = |text: &str| {
         format!("--strength: a strength of {text} is out of range\nhint: give a number from 0 to 1")
     };

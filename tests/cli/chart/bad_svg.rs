@@ -1,4 +1,4 @@
-//! Drawings that reach outside themselves, or that would take forever.
+//! Drawings that refer to files outside themselves, or that would take forever.
 
 use super::{Chart, bench, chart, crafted, painted};
 use crate::common::Bench;

@@ -58,7 +58,7 @@ fn a_ground_that_shows_counts_as_one_colour() {
 }
 
 #[test]
-fn more_colours_than_the_palette_has_are_told() {
+fn a_limit_beyond_the_palette_gives_a_warning() {
     let bench = dusk();
     let run = chart(
         &bench,
@@ -111,7 +111,7 @@ fn colours_are_kept_in_or_left_out() {
 }
 
 #[test]
-fn a_colour_kept_in_that_suits_no_bead_is_told() {
+fn a_colour_kept_in_that_no_bead_uses_gives_a_warning() {
     let bench = bench(&["tin.csv"]);
     bench.put("white.png", painted(9, 40, |_, _| super::WHITE));
     let how = ["--rows", "74", "--colours", "2", "--keep", "quay-11"];
@@ -147,7 +147,8 @@ fn dithering_mixes_by_its_strength() {
     assert_ne!(whole[0], whole[1]);
 }
 
-/// A flat mid grey in black and white: at full strength the mean light is the picture's, 0.2158605 (sRGB 128, IEC 61966-2-1).
+/// A flat mid grey in black and white: at full strength the mean light is the picture's, 0.2158605
+/// (sRGB 128, IEC 61966-2-1).
 #[test]
 fn at_full_strength_dithering_keeps_the_mean_light() {
     let bench = bench(&[]);

@@ -1,4 +1,4 @@
-//! Small files that declare or unpack to much, written byte by byte.
+//! Small files that claim or unpack to a great size, written byte by byte.
 
 /// A chunk of a PNG, with its checksum (ISO 15948, annex D).
 pub(super) fn chunk(kind: &[u8; 4], data: &[u8]) -> Vec<u8> {
@@ -79,7 +79,8 @@ pub(super) fn gif(screen: u16, frame: u16) -> Vec<u8> {
     .concat()
 }
 
-/// Little-endian, grey, with these fields beside the plain ones; pixels of a 10 x 10 picture stand at byte 400.
+/// Little-endian, grey, with these fields beside the plain ones; pixels of a 10 x 10 picture stand
+/// at byte 400.
 pub(super) fn tiff(side: u32, others: &[(u16, u16, u32, u32)]) -> Vec<u8> {
     let mut fields = vec![
         (256, 4, 1, side),

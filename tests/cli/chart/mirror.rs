@@ -11,7 +11,8 @@ fn mirrored_across(read: &Chart) {
     }
 }
 
-/// Asserts that both ends are alike: row `r` and row `N - r` of a ring, whose axis runs through row `N`.
+/// Asserts that both ends are alike: row `r` and row `N - r` of a ring, whose axis runs through row
+/// `N`.
 #[track_caller]
 fn mirrored_along(read: &Chart) {
     let rows = read.rows.len();

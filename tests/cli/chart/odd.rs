@@ -1,4 +1,5 @@
-//! Kinds of picture files that are met now and then: `tests/data/odd`, two halves in two colours of the tin.
+//! Less common kinds of picture file: `tests/data/odd`, two halves in two colours of
+//! `palettes/tin.csv`.
 
 use super::{bench, chart, charted};
 use crate::common::repository;
@@ -43,7 +44,7 @@ fn every_kind_of_file_gives_its_two_halves() {
 }
 
 #[test]
-fn kinds_that_are_not_read_are_told_from_other_files() {
+fn unsupported_kinds_of_picture_have_their_own_error() {
     let bench = bench(&["tin.csv"]);
     for name in ["unread-indexed.tiff", "unread-float.tiff"] {
         bench.put(

@@ -1,4 +1,5 @@
-//! Where charts, drawings and words go: files, folders, standard streams, full disks, readers that leave.
+//! Where charts, drawings and messages go: files, folders, standard streams, full disks, closed
+//! pipes.
 
 use super::{Chart, bench, chart, list};
 use crate::common::Bench;
@@ -26,7 +27,7 @@ fn with<'a>(options: &[&'a str]) -> Vec<&'a str> {
 }
 
 #[test]
-fn a_chart_goes_from_standard_input_to_standard_output_and_the_words_aside() {
+fn a_chart_goes_from_standard_input_to_standard_output_and_the_words_to_standard_error() {
     let bench = gull();
     let file = bench.run(&with(&["-o", "band.json"])).ok();
     let picture = bench.get("kittiwake.png");
@@ -104,7 +105,7 @@ fn the_chart_is_named_after_the_picture() {
 }
 
 #[test]
-fn drawings_are_files_or_lie_beside_their_chart() {
+fn drawings_are_files_or_are_written_beside_their_chart() {
     let bench = gull();
     for (wish, name) in [
         ("mine.png", "mine.png"),
@@ -301,7 +302,7 @@ fn the_worst_result_is_the_status_and_each_error_names_its_picture() {
 }
 
 #[test]
-fn files_that_exist_are_replaced_only_when_told() {
+fn files_that_exist_are_replaced_only_with_force() {
     let bench = gull();
     bench.put("band.json", "mine");
     bench
@@ -322,7 +323,7 @@ fn files_that_exist_are_replaced_only_when_told() {
 }
 
 #[test]
-fn no_input_is_ever_written_over() {
+fn no_input_is_ever_overwritten() {
     let bench = gull();
     let before = [bench.get("kittiwake.png"), bench.get("tin.csv")];
     for (options, option, name) in [
@@ -408,7 +409,7 @@ fn outputs_that_contradict_one_another_are_refused() {
 }
 
 #[test]
-fn places_that_cannot_be_written_are_named_before_any_work() {
+fn outputs_that_cannot_be_written_are_named_before_any_work() {
     let bench = gull();
     let before = bench.listing();
     for (output, error) in [
@@ -540,7 +541,7 @@ fn on_a_full_disk_the_old_file_stays_whole_and_nothing_is_left() {
 }
 
 #[test]
-fn a_reader_that_goes_away_is_no_error() {
+fn a_closed_pipe_is_no_error() {
     let bench = gull();
     for options in [
         &["-o", "-"][..],
@@ -574,7 +575,7 @@ fn a_reader_that_goes_away_is_no_error() {
 }
 
 #[test]
-fn errors_that_nobody_can_read_are_still_errors() {
+fn the_status_is_an_error_even_if_standard_error_is_closed() {
     let bench = gull();
     for (call, status) in [
         (with(&["-o", "none/a.json"]), 1),

@@ -1,4 +1,4 @@
-//! Where the picture lies: place, ground, turn, crop, fit, margin.
+//! Where the picture is placed: place, ground, rotation, crop, scaling, margin.
 
 use super::{BLACK, CLEAR, Chart, WHITE, bench, chart, charted, painted};
 use crate::common::Bench;
@@ -54,7 +54,7 @@ fn quarter_turns_go_clockwise() {
 }
 
 #[test]
-fn auto_turns_what_loses_less_lying_and_says_so() {
+fn auto_turns_a_picture_that_loses_less_on_its_side_and_says_so() {
     let bench = bench(&["tin.csv"]);
     bench.put(
         "wide.png",
@@ -66,7 +66,8 @@ fn auto_turns_what_loses_less_lying_and_says_so() {
     );
     let call = ["--rows", "74", "--rotate", "auto"];
     let run = chart(&bench, "wide.png", &call).ok();
-    // 11.7 x 59.2 mm of a picture three times as long as wide: 11.7/59.2 x 3 of it lying, a third of 11.7/59.2 upright.
+    // 11.7 x 59.2 mm of a picture three times as long as wide: 11.7/59.2 x 3 of it lying, a third
+    // of 11.7/59.2 upright.
     assert!(
         run.out.contains("note: rotated 90° clockwise: this keeps 59% of the picture, upright would keep 7%; --rotate 0 leaves it upright\n"),
         "{}",
@@ -210,7 +211,7 @@ fn repeats_are_the_same_bead_for_bead_where_the_rows_divide() {
 }
 
 #[test]
-fn repeats_that_do_not_share_the_rows_are_told_with_the_counts_that_would() {
+fn repeats_that_do_not_divide_the_rows_are_refused_with_counts_that_do() {
     let bench = bench(&["tin.csv", "tide-line.png"]);
     let run = chart(
         &bench,
@@ -243,7 +244,7 @@ fn margins_stay_ground_along_both_edges() {
 }
 
 #[test]
-fn a_ground_nobody_named_is_the_one_that_differs_more_and_is_told() {
+fn a_ground_that_was_not_named_is_the_one_that_differs_more_and_is_reported() {
     let bench = bench(&["tin.csv"]);
     for (name, colour, ground, told) in [
         ("light.png", WHITE, "quay-09", "tar black"),
@@ -326,7 +327,7 @@ fn an_unnamed_ground_sets_a_motif_off_and_continues_an_opaque_picture() {
 }
 
 #[test]
-fn a_ground_that_shows_nowhere_and_a_motif_laid_all_round_are_told() {
+fn a_ground_that_shows_nowhere_and_a_motif_placed_all_round_give_a_warning() {
     let bench = bench(&["tin.csv"]);
     bench.put("sheet.png", painted(60, 60, |_, _| WHITE));
     bench.put(
@@ -349,7 +350,7 @@ fn a_ground_that_shows_nowhere_and_a_motif_laid_all_round_are_told() {
 }
 
 #[test]
-fn colours_in_use_that_look_alike_are_told() {
+fn colours_in_use_that_look_alike_give_a_warning() {
     let bench = bench(&[]);
     bench.put(
         "tin.csv",

@@ -46,7 +46,7 @@ fn a_plain_band_has_one_colour_and_needs_no_picture() {
 }
 
 #[test]
-fn what_speaks_of_a_picture_cannot_be_meant_without_one() {
+fn options_about_the_picture_are_refused_without_one() {
     let bench = bench(&["tin.csv", "kittiwake.png"]);
     let call = ["chart", "--plain", "--palette", "tin.csv", "--size", "us7"];
     for more in [

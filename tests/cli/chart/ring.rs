@@ -115,7 +115,7 @@ fn every_way_to_give_a_gauge_decides_the_rows_as_fit_says() {
 }
 
 #[test]
-fn your_own_gauge_is_used_unasked() {
+fn your_own_gauge_is_used_without_being_named() {
     let bench = halves();
     bench.run(&["fit", "--fits", "70=us7", "--remember"]).ok();
     let run = chart(&bench, "halves.png", &["--size", "us7"]).ok();
@@ -141,7 +141,8 @@ fn an_open_strip_may_have_an_odd_count_and_does_not_close() {
     assert_eq!(even.rows.len(), 2);
 }
 
-/// Black along the lower edge only. Row 74 covers half rows 73 and 0 of a ring, so it takes half of its light from there.
+/// Black along the lower edge only. Row 74 covers half rows 73 and 0 of a ring, so it takes half of
+/// its light from there.
 #[test]
 fn a_ring_wraps_and_a_strip_does_not() {
     let bench = bench(&["tin.csv"]);

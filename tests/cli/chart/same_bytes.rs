@@ -61,7 +61,7 @@ fn one_thread_and_four_give_the_same_chart_picture_and_summary() {
 }
 
 #[test]
-fn several_pictures_are_told_in_the_order_of_the_call() {
+fn several_pictures_are_reported_in_the_order_given() {
     let names = [
         "tide-line.png",
         "harbour-dusk.jpg",

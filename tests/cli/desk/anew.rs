@@ -1,4 +1,5 @@
-//! Finished charts again, and palettes of photographs: the very bytes of `upbead refine`, `swap`, `compare`, `fit` and `palette from-photo`.
+//! Work on finished charts, and palettes from photographs: the same bytes as from `upbead refine`,
+//! `swap`, `compare`, `fit` and `palette from-photo`.
 
 use super::same_bytes::{both, prepared};
 use crate::common::repository;
@@ -17,7 +18,7 @@ fn motif(desk: &super::client::Desk) -> String {
 }
 
 #[test]
-fn a_chart_is_refined_round_the_beads_that_stay() {
+fn a_chart_is_refined_around_the_beads_that_stay() {
     let desk = prepared();
     // Some beads of row 20 are mended by hand.
     let mut chart: Value = serde_json::from_str(&motif(&desk)).unwrap();
@@ -116,7 +117,7 @@ fn a_chart_moves_onto_another_palette() {
 }
 
 #[test]
-fn a_chart_is_measured_beside_its_picture() {
+fn a_chart_is_compared_with_its_picture() {
     let desk = prepared();
     let text = motif(&desk);
     let picture = desk.picture("kittiwake.png");
@@ -151,7 +152,7 @@ fn a_chart_is_measured_beside_its_picture() {
 }
 
 #[test]
-fn the_rows_beside_a_fit_are_told() {
+fn the_row_counts_next_to_a_fit_are_listed() {
     let desk = prepared();
     for (typed, asked) in [
         (&["--size", "us7"][..], json!({ "size": "us7" })),

@@ -1,4 +1,4 @@
-//! A desk in a fresh folder, and a client that says exactly what it is told to, right or wrong.
+//! A desk in a fresh folder, and a client that sends exactly the bytes it is given, valid or not.
 
 use crate::common::{Bench, repository};
 use serde_json::Value;

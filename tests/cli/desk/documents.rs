@@ -1,4 +1,4 @@
-//! Documents for other programs: the very bytes that the verbs print with `--json`, and the schemas.
+//! Documents for other programs: the same bytes as the verbs print with `--json`, and the schemas.
 
 use super::client::Desk;
 use super::same_bytes::{both, prepared};
@@ -103,7 +103,7 @@ fn documents_are_what_the_verbs_print() {
 }
 
 #[test]
-fn what_a_verb_says_of_its_chart_is_told_beside_it() {
+fn what_a_verb_says_about_its_chart_comes_with_it() {
     let desk = prepared();
     let text = motif(&desk);
     let (palette, shelf) = (desk.palette("tin.csv"), desk.palette("shelf.csv"));
@@ -140,7 +140,7 @@ fn what_a_verb_says_of_its_chart_is_told_beside_it() {
 }
 
 #[test]
-fn pairs_of_a_palette_are_told_for_any_difference() {
+fn pairs_of_a_palette_are_listed_for_any_difference() {
     let desk = prepared();
     let palette = desk.palette("shelf.csv");
     for below in [json!(null), json!(5), json!("0")] {

@@ -1,4 +1,4 @@
-//! The follow-along page in place, and the page's own files.
+//! The follow-along page on the desk, and the files of the desk's own page.
 
 use super::client::Desk;
 use crate::common::{Bench, repository};
@@ -18,7 +18,7 @@ fn charted() -> (Desk, String) {
 }
 
 #[test]
-fn the_page_to_follow_is_the_verbs_and_brings_its_own_policy() {
+fn the_follow_along_page_is_the_command_line_s_and_has_its_own_policy() {
     let (desk, text) = charted();
     for (asked, typed) in [
         (json!({}), ""),
@@ -67,7 +67,7 @@ fn the_page_to_follow_is_the_verbs_and_brings_its_own_policy() {
 }
 
 #[test]
-fn every_file_that_the_page_names_is_served_and_none_is_left_over() {
+fn every_file_of_the_page_is_served() {
     let desk = Desk::open();
     let folder = repository("src/desk/page");
     let page = desk.get("").ok();

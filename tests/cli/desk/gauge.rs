@@ -4,7 +4,7 @@ use super::same_bytes::prepared;
 use serde_json::json;
 
 #[test]
-fn a_gauge_is_saved_as_the_very_file_and_read_back_into_its_words() {
+fn a_gauge_is_saved_as_the_command_line_s_file_and_read_back() {
     let desk = prepared();
     for (bead, option, words) in [
         ("11", "swatch", "40=33.6"),
@@ -57,7 +57,7 @@ fn a_gauge_is_saved_as_the_very_file_and_read_back_into_its_words() {
 }
 
 #[test]
-fn a_gauge_is_remembered_where_the_command_line_looks_and_another_only_replaced_when_asked() {
+fn a_gauge_is_remembered_where_the_command_line_looks_and_replaced_only_on_request() {
     let desk = prepared();
     let about = json!({ "swatch": "40=33.6" });
     let told = desk.ask("remember", &about).ok();

@@ -1,12 +1,12 @@
-//! Many requests at once, lanes, what is kept and what is dropped, memory, and the end.
+//! Many requests at once: which are replaced, what is cached and dropped, memory, and the end.
 
 use super::client::{Desk, Reply};
 use crate::common::repository;
 use serde_json::{Value, json};
-use std::io::Write;
+use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Two hundred at once, of every kind: all are answered, and rightly.
 #[test]
@@ -41,7 +41,8 @@ fn two_hundred_requests_at_once_are_all_answered() {
     assert!(desk.chart(&wish) == expected);
 }
 
-/// A burst of changes in one lane: the last is answered, each of the others is answered or said to be replaced, and none waits for work that nobody wants.
+/// A burst of changes in one lane: the last is answered, each of the others is answered or said to
+/// be replaced, and none waits for work that nobody wants.
 #[test]
 fn newer_changes_replace_older_ones() {
     let desk = Desk::open();
@@ -93,21 +94,32 @@ fn newer_changes_replace_older_ones() {
     assert_eq!(desk.ask("chart?lane=chart-a&n=x", &wish(80)).status, 400);
 }
 
-/// Processor time that the desk has used, in seconds.
+/// Work that the desk has done, in the system's ticks of processor time.
 #[cfg(target_os = "linux")]
-fn worked(desk: &Desk) -> f64 {
-    let told = std::fs::read_to_string(format!("/proc/{}/stat", desk.pid())).unwrap();
-    let (_, fields) = told.rsplit_once(") ").unwrap();
-    // proc(5): utime and stime are the 14th and 15th field, in hundredths of a second.
-    let fields: Vec<f64> = fields
-        .split(' ')
-        .filter_map(|word| word.parse().ok())
-        .collect();
-    (fields[10] + fields[11]) / 100.0
+fn worked(desk: &Desk) -> u64 {
+    let stat = std::fs::read_to_string(format!("/proc/{}/stat", desk.pid())).unwrap();
+    let (_, fields) = stat.rsplit_once(") ").unwrap();
+    // proc(5): utime and stime are the 14th and 15th field, the state that stands first here the
+    // 3rd.
+    let fields: Vec<&str> = fields.split(' ').collect();
+    fields[11].parse::<u64>().unwrap() + fields[12].parse::<u64>().unwrap()
 }
 
-/// Twenty changes of a panel, each a second's work and more: the work on those that were replaced ends soon after. Processor time is counted, so that a busy
-/// machine changes nothing.
+/// Waits until the desk has worked up to a number of ticks, or has nothing left to work on.
+#[cfg(target_os = "linux")]
+fn wait_for_work(desk: &Desk, ticks: u64) {
+    let (mut last, mut same) = (worked(desk), 0);
+    while last < ticks && same < 20 {
+        std::thread::sleep(Duration::from_millis(20));
+        let now = worked(desk);
+        same = if now == last { same + 1 } else { 0 };
+        last = now;
+    }
+}
+
+/// Twenty changes of a panel, each sent when the one before it is a twentieth done: all of them and
+/// what they leave behind take less than six times the work of one. The desk's ticks are counted,
+/// not time, so that a busy machine changes nothing.
 #[cfg(target_os = "linux")]
 #[test]
 fn work_that_was_replaced_ends_soon() {
@@ -117,31 +129,30 @@ fn work_that_was_replaced_ends_soon() {
     let before = worked(&desk);
     let alone = desk.chart(&wish(0.5));
     let one = worked(&desk) - before;
-    assert!(one > 0.5, "test is broken: one chart took {one} s");
+    assert!(one >= 20, "test is broken: one chart takes {one} ticks");
     let before = worked(&desk);
     let last = std::thread::scope(|scope| {
         let mut all = Vec::new();
         for n in 1..=20_u32 {
             let (desk, wish) = (&desk, wish(if n == 20 { 0.5 } else { f64::from(n) / 40.0 }));
+            let begun = worked(desk);
             all.push(scope.spawn(move || desk.ask(&format!("chart?lane=panel&n={n}"), &wish)));
-            std::thread::sleep(Duration::from_millis(60));
+            wait_for_work(desk, begun + one / 20);
         }
         all.pop().unwrap().join().unwrap().ok().json()
     });
     assert!(last["text"] == json!(alone), "what comes of it is the same");
-    // Nothing of the others goes on behind the answer for long.
-    std::thread::sleep(Duration::from_millis(1500));
+    // Whatever of the others goes on behind the answer counts too, up to the bound.
+    wait_for_work(&desk, before + 6 * one);
     let all = worked(&desk) - before;
-    std::thread::sleep(Duration::from_millis(500));
-    assert!(worked(&desk) - before - all < 0.1, "old work goes on");
     assert!(
-        all < 6.0 * one,
-        "twenty changes took {all:.1} s of work, one takes {one:.1} s"
+        all < 6 * one,
+        "twenty changes take {all} ticks, one takes {one}"
     );
 }
 
 #[test]
-fn the_last_four_pictures_are_kept_and_others_are_asked_for_again() {
+fn the_last_four_pictures_are_kept_and_older_ones_are_requested_again() {
     let desk = Desk::open();
     let palette = desk.palette("tin.csv");
     let first = desk.picture("tide-line.png");
@@ -175,7 +186,8 @@ fn the_last_four_pictures_are_kept_and_others_are_asked_for_again() {
     unknown.fails(410, "this palette is no longer kept");
 }
 
-/// Pictures of 3 MB and more, all different: what is kept stays bounded, and so does what the system gives.
+/// Pictures of 3 MB and more, all different: what is kept stays bounded, and so does what the
+/// system gives.
 #[cfg(target_os = "linux")]
 #[test]
 fn two_hundred_pictures_do_not_fill_the_memory() {
@@ -201,7 +213,8 @@ fn two_hundred_pictures_do_not_fill_the_memory() {
         }
     });
     let (now, most) = desk.memory();
-    // 600 MB went through. Kept: 4 files and the pixels of one, 15 MB; at most four bodies with two decoded at once on top.
+    // 600 MB went through. Kept: 4 files and the pixels of one, 15 MB; at most four bodies with two
+    // decoded at once on top.
     assert!(
         now < 150_000 && most < 250_000,
         "{now} kB now, {most} kB at most"
@@ -210,9 +223,10 @@ fn two_hundred_pictures_do_not_fill_the_memory() {
     desk.post("picture?name=after.png", &gif).ok();
 }
 
+/// The long work that is going on gets no answer: the desk has not waited for it.
 #[cfg(unix)]
 #[test]
-fn it_ends_within_a_second_whatever_is_going_on() {
+fn it_ends_without_waiting_for_long_work_or_idle_connections() {
     for signal in ["INT", "TERM"] {
         let desk = Desk::open();
         let (picture, palette) = (
@@ -231,19 +245,20 @@ fn it_ends_within_a_second_whatever_is_going_on() {
         )
         .unwrap();
         std::thread::sleep(Duration::from_millis(150));
-        let asked = Instant::now();
         desk.signal(signal);
         assert_eq!(desk.ended(), Some(0), "{signal}");
-        let took = asked.elapsed();
-        assert!(took < Duration::from_secs(1), "{signal}: {took:?}");
-        drop((idle, begun, working));
+        let mut answer = Vec::new();
+        let _ = working.read_to_end(&mut answer);
+        let answer = String::from_utf8_lossy(&answer);
+        assert_eq!(answer, "", "{signal}: the work was short");
+        drop((idle, begun));
     }
 }
 
 /// A request that has begun is still answered, and no other.
 #[cfg(unix)]
 #[test]
-fn an_answer_under_way_is_still_given() {
+fn a_request_in_progress_is_still_answered_at_the_end() {
     let desk = Desk::open();
     let palette = desk.palette("tin.csv");
     let wish = json!({ "palette": { "id": palette }, "size": "us7" }).to_string();
@@ -255,8 +270,9 @@ fn an_answer_under_way_is_still_given() {
         .unwrap();
     std::thread::sleep(Duration::from_millis(100));
     desk.signal("TERM");
-    std::thread::sleep(Duration::from_millis(100));
-    assert!(TcpStream::connect(("127.0.0.1", desk.port)).is_err());
+    while TcpStream::connect(("127.0.0.1", desk.port)).is_ok() {
+        std::thread::sleep(Duration::from_millis(5));
+    }
     begun.write_all(rest.as_bytes()).unwrap();
     let told = Reply::read(&mut begun).ok().json();
     assert_eq!(told["summary"]["rows"], 74);

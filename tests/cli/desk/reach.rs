@@ -1,7 +1,10 @@
-//! Everything that the command line does can be reached on the desk: each verb and each option has a row here that says where, or why it means nothing in a browser.
+//! Everything that the command line does can be done on the desk: each verb and each option has a
+//! row here that says where, or why it means nothing in a browser.
 //!
-//! The rows are held against the command line's own definitions, against the page, and against what the program says that it makes. That what is reached gives the same
-//! bytes is held by [`super::same_bytes`], [`super::anew`], [`super::gauge`] and the journeys in `tests/browser/desk.test.js`.
+//! The rows are held against the command line's own definitions, against the page, and against what
+//! the program says that it makes. That what is reached gives the same bytes is held by
+//! [`super::same_bytes`], [`super::anew`], [`super::gauge`] and the journeys in
+//! `tests/browser/desk.test.js`.
 
 use super::client::Desk;
 use crate::common::repository;
@@ -15,7 +18,8 @@ use std::fs;
 enum Where {
     /// An element of the page by its id.
     On(&'static str),
-    /// A field of how a kind of file is made, by its kind: the option has the command line's long name.
+    /// A field of how a kind of file is made, by its kind: the option has the command line's long
+    /// name.
     Made(&'static str),
     /// The kind of file to take away.
     Take(&'static str),
@@ -317,7 +321,7 @@ fn gather(above: &str, verb: &Command, all: &mut BTreeMap<String, Vec<String>>) 
 
 /// Every fault, so that all of them are told at once.
 #[test]
-fn every_option_of_every_verb_is_reached_on_the_page_or_says_why_not() {
+fn every_option_of_every_verb_is_on_the_page_or_says_why_not() {
     let spoken = spoken();
     assert!(
         spoken.len() > 15 && spoken["chart"].len() > 30,

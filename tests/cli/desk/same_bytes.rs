@@ -21,7 +21,8 @@ pub fn prepared() -> Desk {
     Desk::open_with(bench, &[])
 }
 
-/// Charts both ways; `more` are options beyond picture and palette as the command line and as the desk have them.
+/// Charts both ways; `more` are options beyond picture and palette as the command line and as the
+/// desk have them.
 pub fn both(
     desk: &Desk,
     picture: &str,
@@ -134,7 +135,8 @@ fn charts_are_the_same_bytes() {
     }
 }
 
-/// A drawing has no pixels of its own: the part that was marked in the preview is the same part of the drawing.
+/// A drawing has no pixels of its own: the part that was marked in the preview is the same part of
+/// the drawing.
 #[test]
 fn a_part_of_a_drawing_is_cropped_in_the_pixels_of_the_band() {
     let desk = prepared();
@@ -236,7 +238,7 @@ fn gull(desk: &Desk) -> String {
 }
 
 #[test]
-fn files_to_take_away_are_the_same_bytes() {
+fn exported_files_are_the_same_bytes() {
     let desk = prepared();
     let text = gull(&desk);
     let palette = desk.palette("tin.csv");
@@ -378,7 +380,7 @@ fn files_to_take_away_are_the_same_bytes() {
 }
 
 #[test]
-fn a_graded_set_is_the_same_charts_and_table() {
+fn other_sizes_are_the_same_charts_and_table() {
     let desk = prepared();
     let text = gull(&desk);
     let about = json!({ "chart": text, "name": "band.json", "options": { "sizes": "us6..us8", "step": 0.5, "prefer": "nearest" } });
@@ -441,7 +443,7 @@ fn a_graded_set_is_the_same_charts_and_table() {
 }
 
 #[test]
-fn facts_and_work_are_what_the_verbs_print_as_json() {
+fn facts_are_what_the_verbs_print_as_json() {
     let desk = prepared();
     let (text, told) = both(
         &desk,
@@ -539,7 +541,7 @@ fn facts_and_work_are_what_the_verbs_print_as_json() {
 }
 
 #[test]
-fn the_desk_begins_with_what_it_was_given() {
+fn the_desk_opens_with_the_files_it_was_given() {
     let bench = Bench::new();
     let tin = std::fs::read(repository("palettes/tin.csv")).unwrap();
     bench.put("owned.csv", &tin);
@@ -661,7 +663,8 @@ fn previews_are_upright_and_small() {
         .fails(410, "this picture is no longer kept");
 }
 
-/// Against values by independent programs, as in `tables/profiles.rs`; 8-bit levels add 0.005, as the head of the table says.
+/// Against values by independent programs, as in `tables/profiles.rs`; 8-bit levels add 0.005, as
+/// the head of the table says.
 #[test]
 fn previews_honour_orientation_and_profiles() {
     let desk = Desk::open();

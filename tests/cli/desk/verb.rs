@@ -1,10 +1,10 @@
-//! The call itself.
+//! The verb itself: its arguments, its port, its browser.
 
 use super::client::Desk;
 use crate::common::Bench;
 
 #[test]
-fn wrong_calls_are_told_before_the_desk_opens() {
+fn wrong_arguments_are_refused_before_the_desk_opens() {
     let bench = Bench::new();
     bench.put("bad.json", "{}");
     bench.put("bad.csv", "code,name,hex\na,kelp,kelp\n");
@@ -46,7 +46,7 @@ fn wrong_calls_are_told_before_the_desk_opens() {
 }
 
 #[test]
-fn a_port_that_is_asked_for_is_taken_or_named() {
+fn a_port_that_was_asked_for_is_used_or_the_error_names_it() {
     let free = std::net::TcpListener::bind(("127.0.0.1", 0)).unwrap();
     let port = free.local_addr().unwrap().port();
     drop(free);

@@ -3,14 +3,15 @@
 use super::{OWNED, bench, chart, kit};
 
 #[test]
-fn colours_that_the_palette_lacks_are_named_with_the_nearest() {
+fn colours_missing_from_the_palette_are_named_with_the_nearest() {
     let bench = bench();
     bench.put(
         "other.csv",
         "code,name,hex\nquay-29,coral,E6927C\nquay-04,herring grey,BBBEC1\n",
     );
     let hint = "hint: colours are matched by code: add them to the palette, with 0 grams if you have none, or chart again with this palette";
-    // 14.19 between quay-01 and quay-04 stands in the golden list of pairs of the palette `tin` too.
+    // 14.19 between quay-01 and quay-04 stands in the golden list of pairs of the palette `tin`
+    // too.
     bench
         .run(&["kit", "band.json", "--palette", "other.csv"])
         .fails(
@@ -37,7 +38,7 @@ fn colours_that_the_palette_lacks_are_named_with_the_nearest() {
 }
 
 #[test]
-fn options_that_cannot_be_meant_are_refused() {
+fn options_out_of_range_are_refused() {
     let refused = |option: &str, value: &str, what: &str, hint: &str| {
         kit(&[option, value]).fails(
             2,

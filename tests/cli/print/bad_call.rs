@@ -1,4 +1,4 @@
-//! Calls that cannot be followed: their own words, and nothing written.
+//! Wrong arguments: each has its own message, and nothing is written.
 
 use super::{ring, strip};
 use crate::common::Bench;
@@ -12,7 +12,7 @@ fn refused(bench: &Bench, options: &[&str], status: i32, error: &str) {
 }
 
 #[test]
-fn wrong_words_are_named() {
+fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = ring();
     let out = ["-o", "a.pdf"];
     let cases: [(&[&str], &str); 6] = [
@@ -47,7 +47,7 @@ fn wrong_words_are_named() {
 }
 
 #[test]
-fn nothing_is_replaced_unasked_and_no_input_ever() {
+fn files_are_replaced_only_with_force_and_no_input_ever() {
     let bench = ring();
     bench.put("a.pdf", "mine");
     refused(
@@ -85,7 +85,7 @@ fn nothing_is_replaced_unasked_and_no_input_ever() {
 
 #[cfg(target_os = "linux")]
 #[test]
-fn a_full_disk_is_told() {
+fn a_full_disk_is_an_error() {
     ring()
         .run(&["print", "band.json", "-o", "/dev/full"])
         .fails(1, "note: no gauge is known; beads are taken as touching. Measure a swatch and give --swatch ROWS=MM\nerror: /dev/full: cannot write: no space left on device\nhint: free some space or choose another disk".split_once('\n').unwrap().1);

@@ -1,4 +1,5 @@
-//! The pages as sheets of paper: what stands together, what is pictured, and what measures as it says when another program renders it.
+//! The pages as sheets of paper: what stays together on one, what is pictured, and what has the
+//! stated size when another program renders it.
 
 use super::{pdftotext, print, ring, strip};
 use crate::common::{Bench, repository};
@@ -98,7 +99,7 @@ fn picture(pdf: &Pdf) -> Option<Vec<u8>> {
 }
 
 #[test]
-fn the_cover_pictures_the_ring_with_its_motif_in_front() {
+fn the_cover_shows_the_ring_with_its_motif_in_front() {
     let bench = ring();
     let pdf = print(&bench, &[]);
     let shows = "Band: the closed ring as it will look, seen from the side.";
@@ -115,7 +116,8 @@ fn the_cover_pictures_the_ring_with_its_motif_in_front() {
         ring.dimensions()
     );
     let white = |x: u32, y: u32| ring.get_pixel(x, y).0[..3].iter().all(|part| *part > 150);
-    // The ground is the paper; the gull, white and light grey, is in the middle of the front; from behind all is navy.
+    // The ground is the paper; the gull, white and light grey, is in the middle of the front; from
+    // behind all is navy.
     assert!(white(1, 1) && white(ring.width() - 2, 1));
     let share = |from: f64, to: f64| {
         let (w, h) = (ring.width(), ring.height());
@@ -139,7 +141,8 @@ fn the_cover_pictures_the_ring_with_its_motif_in_front() {
 /// Dots in a millimetre of what is rendered: 600 an inch.
 const DOTS: f64 = 600.0 / 25.4;
 
-/// A part of a page as poppler renders it, in millimetres: left, top, width, height. None where that is not installed.
+/// A part of a page as poppler renders it, in millimetres: left, top, width, height. None where
+/// that is not installed.
 fn rendered(
     bench: &Bench,
     page: usize,
@@ -180,7 +183,8 @@ fn rendered(
     Some(image::load_from_memory(&bytes).unwrap().to_luma8())
 }
 
-/// Where dark stretches of a millimetre or more, beads and the ruler, begin and end along a line of pixels.
+/// Where dark stretches of a millimetre or more, beads and the ruler, begin and end along a line of
+/// pixels.
 fn dark(line: impl Iterator<Item = u8>) -> Vec<(usize, usize)> {
     let mut runs: Vec<(usize, usize)> = Vec::new();
     for (at, light) in line.enumerate() {
@@ -199,7 +203,8 @@ fn span(runs: &[(usize, usize)]) -> f64 {
     (runs[runs.len() - 1].0 - runs[0].0) as f64 / DOTS
 }
 
-/// Measured in the pixels of another program, within 0.2 mm. A bead of size 11/0 is 1.3 mm long and 1.6 mm across (retailers' size guides).
+/// Measured in the pixels of another program, within 0.2 mm. A bead of size 11/0 is 1.3 mm long and
+/// 1.6 mm across (retailers' size guides).
 #[test]
 fn the_true_size_chart_and_the_ruler_measure_true_when_rendered() {
     let bench = ring();
@@ -277,7 +282,8 @@ fn the_true_size_chart_and_the_ruler_measure_true_when_rendered() {
     }
 }
 
-/// `pdffonts` of poppler: name, kind, encoding, embedded, subset, with letters known. Where it is not installed this holds nothing.
+/// `pdffonts` of poppler: name, kind, encoding, embedded, subset, with letters known. Where it is
+/// not installed this holds nothing.
 #[test]
 fn pdffonts_finds_every_font_embedded() {
     let bench = ring();
@@ -296,7 +302,8 @@ fn pdffonts_finds_every_font_embedded() {
     }
 }
 
-/// `pdftotext` of poppler finds each colour's beads, as `upbead kit` counts them, on its line. Where it is not installed this holds nothing.
+/// `pdftotext` of poppler finds each colour's beads, as `upbead kit` counts them, on its line.
+/// Where it is not installed this holds nothing.
 #[test]
 fn pdftotext_finds_the_kit_s_counts() {
     let bench = dusk();

@@ -45,7 +45,8 @@ fn middle(within: &[f64; 4]) -> (f64, f64) {
     ((within[0] + within[2]) / 2.0, (within[1] + within[3]) / 2.0)
 }
 
-/// A cylinder bead of size 11/0 is 1.3 mm long and 1.6 mm across (retailers' size guides): columns 1.3 mm apart, rows 0.8 mm.
+/// A cylinder bead of size 11/0 is 1.3 mm long and 1.6 mm across (retailers' size guides): columns
+/// 1.3 mm apart, rows 0.8 mm.
 #[test]
 fn beads_at_true_size_and_the_ruler_measure_what_they_say() {
     for paper in ["a4", "letter"] {
@@ -137,7 +138,8 @@ fn every_bead_has_its_key_and_every_key_can_be_read() {
     }
 }
 
-/// ISO 14289-1 (PDF/UA-1), as far as it can be read off: marked, titled, in a language; headings in order; figures told; everything tagged once or decoration.
+/// ISO 14289-1 (PDF/UA-1), as far as it can be read off: marked, titled, in a language; headings in
+/// order; figures told; everything tagged once or decoration.
 #[test]
 fn a_screen_reader_gets_everything_once_and_in_order() {
     let pdf = print(

@@ -9,7 +9,8 @@ use serde_json::Value;
 #[allow(dead_code)]
 mod reader;
 
-/// The rows as a screen reader meets them, set as the text of `upbead weave` so that its reader can take them.
+/// The rows as a screen reader meets them, set as the text of `upbead weave` so that its reader can
+/// take them.
 fn rows_as_text(pdf: &Pdf) -> String {
     let facts = pdf.info(b"Subject").expect("the band's measures");
     let begin = pdf
@@ -182,7 +183,7 @@ fn the_beads_and_the_thread_are_those_of_the_kit() {
 }
 
 #[test]
-fn other_sizes_are_those_of_grade() {
+fn other_sizes_are_those_of_the_resize_verb() {
     let bench = ring();
     let pdf = print(&bench, &["--sizes", "us5..us9"]);
     bench.put("sizes/none", "");
@@ -306,7 +307,8 @@ fn keys_never_look_alike() {
     assert_eq!((keys["海"].as_str(), keys["空"].as_str()), ("q5", "q0"));
 }
 
-/// A general-purpose tool reads the same: `pdftotext` of poppler, in the order of the page's content. Where it is not installed this holds nothing.
+/// A general-purpose tool reads the same: `pdftotext` of poppler, in the order of the page's
+/// content. Where it is not installed this holds nothing.
 #[test]
 fn pdftotext_finds_every_row_in_order() {
     let bench = ring();

@@ -1,4 +1,4 @@
-//! Calls that cannot be meant, and charts that cannot be read.
+//! Wrong arguments, and charts that cannot be read.
 
 use super::{bench, ring, strip};
 
@@ -41,7 +41,7 @@ fn rows_that_are_not_there_are_refused_with_the_range() {
 }
 
 #[test]
-fn a_corner_that_the_strip_cannot_begin_at_is_refused() {
+fn a_corner_where_the_strip_cannot_begin_is_refused() {
     bench(&strip()).run(&["weave", "band.json", "--hand", "left"]).fails(
         2,
         "error: this strip cannot be begun at that corner: the first new bead would have nothing to stand on\n\
@@ -50,7 +50,7 @@ fn a_corner_that_the_strip_cannot_begin_at_is_refused() {
 }
 
 #[test]
-fn a_call_that_asks_for_two_forms_is_refused() {
+fn two_output_forms_at_once_are_refused() {
     let bench = bench(&ring());
     for other in [["--as", "text"], ["--as", "markdown"], ["--keys", "short"]] {
         let run = bench.run(&["weave", "band.json", "--json", other[0], other[1]]);

@@ -1,4 +1,4 @@
-//! `upbead weave --page`: the file; what a browser makes of it is held by `tests/browser`.
+//! `upbead weave --page`: the file. What a browser shows of it is tested in `tests/browser`.
 
 use super::{bench, ring, strip};
 use base64::Engine;
@@ -42,7 +42,7 @@ fn a_page_is_one_file_that_is_the_same_each_time() {
 
 /// Content Security Policy Level 3, section 2.3.1: the base64 of the SHA-256 of the element's text.
 #[test]
-fn the_policy_lets_in_this_script_and_this_style_and_nothing_else() {
+fn the_policy_allows_this_script_and_this_style_and_nothing_else() {
     let bench = bench(&ring());
     bench
         .run(&["weave", "band.json", "--page", "rows.html"])
@@ -71,7 +71,7 @@ fn the_policy_lets_in_this_script_and_this_style_and_nothing_else() {
 }
 
 #[test]
-fn words_in_it_are_those_of_the_guide() {
+fn the_words_are_those_of_the_written_rows() {
     let bench = bench(&ring());
     let text = bench.run(&["weave", "band.json"]).ok().out;
     let unbroken: Vec<&str> = text.split_whitespace().collect();
@@ -106,7 +106,7 @@ fn words_in_it_are_those_of_the_guide() {
 }
 
 #[test]
-fn the_place_hangs_on_beads_and_way_of_working_not_on_names() {
+fn the_place_depends_on_beads_and_direction_not_on_names() {
     let id = |chart: &Chart, options: &[&str]| {
         let bench = bench(chart);
         let page = bench
@@ -134,7 +134,7 @@ fn the_place_hangs_on_beads_and_way_of_working_not_on_names() {
 }
 
 #[test]
-fn a_page_without_a_title_is_called_as_the_file() {
+fn a_page_without_a_title_is_named_after_the_file() {
     let bench = bench(&strip());
     let page = bench.run(&["weave", "band.json", "--page", "-"]).ok().out;
     assert_eq!(between(&page, "<title>", "</title>"), "band");
@@ -147,7 +147,7 @@ fn a_page_without_a_title_is_called_as_the_file() {
 }
 
 #[test]
-fn nothing_is_replaced_unasked_and_the_chart_never() {
+fn files_are_replaced_only_with_force_and_the_chart_never() {
     let bench = bench(&ring());
     bench.put("rows.html", "mine");
     bench.run(&["weave", "band.json", "--page", "rows.html"]).fails(

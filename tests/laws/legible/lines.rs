@@ -1,7 +1,9 @@
 //! Thin lines of seven motifs on bands of 7 to 13 columns, traced on the lattice.
 //!
-//! A line is known by its course in the drawing. Laid on the band as the chart says, it runs through beads; these and the beads that touch them are its corridor. The line is whole if
-//! beads of its colour that touch one another, in the corridor, lead from its one end to the other. A bead is of its colour if it is nearer to the ink than to what lies about it (CIEDE2000).
+//! A line is known by its course in the drawing. Laid on the band as the chart says, it runs
+//! through beads; these and the beads that touch them are its corridor. The line is whole if beads
+//! of its colour that touch one another, in the corridor, lead from its one end to the other. A
+//! bead is of its colour if it is nearer to the ink than to what lies about it (CIEDE2000).
 
 use crate::common::repository;
 use std::collections::BTreeSet;
@@ -207,7 +209,8 @@ fn laid(motif: &Motif, chart: &Chart) -> Plan {
     plan(picture.upright(), picture.orientation, &chart.lattice, &how).unwrap()
 }
 
-/// The beads that a course runs through, in its order, and the width of the band's corridor about it.
+/// The beads that a course runs through, in its order, and the width of the band's corridor about
+/// it.
 fn beads_along(course: &Course, plan: &Plan, lattice: &Lattice) -> Vec<usize> {
     let (x, y) = (&plan.tiles[0].map.x, &plan.tiles[0].map.y);
     assert!(!x.along_y && y.along_y, "the test's pictures stand upright");
@@ -284,7 +287,8 @@ fn broken(motif: &Motif, chart: &Chart) -> (usize, f64) {
     (told.iter().filter(|line| !line.0).count(), share)
 }
 
-/// Lines that may break. The rails of the pot are a third of a bead thick and nearer to its netting than two beads; of nine toes of the gull one slips between two columns at 11.
+/// Lines that may break. The rails of the pot are a third of a bead thick and nearer to its netting
+/// than two beads; of nine toes of the gull one slips between two columns at 11.
 fn may_break(motif: &Motif, columns: u32) -> usize {
     match (motif.file, columns) {
         ("lobster-pot.png", _) => motif.lines.len(),

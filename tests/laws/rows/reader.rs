@@ -1,4 +1,4 @@
-//! Readers of the rows, in words and in JSON, that know of the stitch only what a weaver knows.
+//! Readers of the rows, in words and in JSON, that know only what a weaver knows about the stitch.
 
 use serde_json::Value;
 use std::collections::HashMap;
@@ -25,7 +25,8 @@ fn beads(runs: &str) -> Vec<String> {
         .collect()
 }
 
-/// The places of the strung beads: the last one belongs to the outermost row, and the rows alternate before it.
+/// The places of the strung beads: the last one belongs to the outermost row, and the rows
+/// alternate before it.
 fn strung_places(columns: u32, outer: u32, inner: u32, to_right: bool) -> Vec<(u32, u32)> {
     (1..=columns)
         .map(|at| {
@@ -78,7 +79,8 @@ fn strung_as_told(words: &str) -> (u32, u32, bool) {
     )
 }
 
-/// Beads from the front of `lines`, until there are `count`; what stands behind three spaces is not beads.
+/// Beads from the front of `lines`, until there are `count`; what stands behind three spaces is not
+/// beads.
 fn gather(lines: &[&str], first: &str, count: usize) -> Vec<String> {
     let mut runs = String::new();
     for line in std::iter::once(first).chain(lines.iter().map(|line| line.trim_start())) {
@@ -159,7 +161,8 @@ pub(super) fn read_markdown(text: &str) -> Laid {
     laid
 }
 
-/// Reads the JSON: beads are where they are passed for the first time, their colours in the order of the runs.
+/// Reads the JSON: beads are where they are passed for the first time, their colours in the order
+/// of the runs.
 pub(super) fn read_json(json: &Value) -> HashMap<(u32, u32), usize> {
     let whole = |value: &Value| value.as_u64().unwrap() as usize;
     let runs = |list: &Value| -> Vec<usize> {
