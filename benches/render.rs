@@ -6,9 +6,9 @@ use common::{closed, harbour, paired, seconds};
 use upbead::cancel::Cancel;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
-use upbead::output::photo::{Motion, moving, reel};
+use upbead::output::ring_picture::{LoopFormat, animate, encode_loop};
 use upbead::output::{png, seen};
-use upbead::render::{Pose, Stage, photograph};
+use upbead::render::{Pose, RingScene, render_ring};
 use upbead::scene::{FlatOptions, SEEN, SeenOptions, flat, seen as scene};
 
 /// Twelve colours of the shipped palette, one finish after the other, in slanted stripes.
@@ -44,29 +44,25 @@ fn main() {
         .expect("a thread");
     let ms = |seconds: f64| seconds * 1e3;
     for side in [480, 1024, 1200] {
-        let take = || photograph(&chart, &Pose::default(), side, white).expect("a ring");
-        let (all, one, ratio) = paired(5, take, || alone.install(take));
+        let render = || render_ring(&chart, &Pose::default(), side, white).expect("a ring");
+        let (all, one, ratio) = paired(5, render, || alone.install(render));
         println!(
             "ring, {side} px: {:.0} ms, one thread {:.0} ms, ratio {ratio:.2}",
             ms(all),
             ms(one)
         );
     }
-    let film = || {
-        let stage = Stage::new(&chart, Pose::default().tilt, white).expect("a ring");
-        reel(48, |at| stage.take(f64::from(at) * 7.5, 480))
+    let frames = || {
+        let scene = RingScene::new(&chart, Pose::default().tilt, white).expect("a ring");
+        animate(48, |at| scene.render(f64::from(at) * 7.5, 480))
     };
     println!(
         "48 frames of 480 px in one palette: {:.0} ms",
-        ms(seconds(3, film))
+        ms(seconds(3, frames))
     );
-    let reel = film();
-    for (name, kind) in [
-        ("apng", Motion::Png),
-        ("webp", Motion::Webp),
-        ("gif", Motion::Gif),
-    ] {
-        let write = || moving(&reel, kind, 11811).expect("a file");
+    let animation = frames();
+    for (name, format) in [("apng", LoopFormat::Png), ("gif", LoopFormat::Gif)] {
+        let write = || encode_loop(&animation, format, 11811).expect("a file");
         let kb = write().len() / 1000;
         println!("  as {name}: {:.0} ms, {kb} kB", ms(seconds(3, write)));
     }

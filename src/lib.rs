@@ -21,7 +21,7 @@
 //! | [`pipeline::make`] | all of these | [`chart::Chart`], in a [`pipeline::Outcome`] with its [`warning::Warning`]s |
 //! | [`chart::write::write`] | chart | JSON, which [`chart::read::read`] takes back |
 //! | [`scene::flat`] | chart | [`scene::Scene`]: what is drawn, in millimetres |
-//! | [`render::Stage::take`] | closed chart, turn, pixels | [`render::Photograph`] in linear light |
+//! | [`render::render_ring`] | closed chart, pose, pixels | [`render::RingImage`] in linear light |
 //! | [`output::svg`], [`output::png`], [`output::photo`], [`output::text`] | scene, photograph or chart | bytes |
 //!
 //! Every array with one item a bead is in lattice order: row 1 first, then by column.

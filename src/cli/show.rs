@@ -55,8 +55,8 @@ pub(crate) struct Args {
 
     /// Draw a loop of the turning ring
     ///
-    /// The ring rolls once round, without a seam, for a shop page: .webp and .png (animated) are smaller than .gif, and show the same. Off by default.
-    /// Example: --turntable ring.webp
+    /// The ring rolls once round, without a seam, for a shop page: an animated .png, or a .gif, which
+    /// is larger and shows the same. Off by default. Example: --turntable ring.png
     #[arg(long, value_name = "FILE")]
     turntable: Option<PathBuf>,
 

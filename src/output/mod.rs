@@ -15,7 +15,7 @@
 //! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
 //! | [`png`] | pictures to print, send and look at |
 //! | [`seen()`] | a band as it is seen from afar |
-//! | [`photo`] | the ring's picture, still or as a loop |
+//! | [`ring_picture`] | the ring as it is worn, still or as a loop |
 
 pub mod booklet;
 pub mod chart;
@@ -28,9 +28,9 @@ mod lines;
 pub mod palette;
 pub mod palette_photo;
 mod pdf;
-pub mod photo;
 mod png;
 pub mod resize;
+pub mod ring_picture;
 mod seen;
 mod svg;
 pub mod swap;

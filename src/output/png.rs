@@ -260,51 +260,59 @@ fn fonts() -> &'static Arc<usvg::fontdb::Database> {
     })
 }
 
-/// The file: without alpha where the ground is opaque.
-pub(super) fn encoded(pixmap: &Pixmap, solid: bool, per_metre: u32) -> Result<Vec<u8>> {
-    let data: Vec<u8> = match solid {
-        true => pixmap
-            .data()
-            .chunks_exact(4)
-            .flat_map(|p| [p[0], p[1], p[2]])
-            .collect(),
-        false => {
-            let plain = pixmap.pixels().iter().map(|pixel| pixel.demultiply());
-            plain
-                .flat_map(|c| [c.red(), c.green(), c.blue(), c.alpha()])
-                .collect()
-        }
+/// The file: without alpha where the backdrop is opaque.
+pub(super) fn encoded(pixmap: &Pixmap, opaque: bool, per_metre: u32) -> Result<Vec<u8>> {
+    let data: Vec<u8> = if opaque {
+        let all = pixmap.data().chunks_exact(4);
+        all.flat_map(|p| [p[0], p[1], p[2]]).collect()
+    } else {
+        let plain = pixmap.pixels().iter().map(|pixel| pixel.demultiply());
+        plain
+            .flat_map(|c| [c.red(), c.green(), c.blue(), c.alpha()])
+            .collect()
     };
-    let size = (pixmap.width(), pixmap.height());
-    packed(&data, size, solid, per_metre, png::Compression::Balanced)
+    let raster = Raster {
+        width: pixmap.width(),
+        height: pixmap.height(),
+        opaque,
+        per_metre,
+        data: &data,
+    };
+    encode_png(&raster, png::Compression::Balanced)
 }
 
-/// Pixels in sRGB, with alpha unless `solid`, as a file that says how many of them make a metre.
-pub(super) fn packed(
-    data: &[u8],
-    (width, height): (u32, u32),
-    solid: bool,
-    per_metre: u32,
-    thorough: png::Compression,
-) -> Result<Vec<u8>> {
+/// Pixels in sRGB, from the upper left.
+pub(super) struct Raster<'a> {
+    pub(super) width: u32,
+    pub(super) height: u32,
+    /// Whether there is no alpha.
+    pub(super) opaque: bool,
+    /// Pixels in a metre.
+    pub(super) per_metre: u32,
+    /// 8 bits a component: red, green, blue, and alpha unless opaque.
+    pub(super) data: &'a [u8],
+}
+
+/// A PNG that records how many of its pixels make a metre.
+pub(super) fn encode_png(raster: &Raster, compression: png::Compression) -> Result<Vec<u8>> {
     let refused = |e: png::EncodingError| Error::new("the picture could not be written").because(e);
     let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    let mut encoder = png::Encoder::new(&mut bytes, raster.width, raster.height);
     encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_color(if solid {
+    encoder.set_color(if raster.opaque {
         png::ColorType::Rgb
     } else {
         png::ColorType::Rgba
     });
-    encoder.set_compression(thorough);
+    encoder.set_compression(compression);
     encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
     encoder.set_pixel_dims(Some(png::PixelDimensions {
-        xppu: per_metre,
-        yppu: per_metre,
+        xppu: raster.per_metre,
+        yppu: raster.per_metre,
         unit: png::Unit::Meter,
     }));
     let mut writer = encoder.write_header().map_err(refused)?;
-    writer.write_image_data(data).map_err(refused)?;
+    writer.write_image_data(raster.data).map_err(refused)?;
     writer.finish().map_err(refused)?;
     Ok(bytes)
 }

@@ -1,17 +1,19 @@
-//! The eye: a pinhole that looks at the middle of the ring, and how much of the world its picture shows.
+//! The camera: a pinhole that looks at the middle of the ring, and how much of the world its
+//! picture shows.
 
 use super::Pose;
-use super::space::{Ray, V, v};
+use super::geometry::{Ray, Vec3, vec3};
 use crate::units::Mm;
 
-/// Degrees by which the eye stands above the ring's middle.
+/// Degrees by which the camera stands above the ring's middle.
 pub const ELEVATION: f64 = 17.0;
-/// The eye's distance from the middle of the ring, over the ring's outer diameter.
+/// The camera's distance from the middle of the ring, over the ring's outer diameter.
 const DISTANCE: f64 = 6.0;
 /// Side of the picture, over the larger side of what is seen of the ring.
 const ROOM: f64 = 1.3;
 
-/// What the picture shows: a square in the plane through the ring's middle, across the line of sight.
+/// What the picture shows: a square in the plane through the ring's middle, across the line of
+/// sight.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
     /// Its side.
@@ -20,24 +22,24 @@ pub struct Frame {
     pub raised: Mm,
 }
 
-/// A pinhole.
+/// A pinhole camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
     /// Where it stands; the middle of the ring is at 0.
-    pub eye: V,
-    right: V,
-    up: V,
-    forward: V,
+    pub eye: Vec3,
+    right: Vec3,
+    up: Vec3,
+    forward: Vec3,
     distance: f64,
 }
 
 impl Camera {
-    /// An eye before a ring of this outer radius.
-    pub fn before(radius: Mm) -> Self {
+    /// A camera in front of a ring of this outer radius.
+    pub fn facing(radius: Mm) -> Self {
         let elevation = ELEVATION.to_radians();
-        let back = v(0.0, libm::sin(elevation), libm::cos(elevation));
+        let back = vec3(0.0, libm::sin(elevation), libm::cos(elevation));
         let distance = DISTANCE * 2.0 * radius.get();
-        let right = v(1.0, 0.0, 0.0);
+        let right = vec3(1.0, 0.0, 0.0);
         Self {
             eye: back * distance,
             right,
@@ -47,35 +49,39 @@ impl Camera {
         }
     }
 
-    /// The ray to a point of the plane through the ring's middle, so many millimetres to the right and up.
+    /// The ray to a point of the plane through the ring's middle, so many millimetres to the right
+    /// and up.
     pub fn ray(&self, right: f64, up: f64) -> Ray {
-        let along = self.right * right + self.up * up + self.forward * self.distance;
+        let direction = self.right * right + self.up * up + self.forward * self.distance;
         Ray {
-            from: self.eye,
-            along: along.unit(),
+            origin: self.eye,
+            direction: direction.unit(),
         }
     }
 
-    /// Where a place is seen in that plane: millimetres to the right and up.
-    pub fn project(&self, place: V) -> (f64, f64) {
-        let from = place - self.eye;
-        let scale = self.distance / from.dot(self.forward);
-        (from.dot(self.right) * scale, from.dot(self.up) * scale)
+    /// Where a point is seen in that plane: millimetres to the right and up.
+    pub fn project(&self, point: Vec3) -> (f64, f64) {
+        let from_eye = point - self.eye;
+        let scale = self.distance / from_eye.dot(self.forward);
+        (
+            from_eye.dot(self.right) * scale,
+            from_eye.dot(self.up) * scale,
+        )
     }
 
-    /// The frame round a ring of this outer radius and width; the same for every turn.
+    /// The frame round a ring of this outer radius and width; the same however it is rolled.
     pub fn frame(&self, radius: Mm, width: Mm, pose: &Pose) -> Frame {
-        let axes = Axes::of(pose);
+        let axes = RingAxes::of(pose);
         let (mut low, mut high) = ((0.0f64, 0.0f64), (0.0f64, 0.0f64));
         for side in [-0.5, 0.5] {
             for step in 0..180 {
                 let angle = f64::from(step) * 2.0f64.to_radians();
-                let place = v(
+                let point = vec3(
                     width.get() * side,
                     radius.get() * libm::sin(angle),
                     radius.get() * libm::cos(angle),
                 );
-                let (x, y) = self.project(axes.out(place));
+                let (x, y) = self.project(axes.to_world(point));
                 low = (low.0.min(x), low.1.min(y));
                 high = (high.0.max(x), high.1.max(y));
             }
@@ -90,29 +96,29 @@ impl Camera {
 
 /// The ring's own axes: x along its axis, y up, z to its front.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Axes {
-    x: V,
-    z: V,
+pub(super) struct RingAxes {
+    x: Vec3,
+    z: Vec3,
 }
 
-impl Axes {
+impl RingAxes {
     pub(super) fn of(pose: &Pose) -> Self {
         let tilt = pose.tilt.to_radians();
         let (sin, cos) = (libm::sin(tilt), libm::cos(tilt));
         Self {
-            x: v(cos, 0.0, sin),
-            z: v(-sin, 0.0, cos),
+            x: vec3(cos, 0.0, sin),
+            z: vec3(-sin, 0.0, cos),
         }
     }
 
-    /// From the world into the ring's axes.
-    pub(super) fn inward(&self, place: V) -> V {
-        v(place.dot(self.x), place.y, place.dot(self.z))
+    /// A vector of the world in the ring's axes.
+    pub(super) fn to_ring(&self, vector: Vec3) -> Vec3 {
+        vec3(vector.dot(self.x), vector.y, vector.dot(self.z))
     }
 
-    /// From the ring's axes into the world.
-    pub(super) fn out(&self, place: V) -> V {
-        self.x * place.x + v(0.0, place.y, 0.0) + self.z * place.z
+    /// A vector in the ring's axes in those of the world.
+    pub(super) fn to_world(&self, vector: Vec3) -> Vec3 {
+        self.x * vector.x + vec3(0.0, vector.y, 0.0) + self.z * vector.z
     }
 }
 
@@ -120,20 +126,21 @@ impl Axes {
 mod tests {
     use super::*;
 
-    /// By similar triangles: a place in the plane is seen where it is, one half way to the eye twice as far out.
+    /// By similar triangles: a point in the plane is seen where it is, one half way to the camera
+    /// twice as far out.
     #[test]
-    fn places_are_seen_where_similar_triangles_put_them() {
-        let camera = Camera::before(Mm::new(10.0));
+    fn points_are_seen_where_similar_triangles_put_them() {
+        let camera = Camera::facing(Mm::new(10.0));
         let back = camera.eye.unit();
         assert!((camera.eye.length() - 120.0).abs() < 1e-9);
         for (x, y) in [(0.0, 0.0), (3.0, -2.0), (-7.5, 9.0)] {
-            let place = camera.right * x + camera.up * y;
+            let point = camera.right * x + camera.up * y;
             for (towards, scale) in [(0.0, 1.0), (60.0, 2.0), (-120.0, 0.5)] {
-                let (right, up) = camera.project(place + back * towards);
+                let (right, up) = camera.project(point + back * towards);
                 assert!((right - x * scale).abs() < 1e-9 && (up - y * scale).abs() < 1e-9);
                 let ray = camera.ray(right, up);
-                let off = (place + back * towards - ray.from)
-                    .cross(ray.along)
+                let off = (point + back * towards - ray.origin)
+                    .cross(ray.direction)
                     .length();
                 assert!(off < 1e-9, "{off}");
             }
@@ -141,14 +148,14 @@ mod tests {
     }
 
     #[test]
-    fn axes_go_in_and_out() {
-        let axes = Axes::of(&Pose {
-            turn: 0.0,
+    fn vectors_go_to_the_ring_s_axes_and_back() {
+        let axes = RingAxes::of(&Pose {
+            roll: 0.0,
             tilt: 40.0,
         });
-        let place = v(1.0, 2.0, 3.0);
-        assert!((axes.out(axes.inward(place)) - place).length() < 1e-12);
-        // The last column's side turns to the eye.
-        assert!(axes.out(v(1.0, 0.0, 0.0)).z > 0.5);
+        let point = vec3(1.0, 2.0, 3.0);
+        assert!((axes.to_world(axes.to_ring(point)) - point).length() < 1e-12);
+        // The last column's side turns to the camera.
+        assert!(axes.to_world(vec3(1.0, 0.0, 0.0)).z > 0.5);
     }
 }

@@ -8,8 +8,8 @@ use crate::error::{Error, Result};
 use crate::output::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
 use crate::output::kit::{self, missing};
 use crate::output::pdf;
-use crate::output::photo::close;
 use crate::output::resize::{Answer as Sizes, Sized, set};
+use crate::output::ring_picture::cover_picture;
 use crate::output::weave::{Guide, Keys, Work, guide};
 use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
@@ -282,7 +282,7 @@ impl Booklet<'_> {
 fn pictured(own: Option<Pixels>, chart: &Chart) -> Result<Option<Cover>> {
     match own {
         Some(pixels) => Ok(Some(Cover::Finished(pixels))),
-        None if chart.lattice.is_closed() => Ok(Some(Cover::Reckoned(close(chart)?))),
+        None if chart.lattice.is_closed() => Ok(Some(Cover::Reckoned(cover_picture(chart)?))),
         None => Ok(None),
     }
 }

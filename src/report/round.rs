@@ -4,9 +4,11 @@ use super::{ground, opaque, scale};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
-use crate::output::photo::{FRAMES, FRAMES_BETWEEN, Motion, moving, reel, still};
+use crate::output::ring_picture::{
+    FRAMES, FRAMES_BETWEEN, LoopFormat, animate, encode_loop, encode_still,
+};
 use crate::output::{DENSITIES, DENSITY};
-use crate::render::{Pose, Stage};
+use crate::render::{Pose, RingScene};
 use crate::scene::Scale;
 use crate::units::{Mm, decimals};
 
@@ -46,7 +48,7 @@ pub struct Round {
 
 enum Kind {
     Still,
-    Moving { motion: Motion, frames: u32 },
+    Moving { format: LoopFormat, frames: u32 },
 }
 
 /// What was said about the size; the rest follows.
@@ -70,7 +72,7 @@ impl Worn<'_> {
     ///
     /// # Errors
     /// As [`Worn::still`], or if the ground is transparent.
-    pub fn moving(&self, motion: Motion) -> Result<Round> {
+    pub fn moving(&self, format: LoopFormat) -> Result<Round> {
         let frames = self.frames.unwrap_or(FRAMES);
         let (least, most) = FRAMES_BETWEEN;
         if !(least..=most).contains(&frames) {
@@ -79,7 +81,7 @@ impl Worn<'_> {
                 .hint(format!("give {least} to {most}")));
         }
         let ground = opaque(self.ground, "a loop")?;
-        self.round(Some(ground), PIXELS.1, Kind::Moving { motion, frames })
+        self.round(Some(ground), PIXELS.1, Kind::Moving { format, frames })
     }
 
     fn round(&self, ground: Option<Srgb8>, usual: u32, kind: Kind) -> Result<Round> {
@@ -93,7 +95,7 @@ impl Worn<'_> {
         size.check()?;
         Ok(Round {
             pose: Pose {
-                turn: degrees(self.turn, 360.0, "--turn")?.unwrap_or(pose.turn),
+                roll: degrees(self.turn, 360.0, "--turn")?.unwrap_or(pose.roll),
                 tilt: degrees(self.tilt, 90.0, "--tilt")?.unwrap_or(pose.tilt),
             },
             ground,
@@ -117,19 +119,23 @@ impl Round {
     /// # Errors
     /// If the band is not closed, or the picture is too large.
     pub fn drawn(&self, chart: &Chart, taken: impl Fn() + Sync) -> Result<Vec<u8>> {
-        let stage = Stage::new(chart, self.pose.tilt, self.ground)?;
-        let (pixels, per_metre) = self.size.settle(stage.frame().side, chart)?;
-        let turn = self.pose.turn;
+        let scene = RingScene::new(chart, self.pose.tilt, self.ground)?;
+        let (pixels, per_metre) = self.size.settle(scene.frame().side, chart)?;
+        let roll = self.pose.roll;
         match self.kind {
-            Kind::Still => still(&stage.take(turn, pixels), self.ground.is_none(), per_metre),
-            Kind::Moving { motion, frames } => {
+            Kind::Still => encode_still(
+                &scene.render(roll, pixels),
+                self.ground.is_none(),
+                per_metre,
+            ),
+            Kind::Moving { format, frames } => {
                 let step = 360.0 / f64::from(frames);
-                let reel = reel(frames, |at| {
-                    let picture = stage.take(turn + f64::from(at) * step, pixels);
+                let animation = animate(frames, |at| {
+                    let picture = scene.render(roll + f64::from(at) * step, pixels);
                     taken();
                     picture
                 });
-                moving(&reel, motion, per_metre)
+                encode_loop(&animation, format, per_metre)
             }
         }
     }

@@ -6,8 +6,8 @@
 use crate::bead::Bead;
 use crate::chart::Shade;
 use crate::colour::{Srgb8, light, srgb8};
-use crate::render::space::v;
-use crate::render::{Lit, Studio, Surface};
+use crate::render::geometry::vec3;
+use crate::render::{Lighting, Material, Visibility, compress_highlights};
 use crate::units::Mm;
 
 /// Heights from the upper edge (0) to the lower one (1) at which the colour is told; closer where it changes fast.
@@ -68,27 +68,28 @@ impl Relief {
 
 /// The colours of a bead from its upper edge to its lower one.
 pub(super) fn sheen(shade: &Shade) -> Vec<Stop> {
-    let surface = Surface::of(shade.finish);
-    let studio = Studio {
+    let material = Material::of(shade.finish);
+    let lighting = Lighting {
         // On paper light comes from above.
-        key: v(0.0, 0.66, 0.75),
-        ..Studio::new()
+        to_panel: vec3(0.0, 0.66, 0.75),
+        ..Lighting::new()
     };
-    let eye = v(0.0, 0.0, 1.0);
+    let to_eye = vec3(0.0, 0.0, 1.0);
     let colour = light(shade.srgb);
     let stop = |at: &f64| {
         // The outermost rays graze the bead: a little inside, so that the edge is not black.
         let height = (1.0 - 2.0 * at) * 0.985;
         let facing = (1.0 - height * height).sqrt();
-        let lit = Lit {
+        let visible = Visibility {
             panel: 1.0,
             // Neighbours stand close: less is open towards the edges.
-            open: 0.45 + 0.55 * facing,
+            surroundings: 0.45 + 0.55 * facing,
         };
-        let glow = surface.glow(colour, v(0.0, height, facing), eye, &lit, &studio);
+        let normal = vec3(0.0, height, facing);
+        let reflected = material.reflect(colour, normal, to_eye, &visible, &lighting);
         Stop {
             at: *at,
-            colour: srgb8(crate::render::pressed(glow)),
+            colour: srgb8(compress_highlights(reflected)),
         }
     };
     HEIGHTS.iter().map(stop).collect()

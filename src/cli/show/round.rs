@@ -6,7 +6,7 @@ use crate::cli::Manner;
 use crate::cli::progress::Bar;
 use crate::error::Result;
 use crate::files::Target;
-use crate::output::photo::Motion;
+use crate::output::ring_picture::LoopFormat;
 use crate::report::{Round as Asked, Worn};
 use std::path::{Path, PathBuf};
 
@@ -26,10 +26,10 @@ impl Round {
     }
 
     pub(super) fn moving(args: &Args, path: &Path) -> Result<Self> {
-        let motion = Motion::of(path).map_err(|error| error.option("--turntable"))?;
+        let format = LoopFormat::of(path).map_err(|error| error.option("--turntable"))?;
         Ok(Self {
             path: path.to_path_buf(),
-            asked: worn(args).moving(motion)?,
+            asked: worn(args).moving(format)?,
         })
     }
 }

@@ -9,7 +9,7 @@ use crate::desk::state::Picture;
 use crate::desk::weave::woven;
 use crate::error::{Error, Result};
 use crate::output::kit::Answer;
-use crate::output::photo::Motion;
+use crate::output::ring_picture::LoopFormat;
 use crate::output::weave::{Keys, Work, guide, markdown, text};
 use crate::output::{self, png, svg};
 use crate::report::{
@@ -42,7 +42,6 @@ impl Kind {
         match (self.word, form) {
             ("rows", Some("markdown")) => ("-rows.md", "text/markdown; charset=utf-8"),
             ("turntable", Some("gif")) => ("-ring.gif", "image/gif"),
-            ("turntable", Some("png")) => ("-ring-loop.png", "image/apng"),
             _ => (self.ending, self.mime),
         }
     }
@@ -56,7 +55,7 @@ pub const KINDS: &[Kind] = &[
     kind("beads", "-beads.png", PNG, PIXELS, as_beads),
     kind("seen", "-seen.png", PNG, FAR, seen),
     kind("ring", "-ring.png", PNG, RING, ring),
-    kind("turntable", "-ring.webp", "image/webp", LOOP, turntable),
+    kind("turntable", "-ring-loop.png", "image/apng", LOOP, turntable),
     kind("pdf", ".pdf", "application/pdf", BOOKLET, pdf),
     kind(
         "rows",
@@ -241,9 +240,8 @@ struct RingOptions {
 #[serde(rename_all = "lowercase")]
 enum TurntableFormat {
     #[default]
-    Webp,
-    Gif,
     Png,
+    Gif,
 }
 
 impl RingOptions {
@@ -273,12 +271,11 @@ fn ring(order: &Order) -> Result<Vec<u8>> {
 
 fn turntable(order: &Order) -> Result<Vec<u8>> {
     let given: RingOptions = order.options()?;
-    let motion = match given.form.unwrap_or_default() {
-        TurntableFormat::Webp => Motion::Webp,
-        TurntableFormat::Gif => Motion::Gif,
-        TurntableFormat::Png => Motion::Png,
+    let format = match given.form.unwrap_or_default() {
+        TurntableFormat::Gif => LoopFormat::Gif,
+        TurntableFormat::Png => LoopFormat::Png,
     };
-    given.worn().moving(motion)?.drawn(order.chart, || ())
+    given.worn().moving(format)?.drawn(order.chart, || ())
 }
 
 #[derive(Deserialize)]

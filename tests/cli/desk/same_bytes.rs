@@ -318,8 +318,8 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export("turntable", json!({ "pixels": 64, "frames": 8 })).body
             == drawn(
-                "show band.json --turntable e.webp --pixels 64 --frames 8",
-                "e.webp"
+                "show band.json --turntable e.png --pixels 64 --frames 8",
+                "e.png"
             )
     );
     assert!(

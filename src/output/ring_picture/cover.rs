@@ -1,28 +1,30 @@
-//! The ring for the cover of a booklet: its motif to the front, cut close round ring and shadow, on white.
+//! The ring for the cover of a booklet: its motif to the front, cropped to ring and shadow, on
+//! white.
 
 use crate::chart::Chart;
 use crate::colour::{Encoder, Srgb8};
 use crate::error::Result;
 use crate::lattice::Row;
 use crate::picture::Pixels;
-use crate::render::{Photograph, Pose, Stage};
+use crate::render::{Pose, RingImage, RingScene};
 
-/// Pixels a side before it is cut: about 250 dots per inch as the cover prints it. Ours.
+/// Pixels a side before it is cropped: about 250 dots per inch as the cover prints it. Ours.
 const SIDE: usize = 960;
-/// What it stands on.
+/// The backdrop.
 const PAPER: Srgb8 = Srgb8::new(255, 255, 255);
-/// A pixel this near white is paper: the shadow's last trace, which no printer shows. Ours.
-const TRACE: u8 = 253;
+/// A pixel with every component from here is paper: the last trace of the shadow, which no printer
+/// shows. Ours.
+const WHITE: u8 = 253;
 
-/// The ring of a closed chart as it will look, cut to what is seen of it.
+/// The ring of a closed chart as it will look, cropped to what is seen of it.
 ///
 /// # Errors
 /// If the chart is not closed.
-pub fn close(chart: &Chart) -> Result<Pixels> {
+pub fn cover_picture(chart: &Chart) -> Result<Pixels> {
     let rows = f64::from(chart.lattice.rows());
-    let turn = (rows / 2.0 - front(chart)) / rows * 360.0;
-    let stage = Stage::new(chart, Pose::default().tilt, Some(PAPER))?;
-    Ok(cut(&stage.take(turn, SIDE)))
+    let roll = (rows / 2.0 - front(chart)) / rows * 360.0;
+    let scene = RingScene::new(chart, Pose::default().tilt, Some(PAPER))?;
+    Ok(cropped(&scene.render(roll, SIDE)))
 }
 
 /// The row in the middle of the busiest third of a closed band: there the motif is.
@@ -44,10 +46,10 @@ fn front(chart: &Chart) -> f64 {
 }
 
 /// Encoded, without the white round it.
-fn cut(photograph: &Photograph) -> Pixels {
+fn cropped(image: &RingImage) -> Pixels {
     let table = Encoder::new();
-    let side = photograph.side;
-    let colours: Vec<[u8; 3]> = photograph
+    let side = image.side;
+    let colours: Vec<[u8; 3]> = image
         .pixels
         .iter()
         .map(|&[red, green, blue, _]| {
@@ -55,7 +57,7 @@ fn cut(photograph: &Photograph) -> Pixels {
             [colour.red, colour.green, colour.blue]
         })
         .collect();
-    let inked = |at: usize| colours[at].iter().any(|&part| part < TRACE);
+    let inked = |at: usize| colours[at].iter().any(|&part| part < WHITE);
     let across: Vec<usize> = (0..side)
         .filter(|x| (0..side).any(|y| inked(y * side + x)))
         .collect();

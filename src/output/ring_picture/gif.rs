@@ -1,22 +1,18 @@
 //! A loop as GIF 89a with one colour table for all frames, repeated for ever.
 
-use super::{DELAY, Reel, patches, refused};
+use super::{Animation, DELAY, not_written};
 use crate::error::{Error, Result};
 use gif::{DisposalMethod, Encoder, Frame, Repeat};
 
-pub(super) fn written(reel: &Reel) -> Result<Vec<u8>> {
-    let side = u16::try_from(reel.side).map_err(|_| {
+pub(super) fn encode(animation: &Animation) -> Result<Vec<u8>> {
+    let side = u16::try_from(animation.side).map_err(|_| {
         Error::new("a GIF has at most 65535 pixels a side").hint("give fewer --pixels")
     })?;
-    let palette: Vec<u8> = reel
-        .palette
-        .iter()
-        .flat_map(|c| [c.red, c.green, c.blue])
-        .collect();
+    let palette = animation.palette_bytes();
     let mut bytes = Vec::new();
-    let mut encoder = Encoder::new(&mut bytes, side, side, &palette).map_err(refused)?;
-    encoder.set_repeat(Repeat::Infinite).map_err(refused)?;
-    for (patch, codes) in patches(reel) {
+    let mut encoder = Encoder::new(&mut bytes, side, side, &palette).map_err(not_written)?;
+    encoder.set_repeat(Repeat::Infinite).map_err(not_written)?;
+    for patch in animation.patches() {
         let frame = Frame {
             left: patch.left as u16,
             top: patch.top as u16,
@@ -24,10 +20,10 @@ pub(super) fn written(reel: &Reel) -> Result<Vec<u8>> {
             height: patch.height as u16,
             delay: DELAY / 10,
             dispose: DisposalMethod::Keep,
-            buffer: codes.into(),
+            buffer: patch.pixels.into(),
             ..Frame::default()
         };
-        encoder.write_frame(&frame).map_err(refused)?;
+        encoder.write_frame(&frame).map_err(not_written)?;
     }
     drop(encoder);
     Ok(bytes)

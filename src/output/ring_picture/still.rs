@@ -2,16 +2,16 @@
 
 use crate::colour::Encoder;
 use crate::error::Result;
-use crate::output::png::packed;
-use crate::render::Photograph;
+use crate::output::png::{Raster, encode_png};
+use crate::render::RingImage;
 
-/// The picture as PNG of `per_metre` pixels to the metre; with `clear` the ground is transparent.
+/// The picture as PNG of `per_metre` pixels to the metre; with `clear` its backdrop is transparent.
 ///
 /// # Errors
 /// If it cannot be written.
-pub fn still(photograph: &Photograph, clear: bool, per_metre: u32) -> Result<Vec<u8>> {
+pub fn encode_still(image: &RingImage, clear: bool, per_metre: u32) -> Result<Vec<u8>> {
     let table = Encoder::new();
-    let colours: Vec<u8> = photograph
+    let data: Vec<u8> = image
         .pixels
         .iter()
         .flat_map(|&[red, green, blue, alpha]| {
@@ -26,8 +26,13 @@ pub fn still(photograph: &Photograph, clear: bool, per_metre: u32) -> Result<Vec
             all.into_iter().take(if clear { 4 } else { 3 })
         })
         .collect();
-    let side = photograph.side as u32;
+    let raster = Raster {
+        width: image.side as u32,
+        height: image.side as u32,
+        opaque: !clear,
+        per_metre,
+        data: &data,
+    };
     // Light that changes from pixel to pixel gains little by a long search.
-    let thorough = png::Compression::Fast;
-    packed(&colours, (side, side), !clear, per_metre, thorough)
+    encode_png(&raster, png::Compression::Fast)
 }
