@@ -27,4 +27,5 @@ mod schema;
 mod show;
 mod stock;
 mod swap;
+mod transcripts;
 mod weave;
