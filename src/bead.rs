@@ -1,6 +1,7 @@
 //! The one table of bead sizes, and a weaver's own size.
 //!
-//! A bead is a cylinder: `length` along its hole, which lies across the band, `diameter` round the finger.
+//! A bead is a cylinder: `length` along its hole, which lies across the band, `diameter` round the
+//! finger.
 
 use crate::error::{Error, Result};
 use crate::units::{Mm, decimals};
@@ -27,9 +28,10 @@ pub struct Size {
     pub per_gram: f64,
 }
 
-/// Sizes by name. 11/0: diameter and length as retailers' size guides and a craft reference publish them, 200 beads a gram
-/// computed from the glass (pi/4 (D^2 - h^2) L at 2.5 g/cm^3) and in agreement with memory; holes, 10/0, 8/0 and 15/0 are
-/// from memory of makers' data sheets, so a weaver with those should give her own `LxDxH`.
+/// Sizes by name. 11/0: diameter and length as retailers' size guides and a craft reference publish
+/// them, 200 beads a gram computed from the glass (pi/4 (D^2 - h^2) L at 2.5 g/cm^3) and in
+/// agreement with memory; holes, 10/0, 8/0 and 15/0 are from memory of makers' data sheets, so a
+/// weaver with those should measure and give `LxDxH`.
 pub const SIZES: [Size; 4] = [
     size("11", 1.3, 1.6, 0.8, 200.0),
     size("10", 1.7, 2.2, 1.0, 108.0),
@@ -37,8 +39,8 @@ pub const SIZES: [Size; 4] = [
     size("15", 1.0, 1.3, 0.65, 380.0),
 ];
 
-/// Smallest and largest measure of a bead that is believed.
-const BELIEVED: (f64, f64) = (0.3, 20.0);
+/// Smallest and largest measure of a bead that is accepted.
+const RANGE: (f64, f64) = (0.3, 20.0);
 
 const fn size(name: &'static str, length: f64, diameter: f64, hole: f64, per_gram: f64) -> Size {
     let bead = Bead {
@@ -66,11 +68,11 @@ impl Bead {
     /// # Errors
     /// If a measure is not between 0.3 and 20 mm, or the hole is not smaller than the bead.
     pub fn new(length: Mm, diameter: Mm, hole: Mm) -> Result<Self> {
-        let believed = |mm: Mm| mm.get() >= BELIEVED.0 && mm.get() <= BELIEVED.1;
+        let accepted = |mm: Mm| mm.get() >= RANGE.0 && mm.get() <= RANGE.1;
         for (name, mm) in [("length", length), ("diameter", diameter)] {
-            if !believed(mm) {
+            if !accepted(mm) {
                 return Err(Error::new(format!(
-                    "a bead's {name} of {} mm is not believed",
+                    "a bead's {name} of {} mm is out of range",
                     mm.get()
                 ))
                 .hint("give millimetres between 0.3 and 20"));
@@ -90,10 +92,11 @@ impl Bead {
         })
     }
 
-    /// Reads `11`, `11/0`, `10`, `8`, `15`, or a size of one's own as `LxDxH` in millimetres, such as `1.3x1.6x0.8`.
+    /// Reads `11`, `11/0`, `10`, `8`, `15`, or measures as `LxDxH` in millimetres, such as
+    /// `1.3x1.6x0.8`.
     ///
     /// # Errors
-    /// If the text is neither, or the measures are not believed.
+    /// If the text is neither, or a measure is out of range.
     pub fn parse(text: &str) -> Result<Self> {
         let name = text.trim().trim_end_matches("/0");
         if let Some(size) = SIZES.iter().find(|size| size.name == name) {
@@ -150,7 +153,7 @@ mod tests {
     }
 
     #[test]
-    fn unbelievable_beads_are_refused() {
+    fn beads_out_of_range_are_refused() {
         for bad in [
             "",
             "12",
@@ -165,7 +168,8 @@ mod tests {
         }
     }
 
-    /// Glass tube pi/4 (D^2 - h^2) L at 2.4 to 2.6 g/cm^3: 196 to 213 beads a gram for 11/0 (computed, retailers' measures).
+    /// Glass tube pi/4 (D^2 - h^2) L at 2.4 to 2.6 g/cm^3: 196 to 213 beads a gram for 11/0
+    /// (computed, retailers' measures).
     #[test]
     fn beads_per_gram_of_11_agrees_with_the_weight_of_the_glass() {
         let eleven = SIZES[0];

@@ -81,7 +81,7 @@ impl Rows {
                 counted(count, "row")
             ))
             .hint(format!(
-                "{choice}; an even count lets the last row mesh with the first"
+                "{choice}; an even count lets the last row zip to the first"
             )));
         }
         Ok(Self {
@@ -488,7 +488,7 @@ mod tests {
         let error = Rows::closed(75).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row mesh with the first"
+            "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row zip to the first"
         );
         assert!(Rows::open(75).is_ok());
         assert!(Rows::closed(4).is_err());

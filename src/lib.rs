@@ -54,8 +54,8 @@
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`render`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
+//! | [`report`] | what each verb answers, once for text, JSON and the desk |
 //! | [`output`] | scene and results as SVG, PNG, PDF, JSON and text |
-//! | [`report`] | what was typed, checked and turned into options; command line and desk both ask through it |
 //! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | what was typed becomes checked options; the answer is printed |
 //!

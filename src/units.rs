@@ -1,5 +1,8 @@
 //! Quantities with their unit in the type: built and read by name, printed with the unit.
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Serialize, Serializer};
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
@@ -28,6 +31,27 @@ impl Mm {
 impl fmt::Display for Mm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} mm", decimals(self.0, 2))
+    }
+}
+
+/// In reports: rounded to a thousandth of a millimetre.
+impl Serialize for Mm {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(self.rounded())
+    }
+}
+
+impl JsonSchema for Mm {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Mm".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "number" })
     }
 }
 

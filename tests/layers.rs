@@ -32,10 +32,17 @@ const ORDER: [&str; 26] = [
     "weave",
     "render",
     "scene",
-    "output",
     "report",
+    "output",
     "desk",
     "cli",
+];
+/// Files of `report` that still use `output`, which now stands below it; the list only shrinks.
+const TO_CONVERT: [&str; 4] = [
+    "report/booklet.rs",
+    "report/far.rs",
+    "report/round.rs",
+    "report/work.rs",
 ];
 /// Most lines of a file, its tests among them.
 const MOST_LINES: usize = 600;
@@ -165,6 +172,7 @@ fn the_crate_s_first_page_lists_the_modules_in_this_order() {
 #[test]
 fn a_module_uses_only_what_stands_above_it() {
     let mut wrong = Vec::new();
+    let mut excused = Vec::new();
     let mut edges: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for (module, path) in sources() {
         if module == "lib" {
@@ -182,7 +190,10 @@ fn a_module_uses_only_what_stands_above_it() {
                 "main" => used == "cli",
                 own => used == own || Some(used_place) < place(own),
             };
-            if !above {
+            let old = TO_CONVERT.into_iter().find(|old| path.ends_with(old));
+            if let (false, Some(old), "output") = (above, old, used.as_str()) {
+                excused.push(old);
+            } else if !above {
                 wrong.push(format!(
                     "{}: {module} uses {used}, which stands below it",
                     path.display()
@@ -192,6 +203,9 @@ fn a_module_uses_only_what_stands_above_it() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    for old in TO_CONVERT {
+        assert!(excused.contains(&old), "{old} is converted: take it off");
+    }
     assert!(
         edges["cli"].len() > 20 && edges["main"] == ["cli"],
         "the uses are not found: {edges:?}"

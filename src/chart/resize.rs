@@ -1,12 +1,17 @@
-//! The same design with another number of rows: rows come and go in pairs, away from the motif.
+//! The same design with another number of rows: rows are added or removed in pairs, away from the
+//! motif.
 //!
-//! Rows of a closed band are a ring. A *plain stretch* is a run of rows in which each row equals the second row after it: all one colour, or two rows in turn.
-//! Between its ends any pair of rows can be put in or left out, and nobody sees where. What lies between plain stretches is the motif, which stays bead for
-//! bead, moved round the band by an even number of rows at most: so left and right stay as they were.
+//! Rows of a closed band are a ring. A *plain stretch* is a run of rows in which each row equals
+//! the second row after it: all one colour, or two rows that alternate. Between its ends any pair
+//! of rows can be added or removed without changing how it looks. What lies between plain stretches
+//! is the motif, which stays bead for bead, moved round the band by an even number of rows at most:
+//! so left and right stay as they were.
 //!
-//! A band that repeats is graded as one repeat, which is then repeated as often as before; one whose repeat has no plain stretch, by whole repeats. A band that
-//! is alike from both ends stays so, since stretches that are mirror images of each other change together. The axis goes through the middle of the motif, as
-//! before; whether it goes through the last row of the chart too depends on the count.
+//! A band that repeats is resized as one repeat, which is then repeated as often as before; one
+//! whose repeat has no plain stretch, by whole repeats. A band that is mirrored end to end stays
+//! so, since stretches that are mirror images of each other change together. The axis goes through
+//! the middle of the motif, as before; whether it goes through the last row of the chart too
+//! depends on the count.
 
 mod rows;
 mod sizes;
@@ -20,6 +25,9 @@ use rows::Ring;
 
 /// Fewest rows that a plain stretch keeps: with fewer, the beads on both sides of it would touch.
 pub const KEPT: u32 = 2;
+
+/// The size that a chart was resized for, in the record of how it was made.
+const RECORDED: &str = "graded";
 
 /// A run of plain rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,54 +44,54 @@ impl Stretch {
         Row::new((self.first.get() + self.rows - 2) % rows + 1)
     }
 
-    /// Pairs of rows that can be dropped.
+    /// Pairs of rows that can be removed.
     fn spare(&self) -> u32 {
         (self.rows - KEPT) / 2
     }
 }
 
-/// How rows come and go.
+/// Where rows are added or removed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Way {
-    /// In the plain stretches of one repeat, in groups that change together: mirror images of each other.
+pub enum ResizeBy {
+    /// In the plain stretches of one repeat, in groups that change together: mirror images of each
+    /// other.
     Stretches(Vec<Vec<Stretch>>),
     /// By whole repeats.
     Repeats,
 }
 
-/// What grading a chart comes down to.
+/// A chart's structure: what changes with the number of rows, and what stays.
 #[derive(Debug)]
-pub struct Grading<'a> {
+pub struct Resizer<'a> {
     chart: &'a Chart,
     repeats: u32,
     period: u32,
     mirror: Option<Row>,
-    way: Way,
+    by: ResizeBy,
 }
 
-impl<'a> Grading<'a> {
+impl<'a> Resizer<'a> {
     /// Looks for repeats, mirror images and plain stretches in `chart`.
     ///
     /// # Errors
     /// If the band is open, or its rows neither repeat nor have a plain stretch.
     pub fn new(chart: &'a Chart) -> Result<Self> {
         if !chart.lattice.is_closed() {
-            return Err(
-                Error::new("an open strip goes round no finger, and so has no sizes")
-                    .hint("chart the picture again without --open"),
-            );
+            return Err(Error::new("an open strip has no ring size")
+                .hint("chart the picture again without [--open]"));
         }
         let ring = Ring::of(chart);
         let repeats = chart.lattice.rows() / ring.period();
         let groups = ring.stretches();
-        let way = match (groups.is_empty(), repeats) {
-            (false, _) => Way::Stretches(groups),
-            (true, 2..) => Way::Repeats,
+        let by = match (groups.is_empty(), repeats) {
+            (false, _) => ResizeBy::Stretches(groups),
+            (true, 2..) => ResizeBy::Repeats,
             (true, _) => {
                 return Err(Error::new(
-                    "there is no place to add or drop rows: the design has no plain stretch, and no repeats",
+                    "there is no place to add or remove rows: the design has no plain stretch and \
+                     no repeats",
                 )
-                .hint("chart the picture again for each size, with `upbead chart --size`"));
+                .hint("chart the picture again for each size, with [upbead chart] and [--size]"));
             }
         };
         Ok(Self {
@@ -91,13 +99,13 @@ impl<'a> Grading<'a> {
             repeats,
             period: ring.period(),
             mirror: ring.mirror(),
-            way,
+            by,
         })
     }
 
-    /// How rows come and go.
-    pub fn way(&self) -> &Way {
-        &self.way
+    /// Where rows are added or removed.
+    pub fn by(&self) -> &ResizeBy {
+        &self.by
     }
 
     /// How often the design repeats; 1 if it does not.
@@ -110,45 +118,45 @@ impl<'a> Grading<'a> {
         self.period
     }
 
-    /// The first row about which the band is alike from both ends, if it is.
+    /// The first row about which the band is mirrored end to end, if it is.
     pub fn mirror(&self) -> Option<Row> {
         self.mirror
     }
 
     /// Rows of one repeat that never change.
     pub fn motif_rows(&self) -> u32 {
-        match &self.way {
-            Way::Stretches(groups) => {
+        match &self.by {
+            ResizeBy::Stretches(groups) => {
                 let plain: u32 = groups.iter().flatten().map(|stretch| stretch.rows).sum();
                 self.period - plain
             }
-            Way::Repeats => self.period,
+            ResizeBy::Repeats => self.period,
         }
     }
 
     /// Rows from one exact count to the next, away from the fewest.
     pub fn step(&self) -> u32 {
-        match &self.way {
-            Way::Stretches(groups) => {
+        match &self.by {
+            ResizeBy::Stretches(groups) => {
                 let least = groups.iter().map(Vec::len).min().unwrap_or(1);
                 2 * self.repeats * least as u32
             }
-            Way::Repeats => self.period,
+            ResizeBy::Repeats => self.period,
         }
     }
 
     /// The fewest rows that hold the design.
     pub fn fewest(&self) -> u32 {
-        let unit = match &self.way {
-            Way::Stretches(groups) => {
+        let unit = match &self.by {
+            ResizeBy::Stretches(groups) => {
                 let spare: u32 = groups.iter().flatten().map(Stretch::spare).sum();
                 self.repeats * (self.period - 2 * spare)
             }
-            Way::Repeats => self.period,
+            ResizeBy::Repeats => self.period,
         };
-        match self.way {
-            Way::Repeats => FEWEST_CLOSED.div_ceil(unit) * unit,
-            Way::Stretches(_) => unit.max(FEWEST_CLOSED),
+        match self.by {
+            ResizeBy::Repeats => FEWEST_CLOSED.div_ceil(unit) * unit,
+            ResizeBy::Stretches(_) => unit.max(FEWEST_CLOSED),
         }
     }
 
@@ -170,9 +178,10 @@ impl<'a> Grading<'a> {
         (below, above)
     }
 
-    /// Pairs to add to each stretch of each group, or to drop where negative; none if it does not come out even.
+    /// Pairs to add to each stretch of each group, or to remove where negative; none if it does not
+    /// come out even.
     fn shares(&self, rows: u32) -> Option<Vec<i64>> {
-        let Way::Stretches(groups) = &self.way else {
+        let ResizeBy::Stretches(groups) = &self.by else {
             return rows.is_multiple_of(self.period).then(Vec::new);
         };
         let (rows, repeats) = (i64::from(rows), i64::from(self.repeats));
@@ -181,7 +190,8 @@ impl<'a> Grading<'a> {
         }
         let wanted = rows / repeats - i64::from(self.period);
         let (sign, mut left) = (wanted.signum(), (wanted / 2).unsigned_abs() as usize);
-        // Everywhere the same, so that motifs keep their distances; what is left over goes to the larger groups first.
+        // Everywhere the same, so that motifs keep their distances; what is left over goes to the
+        // larger groups first.
         let mut shares = vec![0i64; groups.len()];
         while left > 0 {
             let before = left;
@@ -200,11 +210,11 @@ impl<'a> Grading<'a> {
         Some(shares)
     }
 
-    /// The design with `rows` rows, made as the chart was and then `graded` for a size; none if the count is not exact.
+    /// The design with `rows` rows, with `size` in its record; none if the count is not exact.
     ///
     /// # Errors
     /// If the band would have more beads than can be charted.
-    pub fn graded(&self, rows: Rows, size: &str) -> Result<Option<Chart>> {
+    pub fn resized(&self, rows: Rows, size: &str) -> Result<Option<Chart>> {
         let Some(shares) = self.shares(rows.count()) else {
             return Ok(None);
         };
@@ -216,8 +226,8 @@ impl<'a> Grading<'a> {
             beads.extend_from_slice(self.chart.row(Row::new(row + 1)));
         }
         let mut made = self.chart.made.clone();
-        made.options.retain(|(name, _)| name != "graded");
-        made.options.push(("graded".to_string(), size.to_string()));
+        made.options.retain(|(name, _)| name != RECORDED);
+        made.options.push((RECORDED.to_string(), size.to_string()));
         Ok(Some(Chart {
             lattice,
             beads,
@@ -229,7 +239,7 @@ impl<'a> Grading<'a> {
     /// The rows of one repeat, counted from 0, in their new order.
     fn one_repeat(&self, shares: &[i64]) -> Vec<u32> {
         let mut one: Vec<u32> = (0..self.period).collect();
-        let Way::Stretches(groups) = &self.way else {
+        let ResizeBy::Stretches(groups) = &self.by else {
             return one;
         };
         let mut changes: Vec<(Stretch, i64)> = groups
@@ -237,7 +247,8 @@ impl<'a> Grading<'a> {
             .zip(shares)
             .flat_map(|(group, &share)| group.iter().map(move |&stretch| (stretch, share)))
             .collect();
-        // From the last row on, so that places before stay right; what runs on over the seam moves all and comes last.
+        // From the last row on, so that places before stay right; what runs on over the seam moves
+        // all and comes last.
         let over_the_seam =
             |stretch: &Stretch| stretch.first.get() - 1 + stretch.rows > self.period;
         changes

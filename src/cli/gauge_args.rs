@@ -1,31 +1,7 @@
-//! The options that say how a weaver's beads stand, shared by the verbs that fit a finger.
+//! The gauge's options, for verbs that do not have a request yet.
 
-use crate::bead::Bead;
-use crate::error::{Error, Result};
-use crate::report::{Measured, PreferWord, of_option};
-use crate::ring::{Gauge, Prefer, default_path};
-use crate::warning::Warned;
-use std::path::{Path, PathBuf};
-
-/// Bead, gauge, and which of two counts to take.
-#[derive(Debug, clap::Args)]
-#[command(next_help_heading = "Bead and gauge")]
-pub(crate) struct GaugeArgs {
-    /// Bead size [11], or its measures in mm
-    ///
-    /// Size of the cylinder beads: 11, 10, 8 or 15 (11 is the default), or length x diameter x hole in millimetres, each from
-    /// 0.3 to 20, for beads that were measured: --bead 1.3x1.6x0.8
-    #[arg(
-        long,
-        value_name = "SIZE|LxDxH",
-        default_value = "11",
-        hide_default_value = true
-    )]
-    bead: String,
-
-    #[command(flatten)]
-    measured: MeasuredArgs,
-}
+use crate::report::{Measured, PreferWord};
+use std::path::PathBuf;
 
 /// The gauge of beads that are known, and which of two counts to take.
 #[derive(Debug, clap::Args)]
@@ -68,43 +44,6 @@ pub(crate) struct MeasuredArgs {
     prefer: PreferWord,
 }
 
-impl GaugeArgs {
-    /// The bead as it was typed.
-    pub(crate) fn bead_word(&self) -> &str {
-        &self.bead
-    }
-
-    /// What was typed of the gauge.
-    pub(crate) fn measured(&self) -> Measured<'_> {
-        self.measured.asked()
-    }
-
-    /// The bead.
-    pub(crate) fn bead(&self) -> Result<Bead> {
-        Bead::parse(&self.bead).map_err(|error| of_option(error, "--bead"))
-    }
-
-    /// Which of two counts to take.
-    pub(crate) fn prefer(&self) -> Prefer {
-        self.measured.prefer()
-    }
-
-    /// The gauge that was typed, with --swatch or --fits.
-    pub(crate) fn typed(&self) -> Result<Option<Gauge>> {
-        self.measured.asked().typed(self.bead()?)
-    }
-
-    /// The gauge to work with, which knows its bead.
-    pub(crate) fn resolve(&self) -> Result<Warned<Gauge>> {
-        self.measured.resolve(self.bead()?)
-    }
-
-    /// The file to remember a gauge in.
-    pub(crate) fn file(&self) -> Result<PathBuf> {
-        self.measured.file()
-    }
-}
-
 impl MeasuredArgs {
     /// What was typed of the gauge.
     pub(crate) fn asked(&self) -> Measured<'_> {
@@ -114,28 +53,5 @@ impl MeasuredArgs {
             gauge: self.gauge.as_deref(),
             prefer: self.prefer,
         }
-    }
-
-    /// Which of two counts to take.
-    pub(crate) fn prefer(&self) -> Prefer {
-        self.prefer.into()
-    }
-
-    /// The gauge to work with, which knows its bead: as typed, or from the file that was named, or from the person's own, or touching.
-    pub(crate) fn resolve(&self, bead: Bead) -> Result<Warned<Gauge>> {
-        self.asked().resolve(bead)
-    }
-
-    /// The file to remember a gauge in.
-    pub(crate) fn file(&self) -> Result<PathBuf> {
-        if self.gauge.as_deref() == Some(Path::new("-")) {
-            return Err(Error::usage("a gauge is remembered in a file")
-                .option("--gauge")
-                .hint("name a file, or leave --gauge out for your own"));
-        }
-        self.gauge.clone().or_else(default_path).ok_or_else(|| {
-            Error::new("your folder for settings is not known")
-                .hint("name a file with --gauge, or set HOME")
-        })
     }
 }

@@ -6,7 +6,6 @@ mod compare;
 mod desk;
 mod fit;
 mod gauge_args;
-mod grade;
 mod kit;
 mod manual;
 mod numbers;
@@ -14,6 +13,7 @@ mod palette;
 mod print;
 mod progress;
 mod refine;
+mod resize;
 mod schema;
 mod show;
 mod swap;
@@ -54,7 +54,8 @@ enum Verb {
     /// Measure how well a chart matches its picture
     #[command(long_about = compare::LONG_ABOUT)]
     Compare(compare::Args),
-    /// Say how many rows close round a finger
+    /// Work out the rows for a ring size
+    #[command(long_about = fit::LONG_ABOUT)]
     Fit(fit::Args),
     /// Draw a chart, or print it into the terminal
     #[command(long_about = show::LONG_ABOUT)]
@@ -71,9 +72,9 @@ enum Verb {
     /// Find what would make you curse, before you weave
     #[command(long_about = check::LONG_ABOUT)]
     Check(check::Args),
-    /// Grade a design for other sizes
-    #[command(long_about = grade::LONG_ABOUT)]
-    Grade(grade::Args),
+    /// Make a finished chart in other ring sizes
+    #[command(long_about = resize::LONG_ABOUT, alias = "grade")]
+    Resize(resize::Args),
     /// Design by eye in the browser
     #[command(long_about = desk::LONG_ABOUT)]
     Desk(desk::Args),
@@ -188,7 +189,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Show(args) => show::run(args, manner),
         Verb::Check(args) => check::run(args),
         Verb::Desk(args) => desk::run(args),
-        Verb::Grade(args) => grade::run(args),
+        Verb::Resize(args) => resize::run(args),
         Verb::Print(args) => print::run(args),
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),

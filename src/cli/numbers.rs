@@ -1,19 +1,6 @@
-//! Numbers as they are typed, with words for what is not one.
+//! Numbers as they are typed, for verbs that do not have a request yet.
 
-use std::str::FromStr;
-
-/// A whole number, 0 or more.
-pub(super) fn whole<N: FromStr>(text: &str) -> Result<N, &'static str> {
-    let text = text.trim();
-    text.parse().map_err(|_| {
-        match text.bytes().all(|byte| byte.is_ascii_digit()) && !text.is_empty() {
-            true => "the number is too large",
-            false => "give a whole number, 0 or more",
-        }
-    })
-}
-
-/// A number with or without decimals; NaN and infinity too, which the verb refuses with the range that it takes.
+/// A number with or without decimals; NaN and infinity too, which the verb refuses with its range.
 pub(super) fn decimal(text: &str) -> Result<f64, &'static str> {
     text.trim()
         .parse()
@@ -25,13 +12,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_are_read_and_other_words_are_told_apart() {
-        assert_eq!(whole::<u32>(" 74"), Ok(74));
-        assert_eq!(whole::<u32>("4294967296"), Err("the number is too large"));
-        for text in ["", "-3", "3.5", "1e3", "nine"] {
-            let told = whole::<u32>(text);
-            assert_eq!(told, Err("give a whole number, 0 or more"), "{text}");
-        }
+    fn numbers_are_read() {
         assert_eq!(decimal("0.5"), Ok(0.5));
         assert_eq!(decimal("half"), Err("give a number, such as 0.5"));
     }

@@ -1,12 +1,30 @@
-//! `upbead schema`: the JSON Schemas of what the program writes, as they are built in.
+//! `upbead schema`: the JSON Schemas of what the program writes.
 
-use crate::error::Result;
+use crate::error::{Error, Result, nearest_names};
+use crate::output::json::document;
+use crate::report::fit::FitReport;
+use crate::report::gauge::GaugeReport;
+use crate::report::resize::ResizeReport;
 use crate::{chart, files, weave};
-use clap::ValueEnum;
+use schemars::schema_for;
 
 /// What `upbead schema --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of chart files\n\nIt describes every field in words, for editors that check a file while it is written and for programs of your own. \
-        The schema is draft 2020-12; the program checks more than a schema can say, such as the length of each row.";
+pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of a file or report\n\n\
+    It describes every field in words, for editors that check a file while it is written and for \
+    programs of your own. The schema is draft 2020-12; the program checks more than a schema can \
+    say, such as the length of each row of a chart.";
+
+/// Makes a schema.
+type Make = fn() -> Result<String>;
+
+/// What there are schemas of: the chart's file, and what verbs print with --json.
+const SCHEMAS: [(&str, Make); 5] = [
+    ("chart", || Ok(chart::SCHEMA.to_string())),
+    ("weave", || Ok(weave::SCHEMA.to_string())),
+    ("fit", || document(&schema_for!(FitReport))),
+    ("gauge", || document(&schema_for!(GaugeReport))),
+    ("resize", || document(&schema_for!(ResizeReport))),
+];
 
 /// Options.
 #[derive(Debug, clap::Args)]
@@ -14,29 +32,30 @@ pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of chart files\n\nIt 
   upbead schema > chart.schema.json
   upbead schema --of weave | less")]
 pub(crate) struct Args {
-    /// Of what: chart or weave
+    /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file; weave is what `upbead weave --json` prints. Example: --of weave
-    #[arg(
-        long,
-        value_name = "WHAT",
-        default_value = "chart",
-        hide_default_value = true,
-        hide_possible_values = true
-    )]
-    of: What,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum What {
-    Chart,
-    Weave,
+    /// chart, the default, is the chart file; weave, fit and resize are what those verbs print
+    /// with --json, and gauge is what `upbead fit --remember --json` prints without a size.
+    /// Example: --of weave
+    #[arg(long, value_name = "WHAT")]
+    of: Option<String>,
 }
 
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let schema = match args.of {
-        What::Chart => chart::SCHEMA,
-        What::Weave => weave::SCHEMA,
+    let wanted = args.of.as_deref().unwrap_or(SCHEMAS[0].0);
+    match SCHEMAS.iter().find(|(name, _)| *name == wanted) {
+        Some((_, make)) => files::print(make()?.as_bytes()),
+        None => Err(unknown(wanted)),
+    }
+}
+
+fn unknown(wanted: &str) -> Error {
+    let names = SCHEMAS.map(|(name, _)| name);
+    let hint = match nearest_names(wanted, names).first() {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!("there are schemas of {}", names.join(", ")),
     };
-    files::print(schema.as_bytes())
+    Error::usage(format!("there is no schema of '{wanted}'"))
+        .option("of")
+        .hint(hint)
 }

@@ -5,8 +5,8 @@ use super::response::{HandlerResult, json_response, to_json};
 use super::state::{Desk, NamedText};
 use crate::bead::{Bead, SIZES};
 use crate::error::Result;
-use crate::report::Measured;
-use crate::ring::{Source, series};
+use crate::request::GaugeRequest;
+use crate::ring::{Series, Source, Step};
 use crate::warning::Warning;
 use axum::extract::State;
 use serde_json::{Value, json};
@@ -19,13 +19,13 @@ const SHIPPED: [(&str, &str); 3] = [
     ("tin.csv", include_str!("../../palettes/tin.csv")),
 ];
 
-/// Ring sizes to choose from: the range for fingers on each common scale, and its step.
-const SCALES: [(&str, f64); 5] = [
-    ("us3..us13", 0.5),
-    ("uk-f..uk-z", 1.0),
-    ("iso44..iso70", 1.0),
-    ("jp3..jp27", 1.0),
-    ("eu4..eu30", 1.0),
+/// Ring sizes to choose from: what the common scales have for fingers, with the step of each.
+const SCALES: [(&str, Step); 5] = [
+    ("us3..us13", Step::Half),
+    ("uk-f..uk-z", Step::Whole),
+    ("iso44..iso70", Step::Whole),
+    ("jp3..jp27", Step::Whole),
+    ("eu4..eu30", Step::Whole),
 ];
 
 /// Routes, and options of `chart`, that the page uses only where they are offered.
@@ -82,14 +82,15 @@ fn start_json(desk: &Desk) -> Result<Value> {
 fn ring_sizes() -> Result<Vec<String>> {
     let mut all = Vec::new();
     for (range, step) in SCALES {
-        all.extend(series(range, step)?.iter().map(|size| size.to_string()));
+        let sizes = Series::parse(range)?.sizes(step)?;
+        all.extend(sizes.iter().map(|size| size.to_string()));
     }
     Ok(all)
 }
 
 /// The weaver's own gauge for the default bead, if one was kept.
 fn kept_gauge() -> Result<Value> {
-    let gauge = Measured::default().resolve(Bead::default())?;
+    let gauge = GaugeRequest::default().resolve(Bead::default())?;
     let notes: Vec<String> = gauge.notes.iter().map(Warning::to_string).collect();
     Ok(match gauge.value.source() {
         Source::Touching => Value::Null,

@@ -8,7 +8,8 @@
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`compare`] | how far a chart looks from its picture |
-//! | [`grade`] | a graded set of sizes |
+//! | [`fit`] | the rows for a ring size |
+//! | [`resize`] | a chart in other sizes |
 //! | [`swap`] | a chart in other colours: each substitution |
 //! | [`palette_photo`] | colours read from a photograph of bead piles |
 //! | [`weave`] | the rows in words, and the work as JSON |

@@ -1,78 +1,62 @@
-//! The graded set: a table of its sizes, for people and as JSON.
-
-mod json;
-mod set;
-
-pub use json::json;
-pub use set::{about_gauge, set, thread};
+//! A design in other sizes: a table of them, for people.
 
 use super::palette::{aligned, printable};
-use crate::chart::Chart;
-use crate::chart::resize::{Grading, Planned, Stretch, Way};
 use crate::output::thread::metres;
-use crate::ring::Closed;
-use crate::units::{Mm, decimals, grouped};
+use crate::report::resize::{ResizeReport, SizedReport, StretchReport};
+use crate::units::grouped;
 use crate::warning::Warning;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Width of a line of text, in characters.
 const LINE: usize = 78;
 
-/// One chart of the set.
-#[derive(Debug, Clone)]
-pub struct Sized {
-    /// The size that it is for.
-    pub planned: Planned,
-    /// Its rows, and their size.
-    pub closed: Closed,
-    /// The chart.
-    pub chart: Chart,
-    /// Where it is written.
-    pub file: PathBuf,
-    /// All of its thread.
-    pub thread: Mm,
-}
-
-/// A design and its sizes.
-#[derive(Debug, Clone, Copy)]
-pub struct Answer<'a> {
-    /// The file of the chart that is graded; `-` is standard input.
-    pub file: &'a Path,
-    /// That chart.
-    pub chart: &'a Chart,
-    /// How its rows come and go.
-    pub grading: &'a Grading<'a>,
-    /// The sizes that are written.
-    pub sizes: &'a [Sized],
-    /// The sizes that are left out.
-    pub left_out: &'a [Planned],
-    /// What was noticed.
-    pub notes: &'a [Warning],
-}
-
-/// The set as text: how rows come and go, a column a size, where the charts are, and what to know.
-pub fn text(answer: &Answer) -> String {
-    let mut text = format!("{}: {}\n", name(answer.file), way(answer));
-    for part in parts(answer) {
+/// The sizes as text: where rows are added or removed, a column for each size, where the charts
+/// are, and what to know. Nothing where there is no chart.
+pub fn text(report: &ResizeReport) -> String {
+    if report.sizes.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("{}: {}\n", name(&report.file), design(report));
+    for part in parts(report) {
         text.push('\n');
-        for line in table(answer, part) {
+        for line in aligned(columns(report, part)) {
             text += &format!("{line}\n");
         }
     }
-    if let [first, .., last] = answer.sizes {
+    if let [first, .., last] = &report.sizes[..] {
         text += &format!(
             "\n{} charts: {} to {}\n",
-            answer.sizes.len(),
+            report.sizes.len(),
             printable(&first.file.to_string_lossy()),
             short_name(&last.file)
         );
-    } else if let [only] = answer.sizes {
+    } else if let [only] = &report.sizes[..] {
         text += &format!("\n1 chart: {}\n", printable(&only.file.to_string_lossy()));
     }
-    for note in notes(answer) {
-        text += &format!("note: {note}\n");
+    for warning in &report.warnings {
+        let star = if is_starred(warning.warning()) {
+            "* "
+        } else {
+            ""
+        };
+        text += &format!("note: {star}{}\n", warning.text());
     }
     text
+}
+
+/// What to know about the sizes in the table, and nothing else.
+pub(super) fn below_table(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
+    let warnings = report.warnings.iter();
+    warnings.filter_map(|warning| match warning.warning() {
+        starred if is_starred(starred) => Some(format!("* {}", warning.text())),
+        Warning::SameRows { .. } => Some(warning.text().to_string()),
+        _ => None,
+    })
+}
+
+/// Whether it explains the asterisk at a size's rows.
+fn is_starred(warning: &Warning) -> bool {
+    matches!(warning, Warning::NearestRows { .. })
 }
 
 fn name(file: &Path) -> String {
@@ -87,40 +71,48 @@ fn short_name(file: &Path) -> String {
     printable(&name.to_string_lossy())
 }
 
-/// What the design is, and on a line of its own how rows come and go.
-pub(super) fn way(answer: &Answer) -> String {
-    let grading = answer.grading;
-    let (repeats, period) = (grading.repeats(), grading.period());
-    let mut design = match (grading.way(), repeats) {
-        (Way::Repeats, _) if period == 2 => "two rows in turn".to_string(),
-        (Way::Repeats, _) => format!("{repeats} repeats of {period} rows"),
-        (Way::Stretches(_), 1) => format!("a motif of {} rows", grading.motif_rows()),
-        (Way::Stretches(_), _) => format!(
+/// What the design is, and on a line of its own where rows are added or removed.
+pub(super) fn design(report: &ResizeReport) -> String {
+    let (repeats, period) = (report.repeats, report.period_rows);
+    let whole = report.plain.is_empty();
+    let mut design = if whole && period == 2 {
+        "two alternating rows".to_string()
+    } else if whole {
+        format!("{repeats} repeats of {period} rows")
+    } else if repeats == 1 {
+        format!("a motif of {} rows", report.motif_rows)
+    } else {
+        format!(
             "{repeats} repeats of {period} rows, each with a motif of {} rows",
-            grading.motif_rows()
-        ),
+            report.motif_rows
+        )
     };
-    if let (Some(row), Way::Stretches(_)) = (grading.mirror(), grading.way()) {
-        design += &format!(", alike from both ends of row {}", row.get());
+    if let Some(row) = report.mirror_row
+        && !whole
+    {
+        design += &format!(", mirrored end to end at row {row}");
     }
-    let come_and_go = match grading.way() {
-        Way::Repeats if period == 2 => "two at a time".to_string(),
-        Way::Repeats => "as whole repeats".to_string(),
-        Way::Stretches(groups) => plain(groups, period, repeats),
+    let place = if whole && period == 2 {
+        "two at a time".to_string()
+    } else if whole {
+        "as whole repeats".to_string()
+    } else {
+        plain(&report.plain, period, repeats)
     };
-    format!("{design}\nrows come and go {come_and_go}")
+    format!("{design}\nrows are added or removed {place}")
 }
 
-/// `in the plain stretch of rows 51 to 25 over the seam`.
-fn plain(groups: &[Vec<Stretch>], period: u32, repeats: u32) -> String {
-    let mut all: Vec<Stretch> = groups.iter().flatten().copied().collect();
-    all.sort_by_key(|stretch| stretch.first);
+/// `in the plain stretch from row 51 to row 25 across the seam`.
+fn plain(stretches: &[StretchReport], period: u32, repeats: u32) -> String {
+    let mut all = stretches.to_vec();
+    all.sort_by_key(|stretch| stretch.first_row);
     let places: Vec<String> = all
         .iter()
         .map(|stretch| {
-            let (first, last) = (stretch.first, stretch.last(period));
-            let seam = if last < first { " over the seam" } else { "" };
-            format!("{} to {}{seam}", first.get(), last.get())
+            let first = stretch.first_row;
+            let last = (first + stretch.rows - 2) % period + 1;
+            let seam = if last < first { " across the seam" } else { "" };
+            format!("from row {first} to row {last}{seam}")
         })
         .collect();
     let (plural, places) = match &places[..] {
@@ -130,118 +122,53 @@ fn plain(groups: &[Vec<Stretch>], period: u32, repeats: u32) -> String {
         _ => ("", places.concat()),
     };
     let within = if repeats > 1 {
-        ", and so in each repeat"
+        ", and likewise in each repeat"
     } else {
         ""
     };
-    format!("in the plain stretch{plural} of rows {places}{within}")
+    format!("in the plain stretch{plural} {places}{within}")
 }
 
 /// The sizes in parts that fit the line.
-fn parts<'a>(answer: &Answer<'a>) -> impl Iterator<Item = &'a [Sized]> + use<'a> {
-    let label = labels(answer)
-        .iter()
-        .map(|label| label.chars().count())
-        .max()
-        .unwrap_or(0);
-    let widest = answer
-        .sizes
-        .iter()
-        .map(|size| size.planned.size.to_string().chars().count().max(5))
-        .max()
-        .unwrap_or(5);
-    answer
-        .sizes
-        .chunks(((LINE - label.min(LINE)) / (widest + 2)).max(1))
+fn parts(report: &ResizeReport) -> impl Iterator<Item = &[SizedReport]> {
+    let widest = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
+    let label = widest(&mut labels(report).iter().map(|label| label.chars().count()));
+    let size = widest(&mut report.sizes.iter().map(|size| size.size.chars().count())).max(5);
+    let columns = (LINE - label.min(LINE)) / (size + 2);
+    report.sizes.chunks(columns.max(1))
 }
 
-/// Colours in use, the one with the most beads first.
-fn colours(chart: &Chart) -> Vec<usize> {
-    let counts = chart.counts();
-    let mut used: Vec<usize> = (0..counts.len()).filter(|&at| counts[at] > 0).collect();
-    used.sort_by_key(|&at| std::cmp::Reverse(counts[at]));
-    used
-}
-
-fn labels(answer: &Answer) -> Vec<String> {
+fn labels(report: &ResizeReport) -> Vec<String> {
     let heads = ["", "rows", "inside, mm", "US", "beads"].map(str::to_string);
-    let names = colours(answer.chart)
-        .into_iter()
-        .map(|at| format!("  {}", printable(&answer.chart.colours[at].name)));
+    let colours = report.sizes.first().map(|size| &size.colours[..]);
+    let names = report
+        .by_beads
+        .iter()
+        .filter_map(|&at| Some(format!("  {}", printable(&colours?.get(at)?.name))));
     let thread = "thread, m".to_string();
     heads.into_iter().chain(names).chain([thread]).collect()
 }
 
-/// The lines of one part.
-fn table(answer: &Answer, part: &[Sized]) -> Vec<String> {
-    aligned(columns(answer, part))
-}
-
 /// Labels, then a column for each size: whether it is set to the right, and its cells from the top.
-pub(super) fn columns(answer: &Answer, part: &[Sized]) -> Vec<(bool, Vec<String>)> {
-    let used = colours(answer.chart);
-    let column = |size: &Sized| {
-        let counts = size.chart.counts();
-        let inexact = if size.planned.gap.is_some() { "*" } else { "" };
+pub(super) fn columns(report: &ResizeReport, part: &[SizedReport]) -> Vec<(bool, Vec<String>)> {
+    let column = |size: &SizedReport| {
+        let inexact = if size.exact { "" } else { "*" };
         let mut cells = vec![
-            size.planned.size.to_string(),
-            format!("{}{inexact}", size.closed.rows.count()),
-            format!("{:.2}", size.closed.size.diameter().get()),
-            size.closed
-                .size
-                .us()
-                .map_or("-".to_string(), |us| format!("{us:.2}")),
-            grouped(size.chart.beads.len()),
+            size.size.clone(),
+            format!("{}{inexact}", size.rows),
+            format!("{:.2}", size.diameter_mm.get()),
+            size.us.map_or("-".to_string(), |us| format!("{us:.2}")),
+            grouped(size.beads),
         ];
-        cells.extend(used.iter().map(|&at| grouped(counts[at])));
-        cells.push(metres(size.thread));
+        let colours = report
+            .by_beads
+            .iter()
+            .filter_map(|&at| size.colours.get(at));
+        cells.extend(colours.map(|colour| grouped(colour.beads)));
+        cells.push(metres(size.thread_mm));
         (true, cells)
     };
-    let mut columns = vec![(false, labels(answer))];
+    let mut columns = vec![(false, labels(report))];
     columns.extend(part.iter().map(column));
     columns
-}
-
-/// What to know about the set.
-pub(super) fn notes(answer: &Answer) -> Vec<String> {
-    let mut notes = Vec::new();
-    for size in answer
-        .sizes
-        .iter()
-        .filter(|size| size.planned.gap.is_some())
-    {
-        let over = size.closed.size.diameter() - size.planned.wanted.size.diameter();
-        let than = if over.get() > 0.0 {
-            "wider"
-        } else {
-            "narrower"
-        };
-        notes.push(format!(
-            "* {}: {} rows would fit, and the nearest that keep the design are {}, {} mm {than} inside",
-            size.planned.size,
-            size.planned.wanted.rows.count(),
-            size.closed.rows.count(),
-            decimals(over.get().abs(), 2)
-        ));
-    }
-    for same in answer
-        .sizes
-        .chunk_by(|one, other| one.closed.rows == other.closed.rows)
-    {
-        let sizes: Vec<String> = same
-            .iter()
-            .map(|size| size.planned.size.to_string())
-            .collect();
-        if let [first @ .., last] = &sizes[..]
-            && !first.is_empty()
-        {
-            notes.push(format!(
-                "{} and {last} come out alike, {} rows",
-                first.join(", "),
-                same[0].closed.rows.count()
-            ));
-        }
-    }
-    notes.extend(answer.notes.iter().map(Warning::to_string));
-    notes
 }

@@ -1,19 +1,19 @@
 //! The printed pattern, as it is asked for.
 
+use super::resize::{ResizeReport, Resized};
 use super::{FromWord, HandWord, KeysWord, Measured, frame};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
-use crate::chart::resize::{Grading, plan};
 use crate::error::{Error, Result};
 use crate::output::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
 use crate::output::kit::{self, missing};
 use crate::output::pdf;
-use crate::output::resize::{Answer as Sizes, Sized, set};
 use crate::output::ring_picture::cover_picture;
 use crate::output::weave::{Guide, Keys, Work, guide};
 use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
-use crate::ring::{Closed, Gauge, Source, series};
+use crate::request::{ResizeRequest, SizesRequest};
+use crate::ring::{Closed, Gauge, Source};
 use crate::sample::shrunk;
 use crate::scene::{clean, keys};
 use crate::warning::{Warned, Warning};
@@ -139,8 +139,8 @@ impl Made {
 }
 
 /// The sizes of the table, and those that are left out.
-struct Graded {
-    sized: Vec<Sized>,
+struct Sizes {
+    report: ResizeReport,
     left_out: Vec<Warning>,
 }
 
@@ -198,8 +198,7 @@ impl Booklet<'_> {
             ),
         };
         let needed = kit(&chart, found.as_ref(), Options::default())?;
-        let sizes = self.sized(file, &chart, &gauge.value)?;
-        let grading = sizes.as_ref().map(|_| Grading::new(&chart)).transpose()?;
+        let sizes = self.sizes(file, &chart)?;
         let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
         let pattern = Pattern {
             chart: &chart,
@@ -212,17 +211,7 @@ impl Booklet<'_> {
                 kit: &needed,
             },
             ring: made.ring.clone(),
-            sizes: match (&sizes, &grading) {
-                (Some(sizes), Some(grading)) => Some(Sizes {
-                    file,
-                    chart: &chart,
-                    grading,
-                    sizes: &sizes.sized,
-                    left_out: &[],
-                    notes: &[],
-                }),
-                _ => None,
-            },
+            sizes: sizes.as_ref().map(|sizes| &sizes.report),
             paper: typed.paper,
             by: typed.by.as_deref(),
             note: note.as_deref(),
@@ -249,32 +238,30 @@ impl Booklet<'_> {
         })
     }
 
-    fn sized(&self, file: &Path, chart: &Chart, gauge: &Gauge) -> Result<Option<Graded>> {
+    fn sizes(&self, file: &Path, chart: &Chart) -> Result<Option<Sizes>> {
         let Some(text) = self.sizes else {
             return Ok(None);
         };
-        let sizes = series(text, 1.0).map_err(|error| error.option("--sizes"))?;
-        let in_chart = |error: Error| error.file(file);
-        let grading = Grading::new(chart).map_err(in_chart)?;
-        let prefer = self.measured.prefer.into();
-        let planned = plan(&grading, &sizes, gauge, prefer, false).map_err(in_chart)?;
-        let left_out = planned
-            .iter()
-            .filter_map(|planned| planned.left_out(&grading));
-        let graded = Graded {
-            left_out: left_out
-                .map(|error| Warning::SizeLeftOut {
-                    reason: error.what().to_string(),
-                })
-                .collect(),
-            sized: set(&grading, &planned, |_| PathBuf::new())?,
+        let sizes = text.parse().map_err(|error: Error| error.option("sizes"))?;
+        let mut request = ResizeRequest::default();
+        request.sizes = SizesRequest {
+            sizes: Some(sizes),
+            ..SizesRequest::default()
         };
-        if graded.sized.is_empty() {
-            return Err(Error::new("the design can be had in none of these sizes")
-                .option("--sizes")
-                .hint("`upbead grade` says which counts of rows work"));
+        request.gauge = self.measured.request()?;
+        let resized = Resized::new(&request, chart, file, |_| PathBuf::new())?;
+        if resized.charts.is_empty() {
+            return Err(Error::new("the design can have none of these sizes")
+                .option("sizes")
+                .hint("[upbead resize] says which row counts work"));
         }
-        Ok(Some(graded))
+        let left_out = resized.left_out.iter().map(|error| Warning::SizeLeftOut {
+            reason: error.what().to_string(),
+        });
+        Ok(Some(Sizes {
+            left_out: left_out.collect(),
+            report: resized.report,
+        }))
     }
 }
 

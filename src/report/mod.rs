@@ -3,34 +3,34 @@
 //! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
 //! dashes, as the command line has them.
 
-mod band;
 mod below;
 mod booklet;
 pub mod chart;
 pub mod compare;
 mod drawing;
 mod far;
-mod gauge;
+pub mod fit;
+pub mod gauge;
 mod kit;
+mod lossy;
+mod measured;
 mod piles;
 pub mod refine;
+pub mod resize;
 mod round;
-mod sizes;
 mod span;
 pub mod swap;
 mod warnings;
 mod work;
 
-pub use band::{Band, Shape};
 pub use below::below;
 pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use drawing::{flat_options, ground, opaque, scale};
 pub use far::Far;
-pub use gauge::{Measured, PreferWord, as_typed, remember};
 pub use kit::{Gathered, check_thread};
+pub use measured::{Measured, PreferWord};
 pub use piles::{Piles, as_fine_as_needed};
 pub use round::{Round, Worn};
-pub use sizes::step;
 pub use span::Span;
 pub use warnings::WarningReport;
 pub use work::{FromWord, HandWord, KeysWord, frame};

@@ -42,6 +42,11 @@ impl WarningReport {
         warnings.into_iter().map(Self::from).collect()
     }
 
+    /// What was noticed.
+    pub fn warning(&self) -> &Warning {
+        &self.warning
+    }
+
     /// As the command line says it.
     pub fn text(&self) -> &str {
         &self.text

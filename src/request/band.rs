@@ -2,7 +2,7 @@
 
 use super::json::{flag, optional};
 use super::values::Count;
-use super::{GaugeRequest, is_none, is_off};
+use super::{COLUMNS, GaugeRequest, is_none, is_off};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
@@ -12,9 +12,6 @@ use crate::warning::Warning;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
-
-/// Columns of a band where none are given.
-const COLUMNS: u32 = 9;
 
 /// The shape of a band.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -136,7 +133,7 @@ impl BandRequest {
         let mut length = Vec::new();
         let rows = if let Some(size) = &self.size {
             let fit = fit(size, &found.value, gauge.prefer())?;
-            warnings.extend(fit.notes(self.columns()));
+            warnings.extend(fit.warnings(self.columns()));
             length = recorded(size, &found.value);
             fit.chosen.rows
         } else {

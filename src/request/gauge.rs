@@ -1,14 +1,30 @@
-//! How a weaver's beads stand: given here, in a gauge file, or not known.
+//! The weaver's gauge: given here, in a gauge file, or not set; and keeping one for later.
 
 use super::is_none;
 use super::json::optional;
 use crate::bead::Bead;
 use crate::error::{Error, Result};
-use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path};
+use crate::files::Replace;
+use crate::ring::{Gauge, GaugeFile, KnownFit, Prefer, Swatch, default_path, remember};
 use crate::warning::{Warned, Warning};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
+
+/// The bead.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Bead and gauge"))]
+#[serde(default)]
+pub struct BeadRequest {
+    /// Bead size [11], or its measures in mm
+    ///
+    /// Size of the cylinder beads: 11, 10, 8 or 15 (11 is the default), or length x diameter x
+    /// hole in millimetres, each from 0.3 to 20, for beads that were measured: --bead 1.3x1.6x0.8
+    #[cfg_attr(feature = "cli", arg(long, value_name = "SIZE|LxDxH"))]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub bead: Option<Bead>,
+}
 
 /// The weaver's gauge, and which of two row counts to take.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -20,16 +36,16 @@ pub struct GaugeRequest {
     ///
     /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in
     /// millimetres: --swatch 40=33.6. Columns and width may be given too: --swatch
-    /// 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. None by default. A weaver's tension
-    /// decides the size of her rings, so measure once and keep it with `upbead fit --remember`.
+    /// 9x40=11.9x33.6. At least 3 rows; 40 or more are surer. None by default. Your tension
+    /// decides the size of your rings, so measure once and keep it with `upbead fit --remember`.
     #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=MM"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub swatch: Option<Swatch>,
 
     /// A closed band that fits: its rows and size
     ///
-    /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7. It
-    /// serves in place of a swatch, and is the surer measure, since it was worn. Even, at least 6.
+    /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7.
+    /// Use it in place of a swatch; it is more certain, since the band was worn. Even, at least 6.
     /// None by default.
     #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=SIZE"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
@@ -38,7 +54,7 @@ pub struct GaugeRequest {
     /// Gauge file, in place of your own
     ///
     /// File with gauges, one for each bead, as `upbead fit --remember` writes it. By default
-    /// upbead/gauge.json in your folder for settings, if it is there. --swatch and --fits go
+    /// upbead/gauge.json in your folder for settings, if it is there. --swatch and --fits are used
     /// before it. Example: --gauge class.json
     #[cfg_attr(feature = "cli", arg(long, value_name = "FILE"))]
     #[serde(skip)]
@@ -46,8 +62,8 @@ pub struct GaugeRequest {
 
     /// Of two row counts: smaller, nearest or larger
     ///
-    /// Which of the two even row counts round the wanted size to take. The default is smaller,
-    /// since a beaded band gives with wear; nearest may come out a little large, larger leaves
+    /// Which of the two even row counts nearest to the ring size to take. The default is smaller,
+    /// since a beaded band stretches with wear; nearest may come out a little large, larger leaves
     /// room for a wide band. Example: --prefer nearest
     #[cfg_attr(
         feature = "cli",
@@ -55,6 +71,67 @@ pub struct GaugeRequest {
     )]
     #[serde(skip_serializing_if = "is_none")]
     pub prefer: Option<Prefer>,
+}
+
+/// Whether to keep the gauge for later.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Bead and gauge"))]
+pub struct RememberRequest {
+    /// Keep the gauge of --swatch or --fits
+    ///
+    /// Keeps the gauge that --swatch or --fits gives, for this bead, in your own gauge file or in
+    /// the one that --gauge names. Every later run with this bead uses it. Off by default.
+    /// Example: --fits 74=us7 --remember
+    #[cfg_attr(feature = "cli", arg(long))]
+    pub remember: bool,
+
+    /// Replace another gauge for the same bead
+    ///
+    /// Lets --remember replace a different gauge that is kept for the same bead. Off by default,
+    /// so that a measured gauge is not lost by mistake.
+    /// Example: --swatch 60=50.1 --remember --force
+    #[cfg_attr(feature = "cli", arg(long))]
+    pub force: bool,
+}
+
+impl BeadRequest {
+    /// The bead.
+    pub fn bead(&self) -> Bead {
+        self.bead.unwrap_or_default()
+    }
+}
+
+impl RememberRequest {
+    /// The gauge to keep, if one is to be kept.
+    ///
+    /// # Errors
+    /// As [`GaugeRequest::needed`], or if one is to be replaced but not kept.
+    pub fn gauge(&self, bead: Bead, gauge: &GaugeRequest) -> Result<Option<Gauge>> {
+        if self.remember {
+            let gauge = gauge.needed(bead);
+            return gauge.map(Some).map_err(|error| error.option("remember"));
+        }
+        if self.force {
+            return Err(Error::usage("without a gauge to remember none is replaced")
+                .option("force")
+                .hint("add [--remember], or leave out [--force]"));
+        }
+        Ok(None)
+    }
+
+    /// Keeps `gauge` in `file`.
+    ///
+    /// # Errors
+    /// As [`remember`].
+    pub fn keep(&self, gauge: &Gauge, file: &Path) -> Result<()> {
+        let replace = if self.force {
+            Replace::Yes
+        } else {
+            Replace::No
+        };
+        remember(gauge, file, replace)
+    }
 }
 
 impl FromStr for Swatch {
@@ -98,6 +175,17 @@ impl GaugeRequest {
                 .map_err(|error| error.of_option("fits")),
             (None, None) => Ok(None),
         }
+    }
+
+    /// The gauge of the swatch, or of the band that fits.
+    ///
+    /// # Errors
+    /// As [`GaugeRequest::given`], or if neither is given.
+    pub fn needed(&self, bead: Bead) -> Result<Gauge> {
+        self.given(bead)?.ok_or_else(|| {
+            Error::usage("there is no gauge to remember")
+                .hint("add [--swatch ROWS=MM] or [--fits ROWS=SIZE]")
+        })
     }
 
     /// The gauge to work with: as given, from the gauge file, or of touching beads.

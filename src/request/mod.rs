@@ -12,33 +12,42 @@
 //! | [`DistanceRequest`] | from where it is seen |
 //! | [`ChartRequest`] | all of these: a chart |
 //! | [`RefineRequest`], [`CompareRequest`] | a chart improved, or measured, beside its picture |
+//! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
+//! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 
 mod band;
 mod chart;
 mod colours;
 mod compare;
+mod fit;
 mod gauge;
 mod json;
 mod named;
 mod picture;
 mod record;
 mod refine;
+mod sizes;
 mod values;
 
 pub use band::{BandRequest, Shape};
 pub use chart::{ChartRequest, DesignRequest};
 pub use colours::{CalmRequest, ColourRequest, DistanceRequest, DitherKind, Mirror, STRENGTH};
 pub use compare::CompareRequest;
-pub use gauge::GaugeRequest;
+pub use fit::{FitRequest, RingRequest};
+pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
 pub use named::{Named, given};
 pub use picture::{PictureRequest, pixels};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
+pub use sizes::{ResizeRequest, SizesRequest};
 pub use values::{
     Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength, number_in,
     percentage,
 };
+
+/// Columns of a band where none are given.
+const COLUMNS: u32 = 9;
 
 /// An option of a request that was not given is not written.
 pub(crate) fn is_none<T>(value: &Option<T>) -> bool {

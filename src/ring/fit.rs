@@ -1,7 +1,8 @@
 //! The even row count that closes round a finger, and its neighbours.
 //!
-//! `n = N/2` beads stand round each column like rollers of diameter `D`, their centres a pitch `P` apart on a circle of radius
-//! `R = P / (2 sin(π/n))`; the inside diameter is `2R - D`. Two rows are the finest step: `P/π` of diameter.
+//! `n = N/2` beads stand round each column like rollers of diameter `D`, their centres a spacing
+//! `P` apart on a circle of radius `R = P / (2 sin(π/n))`; the inside diameter is `2R - D`. Two
+//! rows are the finest step: `P/π` of diameter.
 
 use super::gauge::{Gauge, Source};
 use super::sizes::RingSize;
@@ -11,8 +12,8 @@ use crate::units::Mm;
 use crate::warning::Warning;
 use std::f64::consts::PI;
 
-/// Two diameters nearer than this are the same size. Published tables of sizes are rounded to a hundredth of a millimetre, so
-/// a band known to fit `us7` also fits `d17.32mm`.
+/// Two diameters nearer than this are the same size. Published tables of sizes are rounded to a
+/// hundredth of a millimetre, so a band known to fit `us7` also fits `d17.32mm`.
 pub const SAME: Mm = Mm::new(0.01);
 /// Width from which a band feels tighter: two size calculators say 6 mm, one page 8 mm.
 pub const WIDE: Mm = Mm::new(6.0);
@@ -24,7 +25,8 @@ const SHOWN: u32 = 7;
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "lowercase")]
 pub enum Prefer {
-    /// The largest count that is not larger than the wanted size: a beaded band gives with wear. Common practice, no source.
+    /// The largest count that is not larger than the wanted size: a beaded band stretches with
+    /// wear. Common practice, no source.
     #[default]
     Smaller,
     /// The count whose diameter is nearest; the smaller of two as near.
@@ -47,7 +49,7 @@ pub struct Closed {
 pub struct Fit {
     /// What was wanted.
     pub wanted: RingSize,
-    /// How the beads stand.
+    /// The gauge.
     pub gauge: Gauge,
     /// Which of two counts was taken.
     pub prefer: Prefer,
@@ -55,14 +57,15 @@ pub struct Fit {
     pub chosen: Closed,
     /// Seven neighbouring counts in rising order, the chosen one among them.
     pub near: Vec<Closed>,
-    /// Where no gauge is known: rows at the loosest gauge that is common, and at touching beads.
+    /// Where no gauge is set: rows at the loosest gauge that is common, and at touching beads.
     pub range: Option<(Rows, Rows)>,
 }
 
 /// How many rows close round `wanted`.
 ///
 /// # Errors
-/// If the fewest rows that close are larger than the wanted size already, or it would need more rows than can be charted.
+/// If the fewest rows that close are larger than the wanted size already, or it would need more
+/// rows than can be charted.
 pub fn fit(wanted: &RingSize, gauge: &Gauge, prefer: Prefer) -> Result<Fit> {
     let rows = gauge.rows_for(wanted.diameter(), prefer)?;
     let range = match gauge.source() {
@@ -85,7 +88,8 @@ pub fn fit(wanted: &RingSize, gauge: &Gauge, prefer: Prefer) -> Result<Fit> {
 impl Gauge {
     /// The even count of rows that closes round an inside diameter of `wanted`.
     ///
-    /// With [`Prefer::Smaller`] the diameter is at most `wanted` and two rows more would exceed it, both within [`SAME`].
+    /// With [`Prefer::Smaller`] the diameter is at most `wanted` and two rows more would exceed it,
+    /// both within [`SAME`].
     ///
     /// # Errors
     /// If no count from 6 to 20,000 does.
@@ -109,14 +113,17 @@ impl Gauge {
         }
     }
 
-    /// The largest even count whose diameter does not exceed `wanted`, within [`SAME`]; none if six rows do.
+    /// The largest even count whose diameter does not exceed `wanted`, within [`SAME`]; none if six
+    /// rows do.
     fn largest_within(&self, wanted: Mm) -> Result<Option<Rows>> {
         let most = wanted + SAME;
         let ratio = self.pitch() / (most + self.bead().diameter);
-        // Diameters grow with the rows, so the inverse of the closing formula gives the count up to rounding.
-        let round = match ratio < 1.0 {
-            true => PI / libm::asin(ratio),
-            false => 2.0,
+        // Diameters grow with the rows, so the inverse of the closing formula gives the count up to
+        // rounding.
+        let round = if ratio < 1.0 {
+            PI / libm::asin(ratio)
+        } else {
+            2.0
         };
         let guess = 2 * round.min(f64::from(MOST_ROWS)) as u32;
         let mut found = None;
@@ -162,7 +169,7 @@ impl Fit {
     }
 
     /// What to know about a band of this fit that is `columns` wide.
-    pub fn notes(&self, columns: u32) -> Vec<Warning> {
+    pub fn warnings(&self, columns: u32) -> Vec<Warning> {
         let width = self.gauge.width(columns);
         let size = self.wanted.half_a_us_size_more();
         let more = self.gauge.rows_for(size.diameter(), self.prefer);
@@ -185,7 +192,8 @@ fn too_small(gauge: &Gauge, wanted: Mm) -> Error {
     let least = Rows::closed(FEWEST_CLOSED).map(|rows| gauge.diameter(rows));
     let least = least.unwrap_or(gauge.bead().diameter);
     Error::new(format!(
-        "no band of these beads is as small as {wanted} inside; the fewest rows that close, {FEWEST_CLOSED}, make {least}"
+        "no band of these beads is as small as {wanted} inside; the fewest rows that close, \
+         {FEWEST_CLOSED}, make {least}"
     ))
-    .hint("take smaller beads with --bead, or a larger size")
+    .hint("take smaller beads with [--bead], or a larger size")
 }

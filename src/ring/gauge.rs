@@ -1,12 +1,15 @@
-//! The weaver's own gauge: how far apart her beads stand, from a swatch or from a band that fits.
+//! The weaver's own gauge: the bead-to-bead spacing, from a swatch or from a band that fits.
 //!
-//! | she has | reading | pitch `P` between the centres of beads in one column |
+//! The spacing (pitch) `P` is the distance between the centres of neighbouring beads in a column.
+//!
+//! | measured | type | spacing |
 //! | --- | --- | --- |
-//! | a flat swatch of `N` rows, `MM` high | [`Swatch`] | `P = 2 (MM - D)/(N - 1)`: `N - 1` half pitches and a bead's diameter |
-//! | a closed band of `N` rows that fits a size of diameter `d` | [`KnownFit`] | `P = (d + D) sin(π/n)`, `n = N/2` |
-//! | neither | | `P = D`: beads touch |
+//! | a flat swatch of `N` rows, `MM` high | [`Swatch`] | `P = 2 (MM - D)/(N - 1)` |
+//! | a closed band of `N` rows that fits diameter `d` | [`KnownFit`] | `P = (d + D) sin(2π/N)` |
+//! | nothing | | `P = D`: beads touch |
 //!
-//! All three are geometry of rollers of diameter `D`; no published gauge was found to set against them.
+//! A swatch is `N - 1` half spacings and a bead's diameter high. All three are geometry of rollers
+//! of diameter `D`; no published gauge was found to set against them.
 
 use super::sizes::RingSize;
 use crate::bead::Bead;
@@ -17,15 +20,16 @@ use std::f64::consts::PI;
 use std::fmt;
 use std::path::PathBuf;
 
-/// Pitch of the loosest gauge that is shown where none is known, in bead diameters: 1.70 mm for 11/0. Common practice, no source.
+/// Spacing of the loosest gauge that is shown where none is set, in bead diameters: 1.70 mm for
+/// 11/0. Common practice, no source.
 pub const LOOSEST: f64 = 1.0625;
-/// Pitch and column that are believed, in bead diameters and lengths.
-const BELIEVED: (f64, f64) = (0.8, 1.5);
+/// Spacings and columns that are accepted, in bead diameters and lengths.
+const RANGE: (f64, f64) = (0.8, 1.5);
 
 /// Where a gauge comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Source {
-    /// Nobody measured: beads are taken as touching.
+    /// Nothing was measured: beads are taken as touching.
     Touching,
     /// A flat swatch.
     Swatch(Swatch),
@@ -35,7 +39,7 @@ pub enum Source {
     Remembered {
         /// The file.
         file: PathBuf,
-        /// What was measured then, as it was typed.
+        /// What was measured: `swatch 40=33.6` or `fits 74=us7`.
         from: String,
     },
 }
@@ -60,7 +64,7 @@ pub struct KnownFit {
     pub size: RingSize,
 }
 
-/// How a weaver's beads stand: pitch along a column, length of a bead across the band.
+/// A weaver's gauge: spacing along a column, and length of a bead across the band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauge {
     bead: Bead,
@@ -73,11 +77,13 @@ impl Swatch {
     /// Reads `ROWS=MM` or `COLUMNSxROWS=MMxMM`, such as `20=17.2` or `9x20=11.9x17.2`.
     ///
     /// # Errors
-    /// If the text is neither, a swatch has fewer than 3 rows or no column, or a measure is not above 0.
+    /// If the text is neither, a swatch has fewer than 3 rows or no column, or a measure is not
+    /// above 0.
     pub fn parse(text: &str) -> Result<Self> {
         let unreadable = || {
             Error::usage(format!("'{text}' is not a swatch")).hint(
-                "write rows = height in mm, such as 20=17.2, or columns x rows = width x height, such as 9x20=11.9x17.2",
+                "write rows = height in mm, such as 20=17.2, or columns x rows = width x height, \
+                 such as 9x20=11.9x17.2",
             )
         };
         let lower = text.to_lowercase().replace("mm", "");
@@ -133,7 +139,7 @@ fn length(text: &str) -> Option<Mm> {
 }
 
 impl Gauge {
-    /// Beads that touch, `P = D`: what is taken where nobody measured.
+    /// Beads that touch, `P = D`: what is taken where nothing was measured.
     pub fn touching(bead: Bead) -> Self {
         Self {
             bead,
@@ -143,7 +149,7 @@ impl Gauge {
         }
     }
 
-    /// The loosest gauge that is shown where none is known, [`LOOSEST`].
+    /// The loosest gauge that is shown where none is set, [`LOOSEST`].
     pub fn loosest(bead: Bead) -> Self {
         Self {
             pitch: bead.diameter * LOOSEST,
@@ -154,7 +160,7 @@ impl Gauge {
     /// The gauge of a flat swatch: `P = 2 (MM - D)/(N - 1)`.
     ///
     /// # Errors
-    /// If the pitch or the column is not 0.8 to 1.5 times the bead's.
+    /// If the spacing or the column is not 0.8 to 1.5 times the bead's.
     pub fn from_swatch(bead: Bead, swatch: Swatch) -> Result<Self> {
         let pitch = (swatch.height - bead.diameter) * 2.0 / f64::from(swatch.rows - 1);
         let column = swatch
@@ -166,7 +172,7 @@ impl Gauge {
     /// The gauge of a closed band that fits: `P = (d + D) sin(π/n)`.
     ///
     /// # Errors
-    /// If the pitch is not 0.8 to 1.5 times the bead's diameter.
+    /// If the spacing is not 0.8 to 1.5 times the bead's diameter.
     pub fn from_fit(bead: Bead, known: KnownFit) -> Result<Self> {
         let round = f64::from(known.rows.count() / 2);
         let pitch = (known.size.diameter() + bead.diameter) * libm::sin(PI / round);
@@ -176,17 +182,21 @@ impl Gauge {
     /// A gauge by its measures.
     ///
     /// # Errors
-    /// If the pitch or the column is not 0.8 to 1.5 times the bead's.
+    /// If the spacing or the column is not 0.8 to 1.5 times the bead's.
     pub fn of_measures(bead: Bead, pitch: Mm, column: Option<Mm>, source: Source) -> Result<Self> {
-        let believed = |mm: Mm, of: Mm| (BELIEVED.0..=BELIEVED.1).contains(&(mm / of));
-        if !believed(pitch, bead.diameter) {
-            return Err(unbelievable("a pitch", pitch, bead.diameter)
-                .hint("measure in mm, count rows zigzag over two neighbouring columns, and name the bead with --bead"));
+        let accepted = |mm: Mm, of: Mm| (RANGE.0..=RANGE.1).contains(&(mm / of));
+        if !accepted(pitch, bead.diameter) {
+            return Err(
+                out_of_range("a bead-to-bead spacing", pitch, bead.diameter).hint(
+                    "measure in mm, count rows zigzag over two neighbouring columns, and give the \
+                     bead size with [--bead]",
+                ),
+            );
         }
         if let Some(column) = column
-            && !believed(column, bead.length)
+            && !accepted(column, bead.length)
         {
-            return Err(unbelievable("a column", column, bead.length).hint(
+            return Err(out_of_range("a column width", column, bead.length).hint(
                 "give columns before rows, and width before height, such as 9x20=11.9x17.2",
             ));
         }
@@ -203,7 +213,7 @@ impl Gauge {
         self.bead
     }
 
-    /// Distance between the centres of neighbouring beads in a column.
+    /// The bead-to-bead spacing: between the centres of neighbouring beads in a column.
     pub const fn pitch(&self) -> Mm {
         self.pitch
     }
@@ -223,18 +233,19 @@ impl Gauge {
         self.column.unwrap_or(self.bead.length) * f64::from(columns)
     }
 
-    /// Inside diameter of a closed band of `rows`, `P / sin(π/n) - D` with `n = N/2` beads standing like rollers round each column.
+    /// Inside diameter of a closed band of `rows`, `P / sin(π/n) - D`, with `n = N/2` beads
+    /// standing like rollers round each column.
     pub fn diameter(&self, rows: Rows) -> Mm {
         let round = f64::from(rows.count()) / 2.0;
         self.pitch / libm::sin(PI / round) - self.bead.diameter
     }
 }
 
-fn unbelievable(what: &str, mm: Mm, of: Mm) -> Error {
+fn out_of_range(what: &str, mm: Mm, of: Mm) -> Error {
     Error::usage(format!(
-        "{what} of {mm} is not believed; it lies between {} and {}",
-        of * BELIEVED.0,
-        of * BELIEVED.1
+        "{what} of {mm} is out of range; accepted: from {} to {}",
+        of * RANGE.0,
+        of * RANGE.1
     ))
 }
 

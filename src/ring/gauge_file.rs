@@ -1,4 +1,4 @@
-//! The weaver's gauge file: one gauge for each kind of bead, so that she measures once.
+//! The weaver's gauge file: one gauge for each kind of bead, so that they measure once.
 //!
 //! ```json
 //! {
@@ -17,19 +17,17 @@
 //!
 //! `column_mm` may be absent. Anything else is refused with its place.
 
-use super::gauge::{Gauge, Source};
+use super::gauge::Gauge;
+use super::gauge_entry::{Entry, FORMAT, VERSION};
 use super::gauge_read::entries;
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
 use crate::units::Mm;
 use etcetera::BaseStrategy;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-pub(super) const FORMAT: &str = "upbead-gauge";
-pub(super) const VERSION: u64 = 1;
 
 /// The gauges of a file, in its order.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -44,32 +42,12 @@ struct Document<'a> {
     gauges: &'a [Entry],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct Entry {
-    pub(super) bead: RawBead,
-    pub(super) pitch_mm: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) column_mm: Option<f64>,
-    pub(super) from: String,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(
-    deny_unknown_fields,
-    expecting = "an object with length_mm, diameter_mm and hole_mm"
-)]
-pub(super) struct RawBead {
-    pub(super) length_mm: f64,
-    pub(super) diameter_mm: f64,
-    pub(super) hole_mm: f64,
-}
-
 impl GaugeFile {
     /// Reads the text of a gauge file.
     ///
     /// # Errors
-    /// If it is no such file, of an unknown version, has a bead or a gauge that is not believed, or two gauges for one bead;
-    /// with line and column.
+    /// If it is no such file, of an unknown version, has a bead or a gauge that is out of range, or
+    /// two gauges for one bead; with line and column.
     pub fn parse(text: &str) -> Result<Self> {
         Ok(Self {
             entries: entries(text)?,
@@ -104,7 +82,8 @@ impl GaugeFile {
         entry.map(|entry| entry.gauge(bead, file)).transpose()
     }
 
-    /// Takes `gauge` in, in place of the one for the same bead if `replace` allows; whether anything changed.
+    /// Takes `gauge` in, in place of the one for the same bead if `replace` allows; returns whether
+    /// anything changed.
     ///
     /// # Errors
     /// If another gauge for this bead is there and may not be replaced.
@@ -120,7 +99,7 @@ impl GaugeFile {
                     Mm::new(there.pitch_mm),
                     there.from
                 ))
-                .hint("add --force to replace it"));
+                .hint("add [--force] to replace it"));
             }
             Some(there) => *there = entry,
             None => self.entries.push(entry),
@@ -161,58 +140,22 @@ impl GaugeFile {
     }
 }
 
-/// The file of the person who runs the program: `upbead/gauge.json` in her folder for settings; none if she has no such folder.
+/// Keeps `gauge` in the gauge file `file` for later runs.
+///
+/// # Errors
+/// If another gauge for the same bead is there and `replace` does not allow to replace it, or the
+/// file is no gauge file or cannot be read or written.
+pub fn remember(gauge: &Gauge, file: &Path, replace: Replace) -> Result<()> {
+    let mut kept = GaugeFile::read_if_there(file)?.unwrap_or_default();
+    let changed = kept
+        .remember(gauge, replace)
+        .map_err(|error| error.file(file))?;
+    if changed { kept.write(file) } else { Ok(()) }
+}
+
+/// The user's own gauge file: `upbead/gauge.json` in their folder for settings; none if they have
+/// no such folder.
 pub fn default_path() -> Option<PathBuf> {
     let folders = etcetera::choose_base_strategy().ok()?;
     Some(folders.config_dir().join("upbead").join("gauge.json"))
-}
-
-impl Entry {
-    /// Micrometres are kept to a thousandth, so that a band known to fit still fits when its gauge is read back.
-    fn of(gauge: &Gauge) -> Self {
-        let kept = |mm: Mm| (mm.get() * 1e6).round() / 1e6;
-        Self {
-            bead: RawBead::of(gauge.bead()),
-            pitch_mm: kept(gauge.pitch()),
-            column_mm: gauge.measured_column().map(kept),
-            from: gauge.source().to_string(),
-        }
-    }
-
-    fn bead_name(&self) -> String {
-        let RawBead {
-            length_mm,
-            diameter_mm,
-            hole_mm,
-        } = self.bead;
-        let bead = Bead {
-            length: Mm::new(length_mm),
-            diameter: Mm::new(diameter_mm),
-            hole: Mm::new(hole_mm),
-        };
-        bead.name()
-    }
-
-    fn is_for(&self, bead: Bead) -> bool {
-        self.bead == RawBead::of(bead)
-    }
-
-    fn gauge(&self, bead: Bead, file: &Path) -> Result<Gauge> {
-        let source = Source::Remembered {
-            file: file.to_path_buf(),
-            from: self.from.clone(),
-        };
-        let column = self.column_mm.map(Mm::new);
-        Gauge::of_measures(bead, Mm::new(self.pitch_mm), column, source)
-    }
-}
-
-impl RawBead {
-    fn of(bead: Bead) -> Self {
-        Self {
-            length_mm: bead.length.rounded(),
-            diameter_mm: bead.diameter.rounded(),
-            hole_mm: bead.hole.rounded(),
-        }
-    }
 }

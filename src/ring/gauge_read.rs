@@ -1,14 +1,14 @@
 //! Reading a gauge file, with the place of whatever is wrong in it.
 
 use super::gauge::{Gauge, Source};
-use super::gauge_file::{Entry, FORMAT, RawBead, VERSION};
+use super::gauge_entry::{Entry, FORMAT, RawBead, VERSION};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::units::Mm;
 use serde::Deserialize;
 use serde_json::value::RawValue;
 
-/// What says whether the rest can be read at all.
+/// What decides whether the rest can be read at all.
 #[derive(Deserialize)]
 #[serde(expecting = "an object with format, version and gauges")]
 struct Head<'a> {
@@ -84,7 +84,7 @@ fn check_head(text: &str) -> Result<()> {
     Ok(())
 }
 
-/// Reads an entry of the file `text` and holds its bead and its gauge against what is believed.
+/// Reads an entry of the file `text` and checks its bead and its gauge.
 fn entry(text: &str, entry: &str) -> Result<Entry> {
     let raw: RawEntry = part(text, entry)?;
     let bead = part::<RawBead>(text, raw.bead.get())?;
@@ -94,18 +94,18 @@ fn entry(text: &str, entry: &str) -> Result<Entry> {
         column_mm: raw.column_mm.map(|raw| part(text, raw.get())).transpose()?,
         from: raw.from,
     };
-    let believed = Bead::new(
+    let checked = Bead::new(
         Mm::new(bead.length_mm),
         Mm::new(bead.diameter_mm),
         Mm::new(bead.hole_mm),
     )
     .map_err(|error| wrong(text, raw.bead.get(), error.what()))?;
     let source = Source::Touching;
-    Gauge::of_measures(believed, Mm::new(entry.pitch_mm), None, source.clone())
+    Gauge::of_measures(checked, Mm::new(entry.pitch_mm), None, source.clone())
         .map_err(|error| wrong(text, raw.pitch_mm.get(), error.what()))?;
     if let (Some(raw), Some(column)) = (raw.column_mm, entry.column_mm) {
         let column = Some(Mm::new(column));
-        Gauge::of_measures(believed, believed.diameter, column, source)
+        Gauge::of_measures(checked, checked.diameter, column, source)
             .map_err(|error| wrong(text, raw.get(), error.what()))?;
     }
     Ok(entry)
@@ -120,21 +120,22 @@ fn part<'t, T: Deserialize<'t>>(text: &str, part: &'t str) -> Result<T> {
             .map(str::len)
             .sum();
         let here = before + cause.column().saturating_sub(1);
-        let told = cause.to_string();
-        let told = match cause.is_eof() {
-            true => "it ends too early",
-            false => told.split(" at line ").next().unwrap_or(&told),
+        let message = cause.to_string();
+        let message = if cause.is_eof() {
+            "it ends too early"
+        } else {
+            message.split(" at line ").next().unwrap_or(&message)
         };
         // The reader names Rust's types.
-        let told = told
+        let message = message
             .replace("expected f64", "expected a number")
             .replace("expected u64", "expected a whole number");
         let here = part.get(here..).unwrap_or("");
-        wrong(text, here, &told).because(cause)
+        wrong(text, here, &message).because(cause)
     })
 }
 
-/// What is wrong with the file `text` where its part `here` begins; at its end for a part of nothing.
+/// An error in the file `text` where its part `here` begins; at its end for an empty part.
 fn wrong(text: &str, here: &str, what: &str) -> Error {
     let offset = match here {
         "" => text.len(),
@@ -149,5 +150,5 @@ fn wrong(text: &str, here: &str, what: &str) -> Error {
         + 1;
     Error::new(format!("not a gauge file: {what}"))
         .at(line, column)
-        .hint("mend it there, or name another file with --gauge")
+        .hint("correct it there, or name another file with [--gauge]")
 }

@@ -1,10 +1,11 @@
 //! Ring sizes, the weaver's gauge, and the rows that close round a finger.
 //!
-//! A size as typed becomes millimetres in [`RingSize::parse`]; a swatch, a band that fits or a remembered gauge becomes a
-//! [`Gauge`]; the two together become a [`Fit`].
+//! A size becomes millimetres in [`RingSize::parse`]; a swatch, a band that fits or a remembered
+//! gauge becomes a [`Gauge`]; the two together become a [`Fit`].
 
 mod fit;
 mod gauge;
+mod gauge_entry;
 mod gauge_file;
 mod gauge_read;
 mod scales;
@@ -13,6 +14,6 @@ mod sizes;
 
 pub use fit::{Closed, Fit, Prefer, SAME, WIDE, fit};
 pub use gauge::{Gauge, KnownFit, LOOSEST, Source, Swatch};
-pub use gauge_file::{GaugeFile, default_path};
-pub use series::series;
+pub use gauge_file::{GaugeFile, default_path, remember};
+pub use series::{Series, Step};
 pub use sizes::RingSize;

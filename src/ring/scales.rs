@@ -1,8 +1,8 @@
-//! The scales that ring sizes are written in: what a number or a letter on each of them is in millimetres.
+//! The scales that ring sizes are written in: what a number or a letter on each is in millimetres.
 //!
 //! | scale | inside diameter or circumference | source |
 //! | --- | --- | --- |
-//! | US/Canada | diameter 0.458 in + 0.032 in a size | J. Lord, "Sizes: The Illustrated Encyclopedia", 1995, as cited by GNU Units |
+//! | US/Canada | diameter 0.458 in + 0.032 in a size | J. Lord, "Sizes", 1995, cited by GNU Units |
 //! | UK/Australia | circumference 37.5 mm at A, 1.25 mm a letter | BS 6820:1987 |
 //! | ISO | circumference in mm | ISO 8653:2016 |
 //! | Japan | diameter (number + 38)/3 mm | trade numbering; JIS S 4700 itself is ISO 8653 |
@@ -53,9 +53,10 @@ impl Scale {
         }
     }
 
-    /// Smallest and largest number on this scale that is believed: 8 to 40 mm inside, from a doll's finger to a napkin, as far as
-    /// the scale reaches. Continental sizes end where they would be taken for ISO sizes.
-    pub(super) fn believed(self) -> (f64, f64) {
+    /// Smallest and largest number that is accepted: 8 to 40 mm inside, from a doll's finger to a
+    /// napkin, as far as the scale reaches. Continental sizes end where they would be taken for ISO
+    /// sizes.
+    pub(super) fn range(self) -> (f64, f64) {
         match self {
             Self::Us => (0.0, 34.0),
             Self::Uk => (0.0, 70.0),
@@ -67,9 +68,9 @@ impl Scale {
         }
     }
 
-    /// Whether `number` is within [`Scale::believed`]; never for what is not finite.
-    pub(super) fn believes(self, number: f64) -> bool {
-        let (least, most) = self.believed();
+    /// Whether `number` is within [`Scale::range`]; never for what is not finite.
+    pub(super) fn has(self, number: f64) -> bool {
+        let (least, most) = self.range();
         (least..=most).contains(&number)
     }
 
@@ -87,7 +88,8 @@ impl Scale {
     }
 }
 
-/// `N`, `N 1/2`, `Z+1`: the UK's letter that is `steps` letters above A, to the nearest half; `steps` at least 0.
+/// `N`, `N 1/2`, `Z+1`: the UK's letter that is `steps` letters above A, to the nearest half;
+/// `steps` is at least 0.
 pub(super) fn letter(steps: f64) -> String {
     let halves = (steps * 2.0).round() as u32;
     let whole = halves / 2;
@@ -101,7 +103,8 @@ pub(super) fn letter(steps: f64) -> String {
     }
 }
 
-/// The steps above A of `n`, `n.5`, `n 1/2`, `z+1`, in lower case and without spaces around; none if it is no such letter.
+/// The steps above A of `n`, `n.5`, `n 1/2`, `z+1`, in lower case and without spaces around; none
+/// if it is no such letter.
 pub(super) fn steps(text: &str) -> Option<f64> {
     let mut letters = text.chars();
     let first = letters.next().filter(char::is_ascii_lowercase)?;
@@ -119,7 +122,8 @@ pub(super) fn steps(text: &str) -> Option<f64> {
     Some(steps + beyond)
 }
 
-/// `7`, `6.5`, `6,5`, `7 1/2`, `7-1/2`, `7½`; also what is no size, such as `-3` and `nan`, for the range to refuse.
+/// `7`, `6.5`, `6,5`, `7 1/2`, `7-1/2`, `7½`; also what is no size, such as `-3` and `nan`, for the
+/// range to refuse.
 pub(super) fn number(text: &str) -> Option<f64> {
     let text = text.trim().replace(',', ".");
     let text = ["½", "¼", "¾"]
@@ -155,9 +159,9 @@ mod tests {
     ];
 
     #[test]
-    fn every_believed_size_is_8_to_40_mm_inside() {
+    fn every_accepted_size_is_8_to_40_mm_inside() {
         for scale in ALL {
-            let (least, most) = scale.believed();
+            let (least, most) = scale.range();
             assert!(scale.diameter(least).get() >= 8.0, "{scale:?}");
             assert!(scale.diameter(most).get() <= 40.0, "{scale:?}");
             assert!((scale.number(scale.diameter(most)) - most).abs() < 1e-9);

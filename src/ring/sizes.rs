@@ -10,7 +10,8 @@ use std::fmt;
 const LARGEST: Mm = Mm::new(40.0);
 
 /// The ways to write a size, for hints.
-const WAYS: &str = "us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside diameter)";
+const WAYS: &str = "us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or \
+                    d17.3mm (inside diameter)";
 
 /// A ring's inside diameter, and how its size was written.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,11 +21,13 @@ pub struct RingSize {
 }
 
 impl RingSize {
-    /// Reads a size in any case, spaces tolerated: `us7`, `us 7 1/2`, `uk-n`, `uk-n.5`, `uk-z+1`, `iso54`, `jp14`, `eu14`
-    /// (continental: circumference less 40), `54.4mm` (inner circumference), `d17.3mm` (inside diameter).
+    /// Reads a size in any case, spaces tolerated: `us7`, `us 7 1/2`, `uk-n`, `uk-n.5`, `uk-z+1`,
+    /// `iso54`, `jp14`, `eu14` (continental: circumference less 40), `54.4mm` (inner
+    /// circumference), `d17.3mm` (inside diameter).
     ///
     /// # Errors
-    /// If the text is no size, has no scale, or is out of range: 8 to 40 mm inside are believed, as far as the scale reaches.
+    /// If the text is no size, has no scale, or is out of range: 8 to 40 mm inside, as far as the
+    /// scale reaches.
     pub fn parse(text: &str) -> Result<Self> {
         let (scale, number) = Self::parse_on_scale(text)?;
         Ok(Self::written(
@@ -37,9 +40,10 @@ impl RingSize {
     pub(super) fn parse_on_scale(text: &str) -> Result<(Scale, f64)> {
         let text = text.trim();
         let (scale, number) = read(text)?;
-        match scale.believes(number) {
-            true => Ok((scale, number)),
-            false => Err(out_of_range(text, scale, number)),
+        if scale.has(number) {
+            Ok((scale, number))
+        } else {
+            Err(out_of_range(text, scale, number))
         }
     }
 
@@ -66,7 +70,7 @@ impl RingSize {
         self.diameter * PI
     }
 
-    /// The US and Canadian number to two decimals; none below 0 or over 40 mm inside, where nobody counts on.
+    /// The US and Canadian number to two decimals; none below 0 or over 40 mm inside.
     pub fn us(&self) -> Option<f64> {
         self.above_zero(Scale::Us)
     }
@@ -158,7 +162,7 @@ fn not_a_size(text: &str, lower: &str) -> Error {
     let meant: Vec<String> = match (number(lower), steps(lower)) {
         (Some(number), _) => PLAIN
             .into_iter()
-            .filter(|scale| scale.believes(number))
+            .filter(|scale| scale.has(number))
             .map(|scale| scale.typed(number))
             .collect(),
         (None, Some(steps)) => vec![Scale::Uk.typed(steps)],
@@ -185,25 +189,25 @@ fn not_a_letter(text: &str) -> Error {
 }
 
 fn out_of_range(text: &str, scale: Scale, number: f64) -> Error {
-    let (least, most) = scale.believed();
+    let (least, most) = scale.range();
     let range = format!("write {} to {}", scale.typed(least), scale.typed(most));
     let hint = match scale {
-        Scale::Eu if Scale::Iso.believes(number) => format!(
+        Scale::Eu if Scale::Iso.has(number) => format!(
             "{range}, the circumference less 40; for a circumference of {number} mm write {}",
             Scale::Iso.typed(number)
         ),
-        Scale::Circumference if Scale::Diameter.believes(number) => format!(
+        Scale::Circumference if Scale::Diameter.has(number) => format!(
             "{range}, the inner circumference; for the inside diameter write {}",
             Scale::Diameter.typed(number)
         ),
-        Scale::Diameter if Scale::Circumference.believes(number) => format!(
+        Scale::Diameter if Scale::Circumference.has(number) => format!(
             "{range}, the inside diameter; for the inner circumference write {}",
             Scale::Circumference.typed(number)
         ),
-        _ if scale.believes(-number) => {
+        _ if scale.has(-number) => {
             format!("write {}, without the dash", scale.typed(-number))
         }
-        _ => format!("{range}; rings of 8 to 40 mm inside are believed"),
+        _ => format!("{range}; rings from 8 to 40 mm inside are accepted"),
     };
     Error::usage(format!("'{text}' is out of range")).hint(hint)
 }

@@ -4,7 +4,7 @@ mod wording;
 
 use crate::units::Mm;
 use crate::words::Sentence;
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 use std::fmt;
 
 /// A result and what was noticed on the way.
@@ -100,7 +100,7 @@ pub enum Warning {
     /// The band is wider than a narrow ring and will feel tighter.
     WideBand {
         /// Its width.
-        #[serde(rename = "width_mm", serialize_with = "rounded")]
+        #[serde(rename = "width_mm")]
         width: Mm,
         /// The size to consider: half a US size more.
         size: String,
@@ -116,6 +116,46 @@ pub enum Warning {
     GaugeForOtherBead {
         /// The bead in use.
         bead: String,
+    },
+    /// Of two row counts the smaller was taken.
+    SmallerCount {
+        /// The size that was asked for.
+        size: String,
+        /// Rows as taken, and the next count.
+        rows: (u32, u32),
+        /// How much too large the next count is, where that is hardly anything.
+        #[serde(rename = "over_mm")]
+        over: Option<Mm>,
+    },
+    /// A misread ruler would change what a swatch gives.
+    ShortSwatch {
+        /// How far a ruler is misread.
+        #[serde(rename = "misread_mm")]
+        misread: Mm,
+        /// Rows of a swatch that is long enough.
+        rows: u32,
+    },
+    /// How to measure the finger.
+    MeasureFinger,
+    /// To try the band on before it is closed.
+    TryOn,
+    /// A chart in another size has the nearest rows that keep its design.
+    NearestRows {
+        /// The size that was asked for.
+        size: String,
+        /// Rows that would fit, and rows as taken.
+        rows: (u32, u32),
+        /// How much larger inside the band is than with the rows that would fit; negative if
+        /// smaller.
+        #[serde(rename = "over_mm")]
+        over: Mm,
+    },
+    /// Charts in several sizes have the same rows.
+    SameRows {
+        /// The sizes.
+        sizes: Vec<String>,
+        /// Their rows.
+        rows: u32,
     },
     /// The typeface has no such letters; a square stands in their place.
     NoLetters {
@@ -160,8 +200,4 @@ impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.sentence().fmt(f)
     }
-}
-
-fn rounded<S: Serializer>(length: &Mm, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64(length.rounded())
 }

@@ -2,13 +2,15 @@
 
 use super::Warning;
 use crate::lattice::MOST_ROWS;
-use crate::units::{decimals, grouped};
+use crate::units::{Mm, decimals, grouped};
 
 /// The sentence, with its options in brackets.
 pub(super) fn wording(warning: &Warning) -> String {
     about_picture(warning)
         .or_else(|| about_colours(warning))
         .or_else(|| about_fit(warning))
+        .or_else(|| about_gauge(warning))
+        .or_else(|| about_sizes(warning))
         .or_else(|| about_files(warning))
         .unwrap_or_else(|| format!("{warning:?}"))
 }
@@ -128,6 +130,33 @@ fn about_fit(warning: &Warning) -> Option<String> {
                 format!("{wide}: {} rows", rows.1)
             }
         }
+        Warning::SmallerCount { size, rows, over } => {
+            let reason = format!(
+                "{} is the smaller of the two row counts nearest to {size}: a beaded band \
+                 stretches with wear",
+                rows.0
+            );
+            match over {
+                Some(over) => format!(
+                    "{reason}; but {} rows are only {over} too large, and [--prefer larger] takes \
+                     them",
+                    rows.1
+                ),
+                None => format!("{reason}; [--prefer larger] takes {}", rows.1),
+            }
+        }
+        Warning::MeasureFinger => "measure the finger at the end of the day, never with cold \
+                                   hands; a sizer about 3 mm wide reads like a narrow band"
+            .to_string(),
+        Warning::TryOn => "try the strip over the knuckle before closing it; if a finger swells, \
+                           take the ring off early, and cut its thread rather than force it"
+            .to_string(),
+        _ => return None,
+    })
+}
+
+fn about_gauge(warning: &Warning) -> Option<String> {
+    Some(match warning {
         Warning::NoGauge { rows } if rows.0 == rows.1 => {
             "no gauge set: beads are taken as touching; measure a swatch and set \
              [--swatch ROWS=MM]"
@@ -140,6 +169,31 @@ fn about_fit(warning: &Warning) -> Option<String> {
         ),
         Warning::GaugeForOtherBead { bead } => {
             format!("the gauge file has no gauge for beads of size {bead}")
+        }
+        Warning::ShortSwatch { misread, rows } => format!(
+            "the swatch is short: misread by {misread}, it gives two rows more or less; measure \
+             {rows} rows to be sure"
+        ),
+        _ => return None,
+    })
+}
+
+fn about_sizes(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::NearestRows { size, rows, over } => format!(
+            "{size}: {} rows would fit; the nearest count that keeps the design is {}, {} {} \
+             inside",
+            rows.0,
+            rows.1,
+            Mm::new(over.get().abs()),
+            if over.get() > 0.0 {
+                "larger"
+            } else {
+                "smaller"
+            }
+        ),
+        Warning::SameRows { sizes, rows } => {
+            format!("{} come out the same: {rows} rows", all(sizes))
         }
         Warning::SizeLeftOut { reason } => {
             format!("{reason}; this size is not in the table of sizes")
@@ -184,6 +238,14 @@ fn about_files(warning: &Warning) -> Option<String> {
 
 fn percent(share: f64) -> String {
     format!("{:.0}%", share * 100.0)
+}
+
+/// `us5, us6 and us7`.
+fn all(names: &[String]) -> String {
+    match names {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        names => names.concat(),
+    }
 }
 
 /// The first two names, and how many more there are.

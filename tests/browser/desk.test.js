@@ -741,7 +741,7 @@ describe("all that the command line does", () => {
       const [loose, touching] = fit.rows_range;
       assert.ok(told.includes(`${touching} rows with touching beads, ${loose} with a loose hand`), told);
       assert.ok(told.includes(`${fit.width_mm} mm wide`) && told.includes("measure the finger at the end of the day".replace("m", "M")), told);
-      assert.equal(await page.locator("#beside-advice li").count(), fit.advice.length);
+      assert.equal(await page.locator("#beside-advice li").count(), fit.warnings.length);
       assert.doesNotMatch(told, /--/);
     });
   });

@@ -1,10 +1,11 @@
 //! `upbead fit`.
 
 use crate::common::{Bench, Run, golden};
+use crate::schema::suits;
 use serde_json::{Value, json};
 
 const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside diameter)";
-const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and name the bead with --bead";
+const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and give the bead size with --bead";
 const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or columns x rows = width x height, such as 9x20=11.9x17.2";
 
 fn fit(arguments: &[&str]) -> Run {
@@ -13,6 +14,15 @@ fn fit(arguments: &[&str]) -> Run {
 
 fn answer(arguments: &[&str]) -> Value {
     fit(&[arguments, &["--json"]].concat()).ok().json()
+}
+
+/// What the warnings are about.
+fn kinds(answer: &Value) -> Vec<&str> {
+    let warnings = answer["warnings"].as_array().expect("warnings");
+    warnings
+        .iter()
+        .map(|warning| warning["kind"].as_str().expect("a kind"))
+        .collect()
 }
 
 /// How `near` describes its count of `rows`.
@@ -144,25 +154,46 @@ fn of_two_counts_the_one_preferred_is_taken() {
 }
 
 #[test]
-fn wide_bands_and_a_missing_gauge_give_advice() {
-    let advice = |arguments: &[&str]| answer(arguments)["advice"].to_string();
-    let wide = advice(&["--size", "us7"]);
-    assert!(wide.contains("a band of 11.7 mm feels tighter"), "{wide}");
-    assert!(
-        wide.contains("us7.5: still 74 rows, and 76 are the next step"),
-        "{wide}"
+fn wide_bands_and_gauges_that_are_not_set_are_warned_of() {
+    let wide = answer(&["--size", "us7"]);
+    assert_eq!(
+        kinds(&wide),
+        [
+            "smaller_count",
+            "no_gauge",
+            "wide_band",
+            "measure_finger",
+            "try_on"
+        ]
     );
-    assert!(
-        wide.contains("no gauge is known: looser hands need fewer rows, from 68 to 74"),
-        "{wide}"
+    assert_eq!(
+        wide["warnings"][0]["text"],
+        "74 is the smaller of the two row counts nearest to us7: a beaded band stretches with wear; \
+         --prefer larger takes 76"
     );
-    let narrow = advice(&["--size", "us7", "--columns", "4", "--swatch", "60=48.8"]);
-    assert!(!narrow.contains("feels tighter"), "{narrow}");
-    assert!(!narrow.contains("no gauge is known"), "{narrow}");
-    let hardly = advice(&["--size", "us7", "--swatch", "61=52.6"]);
-    assert!(
-        hardly.contains("but 70 rows are only 0.04 mm too large"),
-        "{hardly}"
+    assert_eq!(wide["warnings"][1]["rows"], json!([68, 74]));
+    assert_eq!(
+        wide["warnings"][1]["text"],
+        "no gauge set: tight weavers need 74 rows, loose ones as few as 68; measure a swatch and \
+         set --swatch ROWS=MM"
+    );
+    assert_eq!(wide["warnings"][2]["width_mm"], 11.7);
+    assert_eq!(
+        wide["warnings"][2]["text"],
+        "a band of 11.7 mm feels tighter than a narrow one: consider half a US size up (us7.5): \
+         still 74 rows; the next count is 76"
+    );
+    let narrow = answer(&["--size", "us7", "--columns", "4", "--swatch", "60=48.8"]);
+    assert_eq!(
+        kinds(&narrow),
+        ["smaller_count", "measure_finger", "try_on"]
+    );
+    let hardly = answer(&["--size", "us7", "--swatch", "61=52.6"]);
+    assert_eq!(hardly["warnings"][0]["over_mm"], 0.044);
+    assert_eq!(
+        hardly["warnings"][0]["text"],
+        "68 is the smaller of the two row counts nearest to us7: a beaded band stretches with wear; \
+         but 70 rows are only 0.04 mm too large, and --prefer larger takes them"
     );
 }
 
@@ -177,7 +208,7 @@ fn a_remembered_gauge_is_used_from_then_on() {
     assert_eq!(
         kept.out,
         format!(
-            "Bead:  11/0\nPitch: 1.65 mm from bead to bead\nGauge: swatch 9x41=11.9x34.6\nKept:  in {file}\n"
+            "Bead:     11/0\nSpacing:  1.65 mm from bead to bead\nGauge:    swatch 9x41=11.9x34.6\nKept in:  {file}\n"
         )
     );
     golden("fit/gauge.json", &bench.get(".config/upbead/gauge.json"));
@@ -201,15 +232,14 @@ fn a_remembered_gauge_is_used_from_then_on() {
         .ok()
         .json();
     assert_eq!(other["gauge"]["source"], "touching");
-    assert!(
-        other["advice"]
-            .to_string()
-            .contains("the gauge file knows nothing of beads of size 10/0")
+    assert_eq!(
+        other["warnings"][1]["text"],
+        "the gauge file has no gauge for beads of size 10/0"
     );
 }
 
 #[test]
-fn the_folder_for_settings_is_the_persons_own() {
+fn the_folder_for_settings_is_the_user_s_own() {
     let bench = Bench::new();
     let arguments = ["fit", "--fits", "74=us7", "--remember", "--json"];
     let output = bench
@@ -279,7 +309,7 @@ fn a_file_that_is_no_gauge_file_is_never_replaced() {
         .run(&["fit", "--swatch", "41=34.6", "--remember", "--force", "--gauge", "band.json"])
         .fails(
             1,
-            "error: band.json:2:13: not a gauge file: the format 'upbead-chart' is not 'upbead-gauge'\nhint: mend it there, or name another file with --gauge",
+            "error: band.json:2:13: not a gauge file: the format 'upbead-chart' is not 'upbead-gauge'\nhint: correct it there, or name another file with --gauge",
         );
     assert_eq!(
         bench.text("band.json"),
@@ -293,7 +323,7 @@ fn text_that_is_not_a_size_is_refused() {
         (
             text.to_string(),
             format!(
-                "'{text}' is out of range\nhint: write {range}; rings of 8 to 40 mm inside are believed"
+                "'{text}' is out of range\nhint: write {range}; rings from 8 to 40 mm inside are accepted"
             ),
         )
     };
@@ -374,21 +404,21 @@ fn text_that_is_not_a_gauge_is_refused() {
         "0x20=11.9x17.2",
         &format!("'0x20=11.9x17.2' is too small a swatch\n{small}"),
     );
-    let pitch = "is not believed; it lies between 1.28 mm and 2.4 mm";
+    let range = "is out of range; accepted: from 1.28 mm to 2.4 mm";
     refused(
         "--swatch",
         "20=33",
-        &format!("a pitch of 3.31 mm {pitch}\n{MEASURE}"),
+        &format!("a bead-to-bead spacing of 3.31 mm {range}\n{MEASURE}"),
     );
     refused(
         "--fits",
         "36=us7",
-        &format!("a pitch of 3.29 mm {pitch}\n{MEASURE}"),
+        &format!("a bead-to-bead spacing of 3.29 mm {range}\n{MEASURE}"),
     );
     refused(
         "--swatch",
         "9x41=33x34.6",
-        "a column of 3.67 mm is not believed; it lies between 1.04 mm and 1.95 mm\nhint: give columns before rows, and width before height, such as 9x20=11.9x17.2",
+        "a column width of 3.67 mm is out of range; accepted: from 1.04 mm to 1.95 mm\nhint: give columns before rows, and width before height, such as 9x20=11.9x17.2",
     );
     for text in ["", "74", "x=us7"] {
         refused(
@@ -402,7 +432,7 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--fits",
         "75=us7",
-        "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row mesh with the first",
+        "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row zip to the first",
     );
     refused(
         "--fits",
@@ -412,7 +442,7 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--fits",
         "74=us99",
-        "'us99' is out of range\nhint: write us0 to us34; rings of 8 to 40 mm inside are believed",
+        "'us99' is out of range\nhint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
     );
     refused(
         "--bead",
@@ -440,8 +470,18 @@ fn options_that_do_not_go_together_are_refused() {
         2,
         "error: --gauge: a gauge is remembered in a file\nhint: name a file, or leave --gauge out for your own",
     );
-    assert_eq!(fit(&[]).status, Some(2));
-    assert_eq!(fit(&["--size", "us7", "--force"]).status, Some(2));
+    fit(&[]).fails(
+        2,
+        "error: --size: no ring size was given\nhint: give one, such as --size us7",
+    );
+    fit(&["--swatch", "41=34.6"]).fails(
+        2,
+        "error: --size: no ring size was given\nhint: give one, such as --size us7",
+    );
+    fit(&["--size", "us7", "--force"]).fails(
+        2,
+        "error: --force: without a gauge to remember none is replaced\nhint: add --remember, or leave out --force",
+    );
 }
 
 #[test]
@@ -465,15 +505,15 @@ fn broken_gauge_files_are_refused_with_their_place() {
         ),
         (
             entry(r#""from": "é", "#, r#""pitch_mm": 4"#),
-            "2:91: not a gauge file: a pitch of 4 mm is not believed; it lies between 1.28 mm and 2.4 mm",
+            "2:91: not a gauge file: a bead-to-bead spacing of 4 mm is out of range; accepted: from 1.28 mm to 2.4 mm",
         ),
         (
             entry("", r#""pitch_mm": -1.6, "from": """#),
-            "2:78: not a gauge file: a pitch of -1.6 mm is not believed; it lies between 1.28 mm and 2.4 mm",
+            "2:78: not a gauge file: a bead-to-bead spacing of -1.6 mm is out of range; accepted: from 1.28 mm to 2.4 mm",
         ),
         (
             entry("", r#""pitch_mm": 1.6, "column_mm": 3, "from": """#),
-            "2:96: not a gauge file: a column of 3 mm is not believed; it lies between 1.04 mm and 1.95 mm",
+            "2:96: not a gauge file: a column width of 3 mm is out of range; accepted: from 1.04 mm to 1.95 mm",
         ),
         (
             entry("", r#""pitch_mm": 1e999, "from": """#),
@@ -507,7 +547,7 @@ fn broken_gauge_files_are_refused_with_their_place() {
         run.fails(
             1,
             &format!(
-                "error: mine.json:{error}\nhint: mend it there, or name another file with --gauge"
+                "error: mine.json:{error}\nhint: correct it there, or name another file with --gauge"
             ),
         );
     }
@@ -547,7 +587,7 @@ fn a_broken_remembered_gauge_is_named_and_can_be_overridden() {
     let own = bench.put(".config/upbead/gauge.json", "{}");
     bench.run(&["fit", "--size", "us7"]).fails(
         1,
-        &format!("error: {}:1:2: not a gauge file: missing field `format`\nhint: mend it there, or name another file with --gauge", own.display()),
+        &format!("error: {}:1:2: not a gauge file: missing field `format`\nhint: correct it there, or name another file with --gauge", own.display()),
     );
     bench
         .run(&["fit", "--size", "us7", "--swatch", "41=34.6"])
@@ -568,4 +608,29 @@ fn help_is_one_short_line_an_option() {
             .map_or("", |(_, text)| text.trim());
         assert!(!text.is_empty() && text.chars().count() <= 54, "{line}");
     }
+}
+
+#[test]
+fn what_is_printed_for_programs_suits_its_schema() {
+    let bench = Bench::new();
+    let check = |of: &str, arguments: &[&str]| {
+        suits(
+            of,
+            &bench.run(&[arguments, &["--json"]].concat()).ok().json(),
+        );
+    };
+    check("fit", &["fit", "--size", "us7"]);
+    check(
+        "fit",
+        &[
+            "fit", "--size", "d11mm", "--bead", "15", "--prefer", "larger",
+        ],
+    );
+    let swatch = ["fit", "--size", "us7", "--swatch", "9x20=11.9x17.2"];
+    check("fit", &[&swatch[..], &["--remember"]].concat());
+    check("fit", &["fit", "--size", "uk-n"]);
+    check(
+        "gauge",
+        &["fit", "--fits", "74=us7", "--remember", "--force"],
+    );
 }

@@ -1,7 +1,30 @@
-//! `upbead schema`.
+//! `upbead schema`, and what the other verbs print held against it.
 
 use crate::common::Bench;
+use serde_json::Value;
 use upbead::{chart, weave};
+
+/// Asserts that what a verb prints with `--json` suits the schema `of` that name, and that none of
+/// its fields could have another name.
+#[track_caller]
+pub(crate) fn suits(of: &str, json: &Value) {
+    let schema = Bench::new().run(&["schema", "--of", of]).ok().json();
+    jsonschema::draft202012::meta::validate(&schema).expect("the schema is a schema");
+    let validator = jsonschema::draft202012::new(&schema).expect("the schema compiles");
+    let errors: Vec<String> = validator
+        .iter_errors(json)
+        .map(|error| format!("{}: {error}", error.instance_path()))
+        .collect();
+    assert!(errors.is_empty(), "{errors:#?}\n{json:#}");
+    let fields = json.as_object().expect("an object");
+    for name in fields.keys() {
+        let mut renamed = fields.clone();
+        if let Some(value) = renamed.remove(name) {
+            renamed.insert(format!("{name}_"), value);
+        }
+        assert!(!validator.is_valid(&Value::Object(renamed)), "{name}");
+    }
+}
 
 #[test]
 fn the_schema_is_printed_as_it_is_built_in() {
@@ -11,4 +34,12 @@ fn the_schema_is_printed_as_it_is_built_in() {
     let run = Bench::new().run(&["schema", "--of", "weave"]).ok();
     assert_eq!(run.out, weave::SCHEMA);
     assert_eq!(run.json()["$id"], "urn:upbead:weave:1");
+}
+
+#[test]
+fn schemas_that_there_are_not_are_refused_with_those_that_there_are() {
+    Bench::new().run(&["schema", "--of", "wave"]).fails(
+        2,
+        "error: --of: there is no schema of 'wave'\nhint: did you mean weave?",
+    );
 }

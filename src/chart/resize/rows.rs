@@ -5,14 +5,16 @@ use crate::chart::Chart;
 use crate::lattice::Row;
 use std::collections::HashMap;
 
-/// Fewest rows of a plain stretch: of one colour, and of two rows in turn. With fewer, two rows in turn are not yet a pattern. `common practice, no source`.
+/// Fewest rows of a plain stretch: of one colour, and of two alternating rows. With fewer, two
+/// alternating rows are not yet a pattern. Common practice, no source.
 const PLAIN: (usize, usize) = (3, 4);
 
 /// One repeat of a closed band: equal rows have equal numbers.
 pub(super) struct Ring<'a> {
     chart: &'a Chart,
     rows: Vec<usize>,
-    /// Twice the axis: row `at`, counted from 0, is the mirror image of row `axis - at`. There is at most one in each repeat.
+    /// Twice the axis: row `at`, counted from 0, is the mirror image of row `axis - at`. There is
+    /// at most one in each repeat.
     axis: Option<usize>,
 }
 
@@ -50,8 +52,8 @@ impl<'a> Ring<'a> {
         self.axis.map(|axis| Row::new(axis as u32 / 2 + 1))
     }
 
-    /// The plain stretches that look like the longest one and are at least half as long, in groups that change together: the larger groups first, then
-    /// by their first row.
+    /// The plain stretches that look like the longest one and are at least half as long, in groups
+    /// that change together: the larger groups first, then by their first row.
     pub(super) fn stretches(&self) -> Vec<Vec<Stretch>> {
         let all = self.plain();
         let Some(longest) = all.iter().max_by_key(|stretch| {
@@ -89,7 +91,7 @@ impl<'a> Ring<'a> {
     fn plain(&self) -> Vec<Stretch> {
         let count = self.rows.len();
         let same = |at: usize| self.rows[at % count] == self.rows[(at + 2) % count];
-        // Two rows in turn all round have no ends; they are repeats of two rows.
+        // Two alternating rows all round have no ends; they are repeats of two rows.
         if (0..count).all(same) {
             return Vec::new();
         }
@@ -114,9 +116,10 @@ impl<'a> Ring<'a> {
     fn look(&self, stretch: &Stretch) -> (usize, usize) {
         let first = stretch.first.get() as usize - 1;
         let row = |at: usize| self.rows[at % self.rows.len()];
-        match first.is_multiple_of(2) {
-            true => (row(first), row(first + 1)),
-            false => (row(first + 1), row(first)),
+        if first.is_multiple_of(2) {
+            (row(first), row(first + 1))
+        } else {
+            (row(first + 1), row(first))
         }
     }
 
@@ -145,7 +148,8 @@ impl<'a> Ring<'a> {
     }
 }
 
-/// Adds `pairs` pairs of rows to a stretch, or drops them where negative. `one` holds the rows of a repeat of `period` rows, unchanged up to the stretch's end.
+/// Adds `pairs` pairs of rows to a stretch, or removes them where negative. `one` holds the rows of
+/// a repeat of `period` rows, unchanged up to the stretch's end.
 pub(super) fn change(one: &mut Vec<u32>, period: u32, stretch: Stretch, pairs: i64) {
     let first = stretch.first.get() - 1;
     let end = first + stretch.rows;
@@ -161,25 +165,23 @@ pub(super) fn change(one: &mut Vec<u32>, period: u32, stretch: Stretch, pairs: i
     };
     if end <= period {
         let end = end as usize;
-        match pairs > 0 {
-            true => drop(one.splice(end..end, more(end as u32, rows))),
-            false => drop(one.drain(end - rows..end)),
+        if pairs > 0 {
+            drop(one.splice(end..end, more(end as u32, rows)));
+        } else {
+            drop(one.drain(end - rows..end));
         }
         return;
     }
     // Over the seam half of them go to each side, so that the motif stays in the middle.
     let half = rows / 4 * 2;
-    match pairs > 0 {
-        true => {
-            one.extend(more(period, rows - half));
-            drop(one.splice(0..0, more(0, half)));
-        }
-        false => {
-            let whole = |rows: u32| (rows / 2 * 2) as usize;
-            let (front, back) = (whole(end - period), whole(period - first));
-            let at_back = (rows - half.min(front)).min(back);
-            one.truncate(one.len() - at_back);
-            drop(one.drain(..rows - at_back));
-        }
+    if pairs > 0 {
+        one.extend(more(period, rows - half));
+        drop(one.splice(0..0, more(0, half)));
+    } else {
+        let whole = |rows: u32| (rows / 2 * 2) as usize;
+        let (front, back) = (whole(end - period), whole(period - first));
+        let at_back = (rows - half.min(front)).min(back);
+        one.truncate(one.len() - at_back);
+        drop(one.drain(..rows - at_back));
     }
 }

@@ -1,22 +1,23 @@
-//! Which sizes a design can be graded for.
+//! Which sizes a design can have.
 
-use super::{Grading, Way};
+use super::{ResizeBy, Resizer};
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
 use crate::ring::{Closed, Gauge, Prefer, RingSize, fit};
 use crate::units::{Mm, decimals};
 
-/// The largest ring that is believed.
+/// The largest ring that is accepted.
 const LARGEST: Mm = Mm::new(40.0);
 
 /// A size, and the rows that it gets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
-    /// As it was asked for.
+    /// The size that was asked for.
     pub size: RingSize,
     /// The rows that close round it, and their size.
     pub wanted: Closed,
-    /// The rows that it gets; none if the design cannot have those exactly, and the nearest were not asked for.
+    /// The rows that it gets; none if the design cannot have those exactly, and the nearest were
+    /// not asked for.
     pub taken: Option<Closed>,
     /// Where the wanted rows are not exact: what is.
     pub gap: Option<SizeGap>,
@@ -31,12 +32,14 @@ pub struct SizeGap {
     pub above: Option<Closed>,
 }
 
-/// The rows for each of `sizes`. With `nearest`, a size that cannot be exact takes the nearest count that is: of two as near the smaller, or as `prefer` says.
+/// The rows for each of `sizes`. With `nearest`, a size that cannot be exact takes the nearest
+/// count that is: of two as near the smaller, or as `prefer` says.
 ///
 /// # Errors
-/// If a size needs fewer rows than the design has at least, or cannot be closed with this gauge at all.
+/// If a size needs fewer rows than the design has at least, or cannot be closed with this gauge at
+/// all.
 pub fn plan(
-    grading: &Grading,
+    resizer: &Resizer,
     sizes: &[RingSize],
     gauge: &Gauge,
     prefer: Prefer,
@@ -45,10 +48,10 @@ pub fn plan(
     let one = |size: &RingSize| {
         let wanted = fit(size, gauge, prefer)?.chosen;
         let rows = wanted.rows.count();
-        if rows < grading.fewest() {
-            return Err(too_few(grading, size, rows, gauge));
+        if rows < resizer.fewest() {
+            return Err(too_few(resizer, size, rows, gauge));
         }
-        if grading.is_exact(rows) {
+        if resizer.is_exact(rows) {
             return Ok(Planned {
                 size: size.clone(),
                 taken: Some(wanted.clone()),
@@ -56,15 +59,15 @@ pub fn plan(
                 gap: None,
             });
         }
-        let (below, above) = grading.near(rows);
-        let taken = match (nearest, below, above) {
-            (false, _, _) => None,
-            (true, Some(below), Some(above)) => {
+        let (below, above) = resizer.near(rows);
+        let taken = match (below, above) {
+            _ if !nearest => None,
+            (Some(below), Some(above)) => {
                 let (down, up) = (rows - below, above - rows);
                 let upwards = up < down || (up == down && prefer == Prefer::Larger);
                 Some(if upwards { above } else { below })
             }
-            (true, one, other) => one.or(other),
+            (one, other) => one.or(other),
         };
         let closed = |rows: Option<u32>| -> Result<Option<Closed>> {
             rows.map(|rows| Ok(gauge.closed(Rows::closed(rows)?)))
@@ -83,10 +86,10 @@ pub fn plan(
     sizes.iter().map(one).collect()
 }
 
-fn too_few(grading: &Grading, size: &RingSize, rows: u32, gauge: &Gauge) -> Error {
-    let least = grading.near(grading.fewest()).1.unwrap_or(grading.fewest());
+fn too_few(resizer: &Resizer, size: &RingSize, rows: u32, gauge: &Gauge) -> Error {
+    let least = resizer.near(resizer.fewest()).1.unwrap_or(resizer.fewest());
     let error = Error::new(format!(
-        "{size} closes with {rows} rows, and the design needs {least} at least"
+        "{size} closes with {rows} rows, but the design needs at least {least}"
     ));
     match Rows::closed(least).map(|least| gauge.closed(least)) {
         // A band that is larger is no ring, and no size to name.
@@ -107,8 +110,8 @@ fn label(closed: &Closed) -> String {
 }
 
 impl Planned {
-    /// The error of a size that is left out, which says what would work; none if it is not left out.
-    pub fn left_out(&self, grading: &Grading) -> Option<Error> {
+    /// The error of a size that is left out, with what would work; none if it is not left out.
+    pub fn left_out(&self, resizer: &Resizer) -> Option<Error> {
         let gap = match (&self.taken, &self.gap) {
             (None, Some(gap)) => gap,
             _ => return None,
@@ -117,7 +120,7 @@ impl Planned {
             "{} closes with {} rows, {}",
             self.size,
             self.wanted.rows.count(),
-            broken(grading)
+            broken(resizer)
         ));
         let ways: Vec<String> = [&gap.below, &gap.above]
             .into_iter()
@@ -127,26 +130,26 @@ impl Planned {
         Some(match &ways[..] {
             [] => error,
             [one] => error.hint(format!(
-                "the nearest that work are {one}; --nearest takes them"
+                "the nearest count that works is {one}; [--nearest] takes it"
             )),
             _ => error.hint(format!(
-                "the nearest that work are {}; --nearest takes the nearer",
+                "the nearest counts that work are {}; [--nearest] takes the nearer",
                 ways.join(" and ")
             )),
         })
     }
 }
 
-/// What a count that is not exact does not come out as.
-fn broken(grading: &Grading) -> String {
-    match (grading.way(), grading.repeats()) {
-        (Way::Repeats, _) => format!(
-            "which whole repeats of {} rows do not fill",
-            grading.period()
+/// Why a count is not exact.
+fn broken(resizer: &Resizer) -> String {
+    match (resizer.by(), resizer.repeats()) {
+        (ResizeBy::Repeats, _) => format!(
+            "which is not a whole number of {}-row repeats",
+            resizer.period()
         ),
-        (Way::Stretches(_), 1) => "which would not leave both ends alike".to_string(),
-        (Way::Stretches(_), repeats) => {
-            format!("which {repeats} equal repeats do not fill")
+        (ResizeBy::Stretches(_), 1) => "which would break the end-to-end mirror image".to_string(),
+        (ResizeBy::Stretches(_), repeats) => {
+            format!("which cannot be divided into {repeats} equal repeats")
         }
     }
 }

@@ -3,14 +3,14 @@
 use super::order::Order;
 use crate::desk::compare::compare_picture;
 use crate::desk::fields::TextOrNumber;
-use crate::desk::fit::{FitRequest, fit_json};
 use crate::desk::palettes::palette_json;
 use crate::desk::weave::woven;
 use crate::error::{Error, Result};
 use crate::output::json::document;
 use crate::output::{self, check::Checked, weave::Work};
+use crate::report::fit::FitReport;
 use crate::report::{FromWord, Gathered, HandWord, Span, check_thread};
-use crate::request::CompareRequest;
+use crate::request::{CompareRequest, FitRequest};
 use crate::weave::check::check;
 use crate::{chart, weave};
 use serde::Deserialize;
@@ -92,7 +92,8 @@ pub fn compare(order: &Order) -> Result<Vec<u8>> {
 
 /// As `upbead fit --json`.
 pub fn fit(order: &Order) -> Result<Vec<u8>> {
-    fit_json(&order.options::<FitRequest>()?).map(String::into_bytes)
+    let request = FitRequest::named(order.options.clone())?;
+    document(&FitReport::new(&request)?).map(String::into_bytes)
 }
 
 #[derive(Deserialize)]

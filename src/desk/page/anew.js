@@ -149,7 +149,7 @@ async function askBeside() {
   const answer = await heed(() => asking.ask("fit", { body: { size, columns, bead: bead(), ...gauge() }, lane: "fit" }));
   if (!answer) return;
   part("beside-about").textContent = aboutFit(answer);
-  part("beside-advice").replaceChildren(...answer.advice.map((/** @type {string} */ each) => make("li", {}, capital(each))));
+  part("beside-advice").replaceChildren(...answer.warnings.map((/** @type {{text: string}} */ each) => make("li", {}, capital(each.text))));
   part("beside-rows").replaceChildren(
     ...answer.near.map((/** @type {Near} */ each) => {
       const label = each.us === null ? `ISO ${each.iso}` : `US ${number(each.us)}`;

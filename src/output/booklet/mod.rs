@@ -21,6 +21,7 @@ use crate::colour::Srgb8;
 use crate::error::{Error, Result};
 use crate::output::{kit, resize, weave::Guide};
 use crate::picture::Pixels;
+use crate::report::resize::ResizeReport;
 use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
 use crate::units::{Mm, grouped};
@@ -52,7 +53,7 @@ pub struct Pattern<'a> {
     /// Its rows and size, if it is closed.
     pub ring: Option<Closed>,
     /// The other sizes, where asked for.
-    pub sizes: Option<resize::Answer<'a>>,
+    pub sizes: Option<&'a ResizeReport>,
     /// What it is printed on.
     pub paper: Paper,
     /// Who made it.
@@ -128,7 +129,7 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
     way::way(&mut setter, pattern);
     rows::rows(&mut setter, pattern);
     way::finish(&mut setter, pattern);
-    if let Some(sizes) = &pattern.sizes {
+    if let Some(sizes) = pattern.sizes {
         size_table(&mut setter, sizes);
     }
     if !laid {
@@ -154,13 +155,13 @@ fn document(pattern: &Pattern, look: &Look) -> Document {
 }
 
 /// The other sizes: rows, beads of each colour, thread.
-fn size_table(setter: &mut Setter, sizes: &resize::Answer) {
+fn size_table(setter: &mut Setter, sizes: &ResizeReport) {
     /// Most sizes side by side.
     const ABREAST: usize = 7;
     setter.chapter("Other sizes", Mm::new(90.0));
     let body = setter.look.body;
-    let way = resize::way(sizes);
-    let words: Vec<String> = way.lines().map(cover::sentence).collect();
+    let design = resize::design(sizes);
+    let words: Vec<String> = design.lines().map(cover::sentence).collect();
     setter.paragraph(&words.join(" "), body);
     setter.space(2.0);
     for part in sizes.sizes.chunks(ABREAST) {
@@ -187,7 +188,7 @@ fn size_table(setter: &mut Setter, sizes: &resize::Answer) {
         setter.table(&table);
     }
     let small = setter.look.small;
-    for note in resize::notes(sizes) {
+    for note in resize::below_table(sizes) {
         setter.paragraph(&cover::sentence(&note), small);
     }
 }

@@ -63,7 +63,7 @@ fn columns_that_cannot_be_woven_are_refused() {
 
 #[test]
 fn rows_that_do_not_close_name_the_two_nearest_even_counts() {
-    let even = "an even count lets the last row mesh with the first";
+    let even = "an even count lets the last row zip to the first";
     each(&[
         (
             &["--rows", "75"],
@@ -140,7 +140,7 @@ fn sizes_that_no_finger_has_are_refused() {
     each(&[
         (
             &["--size", "us99"],
-            "--size: 'us99' is out of range\nhint: write us0 to us34; rings of 8 to 40 mm inside are believed",
+            "--size: 'us99' is out of range\nhint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
         ),
         (
             &["--size", "us-3"],

@@ -120,7 +120,7 @@ fn your_own_gauge_is_used_without_being_named() {
     bench.run(&["fit", "--fits", "70=us7", "--remember"]).ok();
     let run = chart(&bench, "halves.png", &["--size", "us7"]).ok();
     assert_eq!(Chart::read(&bench, "band.json").rows.len(), 70);
-    assert!(!run.out.contains("no gauge is known"), "{}", run.told());
+    assert!(!run.out.contains("no gauge set"), "{}", run.told());
 }
 
 #[test]

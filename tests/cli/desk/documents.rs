@@ -89,7 +89,7 @@ fn documents_are_what_the_verbs_print() {
     let table = desk.ask("export?kind=sizes-json", &about).ok().text();
     // The files that it names lie beside one another here.
     let there =
-        printed("grade band.json --sizes us6..us8 -o . --json --force").replace("\"./", "\"");
+        printed("resize band.json --sizes us6..us8 -o . --json --force").replace("\"./", "\"");
     assert!(table == there, "{table}\n{there}");
     let bare = json!({ "chart": text, "name": "band.json" });
     for (kind, what) in [

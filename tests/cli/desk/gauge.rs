@@ -40,12 +40,12 @@ fn a_gauge_is_saved_as_the_command_line_s_file_and_read_back() {
     let told = told.fails(422, "it has no gauge for 10/0 beads");
     assert_eq!(told["where"], "own.json");
     assert_eq!(told["hint"], "it has one for 11/0, 8/0, 15/0");
-    // Whoever changed the pitch by hand is told, not overruled.
+    // A spacing that was changed by hand is refused, not overruled.
     let text = desk.bench.text("own.json").replace("1.641026", "1.7");
     let told = desk.post("gauge?bead=11", text.as_bytes());
     told.fails(
         422,
-        "the words 'swatch 40=33.6' do not give the pitch of 1.7 mm that stands beside them",
+        "'swatch 40=33.6' does not give the bead-to-bead spacing of 1.7 mm beside it",
     );
     let chart = br#"{ "format": "upbead-chart" }"#;
     desk.post("gauge", chart).fails(
@@ -101,7 +101,16 @@ fn a_gauge_is_remembered_where_the_command_line_looks_and_replaced_only_on_reque
         .ok()
         .json();
     assert_eq!(fit["gauge"]["from"], "fits 70=us7");
-    assert_eq!(desk.ask("remember", &json!({})).status, 400);
+    desk.ask("remember", &json!({}))
+        .fails(400, "there is no gauge to remember");
+    // A file is named by nobody but the user who runs the desk.
+    for more in [json!({ "file": "/etc/x" }), json!({ "gauge": "/etc/x" })] {
+        let (name, _) = more.as_object().unwrap().iter().next().unwrap();
+        let mut about = more.clone();
+        about["swatch"] = json!("40=33.6");
+        desk.ask("remember", &about)
+            .fails(400, &format!("'{name}' is not an option here"));
+    }
     assert_eq!(
         desk.ask(
             "remember",

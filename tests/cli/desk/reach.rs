@@ -206,7 +206,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         ],
     ),
     (
-        "grade",
+        "resize",
         &[
             ("<CHART>", On("pick-chart")),
             ("--sizes", Made("sizes")),
@@ -279,7 +279,7 @@ const VERBS: &[(&str, Where)] = &[
     ("print", Take("pdf")),
     ("kit", Take("kit-text")),
     ("check", Take("check")),
-    ("grade", Take("sizes")),
+    ("resize", Take("sizes")),
     ("desk", On("mat")),
     ("swap", On("swap-onto")),
     ("palette", On("compartments")),

@@ -390,7 +390,7 @@ fn other_sizes_are_the_same_charts_and_table() {
     let table = desk
         .bench
         .run(&[
-            "grade",
+            "resize",
             "band.json",
             "--sizes",
             "us6..us8",

@@ -88,7 +88,7 @@ fn files_are_replaced_only_with_force_and_no_input_ever() {
 fn a_full_disk_is_an_error() {
     ring()
         .run(&["print", "band.json", "-o", "/dev/full"])
-        .fails(1, "note: no gauge is known; beads are taken as touching. Measure a swatch and give --swatch ROWS=MM\nerror: /dev/full: cannot write: no space left on device\nhint: free some space or choose another disk".split_once('\n').unwrap().1);
+        .fails(1, "note: no gauge set\nerror: /dev/full: cannot write: no space left on device\nhint: free some space or choose another disk".split_once('\n').unwrap().1);
 }
 
 #[test]

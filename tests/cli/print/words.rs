@@ -187,9 +187,9 @@ fn other_sizes_are_those_of_the_resize_verb() {
     let bench = ring();
     let pdf = print(&bench, &["--sizes", "us5..us9"]);
     bench.put("sizes/none", "");
-    let grade = bench
+    let resized = bench
         .run(&[
-            "grade",
+            "resize",
             "band.json",
             "--sizes",
             "us5..us9",
@@ -200,7 +200,7 @@ fn other_sizes_are_those_of_the_resize_verb() {
         .ok()
         .json();
     let rows = table(&pdf, "us7");
-    for (at, size) in grade["sizes"].as_array().unwrap().iter().enumerate() {
+    for (at, size) in resized["sizes"].as_array().unwrap().iter().enumerate() {
         assert_eq!(rows[0][at + 1], size["rows"].to_string(), "{rows:?}");
         assert_eq!(rows[3][at + 1], size["beads"].to_string(), "{rows:?}");
     }
@@ -284,13 +284,13 @@ fn a_size_that_does_not_work_is_left_out_and_named() {
     let run = bench
         .run(&["print", "band.json", "--sizes", "us6.5,us7", "-o", "a.pdf"])
         .ok();
-    let note = "note: us7 closes with 74 rows, which whole repeats of 18 rows do not fill; it is left out of the table of sizes\n";
+    let note = "note: us7 closes with 74 rows, which is not a whole number of 18-row repeats; this size is not in the table of sizes\n";
     assert!(run.err.contains(note), "{}", run.told());
     let rows = table(&Pdf::read(&bench.get("a.pdf")), "us6.5");
     assert_eq!(rows[0], ["rows", "72"]);
     bench.run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"]).fails(
         1,
-        "error: --sizes: the design can be had in none of these sizes\nhint: `upbead grade` says which counts of rows work",
+        "error: --sizes: the design can have none of these sizes\nhint: `upbead resize` says which row counts work",
     );
 }
 

@@ -1,6 +1,7 @@
-//! `upbead grade`.
+//! `upbead resize`.
 
 use crate::common::{Bench, golden, repository};
+use crate::schema::suits;
 use serde_json::json;
 
 /// A bench with a motif, a border in repeats, and a folder.
@@ -57,7 +58,7 @@ fn a_motif_is_resized_and_each_size_is_a_valid_chart() {
     let bench = bench();
     let run = bench
         .run(&[
-            "grade",
+            "resize",
             "kittiwake.json",
             "--sizes",
             "us5..us9",
@@ -65,7 +66,7 @@ fn a_motif_is_resized_and_each_size_is_a_valid_chart() {
             "sizes",
         ])
         .ok();
-    golden("grade/kittiwake.txt", &run.bytes);
+    golden("resize/kittiwake.txt", &run.bytes);
     let names = listing(&bench);
     assert_eq!(
         names,
@@ -79,7 +80,7 @@ fn a_motif_is_resized_and_each_size_is_a_valid_chart() {
         assert_eq!(chart["made"]["source"], "kittiwake.png");
         bench.run(&["show", &format!("sizes/{name}")]).ok();
     }
-    // The size that it was made for is the chart itself, but for what it was graded for.
+    // The size that it was made for is the chart itself, but for the size in its record.
     let own: serde_json::Value = serde_json::from_str(&bench.text("kittiwake.json")).unwrap();
     let us7: serde_json::Value =
         serde_json::from_str(&bench.text("sizes/kittiwake-us7.json")).unwrap();
@@ -94,7 +95,7 @@ fn json_has_each_size_with_its_file() {
     let bench = bench();
     let json = bench
         .run(&[
-            "grade",
+            "resize",
             "kittiwake.json",
             "--sizes",
             "us6..us7",
@@ -127,13 +128,107 @@ fn json_has_each_size_with_its_file() {
     assert_eq!(json["sizes"][1]["file"], "sizes/kittiwake-us6.5.json");
     assert!(json["sizes"][1]["thread_mm"].as_f64().unwrap() > 1000.0);
     assert_eq!(json["left_out"], json!([]));
+    assert_eq!(json["warnings"], json!([]));
+}
+
+#[test]
+fn what_is_printed_for_programs_suits_its_schema() {
+    let bench = bench();
+    let mut seen = 0;
+    for (chart, sizes, more) in [
+        ("kittiwake.json", "us5..us9", &[][..]),
+        ("tide-line.json", "us6.5,us8,d10mm", &[]),
+        ("tide-line.json", "us6.5,us8", &["--nearest", "--force"]),
+    ] {
+        let call = ["resize", chart, "--sizes", sizes, "-o", "sizes", "--json"];
+        let json = bench.run(&[&call[..], more].concat()).json();
+        suits("resize", &json);
+        seen +=
+            json["sizes"].as_array().unwrap().len() + json["left_out"].as_array().unwrap().len();
+    }
+    assert_eq!(seen, 10);
+}
+
+/// What the warnings say is there as data, and told apart by kind.
+#[test]
+fn sizes_that_are_not_exact_or_come_out_the_same_are_data() {
+    let bench = bench();
+    let call = [
+        "resize",
+        "tide-line.json",
+        "--sizes",
+        "us6.5,us7,us8",
+        "-o",
+        "sizes",
+    ];
+    let json = bench
+        .run(&[&call[..], &["--nearest", "--json"]].concat())
+        .ok()
+        .json();
+    let warnings = json["warnings"].as_array().unwrap();
+    let kinds: Vec<&str> = warnings
+        .iter()
+        .map(|one| one["kind"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        kinds,
+        ["nearest_rows", "nearest_rows", "same_rows", "no_gauge"]
+    );
+    assert_eq!(warnings[1]["rows"], json!([76, 72]));
+    assert_eq!(warnings[1]["over_mm"], -1.016);
+    assert_eq!(warnings[2]["sizes"], json!(["us6.5", "us7", "us8"]));
+    assert_eq!(
+        warnings[2]["text"],
+        "us6.5, us7 and us8 come out the same: 72 rows"
+    );
+}
+
+#[test]
+fn the_old_name_of_the_verb_still_works() {
+    let bench = bench();
+    let call = |verb| {
+        bench
+            .run(&[
+                verb,
+                "kittiwake.json",
+                "--sizes",
+                "us7",
+                "-o",
+                "sizes",
+                "--force",
+            ])
+            .ok()
+            .out
+    };
+    assert_eq!(call("grade"), call("resize"));
+    let help = bench.run(&["--help"]).ok().out;
+    assert!(
+        help.contains("  resize ") && !help.contains("grade"),
+        "{help}"
+    );
+}
+
+#[test]
+fn sizes_are_needed() {
+    let bench = bench();
+    for (more, option) in [
+        (&[][..], "--sizes"),
+        (&["--nearest"], "--nearest"),
+        (&["--step", "0.5"], "--step"),
+    ] {
+        let call = ["resize", "kittiwake.json", "-o", "sizes"];
+        bench.run(&[&call[..], more].concat()).fails(
+            2,
+            &format!("error: {option}: no ring sizes were given\nhint: add some, such as --sizes us5..us9"),
+        );
+    }
 }
 
 #[test]
 fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
     let bench = bench();
     let call = [
-        "grade",
+        "resize",
         "tide-line.json",
         "--sizes",
         "us6.5,us8",
@@ -144,14 +239,14 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert_eq!(
         run.err,
-        "error: tide-line.json: us8 closes with 76 rows, which whole repeats of 18 rows do not fill\n\
-         hint: the nearest that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest takes the nearer\n"
+        "error: tide-line.json: us8 closes with 76 rows, which is not a whole number of 18-row repeats\n\
+         hint: the nearest counts that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest takes the nearer\n"
     );
     assert_eq!(listing(&bench), ["tide-line-us6.5.json"]);
     let run = bench
         .run(&[&call[..], &["--nearest", "--force"]].concat())
         .ok();
-    assert!(run.out.contains("note: * us8: 76 rows would fit, and the nearest that keep the design are 72, 1.02 mm narrower inside\n"), "{}", run.told());
+    assert!(run.out.contains("note: * us8: 76 rows would fit; the nearest count that keeps the design is 72, 1.02 mm smaller inside\n"), "{}", run.told());
     assert_eq!(
         listing(&bench),
         ["tide-line-us6.5.json", "tide-line-us8.json"]
@@ -161,14 +256,14 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
 #[test]
 fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
     let bench = bench();
-    let grade = |more: &[&str]| {
-        let call = ["grade", "long.json", "--sizes", "d9mm,us7", "-o", "sizes"];
+    let resize = |more: &[&str]| {
+        let call = ["resize", "long.json", "--sizes", "d9mm,us7", "-o", "sizes"];
         bench.run(&[&call[..], more].concat())
     };
     for more in [&[][..], &["--nearest"]] {
-        grade(more).fails(
+        resize(more).fails(
             1,
-            "error: long.json: d9mm closes with 40 rows, and the design needs 52 at least\n\
+            "error: long.json: d9mm closes with 40 rows, but the design needs at least 52\n\
              hint: leave out sizes below us0.05, or draw a shorter motif",
         );
     }
@@ -178,28 +273,35 @@ fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
 #[test]
 fn a_chart_that_cannot_be_resized_is_refused() {
     let bench = bench();
-    let grade =
-        |chart: &str, sizes: &str| bench.run(&["grade", chart, "--sizes", sizes, "-o", "sizes"]);
-    grade("lobster-pot.json", "us7").fails(
+    let resize =
+        |chart: &str, sizes: &str| bench.run(&["resize", chart, "--sizes", sizes, "-o", "sizes"]);
+    resize("lobster-pot.json", "us7").fails(
         1,
-        "error: lobster-pot.json: an open strip goes round no finger, and so has no sizes\nhint: chart the picture again without --open",
+        "error: lobster-pot.json: an open strip has no ring size\nhint: chart the picture again without --open",
     );
-    grade("kittiwake.json", "us7..iso54").fails(
+    resize("kittiwake.json", "us7..iso54").fails(
         2,
         "error: --sizes: 'us7' and 'iso54' are on two scales\nhint: write both ends on one scale, such as us5..us9",
     );
     bench
-        .run(&["grade", "kittiwake.json", "--sizes", "us7", "-o", "nowhere"])
+        .run(&[
+            "resize",
+            "kittiwake.json",
+            "--sizes",
+            "us7",
+            "-o",
+            "nowhere",
+        ])
         .fails(
             2,
             "error: -o: there is no folder 'nowhere'\nhint: make the folder first",
         );
-    bench.run(&["grade", "kittiwake.json", "--sizes", "us7", "-o", "sizes", "--step", "2"]).fails(
+    bench.run(&["resize", "kittiwake.json", "--sizes", "us7", "-o", "sizes", "--step", "2"]).fails(
         2,
         "error: --step: '2' is not a step between sizes\nhint: give 1 for whole sizes or 0.5 for halves",
     );
-    grade("kittiwake.json", "us7").ok();
-    grade("kittiwake.json", "us5..us9").fails(
+    resize("kittiwake.json", "us7").ok();
+    resize("kittiwake.json", "us5..us9").fails(
         1,
         "error: sizes/kittiwake-us7.json: the file exists\nhint: choose another name, or add --force to replace it",
     );

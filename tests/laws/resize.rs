@@ -4,7 +4,7 @@ use super::round_trip::SCHEMA;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use upbead::bead::Bead;
-use upbead::chart::resize::{Grading, KEPT};
+use upbead::chart::resize::{KEPT, Resizer};
 use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
@@ -66,9 +66,9 @@ fn design() -> impl Strategy<Value = Design> {
         vec(0..PLAIN, 400),
     )
         .prop_map(
-            |((columns, length, plain, repeats), alike, solid, turn, fill)| {
-                // Alike from both ends, a motif has a middle row, and so an odd count.
-                let length = if alike { length | 1 } else { length };
+            |((columns, length, plain, repeats), mirrored, solid, turn, fill)| {
+                // Mirrored end to end, a motif has a middle row, and so an odd count.
+                let length = if mirrored { length | 1 } else { length };
                 let plain = plain + (length as u32 + plain) % 2;
                 let mut fill = fill.into_iter().cycle();
                 let mut motif: Vec<Vec<u16>> = (0..length)
@@ -78,7 +78,7 @@ fn design() -> impl Strategy<Value = Design> {
                         row
                     })
                     .collect();
-                if alike {
+                if mirrored {
                     for at in 0..length / 2 {
                         motif[length - 1 - at] = motif[at].clone();
                     }
@@ -114,7 +114,7 @@ fn is_the_design(design: &Design, chart: &Chart, plain: usize) -> Result<(), Tes
     let mut rows = rows_of(chart);
     let start = rows.iter().position(|row| *row == design.motif[0]);
     let mut start = start.expect("the motif's first row");
-    // Alike from both ends, the last row of a motif looks like its first.
+    // Mirrored end to end, the last row of a motif looks like its first.
     let whole = |rows: &[Vec<u16>], start: usize| {
         (0..design.motif.len()).all(|at| rows[(start + at) % rows.len()] == design.motif[at])
     };
@@ -138,7 +138,7 @@ fn is_the_design(design: &Design, chart: &Chart, plain: usize) -> Result<(), Tes
 }
 
 /// Whether some axis through a row mirrors the band end to end.
-fn is_alike(chart: &Chart) -> bool {
+fn is_mirrored(chart: &Chart) -> bool {
     let rows = rows_of(chart);
     let count = rows.len();
     (0..count)
@@ -146,49 +146,49 @@ fn is_alike(chart: &Chart) -> bool {
         .any(|axis| (0..count).all(|at| rows[at] == rows[(axis + count - at) % count]))
 }
 
-fn graded(chart: &Chart, rows: u32) -> Option<Chart> {
-    let grading = Grading::new(chart).unwrap();
+fn resized(chart: &Chart, rows: u32) -> Option<Chart> {
+    let resizer = Resizer::new(chart).unwrap();
     assert_eq!(
-        grading.is_exact(rows),
-        grading
-            .graded(Rows::closed(rows).unwrap(), "us7")
+        resizer.is_exact(rows),
+        resizer
+            .resized(Rows::closed(rows).unwrap(), "us7")
             .unwrap()
             .is_some()
-            && rows >= grading.fewest()
+            && rows >= resizer.fewest()
     );
-    grading.graded(Rows::closed(rows).unwrap(), "us7").unwrap()
+    resizer.resized(Rows::closed(rows).unwrap(), "us7").unwrap()
 }
 
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(400) })]
 
     #[test]
-    fn the_motif_stays_bead_for_bead_and_the_repeats_stay_alike(design in design(), pairs in -20i64..20) {
-        let grading = Grading::new(&design.chart).unwrap();
-        prop_assert_eq!(grading.repeats(), design.repeats);
-        prop_assert_eq!(grading.motif_rows() as usize, design.motif.len());
-        prop_assert_eq!(grading.mirror().is_some(), is_alike(&design.chart));
+    fn the_motif_stays_bead_for_bead_and_the_repeats_stay_equal(design in design(), pairs in -20i64..20) {
+        let resizer = Resizer::new(&design.chart).unwrap();
+        prop_assert_eq!(resizer.repeats(), design.repeats);
+        prop_assert_eq!(resizer.motif_rows() as usize, design.motif.len());
+        prop_assert_eq!(resizer.mirror().is_some(), is_mirrored(&design.chart));
         let plain = i64::from(design.plain) + 2 * pairs;
         let rows = i64::from(design.chart.lattice.rows()) + 2 * pairs * i64::from(design.repeats);
-        let least = grading.fewest();
+        let least = resizer.fewest();
         prop_assert!(least == 6 || least == design.repeats * (design.motif.len() as u32 + KEPT + design.plain % 2));
         if rows < i64::from(least) {
-            prop_assert!(rows < 0 || !grading.is_exact(rows as u32));
+            prop_assert!(rows < 0 || !resizer.is_exact(rows as u32));
             return Ok(());
         }
-        let other = graded(&design.chart, rows as u32).expect("any even change of each repeat");
+        let other = resized(&design.chart, rows as u32).expect("any even change of each repeat");
         is_the_design(&design, &other, plain as usize)?;
-        prop_assert_eq!(is_alike(&other), is_alike(&design.chart));
-        // Between them no count leaves the repeats alike.
+        prop_assert_eq!(is_mirrored(&other), is_mirrored(&design.chart));
+        // Between them no count leaves the repeats equal.
         for more in (2..2 * design.repeats).step_by(2) {
-            prop_assert!(!grading.is_exact(rows as u32 + more));
+            prop_assert!(!resizer.is_exact(rows as u32 + more));
         }
     }
 
     #[test]
     fn a_resized_chart_is_a_valid_chart(design in design(), pairs in 0u32..20) {
         let rows = design.chart.lattice.rows() + 2 * pairs * design.repeats;
-        let other = graded(&design.chart, rows).unwrap();
+        let other = resized(&design.chart, rows).unwrap();
         let text = chart::write::write(&other);
         prop_assert!(SCHEMA.is_valid(&serde_json::from_str(&text).unwrap()));
         prop_assert_eq!(chart::read::read(&text).unwrap(), other.clone());
@@ -196,17 +196,17 @@ proptest! {
     }
 
     #[test]
-    fn rows_that_were_added_can_be_dropped_again(design in design(), pairs in 0u32..20) {
+    fn rows_that_were_added_can_be_removed_again(design in design(), pairs in 0u32..20) {
         let rows = design.chart.lattice.rows();
-        let other = graded(&design.chart, rows + 2 * pairs * design.repeats).unwrap();
-        let again = graded(&other, rows).unwrap();
+        let other = resized(&design.chart, rows + 2 * pairs * design.repeats).unwrap();
+        let again = resized(&other, rows).unwrap();
         prop_assert_eq!(again.beads, design.chart.beads);
     }
 
     /// Two motifs with plain stretches between them that are mirror images of each other: both
     /// change, or none.
     #[test]
-    fn two_sides_stay_alike(columns in 3u32..14, lengths in (0usize..8, 0usize..8), plain in 4usize..20, pairs in 0usize..10) {
+    fn two_sides_stay_mirrored(columns in 3u32..14, lengths in (0usize..8, 0usize..8), plain in 4usize..20, pairs in 0usize..10) {
         let row = |at: usize, own: u16| {
             let mut row = vec![0; beads_in(columns, at)];
             row[0] = own;
@@ -221,30 +221,30 @@ proptest! {
             rows.extend((start..start + plain).map(|at| row(at, 0)));
         }
         let chart = chart_of(columns, &rows);
-        prop_assert!(is_alike(&chart));
+        prop_assert!(is_mirrored(&chart));
         let count = rows.len() as u32;
-        let grading = Grading::new(&chart).unwrap();
-        prop_assert_eq!((grading.repeats(), grading.step()), (1, 4));
-        prop_assert!(!grading.is_exact(count + 2));
-        let other = graded(&chart, count + 4 * pairs as u32).unwrap();
-        prop_assert!(is_alike(&other));
-        prop_assert_eq!(graded(&other, count).unwrap().beads, chart.beads);
+        let resizer = Resizer::new(&chart).unwrap();
+        prop_assert_eq!((resizer.repeats(), resizer.step()), (1, 4));
+        prop_assert!(!resizer.is_exact(count + 2));
+        let other = resized(&chart, count + 4 * pairs as u32).unwrap();
+        prop_assert!(is_mirrored(&other));
+        prop_assert_eq!(resized(&other, count).unwrap().beads, chart.beads);
     }
 }
 
-/// Stripes: two rows in turn all round are repeats of two rows, and any even count will do.
+/// Stripes: two alternating rows all round are repeats of two rows, and any even count will do.
 #[test]
 fn stripes_come_in_any_even_count() {
     let rows: Vec<Vec<u16>> = (0..40)
         .map(|at| vec![at as u16 % 2; beads_in(9, at)])
         .collect();
     let chart = chart_of(9, &rows);
-    let grading = Grading::new(&chart).unwrap();
+    let resizer = Resizer::new(&chart).unwrap();
     assert_eq!(
-        (grading.repeats(), grading.period(), grading.fewest()),
+        (resizer.repeats(), resizer.period(), resizer.fewest()),
         (20, 2, 6)
     );
-    let other = graded(&chart, 74).unwrap();
+    let other = resized(&chart, 74).unwrap();
     assert!(
         rows_of(&other)
             .iter()
@@ -260,21 +260,21 @@ fn repeats_without_a_plain_stretch_are_added_or_dropped_whole() {
         .map(|at| vec![at as u16 % 18; beads_in(9, at)])
         .collect();
     let chart = chart_of(9, &rows);
-    let grading = Grading::new(&chart).unwrap();
+    let resizer = Resizer::new(&chart).unwrap();
     assert_eq!(
-        (grading.repeats(), grading.fewest(), grading.near(76)),
+        (resizer.repeats(), resizer.fewest(), resizer.near(76)),
         (4, 18, (Some(72), Some(90)))
     );
-    assert_eq!(rows_of(&graded(&chart, 90).unwrap())[72..], rows[..18]);
-    assert!(graded(&chart, 74).is_none());
+    assert_eq!(rows_of(&resized(&chart, 90).unwrap())[72..], rows[..18]);
+    assert!(resized(&chart, 74).is_none());
 }
 
 #[test]
 fn a_design_without_a_plain_place_says_so() {
     let rows: Vec<Vec<u16>> = (0..40).map(|at| vec![at as u16; beads_in(9, at)]).collect();
-    let error = Grading::new(&chart_of(9, &rows)).unwrap_err().to_string();
+    let error = Resizer::new(&chart_of(9, &rows)).unwrap_err().to_string();
     assert!(
-        error.starts_with("there is no place to add or drop rows"),
+        error.starts_with("there is no place to add or remove rows"),
         "{error}"
     );
 }

@@ -1,0 +1,115 @@
+//! The rows for a ring size, and a gauge, for people.
+
+use super::lines::paragraph;
+use crate::report::fit::{ClosedReport, FitReport};
+use crate::report::gauge::{GaugeReport, MeasureReport, SourceKind};
+use crate::ring::SAME;
+use crate::units::{Mm, decimals};
+use std::fmt::Write;
+use std::path::Path;
+
+/// The rows as text: the count first, then its neighbours, the band, and what to know.
+pub fn text(report: &FitReport) -> String {
+    let mut text = headline(report);
+    text.push_str(&neighbours(report));
+    let _ = writeln!(
+        text,
+        "\nBand:     {} columns of {} beads, {} wide",
+        report.columns,
+        report.bead.name(),
+        report.width_mm
+    );
+    let remembered = report.remembered.as_deref();
+    text.push_str(&measures(report.pitch_mm, &report.gauge, remembered));
+    text.push('\n');
+    for warning in &report.warnings {
+        text.push_str(&paragraph("- ", warning.text()));
+    }
+    text
+}
+
+/// A gauge as text, where no size was asked for.
+pub fn gauge(report: &GaugeReport) -> String {
+    let remembered = report.remembered.as_deref();
+    format!(
+        "Bead:     {}\n{}",
+        report.bead.name(),
+        measures(report.pitch_mm, &report.gauge, remembered)
+    )
+}
+
+/// The spacing, what it was measured with, and the file that it is kept in.
+fn measures(spacing: Mm, gauge: &MeasureReport, remembered: Option<&Path>) -> String {
+    let from = match (gauge.source, &gauge.from) {
+        (SourceKind::Touching, _) | (_, None) => "none set, beads taken as touching",
+        (_, Some(from)) => from,
+    };
+    let text = format!(
+        "Spacing:  {} mm from bead to bead\nGauge:    {from}\n",
+        decimals(spacing.get(), 3)
+    );
+    match gauge.file.as_deref().or(remembered) {
+        Some(file) => text + &format!("Kept in:  {}\n", file.display()),
+        None => text,
+    }
+}
+
+fn headline(report: &FitReport) -> String {
+    let mut text = format!("{}: {} rows", report.size, report.rows);
+    if let Some([loose, touching]) = report.rows_range
+        && loose != touching
+    {
+        let _ = write!(
+            text,
+            " with touching beads; from {loose} to {touching} rows, loose to tight"
+        );
+    }
+    if let Some(chosen) = report.chosen() {
+        let _ = writeln!(
+            text,
+            "\nInside {:.2} mm across, {}\n",
+            hundredths(chosen.diameter_mm),
+            compared(report, chosen)
+        );
+    }
+    text
+}
+
+/// The difference as the printed hundredths show it.
+fn compared(report: &FitReport, chosen: &ClosedReport) -> String {
+    let wanted = hundredths(report.wanted_diameter_mm);
+    let over = hundredths(chosen.diameter_mm) - wanted;
+    let exact = (chosen.diameter_mm - report.wanted_diameter_mm).get().abs() <= SAME.get();
+    if exact {
+        "as wanted".to_string()
+    } else if over > 0.0 {
+        format!("{} more than the {wanted:.2} wanted", Mm::new(over))
+    } else {
+        format!("{} less than the {wanted:.2} wanted", Mm::new(-over))
+    }
+}
+
+fn hundredths(diameter: Mm) -> f64 {
+    (diameter.get() * 100.0).round() / 100.0
+}
+
+/// The table of neighbouring counts, the one that was taken marked.
+fn neighbours(report: &FitReport) -> String {
+    let mut text = String::from("  rows  inside mm  around mm  US     UK       ISO  JP\n");
+    for near in &report.near {
+        let mark = if near.rows == report.rows { '>' } else { ' ' };
+        let line = format!(
+            "{mark} {:>4}  {:>9.2}  {:>9.2}  {:<5}  {:<7}  {:<3}  {}",
+            near.rows,
+            hundredths(near.diameter_mm),
+            near.circumference_mm.get(),
+            near.us.map_or("-".to_string(), |us| format!("{us:.2}")),
+            near.uk.as_deref().unwrap_or("-"),
+            near.iso,
+            near.jp.map_or("-".to_string(), |jp| jp.to_string()),
+        );
+        text.push_str(line.trim_end());
+        text.push('\n');
+    }
+    text
+}
