@@ -145,7 +145,9 @@ pub mod weave;
 
 pub mod output;
 
+#[cfg(feature = "desk")]
 pub mod desk;
 pub mod report;
 
+#[cfg(feature = "cli")]
 pub mod cli;

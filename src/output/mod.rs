@@ -18,6 +18,7 @@
 //! | [`seen()`] | a band as it is seen from afar |
 //! | [`ring_picture`] | the ring as it is worn, still or as a loop |
 
+#[cfg(feature = "pdf")]
 pub mod booklet;
 pub mod chart;
 pub mod check;
@@ -28,10 +29,14 @@ pub mod kit;
 mod lines;
 pub mod palette;
 pub mod palette_photo;
+#[cfg(feature = "pdf")]
 mod pdf;
+#[cfg(feature = "svg")]
 mod png;
 pub mod resize;
+#[cfg(feature = "render")]
 pub mod ring_picture;
+#[cfg(feature = "svg")]
 mod seen;
 mod svg;
 pub mod swap;
@@ -39,14 +44,19 @@ mod text;
 mod thread;
 pub mod weave;
 
+#[cfg(feature = "pdf")]
 pub use pdf::pdf;
+#[cfg(feature = "svg")]
 pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
+#[cfg(feature = "svg")]
 pub use seen::seen;
 pub use svg::svg;
 pub use text::text;
 
+#[cfg(feature = "svg")]
 use crate::chart::Chart;
 use crate::error::{Error, Result, nearest_names};
+#[cfg(feature = "svg")]
 use crate::scene::{FlatOptions, flat};
 use std::path::Path;
 
@@ -108,6 +118,7 @@ fn either(known: &[&str]) -> String {
 ///
 /// # Errors
 /// If the picture cannot be drawn.
+#[cfg(feature = "svg")]
 pub fn preview(chart: &Chart, kind: Kind) -> Result<Vec<u8>> {
     let scene = flat(chart, &FlatOptions::default());
     match kind {

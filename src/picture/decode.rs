@@ -1,7 +1,7 @@
 //! Bytes of a file to a [`Picture`], without a pixel being touched twice.
 
 use super::limits::{MOST_PICTURE_BYTES, MOST_SIDE, check};
-use super::{Channels, Depth, Orientation, Picture, profile, vector};
+use super::{Channels, Depth, Orientation, Picture, profile, svg};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
@@ -34,8 +34,11 @@ pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, cancel: &Cancel) -> Result
         return Err(Error::new("the file is empty").hint("export the picture again"));
     }
     cancel.check()?;
-    if vector::is_svg(&bytes) {
-        return vector::render(&bytes, lattice, cancel);
+    if svg::is_svg(&bytes) {
+        #[cfg(feature = "svg")]
+        return super::vector::render(&bytes, lattice, cancel);
+        #[cfg(not(feature = "svg"))]
+        return svg::render(&bytes, lattice, cancel);
     }
     let reader = ImageReader::new(Cursor::new(Shared(Arc::clone(&bytes))))
         .with_guessed_format()

@@ -9,6 +9,8 @@ mod motif;
 mod place;
 mod profile;
 mod small;
+mod svg;
+#[cfg(feature = "svg")]
 mod vector;
 
 pub use decode::decode;
@@ -17,7 +19,7 @@ pub use motif::motif;
 pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Seat, Spot, Tile, Turn, plan};
 pub use profile::{ONE, Reading, convert_row};
 pub use small::small;
-pub use vector::is_svg;
+pub use svg::is_svg;
 
 use crate::warning::Warning;
 

@@ -22,13 +22,6 @@ const STACK: usize = 256 << 20;
 /// Most clip paths, masks and patterns: as long a chain of them is followed within [`STACK`].
 const MOST_LINKS: usize = 20_000;
 
-/// Whether `bytes` begin like an SVG document.
-pub fn is_svg(bytes: &[u8]) -> bool {
-    let head = String::from_utf8_lossy(&bytes[..bytes.len().min(4096)]);
-    let head = head.trim_start_matches('\u{feff}').trim_start();
-    head.starts_with('<') && head.contains("<svg")
-}
-
 /// Renders an SVG so that, covering the band, every bead has at least eight pixels each way.
 ///
 /// Text is set in the program's own font. Pictures inside the file are drawn if the file carries them, never from other files.

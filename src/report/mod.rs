@@ -4,10 +4,12 @@
 //! dashes, as the command line has them.
 
 mod below;
+#[cfg(feature = "pdf")]
 mod booklet;
 pub mod chart;
 pub mod compare;
 mod drawing;
+#[cfg(feature = "svg")]
 mod far;
 pub mod fit;
 pub mod gauge;
@@ -17,6 +19,7 @@ mod measured;
 mod piles;
 pub mod refine;
 pub mod resize;
+#[cfg(feature = "render")]
 mod round;
 mod span;
 pub mod swap;
@@ -24,12 +27,15 @@ mod warnings;
 mod work;
 
 pub use below::below;
+#[cfg(feature = "pdf")]
 pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use drawing::{flat_options, ground, opaque, scale};
+#[cfg(feature = "svg")]
 pub use far::Far;
 pub use kit::{Gathered, check_thread};
 pub use measured::{Measured, PreferWord};
 pub use piles::{Piles, as_fine_as_needed};
+#[cfg(feature = "render")]
 pub use round::{Round, Worn};
 pub use span::Span;
 pub use warnings::WarningReport;
