@@ -1,0 +1,82 @@
+//! The jobs of the crate on values in memory: no file, no printing, no clock.
+
+use crate::chart::{self, Chart};
+use crate::error::Result;
+use crate::palette::{self, Palette};
+use crate::pipeline::{self, Source};
+use crate::report::fit::FitReport;
+use crate::request::{ChartRequest, FitRequest};
+use crate::warning::Warned;
+
+impl Palette {
+    /// Reads a palette: CSV or GIMP palette. `name` is what reports call it.
+    ///
+    /// # Errors
+    /// If a cell cannot be read; the error names line and column.
+    pub fn read(text: &str, name: &str) -> Result<Self> {
+        palette::read::read(text, name)
+    }
+}
+
+impl Chart {
+    /// Reads a chart file's text, and checks all of it.
+    ///
+    /// # Errors
+    /// If it is no chart; the error names line and column.
+    pub fn read(text: &str) -> Result<Self> {
+        chart::read::read(text)
+    }
+
+    /// The text of its chart file.
+    pub fn to_text(&self) -> String {
+        chart::write::write(self)
+    }
+}
+
+/// Charts a picture in the colours of a palette.
+///
+/// `picture` is a file's name and bytes: PNG, JPEG, WebP, GIF, BMP, TIFF, or SVG with the feature
+/// `svg`.
+///
+/// # Errors
+/// If the picture cannot be read or shows nothing, or options contradict one another, the band or
+/// the palette.
+pub fn chart(picture: Source, palette: &Palette, request: &ChartRequest) -> Result<Warned<Chart>> {
+    let shape = request.shape()?;
+    let settings = pipeline::settings(request, &shape, palette)?;
+    let made = pipeline::make(picture, palette, &settings)?;
+    Ok(with_band(made.value.chart, shape.warnings, made.notes))
+}
+
+/// A plain band of one colour: that of `ground`, or the lightest of the palette.
+///
+/// # Errors
+/// If an option speaks of a picture, or the band cannot be woven.
+pub fn plain_chart(palette: &Palette, request: &ChartRequest) -> Result<Warned<Chart>> {
+    let mut request = request.clone();
+    request.design.plain = true;
+    let shape = request.shape()?;
+    let settings = pipeline::settings(&request, &shape, palette)?;
+    let made = pipeline::plain(palette, &settings);
+    Ok(with_band(made.value.chart, shape.warnings, made.notes))
+}
+
+fn with_band(
+    chart: Chart,
+    mut band: Vec<crate::warning::Warning>,
+    picture: Vec<crate::warning::Warning>,
+) -> Warned<Chart> {
+    band.extend(picture);
+    Warned {
+        value: chart,
+        notes: band,
+    }
+}
+
+/// The rows that close round a finger.
+///
+/// # Errors
+/// If the size or the gauge cannot be read, or the band cannot be woven.
+pub fn fit(request: &FitRequest) -> Result<FitReport> {
+    FitReport::new(request)
+}
