@@ -23,7 +23,7 @@ fn main() {
                 ground: None,
                 crisp: 0.0,
                 mirror: vec![],
-                choice: quantize::Options {
+                choice: quantize::Settings {
                     dither,
                     limit,
                     ..Default::default()

@@ -5,9 +5,9 @@ mod common;
 
 use common::{PICTURES, closed, harbour, light_of, seconds};
 use upbead::cancel::Cancel;
+use upbead::quantize::groups::Groups;
 use upbead::quantize::limit::{Costs, best_set, greedy_set, items};
-use upbead::quantize::together::Together;
-use upbead::quantize::{Options, Wanted, choose};
+use upbead::quantize::{Problem, Settings, quantize};
 
 fn main() {
     let tones = harbour().tones();
@@ -16,20 +16,20 @@ fn main() {
         let lattice = closed(columns, rows);
         for name in PICTURES {
             let light = light_of(name, &lattice);
-            let together = Together::alone(lattice.len());
+            let groups = Groups::alone(lattice.len());
             let settled = vec![None; lattice.len()];
-            let wanted = Wanted {
+            let wanted = Problem {
                 lattice: &lattice,
                 light: &light,
-                settled: &settled,
-                together: &together,
+                fixed: &settled,
+                groups: &groups,
             };
             for count in [4, 8, 16] {
-                let options = Options {
+                let options = Settings {
                     limit: Some(count),
-                    ..Options::default()
+                    ..Settings::default()
                 };
-                let time = seconds(5, || choose(&wanted, &tones, &options).expect("colours"));
+                let time = seconds(5, || quantize(&wanted, &tones, &options).expect("colours"));
                 let costs = Costs::new(
                     &items(&wanted, free.len()),
                     &tones,

@@ -15,9 +15,9 @@ use upbead::chart::Chart;
 use upbead::colour::Srgb8;
 use upbead::palette::{Palette, read};
 use upbead::picture::Arrangement;
-use upbead::pipeline::{Beside, Options, Source, compare, make};
+use upbead::pipeline::{CompareOptions, Options, Source, compare, make};
 use upbead::quantize::{self, Dither, measure::Measure, refine};
-use upbead::vision::band::{Apart, DISTANCES};
+use upbead::vision::band::{DISTANCES, ViewDifference};
 
 const SIZES: [(u32, u32); 3] = [(9, 74), (21, 140), (81, 240)];
 const PALETTES: [&str; 3] = ["tin", "shelf", "harbour"];
@@ -28,7 +28,7 @@ struct Ratios {
     /// By distance; then against nearest, diffusion, the general tool, and the better of the first
     /// and last.
     of: [[Vec<f64>; 4]; 3],
-    alone: Vec<f64>,
+    stray: Vec<f64>,
     changes: Vec<f64>,
 }
 
@@ -48,8 +48,8 @@ fn main() {
     println!("{} pictures, calm {calm}", pictures.len());
     for limit in [None, Some(8)] {
         for seen in [&DISTANCES[1..2], &DISTANCES[..1], &DISTANCES[..]] {
-            let fine = refine::Options {
-                seen: seen.to_vec(),
+            let fine = refine::Goal {
+                distances: seen.to_vec(),
                 calm,
             };
             let words = match limit {
@@ -110,17 +110,17 @@ impl Case<'_> {
         }
     }
 
-    fn options(&self, dither: Dither, fine: Option<refine::Options>) -> Options {
+    fn options(&self, dither: Dither, fine: Option<refine::Goal>) -> Options {
         Options {
             lattice: closed(self.columns, self.rows),
             arrangement: Arrangement::default(),
             ground: None,
             crisp: 0.0,
             mirror: vec![],
-            choice: quantize::Options {
+            choice: quantize::Settings {
                 limit: self.limit,
                 dither,
-                fine,
+                refine: fine,
                 ..Default::default()
             },
             title: None,
@@ -129,7 +129,7 @@ impl Case<'_> {
         }
     }
 
-    fn made(&self, dither: Dither, fine: Option<refine::Options>) -> Chart {
+    fn made(&self, dither: Dither, fine: Option<refine::Goal>) -> Chart {
         let options = self.options(dither, fine);
         make(self.source(), self.palette, &options)
             .expect("a chart")
@@ -141,7 +141,7 @@ impl Case<'_> {
         let measured = compare(
             self.source(),
             chart,
-            &Beside {
+            &CompareOptions {
                 arrangement: Arrangement::default(),
                 ground: None,
                 crisp: 0.0,
@@ -152,12 +152,7 @@ impl Case<'_> {
     }
 
     /// Adds the ratios, and says how many seconds refining took.
-    fn run(
-        &self,
-        fine: &refine::Options,
-        folder: Option<&Path>,
-        ratios: &mut [&mut Ratios],
-    ) -> f64 {
+    fn run(&self, fine: &refine::Goal, folder: Option<&Path>, ratios: &mut [&mut Ratios]) -> f64 {
         let nearest = self.made(Dither::None, None);
         let diffuse = self.made(Dither::Diffuse(0.5), None);
         let start = Instant::now();
@@ -168,10 +163,10 @@ impl Case<'_> {
         let others = [Some(&nearest), Some(&diffuse), tool.as_ref()]
             .map(|chart| chart.map(|chart| self.measured(chart)));
         if fine.calm == 0.0 {
-            let counts = |apart: &&Apart| fine.seen.contains(&apart.distance);
+            let counts = |apart: &&ViewDifference| fine.distances.contains(&apart.distance);
             let sum = |measure: &Measure| {
                 measure
-                    .seen
+                    .views
                     .iter()
                     .filter(counts)
                     .map(|apart| apart.mean)
@@ -187,7 +182,7 @@ impl Case<'_> {
         }
         for ratios in ratios {
             for at in 0..3 {
-                let error = |measure: &Measure| measure.seen[at].mean;
+                let error = |measure: &Measure| measure.views[at].mean;
                 let ratio =
                     |other: &Option<Measure>| other.as_ref().map(|m| error(&own) / error(m));
                 for (list, other) in ratios.of[at].iter_mut().zip(&others) {
@@ -199,8 +194,8 @@ impl Case<'_> {
             }
             if let Some(nearest) = &others[0] {
                 ratios
-                    .alone
-                    .push((own.alone as f64 + 1.0) / (nearest.alone as f64 + 1.0));
+                    .stray
+                    .push((own.stray as f64 + 1.0) / (nearest.stray as f64 + 1.0));
                 ratios
                     .changes
                     .push(own.changes as f64 / nearest.changes.max(1) as f64);
@@ -284,7 +279,7 @@ fn tell(what: &str, ratios: &Ratios) {
     }
     println!(
         "  beads alone {} of nearest's, colour changes {}",
-        geometric(&ratios.alone),
+        geometric(&ratios.stray),
         geometric(&ratios.changes)
     );
 }
@@ -311,18 +306,18 @@ fn growth() {
             rows,
             limit: None,
         };
-        let time = |fine: Option<refine::Options>| {
+        let time = |fine: Option<refine::Goal>| {
             let start = Instant::now();
             case.made(Dither::None, fine);
             start.elapsed().as_secs_f64()
         };
         let plain = time(None);
-        let refined = time(Some(refine::Options {
-            seen: DISTANCES.to_vec(),
+        let refined = time(Some(refine::Goal {
+            distances: DISTANCES.to_vec(),
             calm: 0.0,
         }));
-        let calmed = time(Some(refine::Options {
-            seen: DISTANCES.to_vec(),
+        let calmed = time(Some(refine::Goal {
+            distances: DISTANCES.to_vec(),
             calm: 0.5,
         }));
         let beads = case.options(Dither::None, None).lattice.len();

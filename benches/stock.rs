@@ -6,8 +6,8 @@ mod common;
 use common::{PICTURES, closed, harbour, light_of, seconds};
 use upbead::lattice::{Axis, Lattice};
 use upbead::palette::{Bound, Bounds, Tone};
-use upbead::quantize::together::Together;
-use upbead::quantize::{Options, Wanted, choose};
+use upbead::quantize::groups::Groups;
+use upbead::quantize::{Problem, Settings, quantize};
 use upbead::warning::Warning;
 
 /// Every colour has its even share of the beads and a tenth more: whatever the picture wants much
@@ -29,29 +29,29 @@ struct Band<'a> {
 
 impl Band<'_> {
     fn tell(&self, name: &str, mirror: &[Axis], limit: Option<usize>) {
-        let together = Together::new(&self.lattice, mirror, None);
+        let groups = Groups::new(&self.lattice, mirror, None);
         let settled = vec![None; self.lattice.len()];
-        let wanted = Wanted {
+        let wanted = Problem {
             lattice: &self.lattice,
             light: &self.light,
-            settled: &settled,
-            together: &together,
+            fixed: &settled,
+            groups: &groups,
         };
-        let free = Options {
+        let free = Settings {
             limit,
-            ..Options::default()
+            ..Settings::default()
         };
         // Under a limit the few have to hold all.
         let bounds = even_shares(&self.lattice, limit.unwrap_or(self.tones.len()));
         let bound = bounds.all().iter().cycle().take(self.tones.len());
-        let stocked = Options {
+        let stocked = Settings {
             bounds: Some(Bounds::new(bound.cloned().collect())),
             ..free.clone()
         };
         let runs = if self.lattice.len() > 10_000 { 1 } else { 5 };
-        let plain = seconds(runs, || choose(&wanted, self.tones, &free));
-        let time = seconds(runs, || choose(&wanted, self.tones, &stocked));
-        let notes = match choose(&wanted, self.tones, &stocked) {
+        let plain = seconds(runs, || quantize(&wanted, self.tones, &free));
+        let time = seconds(runs, || quantize(&wanted, self.tones, &stocked));
+        let notes = match quantize(&wanted, self.tones, &stocked) {
             Ok(chosen) => chosen.notes,
             Err(error) => return println!("{name}: {error}"),
         };

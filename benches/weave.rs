@@ -32,7 +32,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         ground: None,
         crisp: 0.0,
         mirror: vec![],
-        choice: quantize::Options::default(),
+        choice: quantize::Settings::default(),
         title: None,
         stock: None,
         length: vec![],

@@ -1,16 +1,18 @@
-//! Pixels to the mean linear light of each bead: exact for pixels that are constant over their squares.
+//! Pixels to the mean linear light of each bead: exact for pixels that are constant over their
+//! squares.
 //!
-//! The band is cut into cells, a column wide and a half row high; their borders fall on straight lines of the picture, so a cell's mean
-//! is a sum of row runs with fractional first and last pixels. A bead is the mean of its two cells.
+//! The band is cut into cells, a column wide and a half row high; their borders are straight lines
+//! of the picture, so a cell's mean is a sum of row runs with fractional first and last pixels. A
+//! bead is the mean of its two cells.
 
 pub mod crisp;
+mod downscale;
 mod grid;
-mod runs;
-mod sheet;
-mod shrunk;
+mod pixel_run;
+mod summed_area;
 
-pub use sheet::Sheet;
-pub use shrunk::shrunk;
+pub use downscale::downscale;
+pub use summed_area::SummedArea;
 
 pub use grid::{Grid, grid};
 
@@ -19,8 +21,8 @@ use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::picture::{Line, Picture, Plan, Tile};
+use pixel_run::{PixelRun, RunSums};
 use rayon::prelude::*;
-use runs::{Run, Sums};
 use std::ops::Range;
 
 /// Stored rows that one task sums; fixed, so that sums do not depend on the number of threads.
@@ -40,11 +42,11 @@ type Cell = [f64; 4];
 
 /// Mean light that falls on each bead.
 ///
-/// Returns one sample a bead, in lattice order (row 1 first, then by column). A closed band wraps in y. Exact for piecewise constant pixels, up to
-/// rounding: light is read to 31 bits.
+/// Returns one sample a bead, in lattice order (row 1 first, then by column). A closed band wraps
+/// in y. Exact for piecewise constant pixels, up to rounding: light is read to 31 bits.
 ///
 /// # Errors
-/// If the picture, once placed, covers no bead, its colour profile fails, or the cancel ends.
+/// If the placed picture covers no bead, its colour profile fails, or the work is cancelled.
 pub fn sample(
     picture: &Picture,
     plan: &Plan,
@@ -52,20 +54,22 @@ pub fn sample(
     cancel: &Cancel,
 ) -> Result<Vec<Sample>> {
     let samples = beads(picture, lattice, &cells(picture, plan, lattice, 1, cancel)?);
-    match samples.iter().any(|sample| sample.alpha > 1e-9) {
-        true => Ok(samples),
-        false => Err(
+    if samples.iter().any(|sample| sample.alpha > 1e-9) {
+        Ok(samples)
+    } else {
+        Err(
             Error::new("the picture is fully transparent where the band would show it")
-                .hint("choose another part with --crop, or another picture"),
-        ),
+                .hint("choose another part with [--crop], or another picture"),
+        )
     }
 }
 
-/// Mean light that falls on each part of each cell, a cell being a column wide and a half row high: `parts` by `parts` of a cell, row by row from the lower edge.
+/// Mean light that falls on each part of each cell, a cell being a column wide and a half row high:
+/// `parts` by `parts` of a cell, row by row from the lower edge.
 ///
 /// # Errors
-/// If the picture's colour profile fails, or the cancel ends.
-pub fn finely(
+/// If the picture's colour profile fails, or the work is cancelled.
+pub fn sample_tiles(
     picture: &Picture,
     plan: &Plan,
     lattice: &Lattice,
@@ -91,7 +95,7 @@ fn cells(
     let count = lattice.columns() as usize * lattice.half_rows() as usize;
     let mut cells = vec![[0.0; 4]; count * (parts * parts) as usize];
     for tile in &plan.tiles {
-        sample_tile(picture, tile, lattice, (parts, cancel), &mut cells)?;
+        sample_tile(picture, tile, lattice, parts, &mut cells, cancel)?;
     }
     Ok(cells)
 }
@@ -120,11 +124,12 @@ fn sample_tile(
     picture: &Picture,
     tile: &Tile,
     lattice: &Lattice,
-    (parts, cancel): (u32, &Cancel),
+    parts: u32,
     cells: &mut [Cell],
+    cancel: &Cancel,
 ) -> Result<()> {
-    let x = Bins::new(&tile.map.x, &tile.window[0], tile, (lattice, parts));
-    let y = Bins::new(&tile.map.y, &tile.window[1], tile, (lattice, parts));
+    let x = Bins::new(&tile.map.x, &tile.window[0], tile, lattice, parts);
+    let y = Bins::new(&tile.map.y, &tile.window[1], tile, lattice, parts);
     let summed: Vec<Vec<Cell>> = y
         .runs
         .par_iter()
@@ -134,9 +139,10 @@ fn sample_tile(
     let columns = (lattice.columns() * parts) as usize;
     for (down, row) in summed.iter().enumerate() {
         for (across, sums) in row.iter().enumerate() {
-            let (column, half_row) = match tile.map.x.along_y {
-                true => (down, across),
-                false => (across, down),
+            let (column, half_row) = if tile.map.x.along_y {
+                (down, across)
+            } else {
+                (across, down)
             };
             let column = (tile.columns.start * parts) as usize + column;
             let half_row = (tile.half_rows.start * parts) as usize + half_row;
@@ -150,13 +156,18 @@ fn sample_tile(
 }
 
 /// The sums of all cells that one run of stored rows crosses.
-fn sum_band(picture: &Picture, down: &Run, across: &[Run], cancel: &Cancel) -> Result<Vec<Cell>> {
+fn sum_band(
+    picture: &Picture,
+    down: &PixelRun,
+    across: &[PixelRun],
+    cancel: &Cancel,
+) -> Result<Vec<Cell>> {
     let rows: Vec<(usize, f64)> = down.weights().collect();
     let parts: Vec<Vec<Cell>> = rows
         .par_chunks(ROWS_AT_ONCE)
         .map(|rows| {
             cancel.check()?;
-            let mut sums = Sums::new(picture, across);
+            let mut sums = RunSums::new(picture, across);
             for &(row, weight) in rows {
                 sums.add_row(row, weight)?;
             }
@@ -177,23 +188,19 @@ fn sum_band(picture: &Picture, down: &Run, across: &[Run], cancel: &Cancel) -> R
 
 /// The cuts of one stored axis.
 struct Bins {
-    /// One run a part of a column or half row of the tile, in that order.
-    runs: Vec<Run>,
+    /// One run for each part of a column or half row of the tile, in that order.
+    runs: Vec<PixelRun>,
     /// Length of a whole bin in pixels.
     length: f64,
 }
 
 impl Bins {
-    fn new(
-        line: &Line,
-        window: &Range<f64>,
-        tile: &Tile,
-        (lattice, parts): (&Lattice, u32),
-    ) -> Self {
+    fn new(line: &Line, window: &Range<f64>, tile: &Tile, lattice: &Lattice, parts: u32) -> Self {
         let bead = lattice.bead();
-        let (range, step) = match line.along_y {
-            true => (&tile.half_rows, bead.diameter.get() / 2.0),
-            false => (&tile.columns, bead.length.get()),
+        let (range, step) = if line.along_y {
+            (&tile.half_rows, bead.diameter.get() / 2.0)
+        } else {
+            (&tile.columns, bead.length.get())
         };
         let step = step / f64::from(parts);
         let cut = |at: u32| line.at(f64::from(at) * step);
@@ -202,7 +209,7 @@ impl Bins {
                 let (one, two) = (cut(at), cut(at + 1));
                 let start = one.min(two).max(window.start);
                 let end = one.max(two).min(window.end);
-                Run::new(start, end)
+                PixelRun::new(start, end)
             })
             .collect();
         Self {

@@ -8,7 +8,7 @@ use crate::files;
 use crate::output;
 use crate::palette::{HARD_TO_TELL, alike, read};
 use crate::report;
-use crate::vision::small::worn;
+use crate::vision::single_bead::similar_when_worn;
 use std::path::{Path, PathBuf};
 
 /// What `upbead palette --help` begins with.
@@ -67,7 +67,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
     let tones = palette.tones();
     let alike = alike(&tones, below);
-    let worn = worn(&tones, below);
+    let worn = similar_when_worn(&tones, below);
     let text = match args.json {
         true => output::palette::json(&palette, &tones, &alike, worn.as_deref(), below),
         false => output::palette::text(&palette, &alike, worn.as_deref(), below, manner.colour),

@@ -1,15 +1,18 @@
-//! CIEDE2000, equation by equation, after G. Sharma, W. Wu, E. N. Dalal, "The CIEDE2000 Color-Difference Formula: Implementation Notes,
-//! Supplementary Test Data, and Mathematical Observations", Color Research & Application 30(1), 21-30, 2005, doi 10.1002/col.20070
-//! (ISO/CIE 11664-6), with kL = kC = kH = 1.
+//! CIEDE2000, equation by equation, after G. Sharma, W. Wu, E. N. Dalal, "The CIEDE2000
+//! Color-Difference Formula: Implementation Notes, Supplementary Test Data, and Mathematical
+//! Observations", Color Research & Application 30(1), 21-30, 2005, doi 10.1002/col.20070 (ISO/CIE
+//! 11664-6), with kL = kC = kH = 1.
 
 use super::Lab;
 
 /// 25^7.
 const POW25_7: f64 = 6_103_515_625.0;
 
-/// Difference of two colours as CIEDE2000 judges it; 1 is about the smallest that is seen side by side. Symmetric, 0 for equal colours.
+/// CIEDE2000 between two colours; 1 is about the smallest difference that is seen side by side.
+/// Symmetric, 0 for equal colours.
 ///
-/// Holds for the conditions of ISO/CIE 11664-6: D65, 1000 lx, large samples side by side. `NaN` in gives `NaN` out.
+/// Holds for the conditions of ISO/CIE 11664-6: D65, 1000 lx, large samples side by side. `NaN` in
+/// gives `NaN` out.
 pub fn ciede2000(one: Lab, two: Lab) -> f64 {
     // Equation (2)
     let c1 = (one.a * one.a + one.b * one.b).sqrt();
@@ -84,8 +87,5 @@ fn hue(a: f64, b: f64) -> f64 {
         return 0.0;
     }
     let angle = libm::atan2(b, a).to_degrees();
-    match angle < 0.0 {
-        true => angle + 360.0,
-        false => angle,
-    }
+    if angle < 0.0 { angle + 360.0 } else { angle }
 }

@@ -1,10 +1,12 @@
-//! Conversions between the colour spaces, with the constants that the standards define and nothing rounded away.
+//! Conversions between the colour spaces, with the constants that the standards define and nothing
+//! rounded away.
 
 use super::{Lab, Light, Oklab, Srgb8};
 use ::palette::FromColor;
 
-/// Linear sRGB to CIE XYZ (Y of white = 1): derived from the primaries (0.64, 0.33) (0.30, 0.60) (0.15, 0.06) of IEC 61966-2-1 and the
-/// white (0.3127, 0.3290), as CSS Color Module Level 4 gives it, as fractions.
+/// Linear sRGB to CIE XYZ (Y of white = 1): derived from the primaries (0.64, 0.33) (0.30, 0.60)
+/// (0.15, 0.06) of IEC 61966-2-1 and the white (0.3127, 0.3290), as CSS Color Module Level 4 gives
+/// it, as fractions.
 const TO_XYZ: [[f64; 3]; 3] = [
     [506752.0 / 1228815.0, 87881.0 / 245763.0, 12673.0 / 70218.0],
     [87098.0 / 409605.0, 175762.0 / 245763.0, 12673.0 / 175545.0],
@@ -14,7 +16,8 @@ const TO_XYZ: [[f64; 3]; 3] = [
 /// The white of D65 from its chromaticities x 0.3127, y 0.3290.
 pub const WHITE: [f64; 3] = [0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290];
 
-/// XYZ of the profile connection space (D50, ICC.1:2010 clause 7.2.16) to cone responses: Bradford, as ICC.1:2010 annex E gives it.
+/// XYZ of the profile connection space (D50, ICC.1:2010 clause 7.2.16) to cone responses: Bradford,
+/// as ICC.1:2010 annex E gives it.
 const BRADFORD: [[f64; 3]; 3] = [
     [0.8951, 0.2664, -0.1614],
     [-0.7502, 1.7135, 0.0367],
@@ -27,7 +30,8 @@ pub const PCS_WHITE: [f64; 3] = [0.9642, 1.0, 0.8249];
 /// A linear map of three components.
 pub type Matrix = [[f64; 3]; 3];
 
-/// The map from XYZ of the profile connection space (D50) to linear sRGB (D65, Bradford adaptation).
+/// The map from XYZ of the profile connection space (D50) to linear sRGB (D65, Bradford
+/// adaptation).
 pub fn from_profile_space() -> Matrix {
     let cones = |white| apply(&BRADFORD, white);
     let (from, to) = (cones(PCS_WHITE), cones(WHITE));
@@ -86,7 +90,8 @@ pub const fn to_xyz() -> Matrix {
     TO_XYZ
 }
 
-/// Linear light as CIELAB (ISO/CIE 11664-4 with the exact constants (6/29)^3 and (29/3)^3), white D65.
+/// Linear light as CIELAB (ISO/CIE 11664-4 with the exact constants (6/29)^3 and (29/3)^3), white
+/// D65.
 pub fn lab(light: Light) -> Lab {
     let xyz = xyz(light);
     let [fx, fy, fz] = std::array::from_fn(|i| cube_root_or_line(xyz[i] / WHITE[i]));
@@ -101,13 +106,15 @@ pub fn lab(light: Light) -> Lab {
 fn cube_root_or_line(ratio: f64) -> f64 {
     const JOIN: f64 = 216.0 / 24389.0;
     const SLOPE: f64 = 24389.0 / 27.0;
-    match ratio > JOIN {
-        true => libm::cbrt(ratio),
-        false => (SLOPE * ratio + 16.0) / 116.0,
+    if ratio > JOIN {
+        libm::cbrt(ratio)
+    } else {
+        (SLOPE * ratio + 16.0) / 116.0
     }
 }
 
-/// Linear light as Oklab (B. Ottosson, "A perceptual color space for image processing", 2020), by the `palette` crate.
+/// Linear light as Oklab (B. Ottosson, "A perceptual color space for image processing", 2020), by
+/// the `palette` crate.
 pub fn oklab(light: Light) -> Oklab {
     Oklab::from_color(light)
 }

@@ -1,4 +1,5 @@
-//! Linear light to 8-bit sRGB for whole pictures: the same values as [`super::srgb8`], without a power for each.
+//! Linear light to 8-bit sRGB for whole pictures: the same values as [`super::srgb8`], without a
+//! power for each.
 
 use super::{Light, Srgb8, srgb8};
 
@@ -23,9 +24,10 @@ impl Encoder {
             // Bits of positive floats are in the order of the floats.
             while high.to_bits() - low.to_bits() > 1 {
                 let middle = f32::from_bits((low.to_bits() + high.to_bits()) / 2);
-                match code(middle) >= wanted {
-                    true => high = middle,
-                    false => low = middle,
+                if code(middle) >= wanted {
+                    high = middle
+                } else {
+                    low = middle
                 }
             }
             high

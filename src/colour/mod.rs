@@ -4,13 +4,13 @@
 //! |---|---|---|
 //! | encoded sRGB, 8 bit | what palettes and files hold | [`Srgb8`] |
 //! | linear light, sRGB primaries, D65 | averaging and diffusing light | [`Light`] |
-//! | CIELAB, D65 | judging a difference ([`ciede2000`]) | [`Lab`] |
+//! | CIELAB, D65 | how different colours look ([`ciede2000`]) | [`Lab`], [`PreparedLab`] |
 //! | Oklab | searching for near colours | [`Oklab`] |
 
 mod ciede2000;
 mod convert;
 mod encode;
-mod judge;
+mod prepared;
 mod sight;
 
 pub use ciede2000::ciede2000;
@@ -19,12 +19,13 @@ pub use convert::{
     light, oklab, product, read_hex, srgb8, to_xyz, xyz,
 };
 pub use encode::Encoder;
-pub use judge::Judged;
+pub use prepared::PreparedLab;
 pub use sight::Sight;
 
 /// Encoded sRGB, 8 bits a component.
 pub type Srgb8 = ::palette::Srgb<u8>;
-/// Linear light with the primaries of sRGB; components outside 0..1 are colours that sRGB cannot show.
+/// Linear light with the primaries of sRGB; components outside 0..1 are colours that sRGB cannot
+/// show.
 pub type Light = ::palette::LinSrgb<f64>;
 /// Oklab after Ottosson, 2020.
 pub type Oklab = ::palette::Oklab<f64>;

@@ -2,7 +2,7 @@
 
 use super::{Light, Matrix, apply};
 
-/// Whose eyes.
+/// A kind of sight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Sight {
     /// All three kinds of cone.
@@ -11,12 +11,14 @@ pub enum Sight {
     Protan,
     /// Without the cones for middle waves: red and green are alike.
     Deutan,
-    /// Without the cones for short waves: blue and green are alike. The authors call the model an approximation here.
+    /// Without the cones for short waves: blue and green are alike. The authors call the model an
+    /// approximation here.
     Tritan,
 }
 
-/// For linear sRGB: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A physiologically-based model for simulation of color vision deficiency", IEEE
-/// Transactions on Visualization and Computer Graphics 15(6), 1291-1298, 2009; the matrices published with it, severity 1.
+/// For linear sRGB: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A physiologically-based
+/// model for simulation of color vision deficiency", IEEE Transactions on Visualization and
+/// Computer Graphics 15(6), 1291-1298, 2009; the matrices published with it, severity 1.
 const PROTAN: Matrix = [
     [0.152286, 1.052583, -0.204868],
     [0.114503, 0.786281, 0.099216],
@@ -47,7 +49,8 @@ impl Sight {
         }
     }
 
-    /// The colour that full sight would take for what these eyes see, clipped to 0..1 as the authors do; full sight leaves it as it is.
+    /// The colour that full sight would take for what this sight sees, clipped to 0..1 as the
+    /// authors do; full sight leaves it as it is.
     pub fn seen(self, light: Light) -> Light {
         let matrix = match self {
             Self::Full => return light,

@@ -6,11 +6,11 @@ use super::latest::Job;
 use super::limits::MAX_SMALL;
 use super::pictures::pixels;
 use super::response::{HandlerResult, Refusal, json_response, to_json};
-use super::state::{Desk, NamedPalette, Picture, PixelSize};
+use super::state::{Desk, NamedPalette, Picture};
 use crate::chart::write::write;
 use crate::error::Result;
 use crate::output::json::document;
-use crate::picture::Crop;
+use crate::picture::{Crop, Size};
 use crate::pipeline::{Outcome, make_decoded, plain, settings};
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::request::{ChartRequest, Shape};
@@ -101,7 +101,7 @@ impl Inputs {
         // What can be refused without the pixels is refused before they are decoded.
         settings(&self.request, shape, palette)?;
         let decoded = pixels(&self.desk, picture, &shape.lattice, &cancel)?;
-        let there = PixelSize::from(decoded.picture.upright());
+        let there = decoded.picture.upright();
         let mut request = self.request.clone();
         let crop = &mut request.picture.crop;
         *crop = crop.map(|crop| scale_crop(crop, picture.size, there));
@@ -114,7 +114,7 @@ impl Inputs {
 
 /// A crop in the pixels that are `there`, from one in the pixels that the page was shown: a drawing
 /// is rendered as finely as the band needs.
-pub fn scale_crop(crop: Crop, shown: PixelSize, there: PixelSize) -> Crop {
+pub fn scale_crop(crop: Crop, shown: Size, there: Size) -> Crop {
     if shown == there {
         return crop;
     }
@@ -162,7 +162,7 @@ mod tests {
 
     #[test]
     fn a_crop_of_a_drawing_follows_its_resolution() {
-        let size = PixelSize::from;
+        let size = |(width, height)| Size { width, height };
         for (crop, shown, there, scaled) in [
             ([10, 20, 30, 40], (100, 200), (100, 200), "10,20,30,40"),
             ([10, 20, 30, 40], (100, 200), (200, 400), "20,40,60,80"),

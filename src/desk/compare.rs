@@ -6,7 +6,7 @@ use super::fields::{chart_name, parse_chart};
 use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, json_response, to_json};
-use super::state::{Desk, Picture, PixelSize};
+use super::state::{Desk, Picture};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::Result;
@@ -60,7 +60,7 @@ pub fn compare_picture(
         let cancel = Cancel::default();
         let decoded = decode(Arc::clone(&picture.bytes), &chart.lattice, &cancel)
             .map_err(|error| picture.blame(error))?;
-        let there = PixelSize::from(decoded.upright());
+        let there = decoded.upright();
         request.picture.crop = Some(scale_crop(crop, picture.size, there));
     }
     let pair = Pair {

@@ -10,7 +10,7 @@ use super::uploads::Upload;
 use crate::error::{Error, Result};
 use crate::palette::read::read;
 use crate::palette::{HARD_TO_TELL, Palette, alike as pairs};
-use crate::vision::small::worn;
+use crate::vision::single_bead::similar_when_worn;
 use crate::{files, output, report};
 use axum::extract::State;
 use serde::Deserialize;
@@ -111,7 +111,7 @@ pub fn palette_json(palette: &Palette, below: Option<&str>) -> Result<String> {
     let below = below.map_or(Ok(HARD_TO_TELL), report::below)?;
     let tones = palette.tones();
     let pairs = pairs(&tones, below);
-    let worn = worn(&tones, below);
+    let worn = similar_when_worn(&tones, below);
     Ok(output::palette::json(
         palette,
         &tones,

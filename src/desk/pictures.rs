@@ -11,7 +11,7 @@ use crate::bead::Bead;
 use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::lattice::{Lattice, Rows};
-use crate::picture::{is_svg, small};
+use crate::picture::{is_svg, thumbnail};
 use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -64,7 +64,7 @@ pub async fn preview(
     let shared = Arc::clone(&desk);
     let work = move || {
         let decoded = pixels(&shared, &picture, &preview_band(), &Cancel::default())?;
-        small(&decoded.picture, width)
+        thumbnail(&decoded.picture, width)
     };
     let png = desk.workers.run(Default::default(), work).await?;
     Ok(response("image/png", png))
@@ -76,7 +76,7 @@ fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>) -> Result<Vec<u8>> {
         .map_err(|error| error.file(std::path::Path::new(&name)))?;
     let picture = Arc::new(Picture {
         id: decoded.sha256.clone(),
-        size: decoded.picture.upright().into(),
+        size: decoded.picture.upright(),
         bytes,
         name,
     });

@@ -11,7 +11,8 @@ use super::uploads::Uploads;
 use super::workers::Workers;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
-use crate::pipeline::{Decoded, Memory, Source};
+use crate::picture::Size;
+use crate::pipeline::{self, Decoded, Source};
 use axum::http::HeaderValue;
 use std::path::Path;
 use std::sync::Arc;
@@ -43,26 +44,7 @@ pub struct Picture {
     /// The file's bytes.
     pub bytes: Arc<Vec<u8>>,
     /// Its upright size; a drawing, which has no pixels of its own, has the size of its preview.
-    pub size: PixelSize,
-}
-
-/// Width and height in pixels.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PixelSize {
-    /// Width.
-    pub width: u32,
-    /// Height.
-    pub height: u32,
-}
-
-impl From<(u32, u32)> for PixelSize {
-    /// From width and height.
-    fn from(size: (u32, u32)) -> Self {
-        Self {
-            width: size.0,
-            height: size.1,
-        }
-    }
+    pub size: Size,
 }
 
 impl Picture {
@@ -118,7 +100,7 @@ pub struct Desk {
     /// The decoded pixels of the picture in use.
     pub pixels: Cache<Decoded>,
     /// Results of the last charts' stages.
-    pub memory: Memory,
+    pub memory: pipeline::Cache,
     /// Palettes by their id.
     pub palettes: Cache<NamedPalette>,
     /// Follow-along pages by their id.
@@ -140,7 +122,7 @@ impl Desk {
             latest: Latest::default(),
             pictures: Cache::new("picture", KEPT_PICTURES, KEPT_PICTURE_BYTES),
             pixels: Cache::new("picture", 1, KEPT_PIXEL_BYTES),
-            memory: Memory::default(),
+            memory: pipeline::Cache::default(),
             palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
             follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
         })

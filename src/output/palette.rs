@@ -5,7 +5,7 @@ mod worn;
 use crate::colour::{Srgb8, hex};
 use crate::palette::{Alike, Colour, HARD_TO_TELL, Pair, Palette, Tone};
 use crate::units::{decimals, grouped};
-use crate::vision::small::Unseen;
+use crate::vision::single_bead::SimilarPairs;
 use serde::Serialize;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
@@ -21,7 +21,7 @@ const WIDEST: usize = 40;
 pub fn text(
     palette: &Palette,
     alike: &Alike,
-    worn: Option<&[Unseen]>,
+    worn: Option<&[SimilarPairs]>,
     below: f64,
     swatches: bool,
 ) -> String {
@@ -244,7 +244,7 @@ pub fn json(
     palette: &Palette,
     tones: &[Tone],
     alike: &Alike,
-    worn: Option<&[Unseen]>,
+    worn: Option<&[SimilarPairs]>,
     below: f64,
 ) -> String {
     let colours = palette.colours();

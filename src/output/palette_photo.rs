@@ -3,7 +3,7 @@
 use super::palette::aligned;
 use crate::colour::hex;
 use crate::palette::Palette;
-use crate::palette_photo::{Doubt, Tray};
+use crate::palette_photo::{Doubt, Photograph};
 use crate::units::decimals;
 use serde_json::{Value, json};
 use std::path::Path;
@@ -15,7 +15,7 @@ pub struct Answer<'a> {
     /// The photograph.
     pub photo: &'a Path,
     /// What it shows.
-    pub tray: &'a Tray,
+    pub tray: &'a Photograph,
     /// The palette made of it.
     pub palette: &'a Palette,
 }

@@ -7,11 +7,11 @@ use crate::error::{Error, Result};
 use crate::scene::{Item, NEAR, Panel, Scene};
 use crate::units::Mm;
 use crate::vision::scielab::{
-    Field, LUMINANCE_SPREADS, Plane, beyond_the_square, samples_per_degree, seen_of_means,
+    Field, LUMINANCE_SPREADS, Plane, beyond_the_square, filter_means, samples_per_degree,
 };
 use resvg::tiny_skia::{Color, Pixmap};
 
-/// Samples to the degree that the narrowest filter needs (see [`seen_of_means`]).
+/// Samples to the degree that the narrowest filter needs (see [`filter_means`]).
 const ENOUGH: f64 = 60.0;
 /// Pixels across a bead that show its rim and hole.
 const BEAD: f64 = 12.0;
@@ -122,7 +122,7 @@ impl<'a> Look<'a> {
         };
         cancel.check()?;
         let [red, green, blue] = surround.map(f64::from);
-        let seen = seen_of_means(&field, self.per_degree, Light::new(red, green, blue));
+        let seen = filter_means(&field, self.per_degree, Light::new(red, green, blue));
         cancel.check()?;
         let cover = mean(&self.outline(&cover), self.samples);
         let plane = Plane {

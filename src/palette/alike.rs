@@ -1,7 +1,7 @@
 //! Colours that are hard to tell apart, as CIEDE2000 judges them.
 
 use super::Tone;
-use crate::colour::{Judged, ciede2000};
+use crate::colour::{PreparedLab, ciede2000};
 use rayon::prelude::*;
 
 /// The difference (CIEDE2000) below which two colours of bead are called hard to tell apart.
@@ -39,13 +39,13 @@ pub struct Alike {
 /// The pairs of `tones` whose CIEDE2000 is less than `below`.
 ///
 /// Equals trying all pairs, but sorted by lightness each colour is weighed only against those inside the window of `below`
-/// ([`Judged::lightness_apart`], where the proof stands), and judged by the formula only where its lower bound allows
-/// ([`Judged::at_least_squared`]). The same for any number of threads.
+/// ([`PreparedLab::lightness_difference`], where the proof stands), and judged by the formula only where its lower bound allows
+/// ([`PreparedLab::lower_bound_squared`]). The same for any number of threads.
 pub fn alike(tones: &[Tone], below: f64) -> Alike {
-    let mut ranked: Vec<(Judged, usize)> = tones
+    let mut ranked: Vec<(PreparedLab, usize)> = tones
         .iter()
         .enumerate()
-        .map(|(at, tone)| (Judged::new(tone.lab), at))
+        .map(|(at, tone)| (PreparedLab::new(tone.lab), at))
         .collect();
     ranked.sort_by(|a, b| a.0.lab.l.total_cmp(&b.0.lab.l).then(a.1.cmp(&b.1)));
     let limit = below * (1.0 + ROUNDING);
@@ -55,9 +55,9 @@ pub fn alike(tones: &[Tone], below: f64) -> Alike {
             let (one, at) = &ranked[rank];
             let window = ranked[rank + 1..]
                 .iter()
-                .take_while(|(other, _)| one.lightness_apart(other) <= limit);
+                .take_while(|(other, _)| one.lightness_difference(other) <= limit);
             for (other, to) in window {
-                if one.at_least_squared(other) > limit * limit {
+                if one.lower_bound_squared(other) > limit * limit {
                     continue;
                 }
                 let (first, second) = (at.min(to), at.max(to));

@@ -1,11 +1,11 @@
 //! The nearest colour of a palette as CIEDE2000 judges it: found quickly, and never another than brute force finds.
 //!
 //! A kd-tree over Oklab gives a first colour, whose true difference bounds the rest: only colours inside the lightness window of that bound
-//! ([`Judged::lightness_apart`]) are looked at, and of those only the ones whose lower bound ([`Judged::at_least_squared`]) is not above it are judged by
+//! ([`PreparedLab::lightness_difference`]) are looked at, and of those only the ones whose lower bound ([`PreparedLab::lower_bound_squared`]) is not above it are judged by
 //! the full formula. Of equally near colours the one that stands first in the palette is taken.
 
 use super::Tone;
-use crate::colour::{Judged, Lab, Oklab, ciede2000};
+use crate::colour::{Lab, Oklab, PreparedLab, ciede2000};
 use kiddo::{ImmutableKdTree, SquaredEuclidean};
 
 /// Allowance for rounding in the bounds, relative.
@@ -15,7 +15,7 @@ const ROUNDING: f64 = 1e-8;
 pub struct Nearest {
     tree: ImmutableKdTree<f64, 3>,
     /// By lightness, with the place in the palette.
-    ranked: Vec<(Judged, usize)>,
+    ranked: Vec<(PreparedLab, usize)>,
     /// Place in `ranked` of each colour.
     rank: Vec<usize>,
     /// The colours that may be chosen, in the order of the palette.
@@ -34,10 +34,10 @@ impl Nearest {
     pub fn new(tones: &[Tone], allowed: &[usize]) -> Option<Self> {
         let points: Vec<[f64; 3]> = allowed.iter().map(|&at| point(tones[at].oklab)).collect();
         let tree = ImmutableKdTree::new_from_slice(&points).ok()?;
-        let mut ranked: Vec<(Judged, usize)> = allowed
+        let mut ranked: Vec<(PreparedLab, usize)> = allowed
             .iter()
             .enumerate()
-            .map(|(own, &at)| (Judged::new(tones[at].lab), own))
+            .map(|(own, &at)| (PreparedLab::new(tones[at].lab), own))
             .collect();
         ranked.sort_by(|a, b| a.0.lab.l.total_cmp(&b.0.lab.l).then(a.1.cmp(&b.1)));
         let mut rank = vec![0; allowed.len()];
@@ -54,7 +54,7 @@ impl Nearest {
 
     /// The place in the palette of the colour nearest to `tone`.
     pub fn find(&self, tone: &Tone) -> usize {
-        let wanted = Judged::new(tone.lab);
+        let wanted = PreparedLab::new(tone.lab);
         let first = self
             .tree
             .query(&point(tone.oklab))
@@ -71,13 +71,13 @@ impl Nearest {
             .partition_point(|(colour, _)| colour.lab.l < tone.lab.l);
         let window = |best: &Best| best.difference * (1.0 + ROUNDING);
         for (colour, index) in self.ranked[start..].iter() {
-            if wanted.lightness_apart(colour) > window(&best) {
+            if wanted.lightness_difference(colour) > window(&best) {
                 break;
             }
             best.try_one(&wanted, colour, *index);
         }
         for (colour, index) in self.ranked[..start].iter().rev() {
-            if wanted.lightness_apart(colour) > window(&best) {
+            if wanted.lightness_difference(colour) > window(&best) {
                 break;
             }
             best.try_one(&wanted, colour, *index);
@@ -87,9 +87,9 @@ impl Nearest {
 
     /// The place in the palette of the colour with the smallest total difference to several tones, each with its weight.
     pub fn find_for_all(&self, tones: &[(Lab, f64)]) -> usize {
-        let wanted: Vec<(Judged, f64)> = tones
+        let wanted: Vec<(PreparedLab, f64)> = tones
             .iter()
-            .map(|&(lab, weight)| (Judged::new(lab), weight))
+            .map(|&(lab, weight)| (PreparedLab::new(lab), weight))
             .collect();
         let mut best = Best {
             index: usize::MAX,
@@ -98,7 +98,7 @@ impl Nearest {
         for &(colour, index) in &self.ranked {
             let bound: f64 = wanted
                 .iter()
-                .map(|(tone, weight)| weight * tone.at_least_squared(&colour).max(0.0).sqrt())
+                .map(|(tone, weight)| weight * tone.lower_bound_squared(&colour).max(0.0).sqrt())
                 .sum();
             if bound > best.difference * (1.0 + ROUNDING) {
                 continue;
@@ -114,9 +114,9 @@ impl Nearest {
 }
 
 impl Best {
-    fn try_one(&mut self, wanted: &Judged, colour: &Judged, index: usize) {
+    fn try_one(&mut self, wanted: &PreparedLab, colour: &PreparedLab, index: usize) {
         let limit = self.difference * (1.0 + ROUNDING);
-        if index != self.index && wanted.at_least_squared(colour) <= limit * limit {
+        if index != self.index && wanted.lower_bound_squared(colour) <= limit * limit {
             self.take(index, ciede2000(wanted.lab, colour.lab));
         }
     }

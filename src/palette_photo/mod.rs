@@ -7,8 +7,10 @@
 //! | `pile` | one colour for each pile, highlights, holes and shadows left out |
 //! | `names` | plain words for the colours |
 //!
-//! Each pixel's light is divided by the paper's light at the same place and multiplied by what white paper reflects: that takes out the lamp's colour and its fall-off at
-//! once. What is left is the reflectance in the three broad bands of a camera, not a spectrum: two lamps can still give a bead two colours.
+//! Each pixel's light is divided by the paper's light at the same place and multiplied by what
+//! white paper reflects: that takes out the lamp's colour and its fall-off at once. What is left is
+//! the reflectance in the three broad bands of a camera, not a spectrum: two lamps can still give a
+//! bead two colours.
 
 mod names;
 mod paper;
@@ -21,32 +23,53 @@ pub use spots::Spots;
 use crate::colour::{Light, Srgb8, srgb8};
 use crate::error::{Error, Result};
 use crate::palette::{Colour, Palette};
-use crate::picture::Picture;
+use crate::picture::{Picture, Size};
 use crate::sample::grid;
 use paper::Paper;
 
-/// Cells along the longer side of the grid that the photograph is worked on. Ours: a bead then is a few cells wide.
+/// Cells along the longer side of the grid that stands for the photograph. Ours: a bead is then a
+/// few cells wide.
 const CELLS: usize = 1000;
-/// What white paper reflects: L* 95, 0.876. From memory: office paper is L* 93 to 96.
+/// What white paper reflects: L* 95, 0.876. Ours: common office paper is about as light, no source.
 pub const PAPER: f64 = 0.876;
 /// Least side of a photograph, in pixels. Ours.
 const LEAST_SIDE: u32 = 32;
 /// Most piles. Ours.
 pub const MOST_PILES: usize = 1000;
 
-/// What to look for.
+/// A place on the upright photograph: pixels from the left and from the top.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// From the left.
+    pub x: f64,
+    /// From the top.
+    pub y: f64,
+}
+
+impl Point {
+    /// The same place on a grid of cells of so many pixels.
+    fn in_cells(self, scale: f64) -> Self {
+        Self {
+            x: self.x / scale,
+            y: self.y / scale,
+        }
+    }
+}
+
+/// What is known of the photograph.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Options {
+pub struct Hints {
     /// Where the piles lie.
     pub spots: Spots,
-    /// A place where the paper is bare, in pixels of the upright photograph; none lets the program find the paper.
-    pub white: Option<(f64, f64)>,
+    /// A place where the paper is bare, in pixels of the upright photograph; none lets the program
+    /// find the paper.
+    pub white: Option<Point>,
 }
 
 /// Why a pile's colour may be wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Doubt {
-    /// Little of it is seen.
+    /// Little of it shows.
     Small,
     /// Its beads are not of one colour.
     Mixed,
@@ -71,7 +94,7 @@ pub struct Pile {
     pub spread: f64,
     /// Share of the photograph that it covers.
     pub share: f64,
-    /// What speaks against it.
+    /// Why the colour may be wrong.
     pub doubts: Vec<Doubt>,
 }
 
@@ -84,7 +107,7 @@ impl Pile {
 
 /// What the photograph shows.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Tray {
+pub struct Photograph {
     /// The piles, in reading order.
     pub piles: Vec<Pile>,
     /// Share of the photograph that is bare paper.
@@ -98,9 +121,10 @@ pub struct Tray {
 /// Reads the piles in a photograph.
 ///
 /// # Errors
-/// If the photograph is tiny, shows no paper or no pile, or a spot or the white place lies outside it.
-pub fn read(photo: &Picture, options: &Options) -> Result<Tray> {
-    let (width, height) = photo.upright();
+/// If the photograph is tiny, shows no paper or no pile, or a spot or the white place is outside
+/// it.
+pub fn read(photo: &Picture, hints: &Hints) -> Result<Photograph> {
+    let Size { width, height } = photo.upright();
     if width.min(height) < LEAST_SIDE {
         return Err(Error::new(format!(
             "a photograph of {width} x {height} pixels shows no beads"
@@ -109,11 +133,11 @@ pub fn read(photo: &Picture, options: &Options) -> Result<Tray> {
     }
     let grid = grid(photo, CELLS)?;
     let scale = f64::from(width) / grid.width as f64;
-    options.check(width, height)?;
-    let inside = options.spots.inside(&grid, scale);
-    let white = options.white.map(|(x, y)| (x / scale, y / scale));
+    hints.check(width, height)?;
+    let inside = hints.spots.inside(&grid, scale);
+    let white = hints.white.map(|white| white.in_cells(scale));
     let paper = Paper::find(&grid, white, &inside)?;
-    let spots = spots::find(&grid, &paper, &options.spots, scale)?;
+    let spots = spots::find(&grid, &paper, &hints.spots, scale)?;
     let mut piles: Vec<Pile> = spots
         .iter()
         .map(|spot| pile::read(&grid, &paper, spot))
@@ -121,7 +145,7 @@ pub fn read(photo: &Picture, options: &Options) -> Result<Tray> {
     for pile in &mut piles {
         (pile.x, pile.y) = (pile.x * scale, pile.y * scale);
     }
-    Ok(Tray {
+    Ok(Photograph {
         piles,
         bare: paper.share(),
         tint: paper.tint(),
@@ -129,14 +153,15 @@ pub fn read(photo: &Picture, options: &Options) -> Result<Tray> {
     })
 }
 
-impl Options {
+impl Hints {
     fn check(&self, width: u32, height: u32) -> Result<()> {
-        let within = |(x, y): (f64, f64)| {
-            (0.0..f64::from(width)).contains(&x) && (0.0..f64::from(height)).contains(&y)
+        let within = |at: Point| {
+            (0.0..f64::from(width)).contains(&at.x) && (0.0..f64::from(height)).contains(&at.y)
         };
-        let outside = |(x, y): (f64, f64), option: &str| {
+        let outside = |at: Point, option: &str| {
             Error::usage(format!(
-                "{x},{y} lies outside the photograph of {width} x {height} pixels"
+                "{},{} lies outside the photograph of {width} x {height} pixels",
+                at.x, at.y
             ))
             .option(option)
             .hint("count pixels from the left and from the top of the upright photograph")
@@ -153,11 +178,12 @@ impl Options {
     }
 }
 
-impl Tray {
-    /// The palette: codes `p-01` and on, plain names, and a column `sure` that says `yes` or what speaks against a colour.
+impl Photograph {
+    /// The palette: codes `p-01` and on, plain names, and a column `sure` that says `yes` or why a
+    /// colour may be wrong.
     ///
     /// # Errors
-    /// Never with at least one pile, which a tray that was read has.
+    /// Never with at least one pile, which a photograph that was read has.
     pub fn palette(&self, name: &str) -> Result<Palette> {
         let digits = self.piles.len().to_string().len().max(2);
         let names = names::unique(self.piles.iter().map(|pile| pile.light));
@@ -170,12 +196,11 @@ impl Tray {
             grams: None,
             per_gram: None,
             price: None,
-            extra: vec![match pile.doubts.is_empty() {
-                true => "yes".to_string(),
-                false => {
-                    let words: Vec<&str> = pile.doubts.iter().map(|doubt| doubt.word()).collect();
-                    words.join(" and ")
-                }
+            extra: vec![if pile.doubts.is_empty() {
+                "yes".to_string()
+            } else {
+                let words: Vec<&str> = pile.doubts.iter().map(|doubt| doubt.word()).collect();
+                words.join(" and ")
             }],
         });
         Palette::new(name, colours.collect(), vec!["sure".to_string()])

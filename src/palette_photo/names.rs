@@ -3,7 +3,8 @@
 use crate::colour::{Light, Srgb8, ciede2000, lab, light};
 use std::collections::HashMap;
 
-/// Words and the colour that each is nearest to. Ours: plain words, spread over what glass beads come in.
+/// Words and the colour that each stands for. Ours: plain words, spread over what glass beads come
+/// in.
 const WORDS: [(&str, u32); 44] = [
     ("white", 0xF2F2F0),
     ("pearl grey", 0xD2D3D3),
@@ -64,7 +65,7 @@ pub fn name(colour: Light) -> &'static str {
     nearest.map_or("colour", |(word, _)| word)
 }
 
-/// A name for each colour; of several alike the second is `red 2`, and on.
+/// A name for each colour; of several with the same name the second is `red 2`, and so on.
 pub fn unique(colours: impl Iterator<Item = Light>) -> Vec<String> {
     let mut seen: HashMap<&str, usize> = HashMap::new();
     colours

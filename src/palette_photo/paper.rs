@@ -1,31 +1,36 @@
 //! The bare paper, and the light over it as a smooth surface.
 //!
-//! The logarithm of each channel is fitted by a polynomial of the place, so that a lamp's fall-off, the lens's, and their colours are all of one kind. The
-//! paper is the lightest large thing without texture: the fit begins as an upper quantile of the lightness, then rejects what lies
-//! off it more and more strictly (Tukey's biweight, A. E. Beaton, J. W. Tukey, 1974; from memory), as well as what has another colour.
+//! The logarithm of each channel is fitted by a polynomial of the place, so that the fall-off of
+//! the lamp and of the lens, and their colours, are all of one kind. The paper is the lightest
+//! large thing without texture: the fit begins as an upper quantile of the lightness, then rejects
+//! what is off it more and more strictly (Tukey's biweight), as well as what has another colour.
 
-use super::PAPER;
+use super::{PAPER, Point};
 use crate::colour::{Lab, Light, Srgb8, lab, srgb8};
 use crate::error::{Error, Result};
 use crate::sample::Grid;
 
 /// Terms of the polynomial: all products of the place's coordinates up to the third degree.
 const TERMS: usize = 10;
-/// Pixels that a fit looks at, about.
+/// About how many pixels a fit uses.
 const LOOKED_AT: usize = 30_000;
-/// The share of pixels below the first surface: the paper is above that in nearly every photograph of piles with gaps.
+/// The share of pixels below the first surface: the paper is above that in nearly every photograph
+/// of piles with gaps.
 const QUANTILE: f64 = 0.75;
 /// Rounds of the first surface, and of the stricter ones.
 const ROUNDS: (usize, usize) = (25, 12);
-/// Logarithm of light by which pixels are off the surface at the first strict round, and at the last.
+/// Logarithm of light by which pixels are off the surface at the first strict round, and at the
+/// last.
 const OFF: (f64, f64) = (0.40, 0.07);
-/// Logarithm of the ratio of two channels by which the colour of the paper may vary beside its surface.
+/// Logarithm of the ratio of two channels by which the colour of the paper may differ from its
+/// surface.
 const TINTED: f64 = 0.10;
-/// Logarithm of light between neighbours from which there is texture; and how many times the median difference, which is noise, it is at least.
+/// Logarithm of light between neighbours from which there is texture; and how many times the median
+/// difference, which is noise, it is at least.
 const TEXTURE: (f64, f64) = (0.08, 4.0);
 /// Least share of bare paper.
 const LEAST_BARE: f64 = 0.05;
-/// Light below which a logarithm is all noise.
+/// Light below which a logarithm is only noise.
 const DARKEST: f64 = 1e-4;
 
 /// Coefficients of a polynomial.
@@ -50,11 +55,12 @@ struct Logs {
 }
 
 impl Paper {
-    /// Finds the paper; `inside` are cells that are known to be piles, `white` a cell that is known to be paper.
+    /// Finds the paper; `inside` are cells that are known to be piles, `white` a cell that is known
+    /// to be paper.
     ///
     /// # Errors
     /// If too little is bare.
-    pub fn find(grid: &Grid, white: Option<(f64, f64)>, inside: &[bool]) -> Result<Self> {
+    pub fn find(grid: &Grid, white: Option<Point>, inside: &[bool]) -> Result<Self> {
         let logs = Logs::new(grid);
         let usable: Vec<bool> = (0..grid.light.len())
             .map(|at| logs.smooth[at] && !inside[at])
@@ -78,7 +84,7 @@ impl Paper {
         for round in 0..ROUNDS.1 {
             let way = round as f64 / (ROUNDS.1 - 1) as f64;
             let off = OFF.0 * (1.0 - way) + OFF.1 * way;
-            // Few terms while much that is no paper still counts.
+            // Few terms while much still counts that is not paper.
             let degree = 1 + (round / 3).min(2);
             surfaces = logs
                 .refit(&looked_at, &place, &surfaces, off, degree)
@@ -94,9 +100,10 @@ impl Paper {
             bare,
             smooth: logs.smooth,
         };
-        match paper.share() < LEAST_BARE {
-            true => Err(no_paper()),
-            false => Ok(paper),
+        if paper.share() < LEAST_BARE {
+            Err(no_paper())
+        } else {
+            Ok(paper)
         }
     }
 
@@ -170,7 +177,8 @@ impl Paper {
 
 fn no_paper() -> Error {
     Error::new("no white paper was found round the piles").hint(
-        "lay the beads on plain white paper with gaps between, or say where it is with --white X,Y",
+        "lay the beads on plain white paper with gaps between, or say where it is with \
+         [--white X,Y]",
     )
 }
 
@@ -191,9 +199,9 @@ impl Logs {
     }
 
     /// A level surface from the cells round one that is paper.
-    fn near(&self, grid: &Grid, (x, y): (f64, f64)) -> Option<[Surface; 3]> {
+    fn near(&self, grid: &Grid, at: Point) -> Option<[Surface; 3]> {
         let reach = (grid.width.max(grid.height) / 100).max(2) as i64;
-        let (x, y) = (x as i64, y as i64);
+        let (x, y) = (at.x as i64, at.y as i64);
         let cells: Vec<usize> = (y - reach..=y + reach)
             .flat_map(|y| (x - reach..=x + reach).map(move |x| (x, y)))
             .filter(|(x, y)| {
@@ -212,14 +220,15 @@ impl Logs {
         Some([r?, g?, b?])
     }
 
-    /// A sloping surface with so much of the lightness below it, and in the colour of what lies near it.
+    /// A sloping surface with so much of the lightness below it, in the colour of what is near it.
     fn upper(&self, cells: &[usize], place: &impl Fn(usize) -> Surface) -> Option<[Surface; 3]> {
         let mut surface = [0.0; TERMS];
         let mut values: Vec<f64> = cells.iter().map(|&at| self.lightness(at)).collect();
         values.sort_by(f64::total_cmp);
         surface[0] = *values.get((values.len() as f64 * QUANTILE) as usize)?;
         for _ in 0..ROUNDS.0 {
-            // Weighted least squares whose weights make it a quantile (asymmetric absolute deviations).
+            // Weighted least squares whose weights make it a quantile (asymmetric absolute
+            // deviations).
             let points = cells.iter().map(|&at| {
                 let off = self.lightness(at) - value(&surface, &place(at));
                 let side = if off > 0.0 { QUANTILE } else { 1.0 - QUANTILE };
@@ -282,7 +291,7 @@ impl Logs {
     }
 }
 
-/// Cells whose neighbours two cells off are about as light, as far as noise lets one tell.
+/// Cells whose neighbours two cells away are about as light, as far as noise allows.
 fn smooth(grid: &Grid, channel: &[f64]) -> Vec<bool> {
     const REACH: usize = 2;
     let steepest = |cell: usize| {
@@ -296,7 +305,7 @@ fn smooth(grid: &Grid, channel: &[f64]) -> Vec<bool> {
     let steepest: Vec<f64> = (0..grid.light.len()).map(steepest).collect();
     let mut sorted = steepest.clone();
     sorted.sort_by(f64::total_cmp);
-    // The largest of four differences is about 1.7 times as large as one is by its median.
+    // The largest of four differences is about 1.7 times the median of one.
     let noise = sorted.get(sorted.len() / 2).copied().unwrap_or(0.0) / 1.7;
     let most = TEXTURE.0.max(TEXTURE.1 * noise);
     steepest.into_iter().map(|own| own < most).collect()
@@ -306,7 +315,8 @@ fn terms(grid: &Grid, x: usize, y: usize) -> Surface {
     terms_of(grid.width, grid.height, x, y)
 }
 
-/// All products of the coordinates, from -1 to 1 along the longer side, up to the third degree, the lower degrees first.
+/// All products of the coordinates, from -1 to 1 along the longer side, up to the third degree, the
+/// lower degrees first.
 fn terms_of(width: usize, height: usize, x: usize, y: usize) -> Surface {
     let half = width.max(height) as f64 / 2.0;
     let u = (x as f64 + 0.5 - width as f64 / 2.0) / half;
@@ -329,7 +339,8 @@ fn value(surface: &Surface, terms: &Surface) -> f64 {
     surface.iter().zip(terms).map(|(a, b)| a * b).sum()
 }
 
-/// Weighted least squares with the first `count` terms, by the normal equations and elimination with pivoting; none if they have no solution.
+/// Weighted least squares with the first `count` terms, by the normal equations and elimination
+/// with pivoting; none if they have no solution.
 fn fitted(points: impl Iterator<Item = (Surface, f64, f64)>, count: usize) -> Option<Surface> {
     let mut system = [[0.0; TERMS + 1]; TERMS];
     for (terms, wanted, weight) in points {

@@ -1,16 +1,18 @@
-//! One colour for a pile: that of the lit sides of its beads, without highlights, holes and shadows.
+//! One colour for a pile: that of the lit sides of its beads, without highlights, holes and
+//! shadows.
 //!
-//! A pile is a mixture: lit glass, the shine of the lamp (lighter, and of the lamp's colour), holes and gaps (dark). Shading only scales the light of a colour, so the
-//! pixels are cut by lightness: what is far above the middle is shine, the dark half is shade and holes, and of what is left the upper part is the side
-//! that faces the light.
+//! A pile is a mixture: lit glass, highlights (lighter, and of the lamp's colour), holes and gaps
+//! (dark). Shading only scales the light of a colour, so the pixels are cut by lightness: what is
+//! far above the median is a highlight, the dark half is shade and holes, and of the rest the upper
+//! part is the side that faces the light.
 
 use super::paper::Paper;
-use super::spots::Spot;
+use super::spots::PileCells;
 use super::{Doubt, Pile};
 use crate::colour::{Lab, Light, ciede2000, lab, xyz};
 use crate::sample::Grid;
 
-/// Light over the median from which a pixel is shine.
+/// Light relative to the median from which a pixel is a highlight.
 const SHINE: f64 = 1.7;
 /// The part of the rest, by lightness, whose mean is the colour.
 const LIT: (f64, f64) = (0.45, 0.90);
@@ -18,28 +20,29 @@ const LIT: (f64, f64) = (0.45, 0.90);
 const CLIPPED: f64 = 0.985;
 /// Share of clipped pixels from which a colour is doubtful.
 const MUCH_CLIPPED: f64 = 0.25;
-/// Distance in a* and b* from the middle of a pile from which a pixel has another colour, and the share of such pixels from which a pile is mixed.
+/// Distance in a* and b* from the middle of a pile from which a pixel has another colour, and the
+/// share of such pixels from which a pile is mixed.
 const MIXED: (f64, f64) = (18.0, 0.15);
 /// Pixels that a colour needs.
 const LEAST: usize = 60;
 /// Difference from paper below which a pile is like it.
 const LIKE_PAPER: f64 = 4.0;
 
-/// The colour of a spot.
-pub fn read(grid: &Grid, paper: &Paper, spot: &Spot) -> Pile {
+/// The colour of a pile.
+pub fn read(grid: &Grid, paper: &Paper, pile: &PileCells) -> Pile {
     let clipped = |at: usize| {
         let light = grid.light[at];
         light.red.max(light.green).max(light.blue) >= CLIPPED
     };
-    let kept: Vec<usize> = spot
+    let kept: Vec<usize> = pile
         .cells
         .iter()
         .copied()
         .filter(|&at| !clipped(at))
         .collect();
-    let lost = 1.0 - kept.len() as f64 / spot.cells.len().max(1) as f64;
-    // Where all is clipped, what the camera kept is the best there is.
-    let cells = if kept.is_empty() { &spot.cells } else { &kept };
+    let lost = 1.0 - kept.len() as f64 / pile.cells.len().max(1) as f64;
+    // Where everything is clipped, what the camera kept is the best there is.
+    let cells = if kept.is_empty() { &pile.cells } else { &kept };
     let lights: Vec<Light> = cells
         .iter()
         .map(|&at| paper.evened(grid, at % grid.width, at / grid.width))
@@ -58,16 +61,16 @@ pub fn read(grid: &Grid, paper: &Paper, spot: &Spot) -> Pile {
     doubt(of_another_colour(&labs) > MIXED.1, Doubt::Mixed);
     doubt(lost > MUCH_CLIPPED, Doubt::TooBright);
     doubt(
-        spot.like_paper || ciede2000(own, Paper::lab()) < LIKE_PAPER,
+        pile.like_paper || ciede2000(own, Paper::lab()) < LIKE_PAPER,
         Doubt::LikePaper,
     );
-    doubt(spot.at_edge, Doubt::AtEdge);
+    doubt(pile.at_edge, Doubt::AtEdge);
     Pile {
-        x: spot.x,
-        y: spot.y,
+        x: pile.x,
+        y: pile.y,
         light,
         spread: median(labs.iter().map(|&one| ciede2000(one, own)).collect()),
-        share: spot.share,
+        share: pile.share,
         doubts,
     }
 }
@@ -84,7 +87,7 @@ fn lit(mut lights: Vec<Light>) -> Vec<Light> {
     lights[start.min(lights.len())..end.min(lights.len())].to_vec()
 }
 
-/// Mean light, what lies far off in colour counting little: Tukey's biweight round the median (from memory).
+/// Mean light in which pixels far off in colour count little: Tukey's biweight round the median.
 fn mean(lights: &[Light]) -> Light {
     let channel = |of: fn(&Light) -> f64| median(lights.iter().map(of).collect());
     let mut centre = Light::new(
@@ -114,7 +117,7 @@ fn mean(lights: &[Light]) -> Light {
     centre
 }
 
-/// Share of the colours that lie far from the median in a* and b*.
+/// Share of the colours that are far from the median in a* and b*.
 fn of_another_colour(labs: &[Lab]) -> f64 {
     let (a, b) = (
         median(labs.iter().map(|one| one.a).collect()),

@@ -1,33 +1,34 @@
-//! Where the piles lie, and which cells of the grid show their beads.
+//! Where the piles are, and which cells of the grid show their beads.
 
-use super::MOST_PILES;
 use super::paper::Paper;
+use super::{MOST_PILES, Point};
 use crate::colour::lab;
 use crate::error::{Error, Result};
 use crate::sample::Grid;
 use crate::units::grouped;
+use std::ops::Range;
 
-/// Chroma (CIELAB) by which a cell differs from paper at least. Ours: shadows on the paper stay below.
+/// Least chroma (CIELAB) by which a cell differs from paper. Ours: shadows on the paper stay below.
 const COLOURED: f64 = 7.0;
-/// Lightness by which a colourless cell is darker than paper at least. Ours: soft shadows stay above.
+/// Least lightness by which a colourless cell is darker than paper. Ours: soft shadows stay above.
 const DARKER: f64 = 20.0;
-/// Share of a grid's place, each way, in which its pile is looked for.
+/// Share of a grid's place, each way, that is searched for its pile.
 const MIDDLE: f64 = 0.5;
 /// Share of a place that has to differ from paper for its paper to be left out.
 const COVERED: f64 = 0.2;
-/// Share of the photograph that a found pile covers at least.
+/// Least share of the photograph that a found pile covers.
 const LEAST: f64 = 0.0005;
-/// Share from which something that reaches the edge is what lies round the paper.
+/// Share from which something that touches the edge is what surrounds the paper.
 const SURROUNDINGS: f64 = 0.10;
 /// Gaps between beads that are closed, as a share of the longer side.
 const GAP: f64 = 0.006;
 /// How far a pile's rim reaches in, as a share of the root of its area.
 const RIM: f64 = 0.08;
 
-/// Where the piles lie.
+/// Where the piles are.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum Spots {
-    /// Wherever something else than paper is seen.
+    /// Wherever something other than paper shows.
     #[default]
     Find,
     /// In the middle of each place of a grid over the whole photograph.
@@ -38,11 +39,11 @@ pub enum Spots {
         rows: usize,
     },
     /// At these places, in pixels of the upright photograph.
-    At(Vec<(f64, f64)>),
+    At(Vec<Point>),
 }
 
 /// The cells of one pile.
-pub struct Spot {
+pub struct PileCells {
     /// Cells that show beads.
     pub cells: Vec<usize>,
     /// Its middle, in cells.
@@ -61,75 +62,105 @@ impl Spots {
     /// Cells that are known to lie in piles.
     pub fn inside(&self, grid: &Grid, scale: f64) -> Vec<bool> {
         let mut inside = vec![false; grid.light.len()];
-        for (cells, _) in self.places(grid, scale) {
-            cells.into_iter().for_each(|at| inside[at] = true);
+        for place in self.places(grid, scale) {
+            place.cells.into_iter().for_each(|at| inside[at] = true);
         }
         inside
     }
 
-    /// The cells and the middle of each place that was named.
-    fn places(&self, grid: &Grid, scale: f64) -> Vec<(Vec<usize>, (f64, f64))> {
+    /// The places that were named.
+    fn places(&self, grid: &Grid, scale: f64) -> Vec<Place> {
         match self {
             Self::Find => Vec::new(),
             Self::Grid { columns, rows } => (0..*rows)
                 .flat_map(|row| (0..*columns).map(move |column| (column, row)))
-                .map(|(column, row)| place(grid, (*columns, *rows), (column, row)))
+                .map(|(column, row)| {
+                    let across = Side::of(grid.width, *columns, column);
+                    let down = Side::of(grid.height, *rows, row);
+                    Place::on_grid(grid, &across, &down)
+                })
                 .collect(),
             Self::At(spots) => {
-                let spots: Vec<(f64, f64)> =
-                    spots.iter().map(|(x, y)| (x / scale, y / scale)).collect();
+                let spots: Vec<Point> = spots.iter().map(|spot| spot.in_cells(scale)).collect();
                 let reach = reach(grid, &spots);
                 spots
                     .iter()
-                    .map(|&spot| (disc(grid, spot, reach), spot))
+                    .map(|&middle| Place {
+                        cells: disc(grid, middle, reach),
+                        middle,
+                    })
                     .collect()
             }
         }
     }
 }
 
-/// The middle of a place of a grid.
-fn place(
-    grid: &Grid,
-    (columns, rows): (usize, usize),
-    (column, row): (usize, usize),
-) -> (Vec<usize>, (f64, f64)) {
-    let (wide, high) = (
-        grid.width as f64 / columns as f64,
-        grid.height as f64 / rows as f64,
-    );
-    let (x, y) = ((column as f64 + 0.5) * wide, (row as f64 + 0.5) * high);
-    let range = |middle: f64, side: f64, end: usize| {
-        let from = (middle - side * MIDDLE / 2.0).max(0.0) as usize;
-        let to =
-            ((middle + side * MIDDLE / 2.0).ceil() as usize).clamp(from + 1, end.max(from + 1));
-        from..to
-    };
-    let across = range(x, wide, grid.width);
-    let cells = range(y, high, grid.height)
-        .flat_map(|y| across.clone().map(move |x| y * grid.width + x))
-        .filter(|&at| at < grid.light.len())
-        .collect();
-    (cells, (x, y))
+/// A place that was named.
+struct Place {
+    /// Cells that are searched for its pile.
+    cells: Vec<usize>,
+    /// Its middle, in cells.
+    middle: Point,
 }
 
-/// Round a spot: two fifths of the way to the nearest other one, and a twenty-fifth of the longer side at most.
-fn reach(grid: &Grid, spots: &[(f64, f64)]) -> f64 {
+/// The middle part of one column or row of a grid of places.
+struct Side {
+    middle: f64,
+    cells: Range<usize>,
+}
+
+impl Side {
+    /// Of place `at` of `count` along a side of so many cells.
+    fn of(side: usize, count: usize, at: usize) -> Self {
+        let step = side as f64 / count as f64;
+        let middle = (at as f64 + 0.5) * step;
+        let from = (middle - step * MIDDLE / 2.0).max(0.0) as usize;
+        let to =
+            ((middle + step * MIDDLE / 2.0).ceil() as usize).clamp(from + 1, side.max(from + 1));
+        Self {
+            middle,
+            cells: from..to,
+        }
+    }
+}
+
+impl Place {
+    /// The middle of a place of a grid.
+    fn on_grid(grid: &Grid, across: &Side, down: &Side) -> Self {
+        let cells = down
+            .cells
+            .clone()
+            .flat_map(|y| across.cells.clone().map(move |x| y * grid.width + x))
+            .filter(|&at| at < grid.light.len())
+            .collect();
+        Self {
+            cells,
+            middle: Point {
+                x: across.middle,
+                y: down.middle,
+            },
+        }
+    }
+}
+
+/// How far a pile reaches round its spot: two fifths of the way to the nearest other spot, and a
+/// twenty-fifth of the longer side at most.
+fn reach(grid: &Grid, spots: &[Point]) -> f64 {
     let mut reach = grid.width.max(grid.height) as f64 / 25.0;
     for (at, one) in spots.iter().enumerate() {
         for other in &spots[..at] {
-            let (x, y) = (one.0 - other.0, one.1 - other.1);
+            let (x, y) = (one.x - other.x, one.y - other.y);
             reach = reach.min((x * x + y * y).sqrt() * 0.4);
         }
     }
     reach.max(1.5)
 }
 
-fn disc(grid: &Grid, (x, y): (f64, f64), reach: f64) -> Vec<usize> {
+fn disc(grid: &Grid, middle: Point, reach: f64) -> Vec<usize> {
     let inside = |at: &usize| {
         let (dx, dy) = (
-            (at % grid.width) as f64 + 0.5 - x,
-            (at / grid.width) as f64 + 0.5 - y,
+            (at % grid.width) as f64 + 0.5 - middle.x,
+            (at / grid.width) as f64 + 0.5 - middle.y,
         );
         dx * dx + dy * dy <= reach * reach
     };
@@ -140,7 +171,7 @@ fn disc(grid: &Grid, (x, y): (f64, f64), reach: f64) -> Vec<usize> {
 ///
 /// # Errors
 /// If none is found, or more than [`MOST_PILES`].
-pub fn find(grid: &Grid, paper: &Paper, spots: &Spots, scale: f64) -> Result<Vec<Spot>> {
+pub fn find(grid: &Grid, paper: &Paper, spots: &Spots, scale: f64) -> Result<Vec<PileCells>> {
     let marked = marked(grid, paper);
     let found = match spots {
         Spots::Find => {
@@ -153,12 +184,12 @@ pub fn find(grid: &Grid, paper: &Paper, spots: &Spots, scale: f64) -> Result<Vec
         named => named
             .places(grid, scale)
             .into_iter()
-            .map(|(cells, middle)| of_place(grid, &marked, cells, middle))
+            .map(|place| of_place(grid, &marked, place))
             .collect(),
     };
     if found.is_empty() {
         return Err(Error::new("no piles were found on the paper")
-            .hint("say where they are with --grid COLUMNSxROWS or --spots X,Y;.."));
+            .hint("say where they are with [--grid COLUMNSxROWS] or [--spots X,Y;..]"));
     }
     if found.len() > MOST_PILES {
         return Err(Error::new(format!(
@@ -166,20 +197,21 @@ pub fn find(grid: &Grid, paper: &Paper, spots: &Spots, scale: f64) -> Result<Vec
             grouped(found.len()),
             grouped(MOST_PILES)
         ))
-        .hint("say where they are with --grid COLUMNSxROWS or --spots X,Y;.."));
+        .hint("say where they are with [--grid COLUMNSxROWS] or [--spots X,Y;..]"));
     }
     Ok(found)
 }
 
-/// The cells of a place that was named: those that differ from paper, or all of it where hardly any does.
-fn of_place(grid: &Grid, marked: &[bool], cells: Vec<usize>, (x, y): (f64, f64)) -> Spot {
+/// The cells of a named place: those that differ from paper, or all of it where hardly any does.
+fn of_place(grid: &Grid, marked: &[bool], place: Place) -> PileCells {
+    let Place { cells, middle } = place;
     let beads: Vec<usize> = cells.iter().copied().filter(|&at| marked[at]).collect();
     let like_paper = (beads.len() as f64) < cells.len() as f64 * COVERED;
-    Spot {
+    PileCells {
         share: cells.len() as f64 / grid.light.len() as f64,
         cells: if like_paper { cells } else { beads },
-        x,
-        y,
+        x: middle.x,
+        y: middle.y,
         like_paper,
         at_edge: false,
     }
@@ -214,7 +246,7 @@ fn majority(grid: &Grid, marked: &[bool]) -> Vec<bool> {
 }
 
 /// Connected cells of `either`, gaps between beads closed, rims left out.
-fn found(grid: &Grid, either: &[bool], marked: &[bool]) -> Vec<Spot> {
+fn found(grid: &Grid, either: &[bool], marked: &[bool]) -> Vec<PileCells> {
     let gap = ((grid.width.max(grid.height) as f64 * GAP).round() as usize).max(1);
     let closed = shrunk(grid, &grown(grid, either, gap), gap);
     let mut seen = vec![false; closed.len()];
@@ -237,7 +269,7 @@ fn found(grid: &Grid, either: &[bool], marked: &[bool]) -> Vec<Spot> {
             cells.iter().map(|&at| of(at) as f64 + 0.5).sum::<f64>() / count
         };
         let (x, y) = (mean(&|at| at % grid.width), mean(&|at| at / grid.width));
-        found.push(Spot {
+        found.push(PileCells {
             cells: core(grid, marked, &cells),
             x,
             y,
@@ -275,7 +307,8 @@ fn beside(grid: &Grid, at: usize) -> impl Iterator<Item = usize> + use<> {
     [left, right, above, below].into_iter().flatten()
 }
 
-/// A pile without its rim, where shadow and paper mix in, and, unless most of it looks like paper, without what does.
+/// A pile without its rim, where shadow and paper mix in, and without what looks like paper, unless
+/// most of it does.
 fn core(grid: &Grid, marked: &[bool], cells: &[usize]) -> Vec<usize> {
     let rim = (cells.len() as f64).sqrt() * RIM;
     let mut inside = vec![false; grid.light.len()];
@@ -290,7 +323,8 @@ fn core(grid: &Grid, marked: &[bool], cells: &[usize]) -> Vec<usize> {
     }
 }
 
-/// Each cell that has a marked one within `reach`, step by step to the four sides, every second time to all eight.
+/// Each cell that has a marked one within `reach`, step by step to the four sides, every second
+/// time to all eight.
 fn grown(grid: &Grid, marked: &[bool], reach: usize) -> Vec<bool> {
     let mut marked = marked.to_vec();
     for step in 0..reach {
@@ -328,8 +362,9 @@ fn around(grid: &Grid, at: usize, corners: bool) -> impl Iterator<Item = usize> 
         .map(move |(dx, dy)| (y + dy - 1) * width + x + dx - 1)
 }
 
-/// Row by row from the top, each from the left: a pile belongs to a row if its middle lies no further from the row's first than half a pile.
-fn in_rows(mut found: Vec<Spot>) -> Vec<Spot> {
+/// Row by row from the top, each from the left: a pile belongs to a row if its middle is no further
+/// from the row's first than half a pile.
+fn in_rows(mut found: Vec<PileCells>) -> Vec<PileCells> {
     found.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
     let mut heights: Vec<f64> = found
         .iter()
@@ -339,7 +374,7 @@ fn in_rows(mut found: Vec<Spot>) -> Vec<Spot> {
     let half = heights
         .get(heights.len() / 2)
         .map_or(0.0, |height| height * 0.6);
-    let mut rows: Vec<Vec<Spot>> = Vec::new();
+    let mut rows: Vec<Vec<PileCells>> = Vec::new();
     for spot in found {
         match rows.last_mut() {
             Some(row) if spot.y - row[0].y <= half => row.push(spot),

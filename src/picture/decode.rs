@@ -20,15 +20,18 @@ impl AsRef<[u8]> for Shared {
     }
 }
 
-/// Decodes a PNG, JPEG, WebP, GIF (first frame), BMP, TIFF or SVG, known by its content; SVG is rendered fine enough for `lattice`.
+/// Decodes a PNG, JPEG, WebP, GIF (first frame), BMP, TIFF or SVG, recognised by its content; SVG
+/// is rendered fine enough for `lattice`.
 ///
-/// A decoder cannot be stopped on its way: the cancel is looked at before and after the pixels are read, a drawing's before and after it is drawn.
+/// A decoder cannot be interrupted: cancellation is checked before and after the pixels are read,
+/// or a drawing is drawn.
 ///
-/// Not supported: CMYK profiles (the decoder's own conversion is used), more than 16 bits a number (reduced to 16).
+/// Not supported: CMYK profiles (the decoder's own conversion is used), more than 16 bits a number
+/// (reduced to 16).
 ///
 /// # Errors
-/// If the bytes are no such picture, are cut short or damaged, or declare more than [`MOST_SIDE`] pixels a side or
-/// [`MOST_PICTURE_BYTES`] in all; or if the cancel ends.
+/// If the bytes are no such picture, are cut short or damaged, or declare more than [`MOST_SIDE`]
+/// pixels a side or [`MOST_PICTURE_BYTES`] in all; or if the work is cancelled.
 pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     if bytes.is_empty() {
         return Err(Error::new("the file is empty").hint("export the picture again"));
@@ -158,7 +161,8 @@ fn upright(exif: Exif) -> Orientation {
 
 /// Whether a JPEG reaches its end mark: the decoder itself fills what is missing with grey.
 ///
-/// Walks the segments up to the last scan (ITU-T T.81, annex B): marks inside entropy-coded data are followed by 00 or are restarts.
+/// Walks the segments up to the last scan (ITU-T T.81, annex B): marks inside entropy-coded data
+/// are followed by 00 or are restarts.
 fn jpeg_is_whole(bytes: &[u8]) -> bool {
     let mut at = 2;
     while let Some(&[mark, kind]) = bytes.get(at..at + 2).and_then(|two| two.first_chunk::<2>()) {

@@ -1,25 +1,28 @@
-//! Any picture file as pixels in place: decoded, its profile and orientation read, and laid onto the band.
+//! Any picture file as pixels in memory: decoded, its profile and orientation read, and placed on
+//! the band.
 //!
-//! Pixels are never turned nor converted as a whole: orientation turns the *coordinates* ([`Plan`]), and light is decoded through small tables
-//! while it is averaged ([`crate::sample`]).
+//! Pixels are never rotated nor converted as a whole: orientation changes the *coordinates*
+//! ([`Plan`]), and light is decoded through small tables while it is averaged ([`crate::sample`]).
 
 mod decode;
 mod limits;
 mod motif;
 mod place;
 mod profile;
-mod small;
 mod svg;
+mod thumbnail;
 #[cfg(feature = "svg")]
 mod vector;
 
 pub use decode::decode;
 pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
 pub use motif::motif;
-pub use place::{Arrangement, Crop, Fit, Line, Map, Place, Plan, Seat, Spot, Tile, Turn, plan};
+pub use place::{
+    Arrangement, Crop, Line, Map, Place, Placement, Plan, Position, Rotation, Scaling, Tile, plan,
+};
 pub use profile::{ONE, Reading, convert_row};
-pub use small::small;
 pub use svg::is_svg;
+pub use thumbnail::thumbnail;
 
 use crate::warning::Warning;
 
@@ -46,6 +49,15 @@ impl Channels {
     pub const fn count(self) -> usize {
         self.colour + self.alpha as usize
     }
+}
+
+/// Width and height in pixels.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Size {
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
 }
 
 /// How stored pixels become upright: stored coordinates swap, then count from the far side.
@@ -75,12 +87,12 @@ pub struct Picture {
     pub orientation: Orientation,
     /// How its numbers become light.
     pub reading: Reading,
-    /// What was noticed.
+    /// Warnings from decoding.
     pub notes: Vec<Warning>,
 }
 
 impl Picture {
-    /// Whether no pixel lets anything through: many files have an alpha channel that is never used.
+    /// Whether every pixel is opaque: many files have an alpha channel that is never used.
     pub fn is_opaque(&self) -> bool {
         let (count, bytes) = match self.depth {
             Depth::Eight => (self.channels.count(), 1),
@@ -95,10 +107,17 @@ impl Picture {
     }
 
     /// Width and height as seen upright.
-    pub const fn upright(&self) -> (u32, u32) {
-        match self.orientation.swap {
-            true => (self.height, self.width),
-            false => (self.width, self.height),
+    pub const fn upright(&self) -> Size {
+        if self.orientation.swap {
+            Size {
+                width: self.height,
+                height: self.width,
+            }
+        } else {
+            Size {
+                width: self.width,
+                height: self.height,
+            }
         }
     }
 }

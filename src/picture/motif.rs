@@ -1,4 +1,5 @@
-//! Where in its picture a motif lies: what is not clear, or differs from the plain colour along the picture's border.
+//! Where in its picture a motif is: what is not transparent, or differs from the plain colour along
+//! the picture's border.
 
 use super::{Crop, Depth, Picture};
 use std::ops::Range;
@@ -10,21 +11,32 @@ const ALIKE: f64 = 12.0;
 /// Share of the border that must be alike for a ground to be plain. Ours.
 const PLAIN: f64 = 0.5;
 
-/// The least part of the upright picture, within `crop`, that holds its motif: all of the crop where there is no ground to tell it from.
+/// The smallest part of the upright picture, within `crop`, that holds its motif: all of the crop
+/// where there is no ground to tell it from.
 ///
-/// A picture with clear pixels has its motif where it is opaque by an eighth or more. In any other the ground is the median colour along the border, if half of the
-/// border is within 12 of 255 steps of it, and the motif is what differs by more; so it moves with the motif by whole pixels.
+/// A picture with transparent pixels has its motif where the opacity is an eighth or more. In any
+/// other the ground is the median colour along the border, if half of the border is within 12 of
+/// 255 steps of it, and the motif is what differs by more; so it moves with the motif by whole
+/// pixels.
 pub fn motif(picture: &Picture, crop: Crop) -> Crop {
     let window = stored(picture, &crop);
     let reader = Reader::new(picture);
-    let found = match picture.is_opaque() {
-        false => bounds(&window, |at| reader.alpha(at) >= SEEN),
-        true => match ground(&reader, &window) {
+    let found = if !picture.is_opaque() {
+        bounds(&window, |at| reader.alpha(at) >= SEEN)
+    } else {
+        match ground(&reader, &window) {
             None => None,
             Some(ground) => bounds(&window, |at| !reader.alike(at, &ground)),
-        },
+        }
     };
     found.map_or(crop, |found| upright(picture, &found))
+}
+
+/// A stored pixel.
+#[derive(Clone, Copy)]
+struct At {
+    x: u32,
+    y: u32,
 }
 
 /// A rectangle of stored pixels: x then y.
@@ -44,7 +56,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn number(&self, (x, y): (u32, u32), channel: usize) -> f64 {
+    fn number(&self, at: At, channel: usize) -> f64 {
+        let At { x, y } = at;
         let at = (y as usize * self.picture.width as usize + x as usize) * self.count + channel;
         let data = &self.picture.data;
         match self.picture.depth {
@@ -55,11 +68,11 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn alpha(&self, at: (u32, u32)) -> f64 {
+    fn alpha(&self, at: At) -> f64 {
         self.number(at, self.picture.channels.colour)
     }
 
-    fn alike(&self, at: (u32, u32), ground: &[f64]) -> bool {
+    fn alike(&self, at: At, ground: &[f64]) -> bool {
         let near = |(channel, own): (usize, &f64)| {
             (self.number(at, channel) - own).abs() <= (ALIKE + 0.5) / 255.0
         };
@@ -68,15 +81,16 @@ impl<'a> Reader<'a> {
 }
 
 /// The median colour along the border, if enough of the border is like it.
-fn ground(reader: &Reader, [across, down]: &Window) -> Option<Vec<f64>> {
+fn ground(reader: &Reader, window: &Window) -> Option<Vec<f64>> {
+    let [across, down] = window;
     let ends = |range: &Range<u32>| [range.start, range.end - 1];
     let level = ends(down)
         .into_iter()
-        .flat_map(|y| across.clone().map(move |x| (x, y)));
+        .flat_map(|y| across.clone().map(move |x| At { x, y }));
     let upright = ends(across)
         .into_iter()
-        .flat_map(|x| down.clone().map(move |y| (x, y)));
-    let border: Vec<(u32, u32)> = level.chain(upright).collect();
+        .flat_map(|x| down.clone().map(move |y| At { x, y }));
+    let border: Vec<At> = level.chain(upright).collect();
     let median = |channel: usize| {
         let mut all: Vec<f64> = border
             .iter()
@@ -93,15 +107,16 @@ fn ground(reader: &Reader, [across, down]: &Window) -> Option<Vec<f64>> {
     (alike as f64 >= PLAIN * border.len() as f64).then_some(ground)
 }
 
-/// The least window that holds all pixels of the motif.
-fn bounds([across, down]: &Window, of_motif: impl Fn((u32, u32)) -> bool) -> Option<Window> {
+/// The smallest window that holds all pixels of the motif.
+fn bounds(window: &Window, of_motif: impl Fn(At) -> bool) -> Option<Window> {
+    let [across, down] = window;
     let mut found: Option<Window> = None;
     for y in down.clone() {
-        let mut row = across.clone().filter(|&x| of_motif((x, y)));
+        let mut row = across.clone().filter(|&x| of_motif(At { x, y }));
         let Some(first) = row.next() else {
             continue;
         };
-        let last = across.clone().rev().find(|&x| of_motif((x, y)));
+        let last = across.clone().rev().find(|&x| of_motif(At { x, y }));
         let last = last.unwrap_or(first) + 1;
         found = Some(match found {
             None => [first..last, y..y + 1],
@@ -112,9 +127,10 @@ fn bounds([across, down]: &Window, of_motif: impl Fn((u32, u32)) -> bool) -> Opt
 }
 
 fn turned(range: &Range<u32>, length: u32, flip: bool) -> Range<u32> {
-    match flip {
-        true => length - range.end..length - range.start,
-        false => range.clone(),
+    if flip {
+        length - range.end..length - range.start
+    } else {
+        range.clone()
     }
 }
 
@@ -122,9 +138,10 @@ fn stored(picture: &Picture, crop: &Crop) -> Window {
     let across = crop.x..crop.x + crop.width;
     let down = crop.y..crop.y + crop.height;
     let turn = picture.orientation;
-    let (x, y) = match turn.swap {
-        true => (down, across),
-        false => (across, down),
+    let (x, y) = if turn.swap {
+        (down, across)
+    } else {
+        (across, down)
     };
     [
         turned(&x, picture.width, turn.flip_x),
@@ -132,14 +149,12 @@ fn stored(picture: &Picture, crop: &Crop) -> Window {
     ]
 }
 
-fn upright(picture: &Picture, [x, y]: &Window) -> Crop {
+fn upright(picture: &Picture, window: &Window) -> Crop {
+    let [x, y] = window;
     let turn = picture.orientation;
     let x = turned(x, picture.width, turn.flip_x);
     let y = turned(y, picture.height, turn.flip_y);
-    let (across, down) = match turn.swap {
-        true => (y, x),
-        false => (x, y),
-    };
+    let (across, down) = if turn.swap { (y, x) } else { (x, y) };
     Crop {
         x: across.start,
         y: down.start,
@@ -196,16 +211,19 @@ mod tests {
 
     #[test]
     fn a_motif_is_what_differs_from_a_plain_border() {
-        let of = |x: u32, y: u32| match (4..7).contains(&x) && (5..9).contains(&y) {
-            true => (10, 255),
-            false => (200 + ((x * 7 + y * 3) % 9) as u8, 255),
+        let of = |x: u32, y: u32| {
+            if (4..7).contains(&x) && (5..9).contains(&y) {
+                (10, 255)
+            } else {
+                (200 + ((x * 7 + y * 3) % 9) as u8, 255)
+            }
         };
         let picture = grey(20, 30, false, of);
         assert_eq!(
             motif(&picture, Crop::whole(picture.upright())),
             crop(4, 5, 3, 4)
         );
-        // An alpha that is never used is none.
+        // An alpha channel that is never used counts as none.
         let picture = grey(20, 30, true, of);
         assert_eq!(
             motif(&picture, Crop::whole(picture.upright())),

@@ -1,6 +1,7 @@
-//! Where a picture lies on the band: crop, quarter turn, fit, and whether once, as a motif or in repeats. Coordinates only, no pixels.
+//! How a picture is placed on the band: crop, rotation, scaling, and whether once, as a motif or in
+//! repeats. Coordinates only, no pixels.
 
-use super::Orientation;
+use super::{Orientation, Size};
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rectangle};
 use crate::units::Mm;
@@ -10,7 +11,7 @@ use std::ops::Range;
 /// What part of the band the picture takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Place {
-    /// The whole band, once all round.
+    /// The whole band, once around.
     #[default]
     Round,
     /// Once, on a plain ground.
@@ -23,18 +24,18 @@ pub enum Place {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "lowercase")]
-pub enum Fit {
-    /// Fills the place; what stands out is cut off evenly.
+pub enum Scaling {
+    /// Fills the place; what does not fit is cut off evenly.
     Cover,
-    /// All of it is seen; the rest is ground.
+    /// Shows all of it; the rest is ground.
     Contain,
     /// Fills the place, out of proportion.
     Stretch,
 }
 
-/// Quarter turns, clockwise.
+/// Quarter turns of the picture, clockwise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Turn {
+pub enum Rotation {
     /// Upright or by 90 degrees, whichever keeps more of the picture.
     #[default]
     Auto,
@@ -56,32 +57,33 @@ pub struct Crop {
 }
 
 impl Crop {
-    /// All of a picture of this width and height.
-    pub fn whole((width, height): (u32, u32)) -> Self {
+    /// All of a picture of this size.
+    pub fn whole(size: Size) -> Self {
         Self {
             x: 0,
             y: 0,
-            width,
-            height,
+            width: size.width,
+            height: size.height,
         }
     }
 }
 
-/// How a motif sits in its place.
+/// Where a motif is placed, and how large.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Seat {
+pub enum Position {
     /// In the middle, as large as fits.
     #[default]
     Middle,
-    /// Where it is seen best; [`plan`] takes it for the middle, and the search for it stands in `make`.
+    /// Where it looks best; [`plan`] takes it for the middle, and [`crate::pipeline`] searches for
+    /// it.
     Best,
     /// There.
-    At(Spot),
+    At(Placement),
 }
 
-/// A motif's size and place beside the largest that fits, in the middle.
+/// A motif's size and place, relative to the largest that fits, in the middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
+pub struct Placement {
     /// Its size; the largest that fits is 1.
     pub scale: f64,
     /// To the right.
@@ -90,22 +92,23 @@ pub struct Spot {
     pub along: Mm,
 }
 
-/// How the picture is to lie on the band.
+/// How the picture is placed on the band.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Arrangement {
     /// What part of the band.
     pub place: Place,
-    /// How it fits; none is `Contain` for a motif and `Cover` otherwise.
-    pub fit: Option<Fit>,
+    /// How it is scaled; none is `Contain` for a motif and `Cover` otherwise.
+    pub scaling: Option<Scaling>,
     /// Quarter turns.
-    pub turn: Turn,
+    pub rotation: Rotation,
     /// Which part of the picture; none is all.
     pub crop: Option<Crop>,
     /// Plain columns along either edge.
     pub margin: u32,
-    /// How a motif sits.
-    pub seat: Seat,
-    /// The part of the picture that a motif's size and place speak of; what lies about it is seen too, where there is room. None is all that the crop leaves.
+    /// Where a motif is placed.
+    pub position: Position,
+    /// The part of the picture that a motif's placement is of; what surrounds it shows too, where
+    /// there is room. None is all that the crop leaves.
     pub frame: Option<Crop>,
 }
 
@@ -141,91 +144,90 @@ pub struct Map {
     pub y: Line,
 }
 
-/// One showing of the picture.
+/// One copy of the picture on the band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tile {
     /// Columns it may fill, counted from 0.
     pub columns: Range<u32>,
     /// Half rows it may fill, counted from 0.
     pub half_rows: Range<u32>,
-    /// Where it lies.
+    /// Where it is.
     pub map: Map,
-    /// The stored pixels that may be seen: x then y.
+    /// The stored pixels that may show: x then y.
     pub window: [Range<f64>; 2],
 }
 
-/// How a picture lies on a band, decided.
+/// How a picture is placed on a band, decided.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
-    /// Its showings, from the lower edge; they do not overlap.
+    /// Its copies, from the lower edge; they do not overlap.
     pub tiles: Vec<Tile>,
-    /// Degrees clockwise that it was turned.
-    pub turned: u32,
+    /// Degrees clockwise that it was rotated.
+    pub rotated: u32,
     /// Share of the (cropped) picture that falls on the band.
     pub kept: f64,
-    /// Where the picture lies in its first showing, or the framed part of a motif.
-    pub lies: Rectangle,
-    /// Rows that decide together: for each showing the row before its first, and how many rows are alike.
+    /// Where the first copy of the picture is, or the framed part of a motif.
+    pub area: Rectangle,
+    /// Rows that share their colours: for each copy the row before its first, and how many rows are
+    /// alike.
     pub alike: Option<(Vec<u32>, u32)>,
-    /// What was noticed.
+    /// Warnings.
     pub notes: Vec<Warning>,
 }
 
-/// Decides where a picture of `upright` width and height, stored as `orientation` says, lies on the band.
+/// Decides where on the band a picture goes that is of `upright` size and stored as `orientation`
+/// says.
 ///
 /// # Errors
-/// If the crop has no area or lies outside the picture, the margin leaves no column, or the repeats are too many for the rows.
+/// If the crop has no area or is outside the picture, the margin leaves no column, the repeats are
+/// too many for the rows, or a motif reaches beyond the band.
 pub fn plan(
-    upright: (u32, u32),
+    upright: Size,
     orientation: Orientation,
     lattice: &Lattice,
     how: &Arrangement,
 ) -> Result<Plan> {
     let crop = checked_crop(how.crop, upright)?;
     let columns = checked_margin(how.margin, lattice)?;
-    let (spans, alike) = spans(lattice, how.place)?;
-    let fit = how.fit.unwrap_or(match how.place {
-        Place::Motif => Fit::Contain,
-        _ => Fit::Cover,
+    let Spans {
+        half_rows: spans,
+        alike,
+    } = spans(lattice, how.place)?;
+    let scaling = how.scaling.unwrap_or(match how.place {
+        Place::Motif => Scaling::Contain,
+        _ => Scaling::Cover,
     });
     let motif = how.place == Place::Motif;
     let frame = match how.frame {
         Some(frame) if motif => checked_frame(frame, &crop)?,
         _ => crop,
     };
-    let size = (f64::from(frame.width), f64::from(frame.height));
+    let size = Extent::of(frame.width, frame.height);
     let shortest = spans
         .iter()
         .min_by_key(|span| span.len())
         .cloned()
         .unwrap_or(0..1);
     let narrow = area(lattice, &columns, &shortest);
-    let (quarters, mut notes) = quarters(how.turn, size, &narrow, fit);
-    let turned_size = turned(size, quarters);
+    let (quarters, mut notes) = quarters(how.rotation, size, &narrow, scaling);
     let even = spans.iter().all(|span| span.len() == shortest.len());
-    if let (false, Place::Repeat(repeats)) = (even, how.place) {
-        notes.push(Warning::UnevenRepeats {
-            rows: lattice.rows(),
-            repeats,
-            short: shortest.len() as u32,
-        });
-    }
-    let spot = match how.seat {
-        Seat::At(spot) if motif => Some(checked_spot(spot, turned_size, &narrow, fit)?),
-        _ => None,
+    notes.extend(uneven(how.place, lattice, shortest.len()).filter(|_| !even));
+    let fitted = Fitted {
+        size,
+        quarters,
+        scaling,
+        placement: None,
     };
-    let mut lies = None;
+    let fitted = match how.position {
+        Position::At(placement) if motif => fitted.placed_at(placement, &narrow)?,
+        _ => fitted,
+    };
+    let mut placed_area = None;
     let tiles = spans
         .iter()
         .map(|span| {
-            let target = area(lattice, &columns, span);
-            // A contained picture sits alike in short and long spans, so that every repeat is the same bead for bead.
-            let room = match fit {
-                Fit::Contain => moved(&narrow, target.bottom - narrow.bottom),
-                _ => target,
-            };
-            let placed = sat(placed(turned_size, &room, fit), spot);
-            lies.get_or_insert(placed);
+            let placed = fitted.in_span(&area(lattice, &columns, span), &narrow);
+            placed_area.get_or_insert(placed);
             let to_frame = onto_upright(&placed, size, quarters);
             Tile {
                 columns: columns.clone(),
@@ -235,28 +237,101 @@ pub fn plan(
             }
         })
         .collect();
-    let kept = kept(turned_size, &narrow, fit);
-    if kept < 0.9
-        && !notes
-            .iter()
-            .any(|note| matches!(note, Warning::Turned { .. }))
-    {
-        notes.push(Warning::Cropped { kept });
-    }
+    let kept = kept(fitted.rotated(), &narrow, scaling);
+    notes.extend(cropped(kept, &notes));
     Ok(Plan {
         tiles,
-        turned: quarters * 90,
+        rotated: quarters * 90,
         kept,
-        lies: lies.unwrap_or(narrow),
-        alike: alike.filter(|_| even || fit == Fit::Contain),
+        area: placed_area.unwrap_or(narrow),
+        alike: alike.filter(|_| even || scaling == Scaling::Contain),
         notes,
     })
 }
 
-fn checked_crop(crop: Option<Crop>, (width, height): (u32, u32)) -> Result<Crop> {
+/// Repeats that differ in rows, the shorter ones having `short`.
+fn uneven(place: Place, lattice: &Lattice, short: usize) -> Option<Warning> {
+    match place {
+        Place::Repeat(repeats) => Some(Warning::UnevenRepeats {
+            rows: lattice.rows(),
+            repeats,
+            short: short as u32,
+        }),
+        _ => None,
+    }
+}
+
+/// A picture that loses a tenth or more at the edges, unless it is rotated so that it loses less.
+fn cropped(kept: f64, notes: &[Warning]) -> Option<Warning> {
+    let rotated = |note: &Warning| matches!(note, Warning::Turned { .. });
+    (kept < 0.9 && !notes.iter().any(rotated)).then_some(Warning::Cropped { kept })
+}
+
+/// A width and a height, of pixels or of millimetres.
+#[derive(Clone, Copy)]
+struct Extent {
+    width: f64,
+    height: f64,
+}
+
+impl Extent {
+    fn of(width: u32, height: u32) -> Self {
+        Self {
+            width: f64::from(width),
+            height: f64::from(height),
+        }
+    }
+
+    /// After so many quarter turns.
+    fn rotated(self, quarters: u32) -> Self {
+        match quarters % 2 {
+            1 => Self {
+                width: self.height,
+                height: self.width,
+            },
+            _ => self,
+        }
+    }
+}
+
+/// The framed part of the picture, and how it fills its place.
+struct Fitted {
+    size: Extent,
+    quarters: u32,
+    scaling: Scaling,
+    placement: Option<Placement>,
+}
+
+impl Fitted {
+    fn rotated(&self) -> Extent {
+        self.size.rotated(self.quarters)
+    }
+
+    /// A motif stays inside its place.
+    fn placed_at(self, placement: Placement, narrow: &Rectangle) -> Result<Self> {
+        let placement = checked_placement(placement, self.rotated(), narrow, self.scaling)?;
+        Ok(Self {
+            placement: Some(placement),
+            ..self
+        })
+    }
+
+    /// Where it is in a span. A contained picture is placed alike in short and long spans, so that
+    /// every repeat is the same bead for bead.
+    fn in_span(&self, span: &Rectangle, narrow: &Rectangle) -> Rectangle {
+        let room = match self.scaling {
+            Scaling::Contain => moved(narrow, span.bottom - narrow.bottom),
+            _ => *span,
+        };
+        moved_and_scaled(placed(self.rotated(), &room, self.scaling), self.placement)
+    }
+}
+
+fn checked_crop(crop: Option<Crop>, upright: Size) -> Result<Crop> {
     let Some(crop) = crop else {
-        return Ok(Crop::whole((width, height)));
+        return Ok(Crop::whole(upright));
     };
+    let Size { width, height } = upright;
     if crop.width == 0 || crop.height == 0 {
         return Err(Error::usage("a crop of no width or height shows nothing")
             .option("--crop")
@@ -275,22 +350,26 @@ fn checked_crop(crop: Option<Crop>, (width, height): (u32, u32)) -> Result<Crop>
     .hint(format!("the picture is {width} x {height} pixels")))
 }
 
-/// The frame must lie in the part that is used.
+/// The frame must be within the crop.
 fn checked_frame(frame: Crop, crop: &Crop) -> Result<Crop> {
     let inside = |start: u32, length: u32, from: u32, all: u32| {
         start >= from
             && length > 0
             && u64::from(start) + u64::from(length) <= u64::from(from) + u64::from(all)
     };
-    match inside(frame.x, frame.width, crop.x, crop.width)
+    if inside(frame.x, frame.width, crop.x, crop.width)
         && inside(frame.y, frame.height, crop.y, crop.height)
     {
-        true => Ok(frame),
-        false => Err(Error::new(format!(
+        Ok(frame)
+    } else {
+        Err(Error::new(format!(
             "the motif's frame {},{},{},{} lies outside the picture",
             frame.x, frame.y, frame.width, frame.height
         ))
-        .hint("give the picture that the chart was made of, or take 'frame' and 'seat' out of the chart's options")),
+        .hint(
+            "give the picture that the chart was made of, or take 'frame' and \
+         'position' out of the chart's options",
+        ))
     }
 }
 
@@ -298,16 +377,21 @@ fn checked_frame(frame: Crop, crop: &Crop) -> Result<Crop> {
 const ROUNDING: f64 = 1e-6;
 
 /// A motif stays inside its place.
-fn checked_spot(spot: Spot, size: (f64, f64), target: &Rectangle, fit: Fit) -> Result<Spot> {
-    let largest = placed(size, target, fit);
+fn checked_placement(
+    placement: Placement,
+    size: Extent,
+    target: &Rectangle,
+    scaling: Scaling,
+) -> Result<Placement> {
+    let largest = placed(size, target, scaling);
     let room = |free: Mm, by: Mm| free.get().max(0.0) / 2.0 + ROUNDING >= by.get().abs();
     let (width, height) = (largest.right - largest.left, largest.top - largest.bottom);
     let free = (
-        target.right - target.left - width * spot.scale,
-        target.top - target.bottom - height * spot.scale,
+        target.right - target.left - width * placement.scale,
+        target.top - target.bottom - height * placement.scale,
     );
-    if room(free.0, spot.across) && room(free.1, spot.along) {
-        return Ok(spot);
+    if room(free.0, placement.across) && room(free.1, placement.along) {
+        return Ok(placement);
     }
     let half = |free: Mm| (free.get().max(0.0) * 500.0).floor() / 1000.0;
     Err(
@@ -322,16 +406,19 @@ fn checked_spot(spot: Spot, size: (f64, f64), target: &Rectangle, fit: Fit) -> R
 }
 
 /// The largest placing, made smaller about its middle and moved.
-fn sat(largest: Rectangle, spot: Option<Spot>) -> Rectangle {
-    let Some(spot) = spot else {
+fn moved_and_scaled(largest: Rectangle, placement: Option<Placement>) -> Rectangle {
+    let Some(placement) = placement else {
         return largest;
     };
     let side = |low: Mm, high: Mm, by: Mm| {
-        let (middle, half) = ((low + high) / 2.0 + by, (high - low) * (spot.scale / 2.0));
+        let (middle, half) = (
+            (low + high) / 2.0 + by,
+            (high - low) * (placement.scale / 2.0),
+        );
         (middle - half, middle + half)
     };
-    let (left, right) = side(largest.left, largest.right, spot.across);
-    let (bottom, top) = side(largest.bottom, largest.top, spot.along);
+    let (left, right) = side(largest.left, largest.right, placement.across);
+    let (bottom, top) = side(largest.bottom, largest.top, placement.along);
     Rectangle {
         left,
         right,
@@ -342,23 +429,34 @@ fn sat(largest: Rectangle, spot: Option<Spot>) -> Rectangle {
 
 fn checked_margin(margin: u32, lattice: &Lattice) -> Result<Range<u32>> {
     let columns = lattice.columns();
-    match margin.checked_mul(2).is_some_and(|both| both < columns) {
-        true => Ok(margin..columns - margin),
-        false => Err(Error::usage(format!(
+    if margin.checked_mul(2).is_some_and(|both| both < columns) {
+        Ok(margin..columns - margin)
+    } else {
+        Err(Error::usage(format!(
             "margins of {margin} columns leave none of {columns}"
         ))
         .option("--margin")
-        .hint(format!("use {} at most", (columns - 1) / 2))),
+        .hint(format!("use {} at most", (columns - 1) / 2)))
     }
 }
 
-type Alike = Option<(Vec<u32>, u32)>;
+/// Copies of the picture along the band.
+struct Spans {
+    /// The half rows of each.
+    half_rows: Vec<Range<u32>>,
+    /// Rows that share their colours: see [`Plan::alike`].
+    alike: Option<(Vec<u32>, u32)>,
+}
 
-/// The half rows of each showing. Every repeat starts on an even half row, so that its beads fall alike.
-fn spans(lattice: &Lattice, place: Place) -> Result<(Vec<Range<u32>>, Alike)> {
+/// The half rows of each copy. Every repeat starts on an even half row, so that its beads are
+/// placed alike.
+fn spans(lattice: &Lattice, place: Place) -> Result<Spans> {
     let all = 0..lattice.half_rows();
     let Place::Repeat(count) = place else {
-        return Ok((vec![all], None));
+        return Ok(Spans {
+            half_rows: vec![all],
+            alike: None,
+        });
     };
     let rows = lattice.rows();
     let pairs = rows / 2;
@@ -373,16 +471,23 @@ fn spans(lattice: &Lattice, place: Place) -> Result<(Vec<Range<u32>>, Alike)> {
     }
     let start = |tile: u32| (u64::from(tile) * u64::from(pairs) / u64::from(count)) as u32 * 2;
     let spans: Vec<Range<u32>> = (0..count)
-        .map(|tile| match tile + 1 == count {
-            true => start(tile)..all.end,
-            false => start(tile)..start(tile + 1),
+        .map(|tile| {
+            let end = if tile + 1 == count {
+                all.end
+            } else {
+                start(tile + 1)
+            };
+            start(tile)..end
         })
         .collect();
     let short = pairs / count * 2;
-    // Where repeats differ, or the strip is open, a repeat's last row reaches into other surroundings.
+    // Where repeats differ, or the strip is open, a repeat's last row has other neighbours.
     let even = lattice.is_closed() && pairs.is_multiple_of(count);
     let alike = if even { short } else { short - 1 };
-    Ok((spans, Some(((0..count).map(start).collect(), alike))))
+    Ok(Spans {
+        half_rows: spans,
+        alike: Some(((0..count).map(start).collect(), alike)),
+    })
 }
 
 /// The band's rectangle of these columns and half rows.
@@ -411,62 +516,60 @@ fn sides(rectangle: &Rectangle) -> (f64, f64) {
     )
 }
 
-fn turned((width, height): (f64, f64), quarters: u32) -> (f64, f64) {
-    match quarters % 2 {
-        1 => (height, width),
-        _ => (width, height),
-    }
-}
-
 /// Millimetres a pixel, across and along, of a picture of `size` fitted into `target`.
-fn scales(size: (f64, f64), target: &Rectangle, fit: Fit) -> (f64, f64) {
+fn scales(size: Extent, target: &Rectangle, scaling: Scaling) -> (f64, f64) {
     let (width, height) = sides(target);
-    let (x, y) = (width / size.0, height / size.1);
-    match fit {
-        Fit::Stretch => (x, y),
-        Fit::Cover => (x.max(y), x.max(y)),
-        Fit::Contain => (x.min(y), x.min(y)),
+    let (x, y) = (width / size.width, height / size.height);
+    match scaling {
+        Scaling::Stretch => (x, y),
+        Scaling::Cover => (x.max(y), x.max(y)),
+        Scaling::Contain => (x.min(y), x.min(y)),
     }
 }
 
 /// Share of the picture that falls on the target.
-fn kept(size: (f64, f64), target: &Rectangle, fit: Fit) -> f64 {
-    let (x, y) = scales(size, target, fit);
+fn kept(size: Extent, target: &Rectangle, scaling: Scaling) -> f64 {
+    let (x, y) = scales(size, target, scaling);
     let (width, height) = sides(target);
-    (width / (size.0 * x)).min(1.0) * (height / (size.1 * y)).min(1.0)
+    (width / (size.width * x)).min(1.0) * (height / (size.height * y)).min(1.0)
 }
 
-/// How well a turned picture suits the target: more is better.
-fn suits(size: (f64, f64), target: &Rectangle, fit: Fit) -> f64 {
-    let (x, y) = scales(size, target, fit);
-    match fit {
-        Fit::Cover => kept(size, target, fit),
-        Fit::Contain => x,
-        Fit::Stretch => (x / y).min(y / x),
+/// How well a rotated picture suits the target: more is better.
+fn suits(size: Extent, target: &Rectangle, scaling: Scaling) -> f64 {
+    let (x, y) = scales(size, target, scaling);
+    match scaling {
+        Scaling::Cover => kept(size, target, scaling),
+        Scaling::Contain => x,
+        Scaling::Stretch => (x / y).min(y / x),
     }
 }
 
-fn quarters(turn: Turn, size: (f64, f64), target: &Rectangle, fit: Fit) -> (u32, Vec<Warning>) {
-    if let Turn::Quarters(quarters) = turn {
+fn quarters(
+    rotation: Rotation,
+    size: Extent,
+    target: &Rectangle,
+    scaling: Scaling,
+) -> (u32, Vec<Warning>) {
+    if let Rotation::Quarters(quarters) = rotation {
         return (quarters % 4, Vec::new());
     }
-    let lying = turned(size, 1);
-    let better = suits(lying, target, fit) > suits(size, target, fit) * (1.0 + 1e-9);
+    let lying = size.rotated(1);
+    let better = suits(lying, target, scaling) > suits(size, target, scaling) * (1.0 + 1e-9);
     if !better {
         return (0, Vec::new());
     }
     let note = Warning::Turned {
         degrees: 90,
-        kept: kept(lying, target, fit),
-        upright: kept(size, target, fit),
+        kept: kept(lying, target, scaling),
+        upright: kept(size, target, scaling),
     };
     (1, vec![note])
 }
 
-/// Where the turned picture lies, centred on the target.
-fn placed(size: (f64, f64), target: &Rectangle, fit: Fit) -> Rectangle {
-    let (x, y) = scales(size, target, fit);
-    let (width, height) = (Mm::new(size.0 * x), Mm::new(size.1 * y));
+/// Where the rotated picture is, centred on the target.
+fn placed(size: Extent, target: &Rectangle, scaling: Scaling) -> Rectangle {
+    let (x, y) = scales(size, target, scaling);
+    let (width, height) = (Mm::new(size.width * x), Mm::new(size.height * y));
     let left = (target.left + target.right - width) / 2.0;
     let bottom = (target.bottom + target.top - height) / 2.0;
     Rectangle {
@@ -499,25 +602,26 @@ impl Line {
     }
 }
 
-/// From the band to the cropped, upright picture: `tx`, `ty` run over the turned picture, left to right and top to bottom.
-fn onto_upright(placed: &Rectangle, size: (f64, f64), quarters: u32) -> Map {
+/// From the band to the cropped, upright picture: `tx`, `ty` run over the rotated picture, left to
+/// right and top to bottom.
+fn onto_upright(placed: &Rectangle, size: Extent, quarters: u32) -> Map {
     let (width, height) = sides(placed);
-    let (turned_width, turned_height) = turned(size, quarters);
+    let rotated = size.rotated(quarters);
     let tx = Line {
         along_y: false,
-        scale: turned_width / width,
-        offset: -placed.left.get() * turned_width / width,
+        scale: rotated.width / width,
+        offset: -placed.left.get() * rotated.width / width,
     };
     let ty = Line {
         along_y: true,
-        scale: -turned_height / height,
-        offset: placed.top.get() * turned_height / height,
+        scale: -rotated.height / height,
+        offset: placed.top.get() * rotated.height / height,
     };
     let (x, y) = match quarters {
         0 => (tx, ty),
-        1 => (ty, tx.far_side(size.1)),
-        2 => (tx.far_side(size.0), ty.far_side(size.1)),
-        _ => (ty.far_side(size.0), tx),
+        1 => (ty, tx.far_side(size.height)),
+        2 => (tx.far_side(size.width), ty.far_side(size.height)),
+        _ => (ty.far_side(size.width), tx),
     };
     Map { x, y }
 }
@@ -530,11 +634,12 @@ fn shifted(map: Map, crop: &Crop) -> Map {
 }
 
 /// From upright to stored coordinates.
-fn stored(map: Map, upright: (u32, u32), orientation: Orientation) -> Map {
-    let (width, height) = stored_size(upright, orientation);
-    let (x, y) = match orientation.swap {
-        true => (map.y, map.x),
-        false => (map.x, map.y),
+fn stored(map: Map, upright: Size, orientation: Orientation) -> Map {
+    let Extent { width, height } = stored_size(upright, orientation);
+    let (x, y) = if orientation.swap {
+        (map.y, map.x)
+    } else {
+        (map.x, map.y)
     };
     Map {
         x: if orientation.flip_x {
@@ -550,23 +655,26 @@ fn stored(map: Map, upright: (u32, u32), orientation: Orientation) -> Map {
     }
 }
 
-fn stored_size(upright: (u32, u32), orientation: Orientation) -> (f64, f64) {
-    let size = (f64::from(upright.0), f64::from(upright.1));
-    turned(size, u32::from(orientation.swap))
+fn stored_size(upright: Size, orientation: Orientation) -> Extent {
+    Extent::of(upright.width, upright.height).rotated(u32::from(orientation.swap))
 }
 
 /// The crop in stored pixels.
-fn window(crop: &Crop, upright: (u32, u32), orientation: Orientation) -> [Range<f64>; 2] {
-    let (width, height) = stored_size(upright, orientation);
+fn window(crop: &Crop, upright: Size, orientation: Orientation) -> [Range<f64>; 2] {
+    let Extent { width, height } = stored_size(upright, orientation);
     let across = f64::from(crop.x)..f64::from(crop.x + crop.width);
     let down = f64::from(crop.y)..f64::from(crop.y + crop.height);
-    let (x, y) = match orientation.swap {
-        true => (down, across),
-        false => (across, down),
+    let (x, y) = if orientation.swap {
+        (down, across)
+    } else {
+        (across, down)
     };
-    let flip = |range: Range<f64>, length: f64, flip: bool| match flip {
-        true => length - range.end..length - range.start,
-        false => range,
+    let flip = |range: Range<f64>, length: f64, flip: bool| {
+        if flip {
+            length - range.end..length - range.start
+        } else {
+            range
+        }
     };
     [
         flip(x, width, orientation.flip_x),

@@ -1,7 +1,8 @@
 //! The embedded ICC profile: how a picture's numbers become linear light.
 //!
-//! A matrix profile gives a table for each channel, and one matrix that may wait until the light has been averaged, since both are linear.
-//! A table profile (A2B) converts each pixel first, through moxcms.
+//! A matrix profile gives a table for each channel, and one matrix that may wait until the light
+//! has been averaged, since both are linear. A table profile (A2B) converts each pixel first,
+//! through moxcms.
 
 use super::{Channels, Depth};
 use crate::colour::{Light, Matrix, PCS_WHITE, apply, from_profile_space, product};
@@ -13,7 +14,8 @@ use moxcms::{
 };
 use std::sync::Arc;
 
-/// The value 1 in the tables of light: 31 bits keep a row's sum of 16-bit alpha times light within 64 bits.
+/// The value 1 in the tables of light: 31 bits keep a row's sum of 16-bit alpha times light within
+/// 64 bits.
 pub const ONE: f64 = (1u64 << 31) as f64;
 
 /// How numbers become linear light.
@@ -73,7 +75,8 @@ fn table(depth: Depth, curve: impl Fn(f64) -> f64) -> Vec<u32> {
         .collect()
 }
 
-/// The reading for an embedded profile; plain sRGB without one, or where it cannot be used, which is noted.
+/// The reading for an embedded profile; plain sRGB without one, or where it cannot be used, which
+/// is noted.
 pub fn reading(
     embedded: Option<&[u8]>,
     channels: Channels,
@@ -133,7 +136,8 @@ fn curve_table(
     }))
 }
 
-/// ICC.1:2010 clause F.2: the grey curve gives light relative to the white of the profile connection space.
+/// ICC.1:2010 clause F.2: the grey curve gives light relative to the white of the profile
+/// connection space.
 fn grey(profile: &ColorProfile, depth: Depth) -> std::result::Result<Reading, &'static str> {
     let table = curve_table(profile.gray_trc.as_ref(), depth)?;
     Ok(Reading::Curves {
@@ -155,7 +159,8 @@ fn matrix(profile: &ColorProfile, depth: Depth) -> std::result::Result<Reading, 
     })
 }
 
-/// To XYZ relative to white, where every real colour lies within 0..1: moxcms clips beyond that, so linear sRGB would lose what sRGB cannot show.
+/// To XYZ relative to white, where every real colour lies within 0..1: moxcms clips beyond that, so
+/// linear sRGB would lose what sRGB cannot show.
 fn by_pixels(
     profile: &ColorProfile,
     channels: Channels,
@@ -171,9 +176,10 @@ fn by_pixels(
     relative.green_trc.clone_from(&straight);
     relative.blue_trc = straight;
     relative.cicp = None;
-    let layout = match channels.alpha {
-        true => Layout::Rgba,
-        false => Layout::Rgb,
+    let layout = if channels.alpha {
+        Layout::Rgba
+    } else {
+        Layout::Rgb
     };
     let options = TransformOptions {
         rendering_intent: RenderingIntent::RelativeColorimetric,

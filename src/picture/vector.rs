@@ -1,4 +1,5 @@
-//! SVG artwork, rendered eight pixels to a bead and half row, with nothing fetched from outside the file.
+//! SVG artwork, rendered eight pixels to a bead and half row, with nothing fetched from outside the
+//! file.
 
 mod depth;
 mod inside;
@@ -17,17 +18,19 @@ use std::sync::Arc;
 const FINENESS: f64 = 8.0;
 /// Most pixels that are rendered; a larger band gets a coarser picture.
 const MOST_PIXELS: f64 = 32e6;
-/// Stack of the thread that reads and draws: both follow the document as deep as it goes, and only what is used is taken.
+/// Stack of the thread that reads and draws: both recurse as deep as the document, and only what is
+/// used is taken.
 const STACK: usize = 256 << 20;
 /// Most clip paths, masks and patterns: as long a chain of them is followed within [`STACK`].
 const MOST_LINKS: usize = 20_000;
 
 /// Renders an SVG so that, covering the band, every bead has at least eight pixels each way.
 ///
-/// Text is set in the program's own font. Pictures inside the file are drawn if the file carries them, never from other files.
+/// Text is set in the program's own font. Embedded pictures are drawn; linked files are never read.
 ///
 /// # Errors
-/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or carries pictures that are too large; or if the cancel ends.
+/// If the document cannot be read, has no size, has layers beyond [`depth::MOST`], or embeds
+/// pictures that are too large; or if the work is cancelled.
 pub fn render(bytes: &[u8], lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     let failed = || Error::new("the SVG could not be drawn").hint("export it as PNG");
     std::thread::scope(|scope| {
@@ -102,7 +105,8 @@ fn drawn(bytes: &[u8], lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     })
 }
 
-/// Pixels a unit of the drawing, so that the drawing covering the band, upright or turned, has [`FINENESS`].
+/// Pixels a unit of the drawing, so that the drawing covering the band, upright or rotated, has
+/// [`FINENESS`].
 fn fineness(width: f64, height: f64, lattice: &Lattice) -> f64 {
     let bead = lattice.bead();
     let finest = bead.length.get().min(bead.diameter.get() / 2.0);
@@ -113,13 +117,13 @@ fn fineness(width: f64, height: f64, lattice: &Lattice) -> f64 {
     wanted.min((MOST_PIXELS / (width * height)).sqrt())
 }
 
-/// Clip paths, masks and patterns, or more: each is named where it begins.
+/// Clip paths, masks and patterns, or more: each is counted where it begins.
 fn links(bytes: &[u8]) -> usize {
     let count = |word: &[u8]| bytes.windows(word.len()).filter(|at| *at == word).count();
     count(b"clipPath") + count(b"mask") + count(b"pattern")
 }
 
-/// Takes the premultiplication out again.
+/// Removes the premultiplication.
 fn straight(pixels: Pixmap) -> Vec<u8> {
     pixels
         .pixels()

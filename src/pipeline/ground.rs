@@ -13,27 +13,28 @@ use crate::warning::Warning;
 const CLEAR: f64 = 1.0 / 510.0;
 /// Alpha from which a bead is all picture, but for rounding.
 const WHOLE: f64 = 1.0 - 1e-9;
-/// Share of plain ground from which a picture laid all round is told of.
+/// Share of plain ground from which a picture placed all round gets a warning.
 const MUCH: f64 = 0.3;
 
 /// Whether any bead shows some ground.
-pub(super) fn wanted(samples: &[Sample]) -> bool {
+pub(super) fn is_shown(samples: &[Sample]) -> bool {
     samples.iter().any(|sample| sample.alpha < WHOLE)
 }
 
-/// The ground's place in the palette: as asked; or for a picture with clear parts the lightest or darkest colour, whichever differs more from it; or for an opaque picture
-/// that leaves a strip bare the colour nearest to the picture there, so that it hardly shows.
+/// The ground's index in the palette: the given one; or for a picture with transparent parts the
+/// lightest or darkest colour, whichever differs more from it; or for an opaque picture that leaves
+/// a strip bare the colour nearest to the picture there, so that it hardly shows.
 ///
-/// Where the beads are counted, only colours with enough for the plain beads, if there are any.
+/// Where the stock is counted, only colours with enough for the plain beads, if there are any.
 pub(super) fn choose(
     samples: &[Sample],
     opaque: bool,
     tones: &[Tone],
-    asked: Option<usize>,
+    given: Option<usize>,
     lattice: &Lattice,
-    choice: &quantize::Options,
+    choice: &quantize::Settings,
 ) -> usize {
-    if let Some(ground) = asked {
+    if let Some(ground) = given {
         return ground;
     }
     let mut allowed: Vec<usize> = (0..tones.len())
@@ -46,11 +47,12 @@ pub(super) fn choose(
             allowed.retain(enough);
         }
     }
-    let found = match opaque {
-        false => apart(samples, tones, &allowed),
-        true => by_brute_force(tones, &allowed, lab(edge(samples, lattice))),
+    let found = if !opaque {
+        apart(samples, tones, &allowed)
+    } else {
+        by_brute_force(tones, &allowed, lab(edge(samples, lattice)))
     };
-    // Where nothing is allowed, the choice of colours will say so.
+    // Where no colour is allowed, the choice of colours reports it.
     found.unwrap_or_default()
 }
 
@@ -65,9 +67,10 @@ fn apart(samples: &[Sample], tones: &[Tone], allowed: &[usize]) -> Option<usize>
             .map(|sample| sample.alpha * ciede2000(lab(sample.light / sample.alpha), tones[at].lab))
             .sum()
     };
-    Some(match apart(darkest) > apart(lightest) {
-        true => darkest,
-        false => lightest,
+    Some(if apart(darkest) > apart(lightest) {
+        darkest
+    } else {
+        lightest
     })
 }
 
@@ -90,13 +93,13 @@ fn edge(samples: &[Sample], lattice: &Lattice) -> Light {
     sum / weight.max(CLEAR)
 }
 
-/// The beads that are all ground are settled; the others are not.
-pub(super) fn settled(samples: &[Sample], ground: Option<usize>) -> Vec<Option<usize>> {
+/// The beads that are all ground are fixed; the others are not.
+pub(super) fn fixed(samples: &[Sample], ground: Option<usize>) -> Vec<Option<usize>> {
     let bare = |sample: &Sample| ground.filter(|_| sample.alpha < CLEAR);
     samples.iter().map(bare).collect()
 }
 
-/// What there is to say about the ground.
+/// Warnings about the ground.
 pub(super) fn notes(
     samples: &[Sample],
     ground: Option<usize>,

@@ -1,13 +1,15 @@
 //! A plain band: no picture, one colour.
 
-use super::{Options, Outcome, chart};
+use super::assemble::assemble;
+use super::{Options, Outcome};
 use crate::chart::Made;
 use crate::palette::{Palette, write::digest};
 use crate::warning::{Warned, Warning};
 
-/// A band of nothing but ground, to design on by hand; arrangement, mirror and choice of `options` do not matter.
+/// A band of nothing but ground, to design on by hand; arrangement, mirror and choice of `options`
+/// do not matter.
 ///
-/// Without a ground it is the lightest colour of the palette, which is noted.
+/// Without a ground it is the lightest colour of the palette, with a warning.
 pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
     let ground = options.ground.unwrap_or_else(|| lightest(palette));
     let colour = &palette.colours()[ground];
@@ -32,14 +34,14 @@ pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
     let chosen = vec![ground; options.lattice.len()];
     Warned {
         value: Outcome {
-            chart: chart(options, palette, &chosen, made),
-            turned: 0,
+            chart: assemble(options, palette, &chosen, made),
+            rotated: 0,
             kept: 0.0,
-            seat: None,
+            position: None,
             ground: Some(ground),
             difference: 0.0,
             refined: None,
-            on_ground: None,
+            motif: None,
         },
         notes,
     }

@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::lattice::Axis;
 use crate::palette::Palette;
 use crate::palette::write::digest;
-use crate::picture::{Arrangement, Place, Seat, Turn};
+use crate::picture::{Arrangement, Place, Position, Rotation};
 use crate::quantize::{self, Dither, refine};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
@@ -33,9 +33,9 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
         ground,
         crisp: request.picture.crisp.map_or(0.0, Crisp::get),
         mirror,
-        choice: quantize::Options {
+        choice: quantize::Settings {
             dither: dither(&request.colours),
-            fine: optimised(request),
+            refine: optimised(request),
             ..choice(&request.colours, ground, palette)?
         },
         title: request.design.title.clone(),
@@ -62,7 +62,7 @@ fn dither(colours: &ColourRequest) -> Dither {
     }
 }
 
-fn optimised(request: &ChartRequest) -> Option<refine::Options> {
+fn optimised(request: &ChartRequest) -> Option<refine::Goal> {
     let calm = request.calm.calm.map_or(0.0, Calm::get);
     let refine = request.colours.refine;
     let seen = match &request.view.distances {
@@ -70,7 +70,10 @@ fn optimised(request: &ChartRequest) -> Option<refine::Options> {
         Some(distances) => distances.0.clone(),
         None => DISTANCES.to_vec(),
     };
-    (refine || calm > 0.0).then_some(refine::Options { seen, calm })
+    (refine || calm > 0.0).then_some(refine::Goal {
+        distances: seen,
+        calm,
+    })
 }
 
 fn stock(colours: &ColourRequest) -> Option<FromStock> {
@@ -85,7 +88,7 @@ fn choice(
     colours: &ColourRequest,
     ground: Option<usize>,
     palette: &Palette,
-) -> Result<quantize::Options> {
+) -> Result<quantize::Settings> {
     let keep = places(&colours.keep, "keep", palette)?;
     let without = places(&colours.without, "without", palette)?;
     if let Some(&both) = keep.iter().find(|at| without.contains(at)) {
@@ -99,11 +102,11 @@ fn choice(
             .option("without")
             .hint("rule out fewer colours"));
     }
-    Ok(quantize::Options {
+    Ok(quantize::Settings {
         limit: colours.colours.map(|count| count.0 as usize),
         keep,
         without,
-        ..quantize::Options::default()
+        ..quantize::Settings::default()
     })
 }
 
@@ -159,15 +162,15 @@ fn decided_picture(
     ground: Option<usize>,
 ) -> Result<PictureRequest> {
     let how = &options.arrangement;
-    let found = how.place == Place::Motif && matches!(how.seat, Seat::At(_));
+    let found = how.place == Place::Motif && matches!(how.position, Position::At(_));
     let crisp = Some(options.crisp).filter(|crisp| *crisp > 0.0);
     Ok(PictureRequest {
         place: Some(how.place),
-        rotate: Some(Turn::Quarters(turned / 90)),
-        scaling: how.fit,
+        rotate: Some(Rotation::Quarters(turned / 90)),
+        scaling: how.scaling,
         crop: how.crop,
         margin: (how.margin > 0).then_some(Count(how.margin)),
-        position: found.then_some(how.seat),
+        position: found.then_some(how.position),
         frame: how.frame.filter(|_| found),
         ground: ground.map(|at| palette.colours()[at].code.clone()),
         crisp: crisp.map(Crisp::new).transpose()?,
@@ -197,22 +200,22 @@ fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest
         strength: strength.map(Strength::new).transpose()?,
         mirror: Mirror::of(&options.mirror),
         refine: choice
-            .fine
+            .refine
             .as_ref()
-            .is_some_and(|fine| !fine.seen.is_empty()),
+            .is_some_and(|fine| !fine.distances.is_empty()),
     })
 }
 
 fn decided_distances(options: &Options) -> DistanceRequest {
-    let fine = options.choice.fine.as_ref();
-    let seen = fine.map(|fine| fine.seen.clone());
+    let fine = options.choice.refine.as_ref();
+    let seen = fine.map(|fine| fine.distances.clone());
     DistanceRequest {
         distances: seen.filter(|seen| !seen.is_empty()).map(Distances),
     }
 }
 
 fn decided_calm(options: &Options) -> Result<CalmRequest> {
-    let fine = options.choice.fine.as_ref();
+    let fine = options.choice.refine.as_ref();
     let calm = fine.map(|fine| fine.calm).filter(|calm| *calm > 0.0);
     Ok(CalmRequest {
         calm: calm.map(Calm::new).transpose()?,

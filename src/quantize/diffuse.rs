@@ -1,35 +1,39 @@
-//! Error diffusion in linear light on the staggered lattice: row by row, back and forth, and on across the seam of a closed band.
+//! Error diffusion in linear light on the staggered lattice: row by row, back and forth, and on
+//! across the seam of a closed band.
 //!
-//! What a bead's colour lacks is handed to its neighbours by [`super::kernel()`]. Shares that would fall outside the band, or on beads already decided, go to
-//! the others instead. A closed band is worked round several times, each time starting with what the last round handed across the seam; the round
-//! kept is the one whose end fits its beginning best.
+//! A bead's error is passed on to its neighbours by [`super::kernel()`]. Shares that would fall
+//! outside the band, or on beads already decided, go to the others instead. A closed band is worked
+//! several times, each time starting with what the last pass carried across the seam; the pass kept
+//! is the one whose end fits its beginning best.
 
-use super::assign::settled;
-use super::{Share, Wanted, kernel};
+use super::assign::fixed_colour;
+use super::{Problem, Share, kernel};
 use crate::cancel::Cancel;
 use crate::colour::Light;
 use crate::lattice::Row;
 use crate::palette::{Nearest, Tone};
 
-/// Rounds worked on a closed band, at most.
+/// Passes over a closed band, at most.
 const ROUNDS: usize = 8;
 
-/// A colour of the palette for each bead, so that mixtures of neighbours give the light wanted.
+/// A colour of the palette for each bead, so that mixtures of neighbours give the light of the
+/// picture.
 ///
-/// `strength` from 0 (nearest colour) to 1 (all of the error goes on). At full strength the mean linear light of the band is kept, as far as the palette can mix it.
+/// `strength` from 0 (nearest colour) to 1 (all of the error is passed on). At full strength the
+/// mean linear light of the band is kept, as far as the palette can mix it.
 pub fn diffuse(
-    wanted: &Wanted,
+    problem: &Problem,
     tones: &[Tone],
     allowed: &[usize],
     nearest: &Nearest,
     strength: f64,
     cancel: &Cancel,
 ) -> Vec<usize> {
-    let shares = kernel(wanted.lattice.bead());
-    let mut round = Round::new(wanted, tones, allowed, nearest, &shares, strength);
-    if !wanted.lattice.is_closed() {
+    let shares = kernel(problem.lattice.bead());
+    let mut round = Round::new(problem, tones, allowed, nearest, &shares, strength);
+    if !problem.lattice.is_closed() {
         round.work(cancel);
-        return wanted.together.spread(&round.chosen);
+        return problem.groups.spread(&round.chosen);
     }
     let mut best: Option<(f64, Vec<usize>)> = None;
     for _ in 0..ROUNDS {
@@ -49,26 +53,26 @@ pub fn diffuse(
         round.carry = std::mem::replace(&mut round.over_seam, vec![[0.0; 3]; round.carry.len()]);
     }
     let of_groups = best.map(|(_, chosen)| chosen).unwrap_or_default();
-    wanted.together.spread(&of_groups)
+    problem.groups.spread(&of_groups)
 }
 
-/// One working of the band; all that is kept is kept for groups of beads.
+/// One pass over the band; everything is kept for groups of beads.
 struct Round<'a> {
-    wanted: &'a Wanted<'a>,
+    problem: &'a Problem<'a>,
     tones: &'a [Tone],
     nearest: &'a Nearest,
     shares: &'a [Share],
     strength: f64,
-    /// Mean light wanted.
+    /// Mean light of the picture.
     target: Vec<[f64; 3]>,
-    settled: Vec<Option<usize>>,
+    fixed: Vec<Option<usize>>,
     /// Least and most light that the colours give.
     reach: [(f64, f64); 3],
-    /// Most that a bead is handed.
+    /// Most error that a bead receives.
     span: [f64; 3],
-    /// Handed on, in light times beads.
+    /// Error passed on, in light times beads.
     carry: Vec<[f64; 3]>,
-    /// Handed across the seam.
+    /// Error passed across the seam.
     over_seam: Vec<[f64; 3]>,
     chosen: Vec<usize>,
     done: Vec<bool>,
@@ -76,25 +80,25 @@ struct Round<'a> {
 
 impl<'a> Round<'a> {
     fn new(
-        wanted: &'a Wanted<'a>,
+        problem: &'a Problem<'a>,
         tones: &'a [Tone],
         allowed: &[usize],
         nearest: &'a Nearest,
         shares: &'a [Share],
         strength: f64,
     ) -> Self {
-        let groups = wanted.together.len();
+        let groups = problem.groups.len();
         let reach = reach(tones, allowed);
-        let target = (0..groups).map(|group| mean(wanted, group)).collect();
+        let target = (0..groups).map(|group| mean(problem, group)).collect();
         Self {
-            wanted,
+            problem,
             tones,
             nearest,
             shares,
             strength,
             target,
-            settled: (0..groups)
-                .map(|group| settled(wanted, wanted.together.beads_of(group)))
+            fixed: (0..groups)
+                .map(|group| fixed_colour(problem, problem.groups.beads_of(group)))
                 .collect(),
             reach,
             span: reach.map(|(low, high)| high - low),
@@ -105,21 +109,21 @@ impl<'a> Round<'a> {
         }
     }
 
-    /// Works every row once, the way alternating.
+    /// Works every row once, in alternating direction.
     fn work(&mut self, cancel: &Cancel) {
-        for (done, settled) in self.done.iter_mut().zip(&self.settled) {
-            *done = settled.is_some();
+        for (done, fixed) in self.done.iter_mut().zip(&self.fixed) {
+            *done = fixed.is_some();
         }
-        for (group, settled) in self.settled.iter().enumerate() {
-            if let Some(colour) = settled {
+        for (group, fixed) in self.fixed.iter().enumerate() {
+            if let Some(colour) = fixed {
                 self.chosen[group] = *colour;
             }
         }
-        for row in self.wanted.lattice.all_rows() {
+        for row in self.problem.lattice.all_rows() {
             if cancel.is_over() {
                 return;
             }
-            let span = self.wanted.lattice.span_of(row);
+            let span = self.problem.lattice.span_of(row);
             match row.get() % 2 {
                 1 => span.for_each(|bead| self.decide(bead, row, 1)),
                 _ => span.rev().for_each(|bead| self.decide(bead, row, -1)),
@@ -128,12 +132,12 @@ impl<'a> Round<'a> {
     }
 
     fn decide(&mut self, bead: usize, row: Row, way: i64) {
-        let group = self.wanted.together.group_of(bead);
+        let group = self.problem.groups.group_of(bead);
         if self.done[group] {
             return;
         }
         self.done[group] = true;
-        let size = self.wanted.together.beads_of(group).len() as f64;
+        let size = self.problem.groups.beads_of(group).len() as f64;
         let carried: [f64; 3] = std::array::from_fn(|i| {
             let carried = self.carry[group][i] / size;
             carried.clamp(-self.span[i], self.span[i])
@@ -147,7 +151,8 @@ impl<'a> Round<'a> {
         self.chosen[group] = colour;
         let given = self.tones[colour].light;
         let given = [given.red, given.green, given.blue];
-        // What no mixture reaches is not handed on: it would smear into the next part of the picture.
+        // What no mixture reaches is not passed on: it would smear into the next part of the
+        // picture.
         let error = std::array::from_fn(|i| {
             let within = target[i].clamp(self.reach[i].0, self.reach[i].1);
             (within + carried[i] - given[i]) * size * self.strength
@@ -155,9 +160,9 @@ impl<'a> Round<'a> {
         self.hand_on(bead, row, way, error);
     }
 
-    /// Hands `error` to the neighbours that are still open, in the proportion of their shares.
+    /// Passes `error` to the neighbours that are still open, in proportion to their shares.
     fn hand_on(&mut self, bead: usize, row: Row, way: i64, error: [f64; 3]) {
-        let lattice = self.wanted.lattice;
+        let lattice = self.problem.lattice;
         let mut takers: [Option<(usize, bool, f64)>; 4] = [None; 4];
         let mut total = 0.0;
         for (taker, share) in takers.iter_mut().zip(self.shares) {
@@ -165,10 +170,11 @@ impl<'a> Round<'a> {
                 continue;
             };
             let over = i64::from(row.get()) + share.rows > i64::from(lattice.rows());
-            let group = self.wanted.together.group_of(neighbour);
-            let open = match over {
-                true => self.settled[group].is_none(),
-                false => !self.done[group],
+            let group = self.problem.groups.group_of(neighbour);
+            let open = if over {
+                self.fixed[group].is_none()
+            } else {
+                !self.done[group]
             };
             if open {
                 *taker = Some((group, over, share.weight));
@@ -176,9 +182,10 @@ impl<'a> Round<'a> {
             }
         }
         for (group, over, weight) in takers.into_iter().flatten() {
-            let pot = match over {
-                true => &mut self.over_seam[group],
-                false => &mut self.carry[group],
+            let pot = if over {
+                &mut self.over_seam[group]
+            } else {
+                &mut self.carry[group]
             };
             for (sum, part) in pot.iter_mut().zip(error) {
                 *sum += part * weight / total;
@@ -199,12 +206,12 @@ fn reach(tones: &[Tone], allowed: &[usize]) -> [(f64, f64); 3] {
     reach
 }
 
-/// Mean light wanted of a group.
-pub(super) fn mean(wanted: &Wanted, group: usize) -> [f64; 3] {
-    let beads = wanted.together.beads_of(group);
+/// Mean light of the picture on a group.
+pub(super) fn mean(problem: &Problem, group: usize) -> [f64; 3] {
+    let beads = problem.groups.beads_of(group);
     let mut sum = [0.0; 3];
     for &bead in beads {
-        let light = wanted.light[bead as usize];
+        let light = problem.light[bead as usize];
         sum[0] += light.red;
         sum[1] += light.green;
         sum[2] += light.blue;

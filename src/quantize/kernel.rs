@@ -1,15 +1,18 @@
-//! How much of a bead's error each of its next neighbours takes: derived for the lattice at hand, not borrowed from square pixels.
+//! How much of a bead's error each of its next neighbours takes: derived for this lattice, not
+//! borrowed from square pixels.
 //!
-//! Diffusion shapes noise: if a bead's own error is white, the noise in the band has the spectrum `|1 - K(f)|^2`, where `K` is the transform of the
-//! shares `w`. What the eye sees of it is `∫ |1 - K|^2 |V|^2`, with `V` its luminance filter, so the best shares are a linear prediction
-//! (B. W. Kolpatzik, C. A. Bouman, "Optimized error diffusion for image display", Journal of Electronic Imaging 1(3), 277-292, 1992; volume and pages from
-//! memory): with `r(d)` the autocorrelation of the filter at distance `d`, minimise
+//! Diffusion shapes noise: if a bead's own error is white, the noise in the band has the spectrum
+//! `|1 - K(f)|^2`, where `K` is the transform of the shares `w`. What the eye sees of it is `∫ |1 -
+//! K|^2 |V|^2`, with `V` its luminance filter, so the best shares are a linear prediction (B. W.
+//! Kolpatzik, C. A. Bouman, "Optimized error diffusion for image display", Journal of Electronic
+//! Imaging, 1992): with `r(d)` the autocorrelation of the filter at distance `d`, minimise
 //!
 //! `r(0) - 2 Σ w_k r(d_k) + Σ Σ w_k w_l r(d_k - d_l)` under `Σ w_k = 1`, so that no light is lost,
 //!
-//! which is one small linear system. The neighbours are the beads not yet decided that touch this one, and the next in its row. The distance is the one at which
-//! a bead's diameter fills the eye's sharpest filter: nearer, beads are seen one by one whatever the shares; further, only the proportions of the bead
-//! matter. So the shares depend on `L / D` alone.
+//! which is one small linear system. The neighbours are the beads not yet decided that touch this
+//! one, and the next in its row. The distance is the one at which a bead's diameter fills the eye's
+//! sharpest filter: nearer, beads are seen one by one whatever the shares; further, only the
+//! proportions of the bead matter. So the shares depend on `L / D` alone.
 
 use crate::bead::Bead;
 use crate::vision::{LUMINANCE_SPREADS, SHARPEST_DEGREES};
@@ -54,8 +57,9 @@ pub fn kernel(bead: Bead) -> Vec<Share> {
         .collect()
 }
 
-/// The noise that is seen at `millimetres` under `shares`, relative to white noise seen at the same distance: the integral above.
-pub fn seen_noise(bead: Bead, shares: &[Share], millimetres: f64) -> f64 {
+/// The noise that is visible at `millimetres` under `shares`, relative to white noise at the same
+/// distance: the integral above.
+pub fn visible_noise(bead: Bead, shares: &[Share], millimetres: f64) -> f64 {
     let r = |rows: i64, columns: i64| autocorrelation_at(bead, rows, columns, millimetres);
     let first: f64 = shares.iter().map(|s| s.weight * r(s.rows, s.columns)).sum();
     let second: f64 = shares
@@ -76,7 +80,8 @@ fn autocorrelation(bead: Bead, rows: i64, columns: i64) -> f64 {
     )
 }
 
-/// The filter is a sum of Gaussians of spread `s`; two of them convolve to `exp(-d^2/(s^2 + t^2)) / (π (s^2 + t^2))`.
+/// The filter is a sum of Gaussians of spread `s`; two of them convolve to `exp(-d^2/(s^2 + t^2)) /
+/// (π (s^2 + t^2))`.
 fn autocorrelation_at(bead: Bead, rows: i64, columns: i64, millimetres: f64) -> f64 {
     let x = columns as f64 * bead.length.get();
     let y = rows as f64 * bead.diameter.get() / 2.0;
@@ -91,7 +96,8 @@ fn autocorrelation_at(bead: Bead, rows: i64, columns: i64, millimetres: f64) -> 
     sum
 }
 
-/// Gaussian elimination with pivoting; the system is that of a positive definite kernel under one constraint, never singular.
+/// Gaussian elimination with pivoting; the system is that of a positive definite kernel under one
+/// constraint, never singular.
 fn solve(mut system: [[f64; 6]; 5]) -> [f64; 5] {
     for column in 0..5 {
         let pivot = (column..5)

@@ -1,26 +1,31 @@
-//! Which `k` colours of the palette the whole band is best woven in: a k-median over the palette.
+//! Which `k` colours of the palette suit the whole band best: a k-median over the palette.
 //!
-//! The cost of a set of colours is the sum over all beads of the difference (CIEDE2000) between the light wanted and the nearest colour of the set. The
-//! search starts greedily (the colour that lowers the cost most, again and again), then exchanges single colours until none helps, then pairs of colours
-//! where the case is small enough, then shakes the set and mends it again. Everything runs in a fixed order, so the same
-//! case gives the same set, whatever the number of threads.
+//! The cost of a set of colours is the sum over all beads of the difference (CIEDE2000) between the
+//! light of the picture and the nearest colour of the set. The search starts greedily (the colour
+//! that lowers the cost most, again and again), then exchanges single colours until none helps,
+//! then pairs of colours where the case is small enough, then shakes the set and improves it again.
+//! Everything runs in a fixed order, so the same case gives the same set, whatever the number of
+//! threads.
 //!
-//! Greedy alone can be far off; single exchanges (J. Vinod, "Integer programming and the theory of grouping", 1969; M. B. Teitz, P. Bart, "Heuristic methods for
-//! estimating the generalized vertex median", Operations Research 16, 1968; from memory) come close; pairs settle nearly all of the rest.
+//! Greedy alone can be far off; single exchanges (M. B. Teitz, P. Bart, "Heuristic methods for
+//! estimating the generalized vertex median of a weighted graph", Operations Research 16, 955-961,
+//! 1968) come close; pairs close nearly all of the gap that is left.
 
+mod cache;
 mod costs;
-mod known;
+mod pairs;
 mod search;
 
+pub use cache::Cache;
 pub use costs::{Costs, Item, items};
-pub use known::Known;
 
 use crate::cancel::Cancel;
 use crate::palette::Tone;
 use search::Search;
 
-/// The best set found of `count` colours among `free` (places in `tones`, rising) that holds all of `keep`; rising.
-pub fn choose(
+/// The best set found of `count` colours among `free` (indices in `tones`, rising) that holds all
+/// of `keep`; rising.
+pub fn select(
     items: &[Item],
     tones: &[Tone],
     free: &[usize],

@@ -2,19 +2,20 @@
 //!
 //! | step | does |
 //! |---|---|
-//! | [`together`] | which beads decide together: mirror images, repeats |
+//! | [`groups`] | which beads share a colour: mirror images, repeats |
 //! | [`limit`] | which colours of the palette may be used at all |
 //! | [`assign`] | the nearest of them for each bead |
-//! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the colour wanted |
-//! | [`stock`] | where only so many beads of each are there, the best that they allow |
+//! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the light of the picture |
+//! | [`stock`] | where beads are counted, the best chart that they allow |
 //! | [`swap`] | a finished chart in the colours of another palette |
-//! | [`mod@refine`] | or the band optimised whole, as it is seen from a distance |
+//! | [`mod@refine`] | or the whole band improved for viewing distance |
 //! | [`calm`] | with a price on unlike neighbours |
-//! | [`measure`] | how far the band looks from its picture, and how restless it is |
+//! | [`measure`] | how far the band looks from its picture, its colour changes and stray beads |
 
 pub mod assign;
 pub mod calm;
 pub mod diffuse;
+pub mod groups;
 mod kernel;
 pub mod limit;
 pub mod mask;
@@ -22,36 +23,36 @@ pub mod measure;
 pub mod refine;
 pub mod stock;
 pub mod swap;
-pub mod together;
 
-pub use kernel::{Share, kernel, seen_noise};
+pub use kernel::{Share, kernel, visible_noise};
 
 use crate::cancel::Cancel;
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::palette::{Bounds, Nearest, Tone};
+use crate::request::Strength;
 use crate::warning::{Warned, Warning};
-use together::Together;
+use groups::Groups;
 
-/// How neighbouring beads are let mix.
+/// How neighbouring beads mix.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Dither {
     /// Not at all: each bead takes the nearest colour.
     #[default]
     None,
-    /// The error of each bead goes on to its neighbours; strength 0 to 1.
+    /// By error diffusion; strength 0 to 1.
     Diffuse(f64),
-    /// An even, fine-grained mask decides between near colours; strength 0 to 1.
+    /// By a threshold mask; strength 0 to 1.
     Mask(f64),
 }
 
-/// What is wanted of the choice; places are places in the palette.
+/// How colours are chosen; colours are indices into the palette.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Options {
+pub struct Settings {
     /// Most colours; none is as many as there are.
     pub limit: Option<usize>,
-    /// Colours that stay to choose from whatever the limit.
+    /// Colours that count among those used, whatever the limit.
     pub keep: Vec<usize>,
     /// Colours that must not be used.
     pub without: Vec<usize>,
@@ -60,87 +61,131 @@ pub struct Options {
     /// How many beads of each colour there are; none means enough of all.
     pub bounds: Option<Bounds>,
     /// What the whole band is optimised for, if it is.
-    pub fine: Option<refine::Options>,
-    /// Whether the chart is still wanted.
+    pub refine: Option<refine::Goal>,
+    /// Cancels the work.
     pub cancel: Cancel,
-    /// What an earlier choice under the same limit found, if that is remembered.
-    pub known: limit::Known,
+    /// Earlier selections under a limit, if they are kept.
+    pub cache: limit::Cache,
 }
 
-/// The beads and what is wanted of them, in lattice order.
-pub struct Wanted<'a> {
+impl Settings {
+    /// Makes sure that every value is in its range, for a palette of so many colours.
+    ///
+    /// # Errors
+    /// If one is not.
+    pub fn check(&self, colours: usize) -> Result<()> {
+        if self.limit == Some(0) {
+            return Err(Error::usage("a band has at least one colour")
+                .option("colours")
+                .hint("allow 1 or more, or leave the limit out"));
+        }
+        let outside = |at: &&usize| **at >= colours;
+        if let Some(at) = self.keep.iter().chain(&self.without).find(outside) {
+            return Err(Error::usage(format!(
+                "place {at} is not in a palette of {colours} colours"
+            )));
+        }
+        if let Dither::Diffuse(strength) | Dither::Mask(strength) = self.dither {
+            Strength::new(strength).map_err(|error| error.of_option("strength"))?;
+        }
+        self.refine.as_ref().map_or(Ok(()), refine::Goal::check)
+    }
+}
+
+/// The beads of a band and the light that each should give, in lattice order.
+pub struct Problem<'a> {
     /// The band's shape.
     pub lattice: &'a Lattice,
     /// The light that each bead should give.
     pub light: &'a [Light],
-    /// Beads whose colour is settled: its place in the palette.
-    pub settled: &'a [Option<usize>],
-    /// Which beads decide together.
-    pub together: &'a Together,
+    /// Beads whose colour is fixed: its index in the palette.
+    pub fixed: &'a [Option<usize>],
+    /// Which beads share a colour.
+    pub groups: &'a Groups,
 }
 
 /// A colour of the palette for each bead, in lattice order.
 ///
 /// # Errors
-/// If what must not be used leaves no colour, more are to be kept than the limit allows, there are too few beads, or the cancel ends.
-pub fn choose(wanted: &Wanted, tones: &[Tone], options: &Options) -> Result<Warned<Vec<usize>>> {
+/// If a value is out of range, the colours ruled out leave none, more are to be kept than the limit
+/// allows, there are too few beads, or the work is cancelled.
+pub fn quantize(
+    problem: &Problem,
+    tones: &[Tone],
+    settings: &Settings,
+) -> Result<Warned<Vec<usize>>> {
+    settings.check(tones.len())?;
     let mut notes = Vec::new();
-    let (bounds, cancel) = (options.bounds.as_ref(), &options.cancel);
-    let room = bounds.map(|bounds| stock::Room::new(wanted, tones, bounds, false, cancel));
-    let room = room.transpose()?;
-    let allowed = allowed(wanted, tones, options, room.as_ref(), &mut notes)?;
+    let (bounds, cancel) = (settings.bounds.as_ref(), &settings.cancel);
+    let capacity = bounds.map(|bounds| stock::Capacity::new(problem, tones, bounds, false, cancel));
+    let capacity = capacity.transpose()?;
+    let allowed = allowed(problem, tones, settings, capacity.as_ref(), &mut notes)?;
     cancel.check()?;
     let nearest = Nearest::new(tones, &allowed).ok_or_else(no_colours)?;
-    let value = match options.dither {
-        Dither::None => assign::assign(wanted, &nearest, cancel),
-        Dither::Diffuse(strength) => {
-            diffuse::diffuse(wanted, tones, &allowed, &nearest, strength, cancel)
-        }
-        Dither::Mask(strength) => mask::choose(wanted, tones, &allowed, &nearest, strength, cancel),
-    };
+    let value = plain_choice(problem, tones, &allowed, &nearest, settings);
     cancel.check()?;
-    let dithered = options.dither != Dither::None;
-    let value = match &room {
+    let dithered = settings.dither != Dither::None;
+    let value = match &capacity {
         None => value,
-        Some(room) => stock::within(wanted, tones, &allowed, room, value, dithered, &mut notes)?,
+        Some(capacity) => stock::fit_to_stock(
+            problem, tones, &allowed, capacity, value, dithered, &mut notes,
+        )?,
     };
     Ok(Warned { value, notes })
+}
+
+/// The nearest colours, or dithered ones, as if there were enough beads of each.
+fn plain_choice(
+    problem: &Problem,
+    tones: &[Tone],
+    allowed: &[usize],
+    nearest: &Nearest,
+    settings: &Settings,
+) -> Vec<usize> {
+    let cancel = &settings.cancel;
+    match settings.dither {
+        Dither::None => assign::assign(problem, nearest, cancel),
+        Dither::Diffuse(strength) => {
+            diffuse::diffuse(problem, tones, allowed, nearest, strength, cancel)
+        }
+        Dither::Mask(strength) => mask::dither(problem, tones, allowed, nearest, strength, cancel),
+    }
 }
 
 /// All colours that are not ruled out, prepared for searching.
 ///
 /// # Errors
 /// If there is none.
-pub fn nearest(tones: &[Tone], options: &Options) -> Result<Nearest> {
-    Nearest::new(tones, &free(tones, options)).ok_or_else(no_colours)
+pub fn nearest(tones: &[Tone], settings: &Settings) -> Result<Nearest> {
+    Nearest::new(tones, &free(tones, settings)).ok_or_else(no_colours)
 }
 
-fn free(tones: &[Tone], options: &Options) -> Vec<usize> {
-    let out = |at: &usize| options.without.contains(at);
+fn free(tones: &[Tone], settings: &Settings) -> Vec<usize> {
+    let out = |at: &usize| settings.without.contains(at);
     (0..tones.len()).filter(|at| !out(at)).collect()
 }
 
 /// The colours that may be used, rising.
 fn allowed(
-    wanted: &Wanted,
+    problem: &Problem,
     tones: &[Tone],
-    options: &Options,
-    room: Option<&stock::Room>,
+    settings: &Settings,
+    capacity: Option<&stock::Capacity>,
     notes: &mut Vec<Warning>,
 ) -> Result<Vec<usize>> {
-    let free = free(tones, options);
+    let free = free(tones, settings);
     if free.is_empty() {
         return Err(no_colours());
     }
-    let Some(asked) = options.limit else {
+    let Some(asked) = settings.limit else {
         return Ok(free);
     };
-    if options.keep.len() > asked {
+    if settings.keep.len() > asked {
         return Err(Error::usage(format!(
             "{} colours are to be kept, but only {asked} allowed",
-            options.keep.len()
+            settings.keep.len()
         ))
-        .option("--colours")
+        .option("colours")
         .hint("allow more colours or keep fewer; the ground counts as one"));
     }
     if asked > free.len() {
@@ -152,18 +197,25 @@ fn allowed(
     if asked >= free.len() {
         return Ok(free);
     }
-    match room {
+    match capacity {
         None => {
-            let items = limit::items(wanted, free.len());
-            let known = &options.known;
-            Ok(known.choose(&items, tones, &free, &options.keep, asked, &options.cancel))
+            let items = limit::items(problem, free.len());
+            let cache = &settings.cache;
+            Ok(cache.select(
+                &items,
+                tones,
+                &free,
+                &settings.keep,
+                asked,
+                &settings.cancel,
+            ))
         }
-        Some(room) => stock::few(wanted, tones, &free, options, asked, room),
+        Some(capacity) => stock::limited_colours(problem, tones, &free, settings, asked, capacity),
     }
 }
 
 fn no_colours() -> Error {
     Error::usage("no colour is left to choose from")
-        .option("--without")
+        .option("without")
         .hint("rule out fewer colours")
 }

@@ -14,7 +14,7 @@ use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
 use crate::request::{ResizeRequest, SizesRequest};
 use crate::ring::{Closed, Gauge, Source};
-use crate::sample::shrunk;
+use crate::sample::downscale;
 use crate::scene::{clean, keys};
 use crate::warning::{Warned, Warning};
 use crate::weave::kit::{Options, kit, owned};
@@ -76,7 +76,7 @@ const SHARP: u32 = 900;
 pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Warned<Pixels>> {
     let picture = decode(bytes, &chart.lattice, &Cancel::default())?;
     Ok(Warned {
-        value: shrunk(&picture, SHARP)?,
+        value: downscale(&picture, SHARP)?,
         notes: picture.notes,
     })
 }

@@ -5,7 +5,7 @@ use super::{WarningReport, short};
 use crate::colour::hex;
 use crate::error::Error;
 use crate::palette::Palette;
-use crate::pipeline::{Outcome, Seated};
+use crate::pipeline::{MotifPosition, Outcome};
 use crate::ring::Closed;
 use crate::scene::facts;
 use crate::warning::{Warned, Warning};
@@ -164,16 +164,16 @@ impl ChartReport {
                 .and_then(|size| size.us())
                 .map(|us| (us * 100.0).round() / 100.0),
             iso: size.map(|size| size.iso().to_string()),
-            rotated: outcome.turned,
+            rotated: outcome.rotated,
             kept: short(outcome.kept),
-            position: outcome.seat.as_ref().map(PositionReport::from),
+            position: outcome.position.as_ref().map(PositionReport::from),
             ground: outcome.ground.map(|at| palette.colours()[at].code.clone()),
             difference: short(outcome.difference),
             refined: outcome.refined.as_ref().map(|[before, after]| BeforeAfter {
                 before: before.into(),
                 after: after.into(),
             }),
-            legible: outcome.on_ground.as_ref().map(Legible::from),
+            legible: outcome.motif.as_ref().map(Legible::from),
             palette: palette.name.clone(),
             palette_colours: palette.colours().len(),
             colours: counted(outcome),
@@ -196,14 +196,14 @@ fn counted(outcome: &Outcome) -> Vec<ColourCount> {
     counted.collect()
 }
 
-impl From<&Seated> for PositionReport {
-    fn from(seated: &Seated) -> Self {
+impl From<&MotifPosition> for PositionReport {
+    fn from(position: &MotifPosition) -> Self {
         Self {
-            width_mm: seated.width.rounded(),
-            height_mm: seated.height.rounded(),
-            scale: seated.spot.scale,
-            across_mm: seated.spot.across.get(),
-            along_mm: seated.spot.along.get(),
+            width_mm: position.width.rounded(),
+            height_mm: position.height.rounded(),
+            scale: position.placement.scale,
+            across_mm: position.placement.across.get(),
+            along_mm: position.placement.along.get(),
         }
     }
 }

@@ -6,14 +6,15 @@ use crate::colour::{Light, light, read_hex};
 use crate::error::Result;
 use crate::palette::read::bad_hex;
 use crate::pipeline::{
-    Beside, Compared, OnGround, Source, compare as measure, recorded_ground, recorded_picture,
+    CompareOptions, Comparison, MotifContrast, Source, compare as measure, recorded_ground,
+    recorded_picture,
 };
 use crate::quantize::measure::Measure;
 use crate::request::{CompareRequest, Crisp};
 use crate::scene::facts;
 use crate::units::Mm;
 use crate::vision::band::DISTANCES;
-use crate::vision::contrast::{Reads, Standing};
+use crate::vision::contrast::{Legibility, MotifView};
 use crate::warning::Warned;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -139,13 +140,13 @@ impl CompareReport {
         Ok(Self::of(pair, &compared))
     }
 
-    fn of(pair: Pair, compared: &Warned<Compared>) -> Self {
+    fn of(pair: Pair, compared: &Warned<Comparison>) -> Self {
         let figures = &compared.value;
         Self {
             chart: pair.file.to_string_lossy().into(),
             picture: pair.picture.to_string_lossy().into(),
             measure: (&figures.measure).into(),
-            legible: figures.on_ground.as_ref().map(Legible::from),
+            legible: figures.motif.as_ref().map(Legible::from),
             warnings: WarningReport::all(&compared.notes),
             facts: facts(pair.chart),
         }
@@ -153,12 +154,12 @@ impl CompareReport {
 }
 
 /// How the picture lies: as the request says, and otherwise as the chart says.
-fn beside(request: &CompareRequest, pair: Pair) -> Result<Beside> {
+fn beside(request: &CompareRequest, pair: Pair) -> Result<CompareOptions> {
     let made = recorded_picture(pair.chart).map_err(|error| error.file(pair.file))?;
     let picture = request.picture.or(&made);
     let arrangement = picture.arrangement()?;
     arrangement.check(&pair.chart.lattice)?;
-    Ok(Beside {
+    Ok(CompareOptions {
         arrangement,
         ground: match &request.picture.ground {
             Some(word) => Some(ground(word, pair.chart)?),
@@ -183,31 +184,31 @@ fn ground(word: &str, chart: &Chart) -> Result<Light> {
 
 impl From<&Measure> for MeasureReport {
     fn from(measure: &Measure) -> Self {
-        let seen = measure.seen.iter().map(|apart| SeenReport {
+        let seen = measure.views.iter().map(|apart| SeenReport {
             distance_mm: apart.distance.rounded(),
             mean: short(apart.mean),
-            p95: short(apart.most),
+            p95: short(apart.p95),
         });
         Self {
             seen: seen.collect(),
             beads: SpreadReport {
                 mean: short(measure.beads),
-                p95: short(measure.most),
+                p95: short(measure.p95),
             },
             colour_changes: measure.changes,
-            stray_beads: measure.alone,
+            stray_beads: measure.stray,
         }
     }
 }
 
-impl From<&OnGround> for Legible {
-    fn from(on_ground: &OnGround) -> Self {
+impl From<&MotifContrast> for Legible {
+    fn from(on_ground: &MotifContrast) -> Self {
         Self {
             ground: on_ground.code.clone(),
             name: on_ground.name.clone(),
             seen: on_ground
                 .contrast
-                .seen
+                .views
                 .iter()
                 .map(StandingReport::from)
                 .collect(),
@@ -216,17 +217,17 @@ impl From<&OnGround> for Legible {
     }
 }
 
-impl From<&Standing> for StandingReport {
-    fn from(standing: &Standing) -> Self {
+impl From<&MotifView> for StandingReport {
+    fn from(standing: &MotifView) -> Self {
         Self {
             distance_mm: standing.distance.rounded(),
             difference: short(standing.difference),
             form: short(standing.form),
             contrast: short(standing.contrast),
-            reads: match standing.reads() {
-                Reads::Well => ReadsReport::Well,
-                Reads::Softly => ReadsReport::LowContrast,
-                Reads::Lost => ReadsReport::Lost,
+            reads: match standing.legibility() {
+                Legibility::Well => ReadsReport::Well,
+                Legibility::Softly => ReadsReport::LowContrast,
+                Legibility::Lost => ReadsReport::Lost,
             },
         }
     }

@@ -3,7 +3,7 @@
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
-use crate::palette_photo::{MOST_PILES, Options, Spots};
+use crate::palette_photo::{Hints, MOST_PILES, Point, Spots};
 
 /// What was said of them.
 #[derive(Debug, Clone, Copy, Default)]
@@ -21,7 +21,7 @@ impl Piles<'_> {
     ///
     /// # Errors
     /// If a place or a grid cannot be read.
-    pub fn options(&self) -> Result<Options> {
+    pub fn options(&self) -> Result<Hints> {
         let spots = match (self.grid, self.spots) {
             (Some(grid), _) => of_grid(grid)?,
             (None, Some(spots)) => of_spots(spots)?,
@@ -34,7 +34,7 @@ impl Piles<'_> {
                     .hint("give pixels from the left and from the top, such as 40,25")
             })
         };
-        Ok(Options {
+        Ok(Hints {
             spots,
             white: self.white.map(white).transpose()?,
         })
@@ -75,7 +75,7 @@ fn of_spots(text: &str) -> Result<Spots> {
     if parts.is_empty() || parts.len() > MOST_PILES {
         return Err(bad(text));
     }
-    let spots: Result<Vec<(f64, f64)>> = parts
+    let spots: Result<Vec<Point>> = parts
         .iter()
         .map(|part| place(part).ok_or_else(|| bad(part)))
         .collect();
@@ -83,8 +83,11 @@ fn of_spots(text: &str) -> Result<Spots> {
 }
 
 /// `X,Y` in pixels.
-fn place(text: &str) -> Option<(f64, f64)> {
+fn place(text: &str) -> Option<Point> {
     let (x, y) = text.split_once(',')?;
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|n| n.is_finite());
-    Some((number(x)?, number(y)?))
+    Some(Point {
+        x: number(x)?,
+        y: number(y)?,
+    })
 }

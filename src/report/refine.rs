@@ -4,7 +4,7 @@ use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::palette::{Colour, Palette};
-use crate::pipeline::{Again, Options, Outcome, Source, recorded, remake};
+use crate::pipeline::{Options, Outcome, Previous, Source, recorded, remake};
 use crate::quantize::refine;
 use crate::request::{Calm, RefineRequest};
 use crate::vision::band::DISTANCES;
@@ -38,9 +38,9 @@ pub fn improve(
     let in_chart = |error: Error| error.file_unless_option(job.file);
     let mut options = recorded(job.chart, job.palette).map_err(in_chart)?;
     let pinned = request.pinned(&job.chart.lattice)?;
-    options.choice.fine = Some(optimised(request, &options));
+    options.choice.refine = Some(optimised(request, &options));
     options.choice.cancel = cancel;
-    let again = Again {
+    let again = Previous {
         chart: job.chart,
         pinned,
     };
@@ -49,18 +49,18 @@ pub fn improve(
 }
 
 /// As the request says, and otherwise as the chart was made.
-fn optimised(request: &RefineRequest, made: &Options) -> refine::Options {
-    let before = made.choice.fine.as_ref();
+fn optimised(request: &RefineRequest, made: &Options) -> refine::Goal {
+    let before = made.choice.refine.as_ref();
     let seen = match &request.view.distances {
         Some(distances) => distances.0.clone(),
         None => match before {
-            Some(fine) if !fine.seen.is_empty() => fine.seen.clone(),
+            Some(fine) if !fine.distances.is_empty() => fine.distances.clone(),
             _ => DISTANCES.to_vec(),
         },
     };
     let calm = request.calm.calm.map(Calm::get);
-    refine::Options {
-        seen,
+    refine::Goal {
+        distances: seen,
         calm: calm.or(before.map(|fine| fine.calm)).unwrap_or_default(),
     }
 }

@@ -96,9 +96,9 @@ impl SwapReport {
             difference: thousandths(swapped.difference),
             substitutions: all.map(|one| substitution(one, swap, &stock)).collect(),
             apart: swapped.apart,
-            together: pairs(&swapped.together),
+            together: pairs(&swapped.merged),
             ordered: swapped.ordered,
-            turned: pairs(&swapped.turned),
+            turned: pairs(&swapped.reversed),
             proven: swapped.proven,
         }
     }

@@ -4,7 +4,7 @@ use super::is_none;
 use super::json::optional;
 use super::values::{Count, Crisp};
 use crate::error::{Error, Result};
-use crate::picture::{Arrangement, Crop, Fit, Place, Seat, Spot, Turn};
+use crate::picture::{Arrangement, Crop, Place, Placement, Position, Rotation, Scaling};
 use crate::units::{Mm, decimals};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -38,7 +38,7 @@ pub struct PictureRequest {
         arg(long, value_name = "DEGREES", allow_negative_numbers = true)
     )]
     #[serde(alias = "turn", with = "optional", skip_serializing_if = "is_none")]
-    pub rotate: Option<Turn>,
+    pub rotate: Option<Rotation>,
 
     /// Scaling: cover, contain or stretch
     ///
@@ -50,7 +50,7 @@ pub struct PictureRequest {
         arg(long, value_name = "SCALING", value_enum, hide_possible_values = true)
     )]
     #[serde(alias = "fit", skip_serializing_if = "is_none")]
-    pub scaling: Option<Fit>,
+    pub scaling: Option<Scaling>,
 
     /// Part of the picture to use, in pixels
     ///
@@ -85,7 +85,7 @@ pub struct PictureRequest {
         arg(long, value_name = "POSITION", allow_hyphen_values = true)
     )]
     #[serde(alias = "seat", with = "optional", skip_serializing_if = "is_none")]
-    pub position: Option<Seat>,
+    pub position: Option<Position>,
 
     /// The part of the picture that a found position is of; only in a chart's record.
     #[cfg_attr(feature = "cli", arg(skip))]
@@ -130,11 +130,11 @@ impl PictureRequest {
         }
         Ok(Arrangement {
             place,
-            fit: self.scaling,
-            turn: self.rotate.unwrap_or_default(),
+            scaling: self.scaling,
+            rotation: self.rotate.unwrap_or_default(),
             crop: self.crop,
             margin: self.margin.map_or(0, |count| count.0),
-            seat: self.position.unwrap_or(Seat::Best),
+            position: self.position.unwrap_or(Position::Best),
             frame: self.frame,
         })
     }
@@ -219,7 +219,7 @@ impl fmt::Display for Place {
     }
 }
 
-impl FromStr for Turn {
+impl FromStr for Rotation {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
@@ -235,7 +235,7 @@ impl FromStr for Turn {
     }
 }
 
-impl fmt::Display for Turn {
+impl fmt::Display for Rotation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Auto => f.write_str("auto"),
@@ -244,7 +244,7 @@ impl fmt::Display for Turn {
     }
 }
 
-impl FromStr for Seat {
+impl FromStr for Position {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
@@ -258,7 +258,7 @@ impl FromStr for Seat {
             (_, Some(&[scale, across, along]))
                 if (SMALLEST..=1.0).contains(&scale) && across.is_finite() && along.is_finite() =>
             {
-                Ok(Self::At(Spot {
+                Ok(Self::At(Placement {
                     scale,
                     across: Mm::new(across),
                     along: Mm::new(along),
@@ -274,13 +274,17 @@ impl FromStr for Seat {
     }
 }
 
-impl fmt::Display for Seat {
+impl fmt::Display for Position {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Middle => f.write_str("middle"),
             Self::Best => f.write_str("best"),
-            Self::At(spot) => {
-                let numbers = [spot.scale, spot.across.get(), spot.along.get()];
+            Self::At(placement) => {
+                let numbers = [
+                    placement.scale,
+                    placement.across.get(),
+                    placement.along.get(),
+                ];
                 f.write_str(&numbers.map(|number| decimals(number, 6)).join(","))
             }
         }

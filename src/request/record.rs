@@ -3,7 +3,7 @@
 use super::named::given;
 use super::{CalmRequest, ChartRequest, ColourRequest, DistanceRequest, Named, PictureRequest};
 use crate::error::{Error, Result};
-use crate::picture::{Place, Seat};
+use crate::picture::{Place, Position};
 use serde_json::{Map, Value};
 
 /// What a chart says of its making.
@@ -53,7 +53,7 @@ impl Record {
         };
         // A motif without a position was in the middle.
         if request.picture.place == Some(Place::Motif) && request.picture.position.is_none() {
-            request.picture.position = Some(Seat::Middle);
+            request.picture.position = Some(Position::Middle);
         }
         request.check()?;
         let other = named.rest().into_iter().map(|(name, value)| {

@@ -110,6 +110,31 @@ impl fmt::Display for Count {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Distances(pub Vec<Mm>);
 
+impl Distances {
+    /// Of distances in their range, 8 at most.
+    ///
+    /// # Errors
+    /// If one is out of range, or there are too many.
+    pub fn new(all: Vec<Mm>) -> Result<Self> {
+        if all.len() > MOST_DISTANCES {
+            return Err(
+                Error::usage(format!("{} distances are too many", all.len()))
+                    .hint(format!("give at most {MOST_DISTANCES}")),
+            );
+        }
+        let outside = |distance: &&Mm| !DISTANCES.contains(&distance.get());
+        match all.iter().find(outside) {
+            Some(distance) => Err(not_a_distance(&distance.get().to_string())),
+            None => Ok(Self(all)),
+        }
+    }
+}
+
+fn not_a_distance(text: &str) -> Error {
+    Error::usage(format!("'{text}' is not a viewing distance"))
+        .hint("give millimetres from 100 to 20000, such as 700 or 300,700,2000")
+}
+
 impl FromStr for Distances {
     type Err = Error;
 
@@ -117,19 +142,12 @@ impl FromStr for Distances {
         let all: Vec<Mm> = text
             .split(',')
             .map(|part| {
-                number_in(part, DISTANCES).map(Mm::new).ok_or_else(|| {
-                    Error::usage(format!("'{}' is not a viewing distance", part.trim()))
-                        .hint("give millimetres from 100 to 20000, such as 700 or 300,700,2000")
-                })
+                number_in(part, DISTANCES)
+                    .map(Mm::new)
+                    .ok_or_else(|| not_a_distance(part.trim()))
             })
             .collect::<Result<_>>()?;
-        if all.len() > MOST_DISTANCES {
-            return Err(
-                Error::usage(format!("{} distances are too many", all.len()))
-                    .hint(format!("give at most {MOST_DISTANCES}")),
-            );
-        }
-        Ok(Self(all))
+        Self::new(all)
     }
 }
 

@@ -1,14 +1,15 @@
 //! Light for each bead that favours the picture's edges and thin lines over its averages.
 //!
-//! A plain mean gives a line of a third of a bead a third of its colour in two rows of beads, and a line of one bead breaks. Two published weights mend that, both on
-//! the tiles that a bead covers, and both nothing at strength 0:
+//! A plain mean spreads a line of a third of a bead as a third of its colour over two rows of
+//! beads, and a line of one bead breaks. Two published weights correct that, both on the tiles that
+//! a bead covers, and both without effect at strength 0:
 //!
 //! | weight | does |
 //! |---|---|
-//! | detail | what differs from the mean of its neighbourhood counts more, so that thin lines win their bead |
-//! | colour | what is unlike the bead's own colour counts less, so that the bead takes one colour in place of a blend |
+//! | detail | what differs from its surroundings counts more: thin lines win their bead |
+//! | colour | what differs from the bead's own colour counts less: one colour in place of a blend |
 //!
-//! From half strength on, `bridge` joins what still slips between two beads.
+//! From half strength on, `bridge` closes the gaps that are left in lines.
 
 mod bridge;
 
@@ -17,22 +18,26 @@ use crate::colour::{Lab, Light, lab};
 use crate::lattice::Lattice;
 use rayon::prelude::*;
 
-/// Detail's exponent at full strength: beads above the mean of their neighbourhood turn to the line's colour.
+/// Detail's exponent at full strength: beads above the mean of their surroundings take the line's
+/// colour.
 const DETAIL: f64 = 1.0;
-/// Spread of the colour weight at full strength, in CIELAB. Ours: above the unevenness of one surface, below the step to another.
+/// Spread of the colour weight at full strength, in CIELAB. Ours: above the unevenness of one
+/// surface, below the step to another.
 const SPREAD: f64 = 18.0;
-/// Rounds of the colour weight, each about the colour that the last one found.
+/// Rounds of the colour weight, each round the colour that the last one found.
 const ROUNDS: usize = 12;
-/// Strength from which gaps in lines are closed: below, beads show blends, and what is a gap is not certain.
+/// Strength from which gaps in lines are closed: below, beads show blends, and it is not certain
+/// what is a gap.
 const BRIDGED: f64 = 0.5;
-/// A neighbourhood that varies by less is flat: its mean stays as it is.
+/// Surroundings that vary by less are flat: their mean stays as it is.
 const FLAT: f64 = 1e-6;
-/// Beads that one task weighs.
+/// Beads that one task handles.
 const AT_ONCE: usize = 64;
-/// Tiles that one task takes to CIELAB.
+/// Tiles that one task converts to CIELAB.
 const TILES_AT_ONCE: usize = 4096;
 
-/// Tiles of a band: `parts` by `parts` in each cell, a cell being a column wide and a half row high, row by row from the lower edge.
+/// Tiles of a band: `parts` by `parts` in each cell, a cell being a column wide and a half row
+/// high, row by row from the lower edge.
 #[derive(Debug, Clone, Copy)]
 pub struct Tiles<'a> {
     /// The band's shape.
@@ -45,14 +50,18 @@ pub struct Tiles<'a> {
 
 /// Light for each bead, in lattice order, `strength` from 0 (`means` as they are) to 1.
 ///
-/// `means` is the mean light on each bead; a bead whose neighbourhood is flat keeps it. A closed band goes on round the seam.
+/// `means` is the mean light on each bead; a bead whose surroundings are flat keeps it. A closed
+/// band wraps round the seam.
 ///
-/// The weight of tile `t` is `|t - g|^(s DETAIL)`, `g` being the mean of the bead and its neighbours: N. Weber, M. Waechter, S. C. Amend, S. Guthe, M. Goesele, "Rapid,
-/// detail-preserving image downscaling", ACM Transactions on Graphics 35(6), 2016, doi 10.1145/2980179.2980239, their exponent being 0.5 to 1. Their guide is
-/// the mean of 3 by 3 pixels by weights 1, 2, 4 over 16; on this lattice a bead counts 4 and each of its six neighbours 2, over 16.
-/// Then `exp(-s |t - c|^2 / (2 SPREAD^2))`, `c` being the bead's colour: the colour term of the kernels of J. Kopf, A. Shamir, P. Peers, "Content-adaptive image
-/// downscaling", ACM Transactions on Graphics 32(6), 2013, doi 10.1145/2508363.2508370, and like theirs repeated. All differences are of CIELAB, where a dark line on
-/// light ground counts as much as a light one on dark.
+/// The weight of tile `t` is `|t - g|^(s DETAIL)`, `g` being the mean of the bead and its
+/// neighbours: N. Weber, M. Waechter, S. C. Amend, S. Guthe, M. Goesele, "Rapid, detail-preserving
+/// image downscaling", ACM Transactions on Graphics 35(6), 2016, doi 10.1145/2980179.2980239, their
+/// exponent being 0.5 to 1. Their guide is the mean of 3 by 3 pixels by weights 1, 2, 4 over 16; on
+/// this lattice a bead counts 4 and each of its six neighbours 2, over 16. Then `exp(-s |t - c|^2 /
+/// (2 SPREAD^2))`, `c` being the bead's colour: the colour term of the kernels of J. Kopf, A.
+/// Shamir, P. Peers, "Content-adaptive image downscaling", ACM Transactions on Graphics 32(6),
+/// 2013, doi 10.1145/2508363.2508370, and like theirs repeated. All differences are in CIELAB,
+/// where a dark line on light ground counts as much as a light one on dark.
 pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, cancel: &Cancel) -> Vec<Light> {
     if strength <= 0.0 {
         return means.to_vec();
@@ -63,10 +72,9 @@ pub fn crisp(tiles: &Tiles, means: &[Light], strength: f64, cancel: &Cancel) -> 
         .par_chunks(TILES_AT_ONCE)
         .flat_map_iter(|tiles| {
             let over = cancel.is_over();
-            tiles.iter().map(move |&light| match over {
-                true => [0.0; 3],
-                false => point(lab(light)),
-            })
+            tiles
+                .iter()
+                .map(move |&light| if over { [0.0; 3] } else { point(lab(light)) })
         })
         .collect();
     let own: Vec<[f64; 3]> = (0..lattice.len())

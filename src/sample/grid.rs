@@ -1,6 +1,6 @@
 //! Mean linear light on a plain grid over a whole picture.
 
-use super::runs::{Run, Sums};
+use super::pixel_run::{PixelRun, RunSums};
 use crate::colour::Light;
 use crate::error::Result;
 use crate::picture::Picture;
@@ -24,7 +24,8 @@ impl Grid {
     }
 }
 
-/// The whole picture on a grid of at most `most` cells a side, of its own proportions; never more cells than pixels.
+/// The whole picture on a grid of at most `most` cells a side, of its own proportions; never more
+/// cells than pixels.
 ///
 /// Exact for piecewise constant pixels, as [`super::sample`] is.
 ///
@@ -33,15 +34,18 @@ impl Grid {
 pub fn grid(picture: &Picture, most: usize) -> Result<Grid> {
     let (width, height) = (picture.width as usize, picture.height as usize);
     let long = width.max(height);
-    let cells = |side: usize| match long <= most {
-        true => side,
-        false => ((side * most + long / 2) / long).max(1),
+    let cells = |side: usize| {
+        if long <= most {
+            side
+        } else {
+            ((side * most + long / 2) / long).max(1)
+        }
     };
     let (across, down) = (cut(width, cells(width)), cut(height, cells(height)));
     let rows: Vec<Vec<Light>> = down
         .par_iter()
         .map(|run| {
-            let mut sums = Sums::new(picture, &across);
+            let mut sums = RunSums::new(picture, &across);
             for (row, weight) in run.weights() {
                 sums.add_row(row, weight)?;
             }
@@ -58,28 +62,26 @@ pub fn grid(picture: &Picture, most: usize) -> Result<Grid> {
 }
 
 /// A side cut into equal runs.
-fn cut(side: usize, cells: usize) -> Vec<Run> {
+fn cut(side: usize, cells: usize) -> Vec<PixelRun> {
     let edge = |at: usize| (side * at) as f64 / cells as f64;
     (0..cells)
-        .map(|at| Run::new(edge(at), edge(at + 1)))
+        .map(|at| PixelRun::new(edge(at), edge(at + 1)))
         .collect()
 }
 
 fn upright(picture: &Picture, rows: &[Vec<Light>]) -> Grid {
     let orientation = picture.orientation;
     let (across, down) = (rows.first().map_or(0, Vec::len), rows.len());
-    let (width, height) = match orientation.swap {
-        true => (down, across),
-        false => (across, down),
+    let (width, height) = if orientation.swap {
+        (down, across)
+    } else {
+        (across, down)
     };
     let from = |flip: bool, at: usize, side: usize| if flip { side - 1 - at } else { at };
     let mut light = Vec::with_capacity(width * height);
     for y in 0..height {
         for x in 0..width {
-            let (stored_x, stored_y) = match orientation.swap {
-                true => (y, x),
-                false => (x, y),
-            };
+            let (stored_x, stored_y) = if orientation.swap { (y, x) } else { (x, y) };
             let row = from(orientation.flip_y, stored_y, down);
             light.push(rows[row][from(orientation.flip_x, stored_x, across)]);
         }

@@ -1,20 +1,23 @@
-//! A band as it is seen from a distance: a mosaic of small flat tiles under S-CIELAB's filters, exactly, at four points a bead.
+//! A band as it is seen from a distance: a mosaic of small flat tiles under S-CIELAB's filters,
+//! exactly, at four points a bead.
 //!
-//! The band's cells, a column wide and a half row high, are cut into [`FINE`] by [`FINE`] tiles of one light each. The filters are integrated over the
-//! tiles, so that nothing depends on a raster; Gaussians that are wide against a cell take the mean of each cell. A closed band goes on round the seam;
-//! beside the edges lies the [`SURROUND`]. The points lie a quarter of a bead's length and diameter from the bead's middle, so each stands for a quarter of it.
+//! The band's cells, a column wide and a half row high, are cut into [`TILES`] by [`TILES`] tiles
+//! of one light each. The filters are integrated over the tiles, so that nothing depends on a
+//! raster; Gaussians that are wide compared with a cell take the mean of each cell. A closed band
+//! wraps round the seam; beyond the edges lies the [`SURROUND`]. The points lie a quarter of a
+//! bead's length and diameter from the bead's middle, so each stands for a quarter of the bead.
 
 mod filter;
 
 use super::scielab::{Channel, from_opponent, opponent};
-use crate::colour::{Judged, Lab, Light, ciede2000, lab};
+use crate::colour::{Lab, Light, PreparedLab, ciede2000, lab};
 use crate::lattice::Lattice;
 use crate::units::Mm;
 use filter::{Gaussian, Grid, Taps};
 use rayon::prelude::*;
 
 /// Tiles of a cell, across and along.
-pub const FINE: usize = 4;
+pub const TILES: usize = 4;
 /// Points of a cell, side by side.
 pub const POINTS: usize = 2;
 /// What lies beside the band: grey of half lightness (L* 50), as surrounds are for judging colour.
@@ -23,10 +26,10 @@ pub const SURROUND: f64 = 0.184_186_518_511_252_76;
 const WIDE: f64 = 2.5;
 /// Where a Gaussian is cut, in spreads: exp(-12.25) is 5e-6.
 pub const REACH: f64 = 3.5;
-/// Points that one task judges.
+/// Points that one task handles.
 const AT_ONCE: usize = 512;
 
-/// The distances that count where nobody says: in the hand, worn, across a table.
+/// Viewing distances by default: in the hand, worn, across a table.
 pub const DISTANCES: [Mm; 3] = [Mm::new(300.0), Mm::new(700.0), Mm::new(2000.0)];
 
 /// The light of each tile of a band.
@@ -34,33 +37,35 @@ pub const DISTANCES: [Mm; 3] = [Mm::new(300.0), Mm::new(700.0), Mm::new(2000.0)]
 pub struct Mosaic {
     /// The band's shape.
     pub lattice: Lattice,
-    /// Tiles from the lower edge, row by row: [`FINE`] a column across, [`FINE`] a half row along.
+    /// Tiles from the lower edge, row by row: [`TILES`] a column across, [`TILES`] a half row
+    /// along.
     pub light: Vec<Light>,
 }
 
-/// What is seen at each point: opponent values, two points a cell, cells in half rows from the lower edge.
-pub type Seen = Vec<[f64; 3]>;
+/// What is seen at each point: opponent values, two points a cell, cells in half rows from the
+/// lower edge.
+pub type Filtered = Vec<[f64; 3]>;
 
-/// How far apart two bands look from a distance.
+/// How different two bands look from a distance.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Apart {
+pub struct ViewDifference {
     /// The distance.
     pub distance: Mm,
     /// Mean CIEDE2000 over the points.
     pub mean: f64,
     /// The difference that 95 of 100 points do not exceed.
-    pub most: f64,
+    pub p95: f64,
 }
 
 impl Mosaic {
     /// Tiles across.
     pub fn across(lattice: &Lattice) -> usize {
-        lattice.columns() as usize * FINE
+        lattice.columns() as usize * TILES
     }
 
     /// Tiles along.
     pub fn along(lattice: &Lattice) -> usize {
-        lattice.half_rows() as usize * FINE
+        lattice.half_rows() as usize * TILES
     }
 
     /// The bead under each tile; none where the edge is bare.
@@ -68,12 +73,13 @@ impl Mosaic {
         let columns = cells(lattice);
         (0..Self::along(lattice))
             .flat_map(|y| (0..Self::across(lattice)).map(move |x| (x, y)))
-            .map(|(x, y)| columns[y / FINE * lattice.columns() as usize + x / FINE])
+            .map(|(x, y)| columns[y / TILES * lattice.columns() as usize + x / TILES])
             .collect()
     }
 
-    /// The band in `colours`, one a bead, where `self` is its picture: bare tiles stay the picture's.
-    pub fn woven(&self, colours: &[Light]) -> Self {
+    /// The band in `colours`, one a bead, where `self` is its picture: bare tiles stay the
+    /// picture's.
+    pub fn with_bead_colours(&self, colours: &[Light]) -> Self {
         let light = Self::beads(&self.lattice)
             .into_iter()
             .zip(&self.light)
@@ -93,13 +99,13 @@ impl Mosaic {
                 sums[bead as usize] += *light;
             }
         }
-        let tiles = (2 * FINE * FINE) as f64;
+        let tiles = (2 * TILES * TILES) as f64;
         sums.into_iter().map(|sum| sum / tiles).collect()
     }
 
     /// What is seen of it from `distance`.
-    pub fn seen(&self, distance: Mm) -> Seen {
-        Filters::new(&self.lattice, distance).seen(&self.planes())
+    pub fn filtered(&self, distance: Mm) -> Filtered {
+        Filters::new(&self.lattice, distance).filter(&self.planes())
     }
 
     /// Its three channels, ready to be filtered for any distance.
@@ -109,7 +115,7 @@ impl Mosaic {
         let fine = Channel::ALL.map(|channel| {
             let at = channel as usize;
             let own = values.iter().map(|value| value[at] - surround[at]);
-            Grid::new(&self.lattice, FINE, own.collect())
+            Grid::new(&self.lattice, TILES, own.collect())
         });
         let coarse = fine.each_ref().map(|grid| grid.coarse(&self.lattice));
         Planes { fine, coarse }
@@ -132,13 +138,13 @@ pub struct Filters {
 }
 
 impl Filters {
-    /// Lays the filters out.
+    /// Filters for bands of this shape, seen from `distance`.
     pub fn new(lattice: &Lattice, distance: Mm) -> Self {
         let bead = lattice.bead();
         let cell = (bead.length.get(), bead.diameter.get() / 2.0);
         let gaussian = |(spread, weight): (f64, f64)| {
             let wide = spread > WIDE * cell.0.max(cell.1);
-            let parts = if wide { 1 } else { FINE };
+            let parts = if wide { 1 } else { TILES };
             let across = (0..POINTS)
                 .map(|point| (point as f64 + 0.5) / POINTS as f64)
                 .map(|at| Taps::points(at, cell.0, parts, spread))
@@ -151,7 +157,7 @@ impl Filters {
             all.into_iter().map(gaussian).collect::<Vec<_>>()
         });
         let of_cells =
-            |(wide, gaussian): &(bool, Gaussian)| gaussian.by_cells(if *wide { 1 } else { FINE });
+            |(wide, gaussian): &(bool, Gaussian)| gaussian.by_cells(if *wide { 1 } else { TILES });
         Self {
             of_cells: gaussians
                 .each_ref()
@@ -161,21 +167,23 @@ impl Filters {
         }
     }
 
-    /// What is seen of a band of this shape.
-    pub fn seen(&self, planes: &Planes) -> Seen {
+    /// Filters a band of this shape.
+    pub fn filter(&self, planes: &Planes) -> Filtered {
         self.filtered(|at, sum| {
             for (wide, gaussian) in &self.gaussians[at] {
-                let grid = match wide {
-                    true => &planes.coarse[at],
-                    false => &planes.fine[at],
+                let grid = if *wide {
+                    &planes.coarse[at]
+                } else {
+                    &planes.fine[at]
                 };
                 gaussian.add(grid, sum);
             }
         })
     }
 
-    /// What is seen of a band in these colours, one a bead, to within rounding and sooner; none if an edge is bare.
-    pub fn woven(&self, lattice: &Lattice, colours: &[Light]) -> Option<Seen> {
+    /// Filters a band in these colours, one a bead, faster and to within rounding; none if an edge
+    /// is bare.
+    pub fn filter_beads(&self, lattice: &Lattice, colours: &[Light]) -> Option<Filtered> {
         let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
         let values: Vec<[f64; 3]> = colours.iter().map(|&light| opponent(light)).collect();
         let beads: Vec<u32> = cells(lattice).into_iter().collect::<Option<_>>()?;
@@ -187,8 +195,8 @@ impl Filters {
         }))
     }
 
-    /// The sums of three channels, beside what lies about the band.
-    fn filtered(&self, add: impl Fn(usize, &mut [f64])) -> Seen {
+    /// The sums of three channels, plus the surround.
+    fn filtered(&self, add: impl Fn(usize, &mut [f64])) -> Filtered {
         let surround = opponent(Light::new(SURROUND, SURROUND, SURROUND));
         let filtered = Channel::ALL.map(|channel| {
             let mut sum = vec![0.0; self.points];
@@ -230,9 +238,10 @@ pub fn gaussians(channel: Channel, distance: Mm) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// What is left of `tiles` of one channel after it went through its filter twice, as each bead gathers it over its own rectangle, in millimetres squared;
-/// only by the pairs of Gaussians of the filter whose joint spread is below `narrow`. One value a cell: that of the bead whose lower half it is.
-pub(crate) fn gathered(
+/// `tiles` of one channel after two passes of its filter, integrated by each bead over its own
+/// rectangle, in millimetres squared; only by the pairs of Gaussians whose joint spread is below
+/// `narrow`. One value a cell: that of the bead whose lower half it is.
+pub(crate) fn filtered_twice(
     lattice: &Lattice,
     tiles: Vec<f64>,
     channel: Channel,
@@ -241,20 +250,20 @@ pub(crate) fn gathered(
 ) -> Vec<f64> {
     let bead = lattice.bead();
     let cell = (bead.length.get(), bead.diameter.get() / 2.0);
-    let fine = Grid::new(lattice, FINE, tiles);
+    let fine = Grid::new(lattice, TILES, tiles);
     let mut sum = vec![0.0; lattice.columns() as usize * lattice.half_rows() as usize];
-    for (spread, weight) in pairs(channel, distance) {
+    for (spread, weight) in squared_filter(channel, distance) {
         if spread < narrow {
-            let across = vec![Taps::areas(0.5, cell.0, cell.0, FINE, spread)];
-            let along = Taps::areas(1.0, cell.1, 2.0 * cell.1, FINE, spread);
-            Gaussian::new(lattice, FINE, across, along, weight).add(&fine, &mut sum);
+            let across = vec![Taps::areas(0.5, cell.0, cell.0, TILES, spread)];
+            let along = Taps::areas(1.0, cell.1, 2.0 * cell.1, TILES, spread);
+            Gaussian::new(lattice, TILES, across, along, weight).add(&fine, &mut sum);
         }
     }
     sum
 }
 
 /// The filter applied twice as a sum of Gaussians: spreads in millimetres, and weights.
-pub(crate) fn pairs(channel: Channel, distance: Mm) -> Vec<(f64, f64)> {
+pub(crate) fn squared_filter(channel: Channel, distance: Mm) -> Vec<(f64, f64)> {
     let own = gaussians(channel, distance);
     let mut pairs = Vec::new();
     for (at, &(s, one)) in own.iter().enumerate() {
@@ -284,8 +293,13 @@ pub fn differences(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice) -> Vec
         .collect()
 }
 
-/// How far apart two views from the same `distance` are.
-pub fn apart(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice, distance: Mm) -> Apart {
+/// How different two views from the same `distance` are.
+pub fn view_difference(
+    one: &[[f64; 3]],
+    two: &[[f64; 3]],
+    lattice: &Lattice,
+    distance: Mm,
+) -> ViewDifference {
     let there = points(lattice);
     let mut all: Vec<f64> = differences(one, two, lattice)
         .into_iter()
@@ -296,16 +310,16 @@ pub fn apart(one: &[[f64; 3]], two: &[[f64; 3]], lattice: &Lattice, distance: Mm
     all.sort_by(f64::total_cmp);
     // The nearest rank: the least value that is not below 95 of 100.
     let rank = (all.len() * 95).div_ceil(100).max(1) - 1;
-    Apart {
+    ViewDifference {
         distance,
         mean,
-        most: all.get(rank).copied().unwrap_or_default(),
+        p95: all.get(rank).copied().unwrap_or_default(),
     }
 }
 
-/// A view prepared for judging: one colour a point.
-pub fn judged(seen: &[[f64; 3]]) -> Vec<Judged> {
+/// A view prepared for comparisons: one colour a point.
+pub fn judged(seen: &[[f64; 3]]) -> Vec<PreparedLab> {
     seen.iter()
-        .map(|&value| Judged::new(lab_of(value)))
+        .map(|&value| PreparedLab::new(lab_of(value)))
         .collect()
 }

@@ -1,44 +1,51 @@
-//! Whether a motif stands out from its ground once the eye has blurred both, and from how far it no longer does.
+//! Whether a motif stands out from its ground after the eye's blur, and from how far it no longer
+//! does.
 //!
-//! The band and a band of nothing but ground go through the filters of S-CIELAB ([`super::band`]); at every point of the motif's beads they differ by so much (CIEDE2000),
-//! and their luminances stand in such a ratio. The means over the points are the motif's *difference* and *contrast*. A speck that is seen is no motif any more: so the band is also
-//! held against one on which each stretch of rows that shows any motif is of one light, the mean, with no more than half of it the motif's; that difference is the motif's *form*, and when either is lost the motif is. The band lies flat and, if closed, goes on round:
-//! from further than a ring is wide across, its curve would show less of it.
+//! The band and a band of nothing but ground go through the filters of S-CIELAB ([`super::band`]).
+//! Over the points of the motif's beads, the mean CIEDE2000 between the two is the motif's
+//! *difference*, and the mean ratio of their luminances its *contrast*. A blurred spot is no longer
+//! a motif: so the band is also compared with one on which each stretch of rows that shows any
+//! motif has one light, its mean, with at most half of it the motif's; that difference is the
+//! motif's *form*. The motif is lost when either difference or form is. The band is flat and, if
+//! closed, wraps round: from further than a ring is wide, its curve would show less of it.
 
-use super::band::{Mosaic, Seen, lab_of, points};
+use super::band::{Filtered, Mosaic, lab_of, points};
 use super::scielab::from_opponent;
 use crate::colour::{Light, ciede2000, to_xyz};
 use crate::lattice::Lattice;
 use crate::units::Mm;
 
-/// Luminance contrast from which a motif reads well: what WCAG 2.2, success criterion 1.4.11, asks of graphics that have to be understood.
+/// Luminance contrast from which a motif reads well: what WCAG 2.2, success criterion 1.4.11, asks
+/// of graphics that have to be understood.
 pub const WELL: f64 = 3.0;
 /// Flare that the same formula adds to both luminances (WCAG 2.2, "contrast ratio").
 const FLARE: f64 = 0.05;
-/// Difference below which a motif is lost: from 2 on "an unexperienced observer also notices the difference", W. Mokrzycki, M. Tatol, "Color difference ΔE: a survey", Machine
-/// Graphics and Vision 20(4), 2011. Theirs is of the CIELAB of 1976 and of large fields side by side; taken here for CIEDE2000 after the filters.
+/// Difference below which a motif is lost: from 2 on "an unexperienced observer also notices the
+/// difference", W. Mokrzycki, M. Tatol, "Color difference ΔE: a survey", Machine Graphics and
+/// Vision 20(4), 2011. Theirs is of the CIELAB of 1976 and of large fields side by side; taken here
+/// for CIEDE2000 after the filters.
 pub const LOST: f64 = 2.0;
-/// The distances between which the eye is looked for that loses it.
+/// The distances between which the distance is searched from which the motif is lost.
 pub const RANGE: (Mm, Mm) = (Mm::new(100.0), Mm::new(20_000.0));
 /// From one distance that is tried to the next nearer one.
 const STEP: f64 = 1.5;
 /// Halvings of the last step: the distance is right to a thousandth.
 const HALVINGS: usize = 9;
 
-/// How a motif reads.
+/// How well a motif reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Reads {
+pub enum Legibility {
     /// Its contrast is 3 to 1 or more.
     Well,
-    /// It is seen.
+    /// It is seen, with low contrast.
     Softly,
-    /// It is not told from the ground.
+    /// It cannot be told from the ground.
     Lost,
 }
 
 /// A motif from one distance.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Standing {
+pub struct MotifView {
     /// The distance.
     pub distance: Mm,
     /// Mean CIEDE2000 from the ground.
@@ -53,37 +60,39 @@ pub struct Standing {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Contrast {
     /// From each distance.
-    pub seen: Vec<Standing>,
-    /// The furthest from which it is seen, 100 mm if from none; no distance if it is seen from 20 m still.
+    pub views: Vec<MotifView>,
+    /// The furthest distance from which it is seen, 100 mm if from none; none if it is still
+    /// visible at 20 m.
     pub lost: Option<Mm>,
 }
 
-impl Standing {
+impl MotifView {
     /// What is left of the motif: its difference from the ground or its form, whichever is less.
     pub fn left(&self) -> f64 {
         self.difference.min(self.form)
     }
 
-    /// How it reads.
-    pub fn reads(&self) -> Reads {
+    /// How well it reads.
+    pub fn legibility(&self) -> Legibility {
         match (self.left() < LOST, self.contrast >= WELL) {
-            (true, _) => Reads::Lost,
-            (_, true) => Reads::Well,
-            _ => Reads::Softly,
+            (true, _) => Legibility::Lost,
+            (_, true) => Legibility::Well,
+            _ => Legibility::Softly,
         }
     }
 }
 
-/// A band, nothing but its ground, and the band with its motif as a blot.
+/// A band, its ground alone, and the band with its motif as a blot.
 struct Bands {
     band: Mosaic,
     plain: Mosaic,
     blot: Mosaic,
-    /// Whether each point lies on the motif.
+    /// Whether each point is on the motif.
     motif: Vec<bool>,
 }
 
-/// How the beads that are not `ground` stand out from it; `lights` is of each bead. None where all beads are ground.
+/// How the beads that are not `ground` stand out from it; `lights` is of each bead. None where all
+/// beads are ground.
 pub fn contrast(
     lattice: &Lattice,
     lights: &[Light],
@@ -101,13 +110,13 @@ pub fn contrast(
     };
     let of_motif = |bead: Option<u32>| bead.is_some_and(|bead| !is_ground[bead as usize]);
     let pair = Bands {
-        band: plain.woven(lights),
-        blot: plain.woven(&blotted(lattice, lights, is_ground, ground)),
+        band: plain.with_bead_colours(lights),
+        blot: plain.with_bead_colours(&blotted(lattice, lights, is_ground, ground)),
         plain,
         motif: points(lattice).into_iter().map(of_motif).collect(),
     };
     Some(Contrast {
-        seen: distances
+        views: distances
             .iter()
             .map(|&distance| pair.standing(distance))
             .collect(),
@@ -116,9 +125,9 @@ pub fn contrast(
 }
 
 impl Bands {
-    fn standing(&self, distance: Mm) -> Standing {
-        let [band, plain, blot]: [Seen; 3] =
-            [&self.band, &self.plain, &self.blot].map(|one| one.seen(distance));
+    fn standing(&self, distance: Mm) -> MotifView {
+        let [band, plain, blot]: [Filtered; 3] =
+            [&self.band, &self.plain, &self.blot].map(|one| one.filtered(distance));
         let (mut difference, mut form, mut ratio, mut count) = (0.0, 0.0, 0.0, 0.0);
         for at in (0..band.len()).filter(|&at| self.motif[at]) {
             let own = lab_of(band[at]);
@@ -128,7 +137,7 @@ impl Bands {
             ratio += libm::fabs(libm::log(one / other));
             count += 1.0;
         }
-        Standing {
+        MotifView {
             distance,
             difference: difference / count,
             form: form / count,
@@ -136,7 +145,8 @@ impl Bands {
         }
     }
 
-    /// The furthest distance from which the motif is seen: as if the difference never rose again, which it may do a little where an eye's filter has its dip.
+    /// The furthest distance from which the motif is seen: as if the difference never rose again,
+    /// which it may do a little at a dip of the filters.
     fn lost(&self) -> Option<Mm> {
         let seen = |distance: f64| self.standing(Mm::new(distance)).left() >= LOST;
         let (nearest, furthest) = (RANGE.0.get(), RANGE.1.get());
@@ -156,16 +166,18 @@ impl Bands {
         }
         for _ in 0..HALVINGS {
             let middle = (near * beyond).sqrt();
-            match seen(middle) {
-                true => near = middle,
-                false => beyond = middle,
+            if seen(middle) {
+                near = middle
+            } else {
+                beyond = middle
             }
         }
         Some(Mm::new(near))
     }
 }
 
-/// Rows of nothing but ground that part two motifs: a line along the band fills every second row only.
+/// Rows of nothing but ground that separate two motifs: a line along the band fills every second
+/// row only.
 const APART: usize = 3;
 
 /// The band with each stretch of rows that shows any motif in its mean light.
@@ -179,10 +191,11 @@ fn blotted(lattice: &Lattice, lights: &[Light], is_ground: &[bool], ground: Ligh
     let gap = |row: usize| {
         (row..row + APART).all(|at| !shows[at % rows] && (lattice.is_closed() || at < rows))
     };
-    // Rounds begin after a gap, so that a stretch over the seam is one.
-    let first = match lattice.is_closed() {
-        true => (0..rows).find(|&row| gap(row)).unwrap_or(0),
-        false => 0,
+    // Start after a gap, so that a stretch over the seam is one.
+    let first = if lattice.is_closed() {
+        (0..rows).find(|&row| gap(row)).unwrap_or(0)
+    } else {
+        0
     };
     let mut blotted = lights.to_vec();
     let mut stretch: Vec<usize> = Vec::new();
@@ -192,7 +205,7 @@ fn blotted(lattice: &Lattice, lights: &[Light], is_ground: &[bool], ground: Ligh
         if !ends {
             continue;
         }
-        // Ground before and after the motif is none of it.
+        // Ground before and after the motif is not part of it.
         let (Some(from), Some(to)) = (
             stretch.iter().position(|&row| shows[row]),
             stretch.iter().rposition(|&row| shows[row]),
@@ -219,7 +232,7 @@ fn blotted(lattice: &Lattice, lights: &[Light], is_ground: &[bool], ground: Ligh
     blotted
 }
 
-/// Relative luminance of what is seen; the filters may leave a little less than none.
+/// Relative luminance of what is seen; the filters may leave a value slightly below 0.
 fn luminance(seen: [f64; 3]) -> f64 {
     let light = from_opponent(seen);
     let [red, green, blue] = to_xyz()[1];
@@ -252,14 +265,16 @@ mod tests {
 
     #[test]
     fn a_large_motif_in_the_hand_has_the_contrast_of_its_colours() {
-        // Within a fifth, by which the filter's wide lobe lifts it. Black on white is 21 to 1 by the formula's own definition; grey 767676 on white 4.54 (WCAG's technique G18 names it as just above 4.5).
+        // Within a fifth, by which the filter's wide lobe lifts it. Black on white is 21 to 1 by
+        // the formula's own definition; grey 767676 on white 4.54 (WCAG's technique G18 names it as
+        // just above 4.5).
         for (motif, expected) in [("000000", 21.0), ("767676", 4.54)] {
-            let near = seen(motif, "FFFFFF", 8, &[100.0]).seen[0];
+            let near = seen(motif, "FFFFFF", 8, &[100.0]).views[0];
             assert!((near.contrast / expected - 1.0).abs() < 0.2, "{near:?}");
-            assert_eq!(near.reads(), Reads::Well);
+            assert_eq!(near.legibility(), Legibility::Well);
         }
-        let soft = seen("C8C8C8", "FFFFFF", 8, &[100.0]).seen[0];
-        assert_eq!(soft.reads(), Reads::Softly);
+        let soft = seen("C8C8C8", "FFFFFF", 8, &[100.0]).views[0];
+        assert_eq!(soft.legibility(), Legibility::Softly);
     }
 
     #[test]
@@ -267,7 +282,7 @@ mod tests {
         let far = [700.0, 2000.0, 8000.0];
         let large = seen("F0F0EC", "1C3261", 6, &far);
         let small = seen("F0F0EC", "1C3261", 1, &far);
-        for both in large.seen.windows(2) {
+        for both in large.views.windows(2) {
             assert!(both[1].difference < both[0].difference && both[1].contrast < both[0].contrast);
         }
         let [large, small] =
@@ -278,15 +293,16 @@ mod tests {
     #[test]
     fn the_distance_named_is_where_it_is_lost() {
         let lost = seen("9AA4AA", "BBBEC1", 3, &[300.0]).lost.unwrap().get();
-        let about = seen("9AA4AA", "BBBEC1", 3, &[lost * 0.99, lost * 1.01]).seen;
+        let about = seen("9AA4AA", "BBBEC1", 3, &[lost * 0.99, lost * 1.01]).views;
         assert!(
             about[0].left() > LOST && about[1].left() < LOST,
             "{about:?}"
         );
-        assert_eq!(about[1].reads(), Reads::Lost);
+        assert_eq!(about[1].legibility(), Legibility::Lost);
     }
 
-    /// The letters that a normal eye can just read are 5 minutes of arc high, their strokes 1 (ISO 8596): a black comb of three teeth, each a bead wide, is lost from no less than half and no
+    /// The letters that a normal eye can just read are 5 minutes of arc high, their strokes 1 (ISO
+    /// 8596): a black comb of three teeth, each a bead wide, is lost from no less than half and no
     /// more than twice that distance.
     #[test]
     fn a_comb_is_lost_about_where_a_letter_is_no_longer_read() {

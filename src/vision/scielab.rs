@@ -1,10 +1,14 @@
-//! S-CIELAB: the eye blurs lightness, red against green and blue against yellow each in its own way.
+//! S-CIELAB: the eye blurs lightness, red against green and blue against yellow each by its own
+//! filter.
 //!
-//! X. Zhang, B. A. Wandell, "A spatial extension of CIELAB for digital color-image reproduction", SID Symposium Digest 27, 731-734, 1996, and Journal of the
-//! SID 5(1), 61-63, 1997; filters after A. B. Poirson, B. A. Wandell, JOSA A 10(12), 2458-2470, 1993. The constants of the model stand here and nowhere else.
+//! X. Zhang, B. A. Wandell, "A spatial extension of CIELAB for digital color-image reproduction",
+//! SID Symposium Digest 27, 731-734, 1996, and Journal of the SID 5(1), 61-63, 1997; filters after
+//! A. B. Poirson, B. A. Wandell, JOSA A 10(12), 2458-2470, 1993. The constants of the model stand
+//! here and nowhere else.
 //!
-//! A picture is taken from XYZ into three opponent channels, each channel is filtered with a sum of Gaussians whose weights sum to 1, and what is left is
-//! taken back. Uniform fields stay as they are. What surrounds the picture is a uniform field of its own.
+//! A picture is converted from XYZ to three opponent channels, each channel is filtered with a sum
+//! of Gaussians whose weights sum to 1, and the result is converted back. Uniform fields stay as
+//! they are. The surround of the picture is a uniform field of its own.
 
 mod blur;
 
@@ -14,14 +18,16 @@ pub use blur::{Plane, kernel};
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
-/// From CIE 1931 XYZ (Y of white = 1) to luminance, red-green and blue-yellow, as the authors' own program has it.
+/// From CIE 1931 XYZ (Y of white = 1) to luminance, red-green and blue-yellow, as the authors' own
+/// program has it.
 pub const TO_OPPONENT: Matrix = [
     [0.2787336, 0.7218031, -0.1065520],
     [-0.4487736, 0.2898056, 0.0771569],
     [0.0859513, -0.5899859, 0.5011089],
 ];
 
-/// The luminance filter as printed: spreads `s` in degrees and weights of Gaussians `exp(-(x^2 + y^2)/s^2)`, each normalised to sum 1.
+/// The luminance filter as printed: spreads `s` in degrees and weights of Gaussians `exp(-(x^2 +
+/// y^2)/s^2)`, each normalised to sum 1.
 pub const LUMINANCE_SPREADS: [(f64, f64); 3] = [(0.0283, 0.921), (0.133, 0.105), (4.336, -0.108)];
 /// The red-green filter as printed.
 pub const RED_GREEN_SPREADS: [(f64, f64); 2] = [(0.0392, 0.531), (0.494, 0.33)];
@@ -59,7 +65,8 @@ impl Channel {
         self.printed().iter().map(normal)
     }
 
-    /// How much of a grating of so many cycles to the degree is left: the sum of weight times `exp(-(pi s f)^2)`.
+    /// How much of the contrast of a grating of so many cycles a degree is left: the sum of weight
+    /// times `exp(-(pi s f)^2)`.
     pub fn transfer(self, cycles_per_degree: f64) -> f64 {
         let left = |spread: f64| {
             let turn = PI * spread * cycles_per_degree;
@@ -114,28 +121,37 @@ impl Field {
     }
 }
 
-/// `field` as the eye resolves it, sampled so many times to the degree, `surround` all about it.
+/// `field` as the eye resolves it, so many samples a degree, `surround` all round it.
 ///
-/// Gaussians that are wide against the samples are made on a coarser grid; a grating is left within 0.003 of [`Channel::transfer`]. Below about 120 samples
-/// to the degree the sampling itself is too coarse for the narrowest filter. Sums run in a fixed order: the same bytes on any number of threads.
-pub fn seen(field: &Field, samples_per_degree: f64, surround: Light) -> Field {
-    through(field, samples_per_degree, surround, |spread| spread)
+/// Gaussians that are wide compared with the samples are computed on a coarser grid; a grating is
+/// within 0.003 of [`Channel::transfer`]. Below about 120 samples a degree the sampling itself is
+/// too coarse for the narrowest filter. Sums run in a fixed order: the same bytes on any number of
+/// threads.
+pub fn filter(field: &Field, samples_per_degree: f64, surround: Light) -> Field {
+    filter_with(field, samples_per_degree, surround, |spread| spread)
 }
 
-/// As [`seen`], where each sample is the mean over its own square: what the squares blur already is taken off the Gaussians. 60 samples to the degree are enough.
-pub fn seen_of_means(field: &Field, samples_per_degree: f64, surround: Light) -> Field {
-    through(field, samples_per_degree, surround, beyond_the_square)
+/// As [`filter`], where each sample is the mean over its own square: the blur of the squares is
+/// taken off the Gaussians. 60 samples a degree are enough.
+pub fn filter_means(field: &Field, samples_per_degree: f64, surround: Light) -> Field {
+    filter_with(field, samples_per_degree, surround, beyond_the_square)
 }
 
-/// The `s^2` of a Gaussian that spreads as far as the mean over a square of one sample: its variance is 1/12, that of a Gaussian `s^2 / 2`.
+/// The `s^2` of a Gaussian that spreads as far as the mean over a square of one sample: its
+/// variance is 1/12, that of a Gaussian `s^2 / 2`.
 const SQUARE: f64 = 1.0 / 6.0;
 
-/// The spread in samples that is left to do for means over squares.
+/// The spread in samples that remains for means over squares.
 pub fn beyond_the_square(spread: f64) -> f64 {
     (spread * spread - SQUARE).max(SQUARE).sqrt()
 }
 
-fn through(field: &Field, samples_per_degree: f64, surround: Light, left: fn(f64) -> f64) -> Field {
+fn filter_with(
+    field: &Field,
+    samples_per_degree: f64,
+    surround: Light,
+    left: fn(f64) -> f64,
+) -> Field {
     let [to, from] = &*OF_LIGHT;
     let from = from.map(|row| row.map(|x| x as f32));
     let surround = opponent(surround);
@@ -186,7 +202,7 @@ mod tests {
             width: 40,
             light: vec![[0.2, 0.5, 0.05]; 40 * 30],
         };
-        let seen = seen(&field, 120.0, light);
+        let seen = filter(&field, 120.0, light);
         for got in seen.light {
             for (got, want) in got.iter().zip([0.2, 0.5, 0.05]) {
                 assert!((got - want).abs() < 2e-5, "{got}");
@@ -194,10 +210,12 @@ mod tests {
         }
     }
 
-    /// Samples to the degree, the spread that is left to do, and what the mean over a sample leaves of a wave that turns so far in it.
+    /// Samples a degree, the spread that remains, and how much the mean over a sample leaves of a
+    /// wave of that phase step.
     type Kind = (f64, fn(f64) -> f64, fn(f64) -> f64);
 
-    /// Along x only: a grating that goes on for ever downwards. In the middle the edges are felt only by the widest filter, which leaves nothing of it.
+    /// Along x only: a grating without end downwards. In the middle only the widest filter reaches
+    /// the edges, and it leaves nothing of the grating.
     #[test]
     fn gratings_lose_contrast_as_the_transfer_says() {
         let width = 1536;

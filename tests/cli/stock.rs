@@ -303,20 +303,20 @@ fn beads_that_are_short_are_named() {
     for more in [&["--refine"][..], &["--calm"]] {
         chart(&bench, "harbour-dusk.jpg", &[&["--make", "9"], more].concat()).fails(
             1,
-            "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most wanted: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+            "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
         );
     }
     chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28,pool-26,quay-53,quay-01,dune-42"]).fails(
         1,
-        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\nhint: most wanted: 20 of coral and 14 of jersey navy; get those, or make the band smaller",
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\nhint: most needed: 20 of coral and 14 of jersey navy; get those, or make the band smaller",
     );
     chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28", "--colours", "4"]).fails(
         1,
-        "error: harbour-dusk.jpg: 4 colours of the drawer hold 243 beads at most, and 333 are needed\nhint: allow more colours with --colours, or make the band smaller",
+        "error: harbour-dusk.jpg: 4 colours in stock have 243 beads at most, and 333 are needed\nhint: allow more colours with --colours, or make the band smaller",
     );
     chart(&bench, "harbour-dusk.jpg", &["--make", "9"]).fails(
         1,
-        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most wanted: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
     );
 }
 

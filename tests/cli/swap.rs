@@ -130,7 +130,7 @@ fn wrong_arguments_are_refused_with_their_own_message() {
     bench.put("few.csv", "code,name,hex\nx,flint,838383\n");
     bench.run(&["swap", "dusk.json", "--palette", "few.csv"]).fails(
         1,
-        "error: dusk.json: the chart uses 6 colours, and few has 1: some would fall together\nhint: chart the picture again with --colours 1, or add colours to the palette",
+        "error: dusk.json: the chart uses 6 colours, and few has 1: some would become the same bead\nhint: chart the picture again with --colours 1, or add colours to the palette",
     );
     bench
         .run(&[

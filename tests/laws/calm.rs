@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use upbead::cancel::Cancel;
-use upbead::quantize::calm::expand::{Costs, expand};
+use upbead::quantize::calm::expansion::{Costs, expand};
 
 /// Every labelling of a few nodes, and the least cost.
 fn least(costs: &Costs, nodes: usize) -> f64 {

@@ -10,9 +10,9 @@ use upbead::error::Result;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::{Arrangement, Crop, Place, Seat};
+use upbead::picture::{Arrangement, Crop, Place, Position};
 use upbead::pipeline::{
-    Decoded, FromStock, Memory, Options, Outcome, Source, decoded, make, make_decoded,
+    Cache, Decoded, FromStock, Options, Outcome, Source, decoded, make, make_decoded,
 };
 use upbead::quantize::{self, Dither, refine};
 use upbead::units::Mm;
@@ -66,7 +66,7 @@ fn plain() -> Options {
         ground: None,
         crisp: 0.0,
         mirror: Vec::new(),
-        choice: quantize::Options::default(),
+        choice: quantize::Settings::default(),
         title: None,
         stock: None,
         length: Vec::new(),
@@ -76,7 +76,7 @@ fn plain() -> Options {
 fn motif() -> Arrangement {
     Arrangement {
         place: Place::Motif,
-        seat: Seat::Best,
+        position: Position::Best,
         ..Arrangement::default()
     }
 }
@@ -95,7 +95,7 @@ fn with(
 ) -> Result<Warned<Outcome>> {
     let mut options = options.clone();
     options.choice.cancel = cancel.clone();
-    make_decoded(Arc::clone(decoded), palette, &options, &Memory::default())
+    make_decoded(Arc::clone(decoded), palette, &options, &Cache::default())
 }
 
 /// A stage, how a chart goes through it, from how few grams, and how many looks it takes at least.
@@ -104,8 +104,8 @@ type Stage = (&'static str, Options, Option<f64>, usize);
 fn stages() -> Vec<Stage> {
     let beads = plain().lattice.len();
     let fine = |calm: f64, seen: &[f64]| {
-        Some(refine::Options {
-            seen: seen.iter().map(|&distance| Mm::new(distance)).collect(),
+        Some(refine::Goal {
+            distances: seen.iter().map(|&distance| Mm::new(distance)).collect(),
             calm,
         })
     };
@@ -155,20 +155,20 @@ fn stages() -> Vec<Stage> {
         ),
         (
             "calm alone",
-            picked(|o| o.choice.fine = fine(0.5, &[])),
+            picked(|o| o.choice.refine = fine(0.5, &[])),
             None,
             2 * beads,
         ),
         (
             "refining",
-            picked(|o| o.choice.fine = fine(0.3, &[700.0])),
+            picked(|o| o.choice.refine = fine(0.3, &[700.0])),
             None,
             6 * beads,
         ),
         (
             "refining under a limit",
             picked(|o| {
-                o.choice.fine = fine(0.0, &[700.0]);
+                o.choice.refine = fine(0.0, &[700.0]);
                 o.choice.limit = Some(5);
             }),
             None,
@@ -259,7 +259,7 @@ fn a_position_that_is_known_is_not_searched_for_again() {
     let decoded = decoded("made.png".to_string(), bytes, &lattice, &Cancel::default());
     let decoded = Arc::new(decoded.unwrap());
     let palette = palette(Some(5.0));
-    let memory = Memory::default();
+    let memory = Cache::default();
     let looks = |change: &dyn Fn(&mut Options)| {
         let mut options = picked(change);
         let margin = options.arrangement.margin;
@@ -294,8 +294,8 @@ fn a_position_that_is_known_is_not_searched_for_again() {
         &|o| o.arrangement.margin = 1,
         &|o| o.mirror = vec![Axis::Columns],
         &|o| {
-            o.choice.fine = Some(refine::Options {
-                seen: vec![Mm::new(300.0)],
+            o.choice.refine = Some(refine::Goal {
+                distances: vec![Mm::new(300.0)],
                 calm: 0.0,
             });
         },

@@ -8,9 +8,9 @@ use upbead::cancel::Cancel;
 use upbead::colour::{Light, Srgb8, light};
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Tone;
+use upbead::quantize::groups::Groups;
 use upbead::quantize::mask::thresholds;
-use upbead::quantize::together::Together;
-use upbead::quantize::{Dither, Options, Share, Wanted, choose, kernel, seen_noise};
+use upbead::quantize::{Dither, Problem, Settings, Share, kernel, quantize, visible_noise};
 
 fn ring(columns: u32, rows: u32) -> Lattice {
     Lattice::new(Bead::default(), columns, Rows::closed(rows).unwrap()).unwrap()
@@ -30,18 +30,18 @@ fn dithered(
     dither: Dither,
     axes: &[Axis],
 ) -> Vec<usize> {
-    let together = Together::new(lattice, axes, None);
-    let wanted = Wanted {
+    let groups = Groups::new(lattice, axes, None);
+    let wanted = Problem {
         lattice,
         light: &vec![wanted; lattice.len()],
-        settled: &vec![None; lattice.len()],
-        together: &together,
+        fixed: &vec![None; lattice.len()],
+        groups: &groups,
     };
-    let options = Options {
+    let options = Settings {
         dither,
-        ..Options::default()
+        ..Settings::default()
     };
-    choose(&wanted, tones, &options).unwrap().value
+    quantize(&wanted, tones, &options).unwrap().value
 }
 
 fn mean(tones: &[Tone], chosen: &[usize]) -> [f64; 3] {
@@ -201,8 +201,8 @@ fn the_derived_kernel_shows_less_noise_than_the_published_hexagonal_one() {
         // From where a bead's diameter fills 0.05 degrees, the eye's sharpest filter, outwards.
         let merging = bead.diameter.get() / 0.05f64.to_radians().tan();
         for times in [1.0, 1.1, 1.5, 2.0, 3.0] {
-            let ours = seen_noise(bead, &kernel(bead), merging * times);
-            let theirs = seen_noise(bead, &published, merging * times);
+            let ours = visible_noise(bead, &kernel(bead), merging * times);
+            let theirs = visible_noise(bead, &published, merging * times);
             assert!(
                 ours < theirs,
                 "{}: {ours} against {theirs} at {times}",

@@ -9,9 +9,9 @@ use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::picture::{Arrangement, Place, Seat, Spot, decode, plan};
+use upbead::picture::{Arrangement, Place, Placement, Position, decode, plan};
 use upbead::sample::crisp::{Tiles, crisp};
-use upbead::sample::{Sheet, finely};
+use upbead::sample::{SummedArea, sample_tiles};
 use upbead::units::Mm;
 
 const PARTS: usize = 4;
@@ -129,14 +129,14 @@ proptest! {
         let free = 0.5 * (1.0 - scale) * 11.7;
         let how = Arrangement {
             place: Place::Motif,
-            turn: upbead::picture::Turn::Quarters(quarters),
-            seat: Seat::At(Spot { scale, across: Mm::new(across * free), along: Mm::new(along) }),
+            rotation: upbead::picture::Rotation::Quarters(quarters),
+            position: Position::At(Placement { scale, across: Mm::new(across * free), along: Mm::new(along) }),
             ..Arrangement::default()
         };
         let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
-        let sheet = Sheet::new(&picture, &plan.tiles[0].window, &Cancel::default()).unwrap();
-        let exact = finely(&picture, &plan, &lattice, 4, &Cancel::default()).unwrap();
-        for (one, other) in sheet.finely(&plan, &lattice, 4).into_iter().zip(exact) {
+        let sheet = SummedArea::new(&picture, &plan.tiles[0].window, &Cancel::default()).unwrap();
+        let exact = sample_tiles(&picture, &plan, &lattice, 4, &Cancel::default()).unwrap();
+        for (one, other) in sheet.sample_tiles(&plan, &lattice, 4).into_iter().zip(exact) {
             prop_assert!(near(one.light, other.light) && (one.alpha - other.alpha).abs() < 1e-9, "{one:?} {other:?}");
         }
     }

@@ -7,8 +7,8 @@ use upbead::cancel::Cancel;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::{Arrangement, Place, Seat};
-use upbead::pipeline::{Decoded, Memory, Options, decoded, make_decoded};
+use upbead::picture::{Arrangement, Place, Position};
+use upbead::pipeline::{Cache, Decoded, Options, decoded, make_decoded};
 use upbead::quantize::{self, Dither, refine};
 use upbead::units::Mm;
 
@@ -63,21 +63,25 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                         lattice,
                         arrangement: Arrangement {
                             place: [Place::Round, Place::Motif, Place::Repeat(2)][place],
-                            seat: if seat { Seat::Best } else { Seat::Middle },
+                            position: if seat {
+                                Position::Best
+                            } else {
+                                Position::Middle
+                            },
                             ..Arrangement::default()
                         },
                         ground: None,
                         mirror: if mirror { vec![Axis::Columns] } else { vec![] },
                         crisp: if keep { 0.6 } else { 0.0 },
-                        choice: quantize::Options {
+                        choice: quantize::Settings {
                             limit: Some(limit),
                             keep: if keep { vec![2] } else { vec![] },
                             dither: [Dither::None, Dither::Diffuse(0.5), Dither::Mask(0.7)][dither],
-                            fine: (fine == 1).then(|| refine::Options {
-                                seen: vec![Mm::new(700.0)],
+                            refine: (fine == 1).then(|| refine::Goal {
+                                distances: vec![Mm::new(700.0)],
                                 calm: 0.2,
                             }),
-                            ..quantize::Options::default()
+                            ..quantize::Settings::default()
                         },
                         title: None,
                         stock: None,
@@ -93,12 +97,12 @@ proptest! {
 
     #[test]
     fn charts_made_with_the_cache_equal_those_made_without(wishes in prop::collection::vec(any_wish(), 1..12)) {
-        let memory = Memory::default();
+        let memory = Cache::default();
         for wish in &wishes {
             let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
             let palette = palette(wish.fewer);
             let with = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &memory).unwrap();
-            let without = make_decoded(decoded, &palette, &wish.options, &Memory::default()).unwrap();
+            let without = make_decoded(decoded, &palette, &wish.options, &Cache::default()).unwrap();
             prop_assert_eq!((with.value, with.notes), (without.value, without.notes));
         }
     }
@@ -107,8 +111,8 @@ proptest! {
     fn a_cancelled_chart_is_whole_or_an_error(wish in any_wish(), after in 0..3000u64) {
         let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
         let palette = palette(wish.fewer);
-        let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Memory::default()).unwrap();
-        let memory = Memory::default();
+        let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Cache::default()).unwrap();
+        let memory = Cache::default();
         let mut options = wish.options.clone();
         let cancel = Cancel::default();
         options.choice.cancel = cancel.clone();

@@ -6,10 +6,10 @@ use upbead::colour::{Light, ciede2000, lab};
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::{Bound, Bounds, Tone};
 use upbead::quantize::calm;
+use upbead::quantize::groups::Groups;
 use upbead::quantize::measure::measure;
 use upbead::quantize::refine::{self, refine};
-use upbead::quantize::together::Together;
-use upbead::quantize::{Dither, Options, Wanted, choose};
+use upbead::quantize::{Dither, Problem, Settings, quantize};
 use upbead::vision::band::{DISTANCES, Mosaic};
 
 const COLOURS: usize = 6;
@@ -23,19 +23,19 @@ struct Case {
     lattice: Lattice,
     light: Vec<Light>,
     tones: Vec<Tone>,
-    together: Together,
-    settled: Vec<Option<usize>>,
+    groups: Groups,
+    fixed: Vec<Option<usize>>,
 }
 
 impl Case {
-    fn chosen(&self, options: &Options) -> upbead::error::Result<Vec<usize>> {
-        let wanted = Wanted {
+    fn chosen(&self, options: &Settings) -> upbead::error::Result<Vec<usize>> {
+        let wanted = Problem {
             lattice: &self.lattice,
             light: &self.light,
-            settled: &self.settled,
-            together: &self.together,
+            fixed: &self.fixed,
+            groups: &self.groups,
         };
-        choose(&wanted, &self.tones, options).map(|noted| noted.value)
+        quantize(&wanted, &self.tones, options).map(|noted| noted.value)
     }
 
     fn total(&self, chosen: &[usize]) -> f64 {
@@ -60,15 +60,15 @@ fn any_case() -> impl Strategy<Value = Case> {
                 prop::collection::vec(any_light(), beads),
                 prop::collection::vec(any_light(), COLOURS),
                 prop::collection::vec(prop::bool::weighted(0.15), beads),
-                Just((lattice, Together::new(&lattice, axes, None))),
+                Just((lattice, Groups::new(&lattice, axes, None))),
             )
         })
-        .prop_map(|(light, colours, ground, (lattice, together))| Case {
+        .prop_map(|(light, colours, ground, (lattice, groups))| Case {
             lattice,
             light,
             tones: colours.into_iter().map(Tone::new).collect(),
-            together,
-            settled: ground
+            groups,
+            fixed: ground
                 .into_iter()
                 .map(|ground| ground.then_some(0))
                 .collect(),
@@ -101,22 +101,22 @@ proptest! {
             .map(|(at, share)| (beads * loose * share / sum) as u64 + if at == 0 { beads as u64 } else { 0 })
             .collect();
         let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
-        let options = Options {
+        let options = Settings {
             limit,
             keep: vec![0],
             without: vec![],
             dither,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
-            ..Options::default()
+            ..Settings::default()
         };
         // The first colour has enough for all that is left, so there is always a way.
         let chosen = case.chosen(&options).unwrap();
         let mut counts = vec![0u64; COLOURS];
         for (bead, &at) in chosen.iter().enumerate() {
             counts[at] += 1;
-            let group = case.together.beads_of(case.together.group_of(bead));
+            let group = case.groups.beads_of(case.groups.group_of(bead));
             prop_assert!(group.iter().all(|&other| chosen[other as usize] == at));
-            if case.settled[bead].is_some() {
+            if case.fixed[bead].is_some() {
                 prop_assert_eq!(at, 0);
             }
         }
@@ -125,10 +125,10 @@ proptest! {
         prop_assert!(used <= limit.unwrap_or(COLOURS).max(1));
         if dither == Dither::None {
             // Bounds only cost, and looser bounds never cost more.
-            let free = case.chosen(&Options { bounds: None, ..options.clone() }).unwrap();
+            let free = case.chosen(&Settings { bounds: None, ..options.clone() }).unwrap();
             prop_assert!(limit.is_some() || case.total(&free) <= case.total(&chosen) + 1e-3);
             let more = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most + 2) };
-            let looser = Options { bounds: Some(Bounds::new(most.iter().map(more).collect())), ..options };
+            let looser = Settings { bounds: Some(Bounds::new(most.iter().map(more).collect())), ..options };
             let looser = case.total(&case.chosen(&looser).unwrap());
             prop_assert!(limit.is_some() || looser <= case.total(&chosen) + 1e-3);
         }
@@ -144,7 +144,7 @@ fn picture(case: &Case, noise: &[f64]) -> Mosaic {
             Mosaic::across(&case.lattice) * Mosaic::along(&case.lattice)
         ],
     };
-    let mut picture = bare.woven(&case.light);
+    let mut picture = bare.with_bead_colours(&case.light);
     let dim = |(at, light): (usize, &mut Light)| *light *= noise[at % noise.len()];
     picture.light.iter_mut().enumerate().for_each(dim);
     picture
@@ -169,23 +169,23 @@ proptest! {
         let most = |share: &f64| (beads as f64 * loose * share / sum).ceil() as u64;
         let most: Vec<u64> = shares.iter().map(most).collect();
         let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
-        let options = Options {
+        let options = Settings {
             limit,
             keep: vec![0],
             without: vec![],
             dither,
             bounds: Some(Bounds::new(most.iter().map(bound).collect())),
-            ..Options::default()
+            ..Settings::default()
         };
-        let fine = refine::Options {
-            seen: if searched { DISTANCES.to_vec() } else { Vec::new() },
+        let fine = refine::Goal {
+            distances: if searched { DISTANCES.to_vec() } else { Vec::new() },
             calm,
         };
-        let wanted = Wanted {
+        let wanted = Problem {
             lattice: &case.lattice,
             light: &case.light,
-            settled: &case.settled,
-            together: &case.together,
+            fixed: &case.fixed,
+            groups: &case.groups,
         };
         // What there was may be anything, more than there are beads for too.
         let before: Vec<usize> = (0..beads).map(|bead| (noise[bead % 17] * 100.0) as usize % COLOURS).collect();
@@ -201,24 +201,24 @@ proptest! {
         let mut counts = vec![0u64; COLOURS];
         for (bead, &at) in after.iter().enumerate() {
             counts[at] += 1;
-            let group = case.together.beads_of(case.together.group_of(bead));
+            let group = case.groups.beads_of(case.groups.group_of(bead));
             prop_assert!(group.iter().all(|&other| after[other as usize] == at));
-            prop_assert!(case.settled[group[0] as usize].is_none_or(|own| own == at));
+            prop_assert!(case.fixed[group[0] as usize].is_none_or(|own| own == at));
         }
         prop_assert!(counts.iter().zip(&most).all(|(count, most)| count <= most), "{:?} {:?}", counts, most);
         prop_assert!(counts.iter().filter(|&&count| count > 0).count() <= limit.unwrap_or(COLOURS));
         if searched && calm == 0.0 {
             let error = |chosen: &[usize]| -> f64 {
                 let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
-                measure(&picture, &lights, chosen, &DISTANCES).seen.iter().map(|apart| apart.mean).sum()
+                measure(&picture, &lights, chosen, &DISTANCES).views.iter().map(|apart| apart.mean).sum()
             };
             prop_assert!(error(after) <= error(plain) + 1e-4, "{} {}", error(after), error(plain));
         }
         if !searched && before.is_none() {
             let price = calm::PLAIN * calm::price(calm);
             let cost = |beads: &[usize]| {
-                let of_group = |group: usize| beads[case.together.beads_of(group)[0] as usize];
-                let chosen: Vec<usize> = (0..case.together.len()).map(of_group).collect();
+                let of_group = |group: usize| beads[case.groups.beads_of(group)[0] as usize];
+                let chosen: Vec<usize> = (0..case.groups.len()).map(of_group).collect();
                 calm::cost(&wanted, &case.tones, &chosen, price)
             };
             prop_assert!(cost(after) <= cost(plain) * (1.0 + 1e-9));

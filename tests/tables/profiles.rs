@@ -7,7 +7,7 @@ use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::picture::{Arrangement, Crop, Fit, Turn, decode, plan};
+use upbead::picture::{Arrangement, Crop, Rotation, Scaling, decode, plan};
 use upbead::sample::sample;
 
 /// The light of one pixel of the upright picture: a crop of that pixel stretched over a small band.
@@ -17,8 +17,8 @@ fn light_at(file: &str, x: u32, y: u32) -> Light {
     let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
     assert_eq!(picture.notes, [], "{file}");
     let how = Arrangement {
-        fit: Some(Fit::Stretch),
-        turn: Turn::Quarters(0),
+        scaling: Some(Scaling::Stretch),
+        rotation: Rotation::Quarters(0),
         crop: Some(Crop {
             x,
             y,

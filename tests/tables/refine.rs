@@ -4,8 +4,8 @@ use crate::common::{number, repository, table};
 use std::fs;
 use upbead::cancel::Cancel;
 use upbead::chart::read::read;
-use upbead::pipeline::{Beside, Source, arrangement, compare};
-use upbead::quantize::calm::flow::Network;
+use upbead::pipeline::{CompareOptions, Source, arrangement, compare};
+use upbead::quantize::calm::min_cut::Network;
 use upbead::vision::band::DISTANCES;
 
 #[test]
@@ -19,7 +19,7 @@ fn differences_from_the_picture_agree_with_another_program() {
             name: format!("{case}.png"),
             bytes: fs::read(folder.join(format!("{case}.png"))).unwrap(),
         };
-        let how = Beside {
+        let how = CompareOptions {
             arrangement: arrangement(&chart).unwrap(),
             ground: None,
             crisp: 0.0,
@@ -41,14 +41,14 @@ fn differences_from_the_picture_agree_with_another_program() {
             assert!(off < allowed, "{case}, {what}: {got:?}, not {wanted:?}");
         };
         let allowed = if case == "ring" { 0.05 } else { 0.15 };
-        for apart in &measure.seen {
+        for apart in &measure.views {
             let what = format!("{}", apart.distance.get());
-            near(&what, (apart.mean, apart.most), allowed);
+            near(&what, (apart.mean, apart.p95), allowed);
         }
-        near("beads", (measure.beads, measure.most), 1e-3);
+        near("beads", (measure.beads, measure.p95), 1e-3);
         near(
             "weave",
-            (measure.changes as f64, measure.alone as f64),
+            (measure.changes as f64, measure.stray as f64),
             1e-9,
         );
     }

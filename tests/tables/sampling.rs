@@ -6,7 +6,7 @@ use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::lattice::{Column, Lattice, Row, Rows};
-use upbead::picture::{Arrangement, Fit, Turn, decode, plan};
+use upbead::picture::{Arrangement, Rotation, Scaling, decode, plan};
 use upbead::sample::{Sample, sample};
 
 fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
@@ -19,11 +19,11 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     let bytes = std::fs::read(repository("tests/data/pictures").join(&row["picture"])).unwrap();
     let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
     let how = Arrangement {
-        fit: Some(match row["fit"].as_str() {
-            "cover" => Fit::Cover,
-            _ => Fit::Stretch,
+        scaling: Some(match row["fit"].as_str() {
+            "cover" => Scaling::Cover,
+            _ => Scaling::Stretch,
         }),
-        turn: Turn::Quarters(row["turn"].parse::<u32>().unwrap() / 90),
+        rotation: Rotation::Quarters(row["turn"].parse::<u32>().unwrap() / 90),
         ..Arrangement::default()
     };
     let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();

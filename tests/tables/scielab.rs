@@ -4,7 +4,7 @@
 use crate::common::{number, table};
 use upbead::colour::{Light, light, read_hex};
 use upbead::units::Mm;
-use upbead::vision::scielab::{Channel, Field, TO_OPPONENT, opponent, seen, visual_angle};
+use upbead::vision::scielab::{Channel, Field, TO_OPPONENT, filter, opponent, visual_angle};
 
 fn channel(name: &str) -> Channel {
     match name {
@@ -85,7 +85,7 @@ fn a_picture_is_filtered_as_another_program_does() {
         width,
         light: (0..width * height).map(colour).collect(),
     };
-    let seen = seen(&field, 128.0, Light::new(1.0, 1.0, 1.0));
+    let seen = filter(&field, 128.0, Light::new(1.0, 1.0, 1.0));
     let rows = table("scielab_picture.csv");
     assert!(rows.len() > 40, "test file is broken");
     let mut moved: f64 = 0.0;

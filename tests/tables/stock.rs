@@ -6,15 +6,15 @@ use upbead::bead::Bead;
 use upbead::colour::{Light, ciede2000, lab, light, read_hex};
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::{Bound, Bounds, Tone};
-use upbead::quantize::together::Together;
-use upbead::quantize::{Options, Wanted, choose};
+use upbead::quantize::groups::Groups;
+use upbead::quantize::{Problem, Settings, quantize};
 use upbead::warning::Warning;
 
 struct Case {
     name: String,
     lattice: Lattice,
     mirror: Vec<Axis>,
-    options: Options,
+    options: Settings,
     tones: Vec<Tone>,
     light: Vec<Light>,
     optimum: f64,
@@ -43,10 +43,10 @@ fn case(value: &Value) -> Case {
             "rows" => vec![Axis::Rows],
             _ => vec![Axis::Columns, Axis::Rows],
         },
-        options: Options {
+        options: Settings {
             limit: value["colours"].as_u64().map(|limit| limit as usize),
             bounds: Some(Bounds::new(bounds.collect())),
-            ..Options::default()
+            ..Settings::default()
         },
         tones: colours("palette").into_iter().map(Tone::new).collect(),
         light: colours("beads"),
@@ -64,16 +64,16 @@ fn cases() -> Vec<Case> {
 impl Case {
     /// The total difference of our chart, and what was noted; the bounds, the limit and the mirror
     /// hold or it panics.
-    fn ours(&self, options: &Options) -> (f64, Vec<Warning>) {
-        let together = Together::new(&self.lattice, &self.mirror, None);
+    fn ours(&self, options: &Settings) -> (f64, Vec<Warning>) {
+        let groups = Groups::new(&self.lattice, &self.mirror, None);
         let settled = vec![None; self.lattice.len()];
-        let wanted = Wanted {
+        let wanted = Problem {
             lattice: &self.lattice,
             light: &self.light,
-            settled: &settled,
-            together: &together,
+            fixed: &settled,
+            groups: &groups,
         };
-        let chosen = choose(&wanted, &self.tones, options).unwrap();
+        let chosen = quantize(&wanted, &self.tones, options).unwrap();
         let mut counts = vec![0u64; self.tones.len()];
         chosen.value.iter().for_each(|&at| counts[at] += 1);
         if let Some(bounds) = &options.bounds {
@@ -86,7 +86,7 @@ impl Case {
             self.name
         );
         for (bead, &at) in chosen.value.iter().enumerate() {
-            let group = together.beads_of(together.group_of(bead));
+            let group = groups.beads_of(groups.group_of(bead));
             assert!(
                 group
                     .iter()
@@ -131,7 +131,7 @@ fn every_case_reaches_the_proven_optimum() {
 #[test]
 fn without_bounds_the_nearest_colours_agree_with_the_table() {
     for case in cases() {
-        let (total, notes) = case.ours(&Options::default());
+        let (total, notes) = case.ours(&Settings::default());
         let gap = (total - case.unbounded) / case.light.len() as f64;
         assert!(
             gap.abs() < 1e-6 && notes.is_empty(),
@@ -143,9 +143,9 @@ fn without_bounds_the_nearest_colours_agree_with_the_table() {
             name: format!("colour {at}"),
             most: Some(case.light.len() as u64),
         };
-        let options = Options {
+        let options = Settings {
             bounds: Some(Bounds::new((0..case.tones.len()).map(enough).collect())),
-            ..Options::default()
+            ..Settings::default()
         };
         let (same, notes) = case.ours(&options);
         assert!(same == total && notes.is_empty(), "{}", case.name);

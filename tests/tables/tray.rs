@@ -9,13 +9,13 @@ use upbead::cancel::Cancel;
 use upbead::colour::{Light, ciede2000, lab, light};
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::read;
-use upbead::palette_photo::{Doubt, Options, Pile, Spots};
+use upbead::palette_photo::{Doubt, Hints, Pile, Point, Spots};
 use upbead::picture::decode;
 
 fn piles(photo: Vec<u8>, spots: Spots) -> Vec<Pile> {
     let lattice = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
     let photo = decode(Arc::new(photo), &lattice, &Cancel::default()).unwrap();
-    let options = Options { spots, white: None };
+    let options = Hints { spots, white: None };
     upbead::palette_photo::read(&photo, &options).unwrap().piles
 }
 
@@ -115,8 +115,11 @@ fn piles_of_beads_are_found_and_named_in_reading_order() {
             let (mean, most) = errors(&found, &colours);
             println!("12 piles, {name}, noise {noise}: mean {mean:.2}, most {most:.2}");
             assert!(mean < 2.0 && most < 4.0, "{name}: mean {mean}, most {most}");
-            let spots = found.iter().map(|pile| (pile.x, pile.y)).collect();
-            let (mean, most) = errors(&piles(photo, Spots::At(spots)), &colours);
+            let spots = found.iter().map(|pile| Point {
+                x: pile.x,
+                y: pile.y,
+            });
+            let (mean, most) = errors(&piles(photo, Spots::At(spots.collect())), &colours);
             println!("  at their spots: mean {mean:.2}, most {most:.2}");
             assert!(mean < 2.0 && most < 4.0, "{name}: mean {mean}, most {most}");
         }
@@ -137,7 +140,7 @@ fn doubtful_piles_are_named() {
     tray.pile((450.0, 200.0), 75.0, red);
     tray.pile((450.0, 200.0), 52.0, green);
     tray.pile((750.0, 200.0), 75.0, navy);
-    let spots = [150.0, 450.0, 750.0, 1050.0].map(|x| (x, 200.0));
+    let spots = [150.0, 450.0, 750.0, 1050.0].map(|x| Point { x, y: 200.0 });
     let found = piles(tray.photograph(bulb, 1.0), Spots::At(spots.to_vec()));
     assert!(found[0].doubts.contains(&Doubt::LikePaper), "{found:#?}");
     assert!(found[2].doubts.is_empty(), "{found:#?}");

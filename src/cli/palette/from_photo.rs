@@ -6,7 +6,7 @@ use crate::files::{self, Replace, Target};
 use crate::output::json::document;
 use crate::output::palette_photo::{Answer, json, text};
 use crate::palette::write::write;
-use crate::palette_photo::{Options, read};
+use crate::palette_photo::{Hints, read};
 use crate::picture::decode;
 use crate::report::{Piles, as_fine_as_needed};
 use std::path::{Path, PathBuf};
@@ -113,7 +113,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 impl Args {
-    fn options(&self) -> Result<Options> {
+    fn options(&self) -> Result<Hints> {
         let piles = Piles {
             grid: self.grid.as_deref(),
             spots: self.spots.as_deref(),

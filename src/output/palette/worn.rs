@@ -5,7 +5,7 @@ use crate::colour::Sight;
 use crate::palette::{Colour, Pair};
 use crate::units::{decimals, grouped};
 use crate::vision::WORN;
-use crate::vision::small::{MOST_COLOURS, Unseen};
+use crate::vision::single_bead::{MOST_COLOURS, SimilarPairs};
 use serde::Serialize;
 
 /// Pairs that a line names.
@@ -14,7 +14,7 @@ const NAMED: usize = 2;
 const MOST_PAIRS: usize = 10_000;
 
 /// A line for each kind of sight: how many pairs, and the worst.
-pub(super) fn text(colours: &[Colour], worn: Option<&[Unseen]>, below: f64) -> String {
+pub(super) fn text(colours: &[Colour], worn: Option<&[SimilarPairs]>, below: f64) -> String {
     if colours.len() < 2 || below <= 0.0 {
         return String::new();
     }
@@ -79,8 +79,8 @@ struct SightOut<'a> {
     pairs: Vec<PairOut<'a>>,
 }
 
-pub(super) fn out<'a>(colours: &'a [Colour], worn: &[Unseen]) -> Out<'a> {
-    let sight = |one: &Unseen| SightOut {
+pub(super) fn out<'a>(colours: &'a [Colour], worn: &[SimilarPairs]) -> Out<'a> {
+    let sight = |one: &SimilarPairs| SightOut {
         sight: Sight::word(one.sight),
         pairs_count: one.pairs.len(),
         lost_count: one.lost,

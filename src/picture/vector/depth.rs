@@ -1,4 +1,4 @@
-//! How many layers of a drawing lie one upon another: each is held in memory while it is drawn.
+//! How many layers of a drawing are stacked: each is held in memory while it is drawn.
 
 use resvg::usvg::{Group, Node};
 use std::collections::HashMap;
@@ -11,7 +11,7 @@ pub(super) fn depth(root: &Group) -> usize {
     of_group(root, &mut HashMap::new())
 }
 
-/// `known` keeps what is shared between parts from being walked again and again.
+/// `known` keeps shared parts from being walked again and again.
 fn of_group(group: &Group, known: &mut HashMap<*const Group, usize>) -> usize {
     if let Some(&depth) = known.get(&std::ptr::from_ref(group)) {
         return depth;

@@ -1,4 +1,4 @@
-//! Pictures inside an SVG: those that it carries, within limits; those that it only points to are not read.
+//! Pictures inside an SVG: embedded ones, within limits; linked ones are not read.
 
 use super::super::limits::{MOST_PICTURE_BYTES, check};
 use crate::error::{Error, Result};
@@ -25,17 +25,19 @@ struct Found {
 }
 
 impl Inside {
-    /// Hands out what the document carries and remembers the rest.
+    /// Gives the renderer the embedded pictures, and remembers the linked ones.
     pub(super) fn resolver(found: &Arc<Self>) -> ImageHrefResolver<'static> {
         let (carried, linked) = (Arc::clone(found), Arc::clone(found));
         let open = ImageHrefResolver::default_data_resolver();
         ImageHrefResolver {
             resolve_data: Box::new(move |kind, data, options: &Options| {
-                match kind.contains("svg") {
+                if !kind.contains("svg") {
+                    carried.open(data)
+                } else if data.starts_with(&[0x1F, 0x8B]) {
                     // A packed drawing could unpack to any length.
-                    true if data.starts_with(&[0x1F, 0x8B]) => None,
-                    true => open(kind, data, options),
-                    false => carried.open(data),
+                    None
+                } else {
+                    open(kind, data, options)
                 }
             }),
             resolve_string: Box::new(move |name, _| {
@@ -48,7 +50,8 @@ impl Inside {
         }
     }
 
-    /// A picture by its content, if its size is within limits; none if it cannot be read.
+    /// A picture recognised by its content, if its size is within limits; none if it cannot be
+    /// read.
     fn open(&self, data: Arc<Vec<u8>>) -> Option<ImageKind> {
         let reader = ImageReader::new(Cursor::new(data.as_slice()));
         let reader = reader.with_guessed_format().ok()?;
@@ -63,10 +66,13 @@ impl Inside {
         let bytes = u64::from(width) * u64::from(height) * BYTES_PER_PIXEL;
         let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         found.bytes = found.bytes.saturating_add(bytes);
-        let allowed = check(width, height, bytes).and_then(|()| match found.bytes > MOST_INSIDE {
-            true => Err(Error::new("the pictures are too large in all")
-                .hint("make them smaller, or export the drawing as PNG")),
-            false => Ok(()),
+        let allowed = check(width, height, bytes).and_then(|()| {
+            if found.bytes > MOST_INSIDE {
+                Err(Error::new("the pictures are too large in all")
+                    .hint("make them smaller, or export the drawing as PNG"))
+            } else {
+                Ok(())
+            }
         });
         match allowed {
             Ok(()) => Some(kind(Arc::clone(&data))),
@@ -81,7 +87,7 @@ impl Inside {
         }
     }
 
-    /// What there is to say about pictures that are not shown.
+    /// Warnings about pictures that are not shown.
     ///
     /// # Errors
     /// If one of them was too large.

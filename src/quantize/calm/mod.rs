@@ -1,26 +1,30 @@
-//! Fewer colour changes and no lone specks where the picture has no edge: what a bead is off, and a price on unlike neighbours.
+//! Fewer colour changes and no stray beads where the picture has no edge: the error of each bead,
+//! and a price on unlike neighbours.
 
-pub mod expand;
-pub mod flow;
+pub mod expansion;
+pub mod min_cut;
 
-use super::Wanted;
-use super::assign::settled;
+use super::Problem;
+use super::assign::fixed_colour;
 use crate::cancel::Cancel;
-use crate::colour::{Judged, Lab, ciede2000, lab};
+use crate::colour::{Lab, PreparedLab, ciede2000, lab};
 use crate::palette::Tone;
-use expand::{Costs, expand};
+use expansion::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
 const DEAREST: f64 = 110.0;
-/// How many times that where nothing is searched: the nearest colours have few specks to begin with, and no lone bead is priced.
+/// How many times that where nothing is searched: the nearest colours have few stray beads to begin
+/// with, and none is priced.
 pub const PLAIN: f64 = 4.0;
-/// What a bead costs that nothing of its colour touches, in borders of unlike neighbours.
-const LONE: f64 = 2.0;
-/// The calm above which a lone bead costs no more: its borders then cost enough, and a dear speck only seeks others of its kind.
+/// What a stray bead costs, in borders of unlike neighbours.
+const STRAY: f64 = 2.0;
+/// The calm above which a stray bead costs no more: its borders then cost enough, and an expensive
+/// stray bead would only look for others of its kind.
 const ENOUGH: f64 = 0.5;
 /// Difference between neighbours of the picture at which their border costs half.
 const EDGE: f64 = 6.0;
-/// Colours that a bead may take when it is calmed: those nearest to it, and whatever other beads are offered.
+/// Colours that a bead may take when it is calmed: those nearest to it, and those offered to other
+/// beads.
 const OFFERED: usize = 3;
 
 /// What unlike neighbours cost, in squared differences, for a calm of 0 to 1.
@@ -28,35 +32,37 @@ pub fn price(calm: f64) -> f64 {
     DEAREST * calm * calm * calm * calm
 }
 
-/// What a bead costs that nothing of its colour touches, in squared differences, for a calm of 0 to 1.
-pub fn lone(calm: f64) -> f64 {
-    LONE * price(calm.min(ENOUGH))
+/// What a stray bead costs, in squared differences, for a calm of 0 to 1.
+pub fn stray_price(calm: f64) -> f64 {
+    STRAY * price(calm.min(ENOUGH))
 }
 
-/// How much of the price holds between neighbours of which the picture wants these colours: all where it is flat, less across an edge.
+/// How much of the price applies between neighbours of these colours in the picture: all where it
+/// is flat, less across an edge.
 pub fn edge(one: Lab, two: Lab) -> f64 {
     let ratio = ciede2000(one, two) / EDGE;
     1.0 / (1.0 + ratio * ratio)
 }
 
-/// The colours, one a group, at the least cost of squared differences, bead by bead, and of unlike neighbours; begins with `chosen`.
+/// The colours, one a group, with the least cost of squared differences and of unlike neighbours;
+/// starts from `chosen`.
 pub fn calmed(
-    wanted: &Wanted,
+    problem: &Problem,
     tones: &[Tone],
     allowed: &[usize],
     chosen: &[usize],
     price: f64,
     cancel: &Cancel,
 ) -> Vec<usize> {
-    let labs: Vec<Lab> = wanted.light.iter().map(|&light| lab(light)).collect();
+    let labs: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
     let fixed: Vec<bool> = (0..chosen.len())
-        .map(|group| settled(wanted, wanted.together.beads_of(group)).is_some())
+        .map(|group| fixed_colour(problem, problem.groups.beads_of(group)).is_some())
         .collect();
-    let (fit, offered) = fits(wanted, tones, allowed, chosen, &labs, cancel);
+    let (fit, offered) = fits(problem, tones, allowed, chosen, &labs, cancel);
     let costs = Costs {
         labels: offered.len(),
         fit,
-        unlike: borders(wanted, &labs, price),
+        unlike: borders(problem, &labs, price),
     };
     let place = |colour: &usize| offered.binary_search(colour).unwrap_or(0);
     let mut labels: Vec<usize> = chosen.iter().map(place).collect();
@@ -65,16 +71,16 @@ pub fn calmed(
 }
 
 /// What colours, one a group, cost: squared differences, bead by bead, and unlike neighbours.
-pub fn cost(wanted: &Wanted, tones: &[Tone], chosen: &[usize], price: f64) -> f64 {
-    let labs: Vec<Lab> = wanted.light.iter().map(|&light| lab(light)).collect();
+pub fn cost(problem: &Problem, tones: &[Tone], chosen: &[usize], price: f64) -> f64 {
+    let labs: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
     let off = |(bead, &lab): (usize, &Lab)| {
-        let own = tones[chosen[wanted.together.group_of(bead)]].lab;
+        let own = tones[chosen[problem.groups.group_of(bead)]].lab;
         let difference = ciede2000(lab, own);
         difference * difference
     };
     let fit: f64 = labs.iter().enumerate().map(off).sum();
     let unlike = |&&(one, two, _): &&(usize, usize, f64)| chosen[one] != chosen[two];
-    let borders = borders(wanted, &labs, price);
+    let borders = borders(problem, &labs, price);
     fit + borders
         .iter()
         .filter(unlike)
@@ -84,24 +90,24 @@ pub fn cost(wanted: &Wanted, tones: &[Tone], chosen: &[usize], price: f64) -> f6
 
 /// Squared differences of each group in each colour that is offered, and those colours, rising.
 fn fits(
-    wanted: &Wanted,
+    problem: &Problem,
     tones: &[Tone],
     allowed: &[usize],
     chosen: &[usize],
     labs: &[Lab],
     cancel: &Cancel,
 ) -> (Vec<f64>, Vec<usize>) {
-    let judged: Vec<Judged> = allowed
+    let judged: Vec<PreparedLab> = allowed
         .iter()
-        .map(|&at| Judged::new(tones[at].lab))
+        .map(|&at| PreparedLab::new(tones[at].lab))
         .collect();
     let of_group = |group: usize| -> Vec<f64> {
         let mut costs = vec![0.0; allowed.len()];
         if cancel.is_over() {
             return costs;
         }
-        for &bead in wanted.together.beads_of(group) {
-            let own = Judged::new(labs[bead as usize]);
+        for &bead in problem.groups.beads_of(group) {
+            let own = PreparedLab::new(labs[bead as usize]);
             for (cost, colour) in costs.iter_mut().zip(&judged) {
                 let difference = own.difference(colour);
                 *cost += difference * difference;
@@ -118,7 +124,7 @@ fn fits(
     }
     offered.sort_unstable();
     offered.dedup();
-    // A settled bead may have a colour that nobody else may take.
+    // A fixed bead may have a colour that no other bead may take.
     let dear = 1e6;
     let place: Vec<Option<usize>> = offered
         .iter()
@@ -132,12 +138,12 @@ fn fits(
 }
 
 /// Neighbouring groups and what it costs if they differ.
-fn borders(wanted: &Wanted, labs: &[Lab], price: f64) -> Vec<(usize, usize, f64)> {
+fn borders(problem: &Problem, labs: &[Lab], price: f64) -> Vec<(usize, usize, f64)> {
     let mut borders = Vec::new();
-    for bead in 0..wanted.lattice.len() {
-        let own = wanted.together.group_of(bead);
-        for neighbour in wanted.lattice.neighbours(bead) {
-            let other = wanted.together.group_of(neighbour.index);
+    for bead in 0..problem.lattice.len() {
+        let own = problem.groups.group_of(bead);
+        for neighbour in problem.lattice.neighbours(bead) {
+            let other = problem.groups.group_of(neighbour.index);
             if neighbour.index > bead && other != own {
                 let weight = price * edge(labs[bead], labs[neighbour.index]);
                 borders.push((own, other, weight));

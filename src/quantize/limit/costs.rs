@@ -1,35 +1,37 @@
-//! What each colour would cost each distinct wish for light.
+//! What each colour costs each distinct light of the picture.
 
 use crate::cancel::Cancel;
-use crate::colour::{Judged, Light};
+use crate::colour::{Light, PreparedLab};
 use crate::palette::Tone;
-use crate::quantize::Wanted;
-use crate::quantize::assign::{bits, settled};
+use crate::quantize::Problem;
+use crate::quantize::assign::{bits, fixed_colour};
 use rayon::prelude::*;
 use std::collections::HashMap;
 
 /// Most entries in a table of costs: 32 million, 128 MiB.
 const MOST_COSTS: usize = 32 << 20;
-/// Most distinct wishes that are told apart; beyond, near ones are pooled.
+/// Most distinct items; beyond, near ones are pooled.
 const MOST_ITEMS: usize = 16_384;
 
-/// Beads that decide together, or several alike: the light each wants, and how often.
+/// Beads that share a colour, or several such groups that are alike: the light of each bead, and
+/// how often.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
-    /// Distinct wishes with the number of beads.
-    pub wishes: Vec<(Light, f64)>,
+    /// Distinct lights with the number of beads.
+    pub lights: Vec<(Light, f64)>,
 }
 
-/// The distinct items of a band. Where there are more than 16,384, or more than 32 million pairs with `colours` colours, near ones are pooled in Oklab,
-/// on a grid that is made coarser until they fit: the choice of colours is then nearly, not exactly, that of all beads.
-pub fn items(wanted: &Wanted, colours: usize) -> Vec<Item> {
+/// The distinct items of a band. Where there are more than 16,384, or more than 32 million pairs
+/// with `colours` colours, near ones are pooled in Oklab, on a grid that is made coarser until they
+/// fit: the choice of colours is then approximately that of all beads.
+pub fn items(problem: &Problem, colours: usize) -> Vec<Item> {
     let most = MOST_ITEMS.min(MOST_COSTS / colours.max(1)).max(1);
-    let groups: Vec<&[u32]> = (0..wanted.together.len())
-        .map(|group| wanted.together.beads_of(group))
-        .filter(|beads| settled(wanted, beads).is_none())
+    let groups: Vec<&[u32]> = (0..problem.groups.len())
+        .map(|group| problem.groups.beads_of(group))
+        .filter(|beads| fixed_colour(problem, beads).is_none())
         .collect();
-    let exact = merged(groups.iter().map(|beads| item(wanted, beads)), |item| {
-        item.wishes
+    let exact = merged(groups.iter().map(|beads| item(problem, beads)), |item| {
+        item.lights
             .iter()
             .map(|(light, weight)| (bits(*light), weight.to_bits()))
             .collect::<Vec<_>>()
@@ -41,7 +43,7 @@ pub fn items(wanted: &Wanted, colours: usize) -> Vec<Item> {
     let mut steps = 512.0;
     loop {
         let pooled = merged(single.iter().cloned(), |item| {
-            let oklab = crate::colour::oklab(item.wishes[0].0);
+            let oklab = crate::colour::oklab(item.lights[0].0);
             [oklab.l, oklab.a, oklab.b].map(|value| (value * steps).round() as i64)
         });
         if pooled.len() <= most {
@@ -51,16 +53,16 @@ pub fn items(wanted: &Wanted, colours: usize) -> Vec<Item> {
     }
 }
 
-fn item(wanted: &Wanted, beads: &[u32]) -> Item {
-    let mut wishes: Vec<(Light, f64)> = Vec::new();
+fn item(problem: &Problem, beads: &[u32]) -> Item {
+    let mut lights: Vec<(Light, f64)> = Vec::new();
     for &bead in beads {
-        let light = wanted.light[bead as usize];
-        match wishes.iter_mut().find(|(known, _)| *known == light) {
+        let light = problem.light[bead as usize];
+        match lights.iter_mut().find(|(known, _)| *known == light) {
             Some((_, weight)) => *weight += 1.0,
-            None => wishes.push((light, 1.0)),
+            None => lights.push((light, 1.0)),
         }
     }
-    Item { wishes }
+    Item { lights }
 }
 
 /// Items with equal keys become one, in order of first appearance.
@@ -81,25 +83,25 @@ fn merged<K: std::hash::Hash + Eq>(
 }
 
 fn add(known: &mut Item, item: Item) {
-    for (light, weight) in item.wishes {
-        match known.wishes.iter_mut().find(|(other, _)| *other == light) {
+    for (light, weight) in item.lights {
+        match known.lights.iter_mut().find(|(other, _)| *other == light) {
             Some((_, total)) => *total += weight,
-            None => known.wishes.push((light, weight)),
+            None => known.lights.push((light, weight)),
         }
     }
 }
 
-/// One wish for the mean light.
+/// The item's mean light alone.
 fn averaged(item: Item) -> Item {
-    let total: f64 = item.wishes.iter().map(|(_, weight)| weight).sum();
+    let total: f64 = item.lights.iter().map(|(_, weight)| weight).sum();
     let mean = item
-        .wishes
+        .lights
         .iter()
         .fold(Light::new(0.0, 0.0, 0.0), |sum, &(light, weight)| {
             sum + light * (weight / total)
         });
     Item {
-        wishes: vec![(mean, total)],
+        lights: vec![(mean, total)],
     }
 }
 
@@ -113,13 +115,13 @@ pub struct Costs {
 impl Costs {
     /// The weighted difference of each item from each of the `free` colours, to within 1e-5 a bead.
     pub fn new(items: &[Item], tones: &[Tone], free: &[usize], cancel: &Cancel) -> Self {
-        let wishes: Vec<Vec<(Judged, f64)>> = items
+        let lights: Vec<Vec<(PreparedLab, f64)>> = items
             .par_iter()
             .map(|item| {
                 let judged = |&(light, weight): &(Light, f64)| {
-                    (Judged::new(crate::colour::lab(light)), weight)
+                    (PreparedLab::new(crate::colour::lab(light)), weight)
                 };
-                item.wishes.iter().map(judged).collect()
+                item.lights.iter().map(judged).collect()
             })
             .collect();
         let mut table = vec![0.0; items.len() * free.len()];
@@ -131,11 +133,11 @@ impl Costs {
                     if cancel.is_over() {
                         return;
                     }
-                    let colour = Judged::new(tones[at].lab);
-                    for (cost, wishes) in row.iter_mut().zip(&wishes) {
-                        let sum: f64 = wishes
+                    let colour = PreparedLab::new(tones[at].lab);
+                    for (cost, lights) in row.iter_mut().zip(&lights) {
+                        let sum: f64 = lights
                             .iter()
-                            .map(|(wish, weight)| weight * wish.difference(&colour))
+                            .map(|(light, weight)| weight * light.difference(&colour))
                             .sum();
                         *cost = sum as f32;
                     }

@@ -5,7 +5,7 @@ use crate::lattice::{Column, Lattice, Row};
 
 /// Largest tile that is ranked as a whole, in beads.
 const MOST_BEADS: usize = 16_384;
-/// Narrowest tile, in columns: the filter must not meet itself.
+/// Narrowest tile, in columns: the filter must not overlap itself.
 const LEAST_COLUMNS: u32 = 16;
 /// Widest and tallest tile.
 const MOST_COLUMNS: u32 = 64;
@@ -13,9 +13,11 @@ const MOST_ROWS: u32 = 256;
 /// Spread of the Gaussian, in mean distances between beads; 1.5 is Ulichney's choice.
 const SPREAD: f64 = 1.5;
 
-/// A threshold for each bead, in lattice order; over a small band each value from `1/2n` in steps of `1/n` occurs once.
+/// A threshold for each bead, in lattice order; over a small band each value from `1/2n` in steps
+/// of `1/n` occurs once.
 ///
-/// Periodic in rows on a closed band. A band of over 256 rows repeats a tile of a number of rows that divides it, where there is one.
+/// Periodic in rows on a closed band. A band of over 256 rows repeats a tile of a number of rows
+/// that divides it, where there is one.
 pub fn thresholds(lattice: &Lattice, cancel: &Cancel) -> Vec<f64> {
     let tile = Tile::of(lattice);
     let ranks = tile.ranks(cancel);
@@ -41,7 +43,7 @@ pub fn thresholds(lattice: &Lattice, cancel: &Cancel) -> Vec<f64> {
     thresholds
 }
 
-/// A patch of lattice that continues itself on all sides: even numbers of columns and rows.
+/// A patch of lattice that repeats in all directions: even numbers of columns and rows.
 struct Tile {
     columns: u32,
     rows: u32,
@@ -104,7 +106,8 @@ impl Tile {
             energy.set(point, false);
             ranks[point] = rank as u32;
         }
-        // Phases 2 and 3: fill the largest void, to the end. (Filling voids of ones is taking clusters of zeros: the filter's sum is the same everywhere.)
+        // Phases 2 and 3: fill the largest void, to the end. (Filling voids of ones is taking
+        // clusters of zeros: the filter's sum is the same everywhere.)
         let mut energy = self.energy(&start);
         for rank in ones..count {
             if cancel.is_over() {
@@ -118,11 +121,11 @@ impl Tile {
         ranks
     }
 
-    /// A tenth of the points, moved from clusters to voids until they rest.
+    /// A tenth of the points, moved from clusters to voids until nothing changes.
     fn prototype(&self, cancel: &Cancel) -> Vec<bool> {
         let count = self.len();
         let mut ones = vec![false; count];
-        // Multiples of the golden section scatter without chance.
+        // Multiples of the golden ratio scatter without a random number.
         let first = (0..count.div_ceil(10))
             .map(|i| ((i as f64 * 0.618_033_988_749_894_9) % 1.0 * count as f64) as usize);
         first.for_each(|point| ones[point.min(count - 1)] = true);
@@ -153,10 +156,11 @@ impl Tile {
     }
 }
 
-/// Rows of a tile: all of a band that is not too tall, else an even divisor, else as many as a tile may have.
+/// Rows of a tile: all of a band that is not too tall, else an even divisor, else as many as a tile
+/// may have.
 fn rows(rows: u32, closed: bool) -> u32 {
     if rows <= MOST_ROWS {
-        // A very short strip is not to meet itself either.
+        // A very short strip must not overlap itself either.
         return rows * (24 / rows.min(24)).max(1);
     }
     if !closed {
@@ -187,12 +191,13 @@ fn filter(lattice: &Lattice, columns: u32, rows: u32) -> Vec<(i64, i64, f64)> {
         .collect()
 }
 
-/// Energies, with the fullest one and the emptiest zero always at hand: a tournament over the points for each.
+/// Energies, with the fullest one and the emptiest zero always at hand: a tournament over the
+/// points for each.
 struct Field {
     energy: Vec<f64>,
     ones: Vec<bool>,
     leaves: usize,
-    /// Winners; `u32::MAX` where nobody competes.
+    /// Winners; `u32::MAX` where there is none.
     full: Vec<u32>,
     empty: Vec<u32>,
 }
@@ -217,9 +222,10 @@ impl Field {
     }
 
     fn enter(&mut self, point: usize) {
-        let (full, empty) = match self.ones[point] {
-            true => (point as u32, u32::MAX),
-            false => (u32::MAX, point as u32),
+        let (full, empty) = if self.ones[point] {
+            (point as u32, u32::MAX)
+        } else {
+            (u32::MAX, point as u32)
         };
         self.full[self.leaves + point] = full;
         self.empty[self.leaves + point] = empty;
@@ -231,7 +237,7 @@ impl Field {
             self.winner(self.empty[2 * node], self.empty[2 * node + 1], |a, b| b < a);
     }
 
-    /// Of equals the lower number wins.
+    /// Of equals the lower index wins.
     fn winner(&self, one: u32, two: u32, second_wins: impl Fn(f64, f64) -> bool) -> u32 {
         match (one, two) {
             (u32::MAX, other) | (other, u32::MAX) => other,

@@ -1,37 +1,38 @@
 //! Direct search: single changes and exchanges of neighbours, until none helps.
 
-use super::model::{Model, State};
+use super::objective::{Objective, State};
 
 /// A gain must be more than rounding: a part of the error of one bead that is off by one unit.
 const LEAST_GAIN: f64 = 1e-6;
 /// Sweeps, at most; a search ends long before.
 const SWEEPS: usize = 200;
 
-/// The best other colour for a group among `allowed` that there are beads of, with what it brings.
+/// The best other colour for a group among `allowed` that has beads left, with the change of the
+/// total.
 pub(super) fn best_change(
-    model: &Model,
+    objective: &Objective,
     state: &State,
     group: usize,
     allowed: &[usize],
 ) -> Option<(f64, usize)> {
     let own = state.chosen[group];
-    let slope = model.slope(state, group);
-    // Most neighbours have one of a few colours: the rest cost alike.
+    let slope = objective.slope(state, group);
+    // Most neighbours have one of a few colours: all other colours cost the same.
     let mut all = 0.0;
     let mut like = 0.0;
-    for link in &model.links[group] {
+    for link in &objective.links[group] {
         let other = state.chosen[link.group];
         all += f64::from(link.weight > 0.0) * link.weight;
         like += f64::from(other == own) * link.weight;
     }
     let mut best: Option<(f64, usize)> = None;
     for &colour in allowed.iter().filter(|&&colour| colour != own) {
-        if !model.has_room(state, &[(group, colour)]) {
+        if !objective.has_beads(state, &[(group, colour)]) {
             continue;
         }
-        let mut change = model.step(group, slope, own, colour) + like;
+        let mut change = objective.error_step(group, slope, own, colour) + like;
         if all > 0.0 {
-            for link in &model.links[group] {
+            for link in &objective.links[group] {
                 change -= f64::from(state.chosen[link.group] == colour) * link.weight;
             }
         }
@@ -42,30 +43,36 @@ pub(super) fn best_change(
     best
 }
 
-/// Changes single groups and exchanges neighbours in lattice order until nothing helps, or `sweeps` are over. Returns whether it came to rest.
-pub(super) fn search(model: &Model, state: &mut State, allowed: &[usize], sweeps: usize) -> bool {
+/// Changes single groups and exchanges neighbours in lattice order until nothing helps, or `sweeps`
+/// are over. Returns whether nothing helps any more.
+pub(super) fn search(
+    objective: &Objective,
+    state: &mut State,
+    allowed: &[usize],
+    sweeps: usize,
+) -> bool {
     let groups = state.chosen.len();
     let mut fresh = vec![true; groups];
     let mut whole = true;
     for _ in 0..sweeps.min(SWEEPS) {
         let mut changed = false;
         for group in 0..groups {
-            if model.cancel.is_over() {
+            if objective.cancel.is_over() {
                 return false;
             }
-            if model.fixed[group] || !std::mem::take(&mut fresh[group]) {
+            if objective.fixed[group] || !std::mem::take(&mut fresh[group]) {
                 continue;
             }
-            if let Some(touched) = improve(model, state, group, allowed) {
+            if let Some(touched) = improve(objective, state, group, allowed) {
                 changed = true;
                 for group in touched.into_iter().flatten() {
-                    wake(model, &mut fresh, group);
+                    wake(objective, &mut fresh, group);
                 }
             }
         }
         match (changed, whole) {
             (false, true) => return true,
-            // What was not looked at again may have changed by what happened far away.
+            // Groups not looked at again may have changed by what happened far away.
             (false, false) => fresh.fill(true),
             (true, _) => {}
         }
@@ -74,12 +81,12 @@ pub(super) fn search(model: &Model, state: &mut State, allowed: &[usize], sweeps
     false
 }
 
-/// A group and those about it are to be looked at again.
-fn wake(model: &Model, fresh: &mut [bool], group: usize) {
+/// A group and those around it are to be looked at again.
+fn wake(objective: &Objective, fresh: &mut [bool], group: usize) {
     fresh[group] = true;
-    for link in &model.links[group] {
+    for link in &objective.links[group] {
         fresh[link.group] = true;
-        for next in &model.links[link.group] {
+        for next in &objective.links[link.group] {
             fresh[next.group] = true;
         }
     }
@@ -87,31 +94,31 @@ fn wake(model: &Model, fresh: &mut [bool], group: usize) {
 
 /// The best change or exchange of one group, if any helps; the groups that changed.
 fn improve(
-    model: &Model,
+    objective: &Objective,
     state: &mut State,
     group: usize,
     allowed: &[usize],
 ) -> Option<[Option<usize>; 2]> {
-    let mut best = best_change(model, state, group, allowed)
+    let mut best = best_change(objective, state, group, allowed)
         .filter(|(change, _)| *change < -LEAST_GAIN)
         .map(|(change, colour)| (change, colour, None));
     let own = state.chosen[group];
-    for link in &model.links[group] {
+    for link in &objective.links[group] {
         let other = state.chosen[link.group];
-        if model.fixed[link.group] || other == own {
+        if objective.fixed[link.group] || other == own {
             continue;
         }
-        let change = model.exchange(state, group, link.group);
+        let change = objective.exchange(state, group, link.group);
         if change < best.map_or(-LEAST_GAIN, |(least, ..)| least)
-            && model.may_exchange(state, group, link.group)
+            && objective.may_exchange(state, group, link.group)
         {
             best = Some((change, other, Some(link.group)));
         }
     }
     let (_, colour, with) = best?;
-    model.set(state, group, colour);
+    objective.recolour(state, group, colour);
     if let Some(with) = with {
-        model.set(state, with, own);
+        objective.recolour(state, with, own);
     }
     Some([Some(group), with])
 }

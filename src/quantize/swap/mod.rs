@@ -1,48 +1,52 @@
 //! A finished chart in the colours of another palette: all of its colours chosen together.
 //!
-//! No two colours take the same bead. What a choice costs is the mean difference of the beads (CIEDE2000), and so much more for each pair of colours that were
-//! apart and would hardly be told apart, or whose light-dark order would turn. The search starts from the cheapest assignment without those pairs, mends it
-//! by single changes and exchanges, and then, where the work allows, goes through all choices that a bound does not rule out.
+//! No two colours become the same bead. The cost of a choice is the mean difference of the beads
+//! (CIEDE2000), plus a penalty for each pair of colours that could be told apart and hardly could
+//! any longer, or whose light-dark order would be reversed. The search starts from the cheapest
+//! assignment without those pairs, improves it by single changes and exchanges, and then, where the
+//! work allows, goes through all choices that a bound does not rule out.
 
 mod search;
 
 use crate::chart::{Chart, Shade};
-use crate::colour::{Judged, ciede2000, light};
+use crate::colour::{PreparedLab, ciede2000, light};
 use crate::error::{Error, Result};
 use crate::palette::{HARD_TO_TELL, Palette, Tone, write::digest};
 use crate::units::grouped;
-use search::{Found, Problem};
+use search::{Found, Matching};
 
-/// What a pair that falls together costs, in mean difference. Ours: a motif that drowns in its ground is worse than almost any other colour.
-pub const TOGETHER: f64 = 20.0;
-/// What a pair whose light-dark order turns costs, in mean difference. Ours.
-pub const TURNED: f64 = 1.0;
-/// Lightness (L*) by which two colours differ at least for one to count as the lighter. Ours: about the least that is seen.
+/// The cost of a pair that can no longer be told apart, in mean difference. Ours: a motif that is
+/// lost on its ground is worse than almost any other colour.
+pub const MERGED: f64 = 20.0;
+/// The cost of a pair whose light-dark order is reversed, in mean difference. Ours.
+pub const REVERSED: f64 = 1.0;
+/// Least lightness (L*) by which one of two colours counts as the lighter. Ours: about the least
+/// that is seen.
 pub const LIGHTER: f64 = 2.0;
 /// Most colours of a chart to swap. Ours.
 pub const MOST_COLOURS: usize = 500;
-/// Most colours of the palette that are weighed for each of the chart's. Ours.
+/// Most colours of the palette that are considered for each of the chart's. Ours.
 const MOST_NEAR: usize = 512;
 
 /// One colour and what takes its place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Substitution {
-    /// Its place among the old chart's colours.
+    /// Its index among the old chart's colours.
     pub from: usize,
-    /// The other one's place in the palette.
+    /// The other one's index in the palette.
     pub to: usize,
     /// CIEDE2000 between them.
     pub difference: f64,
-    /// Beads that it has.
+    /// Beads of it.
     pub beads: usize,
 }
 
-/// Two colours of the old chart, and how far apart their successors are.
+/// Two colours of the old chart, and how different their successors are.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pair {
-    /// Place of one among the old chart's colours.
+    /// Index of one among the old chart's colours.
     pub one: usize,
-    /// Place of the other.
+    /// Index of the other.
     pub other: usize,
     /// CIEDE2000 between what takes their places.
     pub difference: f64,
@@ -55,14 +59,14 @@ pub struct Swapped {
     pub chart: Chart,
     /// A substitution for each colour in use, in the old chart's order.
     pub substitutions: Vec<Substitution>,
-    /// Pairs that were apart, and how many of them fall together.
+    /// Pairs that could be told apart.
     pub apart: usize,
-    /// Those that fall together.
-    pub together: Vec<Pair>,
+    /// Those that no longer can.
+    pub merged: Vec<Pair>,
     /// Pairs of which one was the lighter.
     pub ordered: usize,
-    /// Those in which it now is the darker.
-    pub turned: Vec<Pair>,
+    /// Those in which it is the darker now.
+    pub reversed: Vec<Pair>,
     /// Mean difference over the beads.
     pub difference: f64,
     /// Whether no choice is better, for certain.
@@ -72,23 +76,24 @@ pub struct Swapped {
 /// `chart` in colours of `palette`.
 ///
 /// # Errors
-/// If the palette has fewer colours than the chart uses, or the chart uses more than [`MOST_COLOURS`].
+/// If the palette has fewer colours than the chart uses, or the chart uses more than
+/// [`MOST_COLOURS`].
 pub fn swap(chart: &Chart, palette: &Palette) -> Result<Swapped> {
     let counts = chart.counts();
     let used: Vec<usize> = (0..counts.len()).filter(|&at| counts[at] > 0).collect();
     check(used.len(), palette)?;
-    let old: Vec<Judged> = used
+    let old: Vec<PreparedLab> = used
         .iter()
-        .map(|&at| Judged::new(Tone::new(light(chart.colours[at].srgb)).lab))
+        .map(|&at| PreparedLab::new(Tone::new(light(chart.colours[at].srgb)).lab))
         .collect();
-    let new: Vec<Judged> = palette
+    let new: Vec<PreparedLab> = palette
         .tones()
         .iter()
-        .map(|tone| Judged::new(tone.lab))
+        .map(|tone| PreparedLab::new(tone.lab))
         .collect();
     let beads: Vec<usize> = used.iter().map(|&at| counts[at]).collect();
-    let problem = Problem::new(&old, &new, &beads, MOST_NEAR);
-    let Found { chosen, proven } = problem.solve();
+    let matching = Matching::new(&old, &new, &beads, MOST_NEAR);
+    let Found { chosen, proven } = matching.solve();
     let substitutions: Vec<Substitution> = chosen
         .iter()
         .enumerate()
@@ -109,9 +114,9 @@ pub fn swap(chart: &Chart, palette: &Palette) -> Result<Swapped> {
         chart: recoloured(chart, palette, &substitutions),
         substitutions,
         apart: pairs.apart,
-        together: pairs.together,
+        merged: pairs.merged,
         ordered: pairs.ordered,
-        turned: pairs.turned,
+        reversed: pairs.reversed,
         difference: sum / all.max(1) as f64,
         proven,
     })
@@ -121,11 +126,11 @@ fn check(used: usize, palette: &Palette) -> Result<()> {
     let there = palette.colours().len();
     if used > there {
         return Err(Error::new(format!(
-            "the chart uses {used} colours, and {} has {there}: some would fall together",
+            "the chart uses {used} colours, and {} has {there}: some would become the same bead",
             palette.name
         ))
         .hint(format!(
-            "chart the picture again with --colours {there}, or add colours to the palette"
+            "chart the picture again with [--colours {there}], or add colours to the palette"
         )));
     }
     if used > MOST_COLOURS {
@@ -142,33 +147,33 @@ fn check(used: usize, palette: &Palette) -> Result<()> {
 #[derive(Default)]
 struct Pairs {
     apart: usize,
-    together: Vec<Pair>,
+    merged: Vec<Pair>,
     ordered: usize,
-    turned: Vec<Pair>,
+    reversed: Vec<Pair>,
 }
 
 impl Pairs {
-    fn new(old: &[Judged], new: &[Judged], chosen: &[usize], used: &[usize]) -> Self {
+    fn new(old: &[PreparedLab], new: &[PreparedLab], chosen: &[usize], used: &[usize]) -> Self {
         let mut pairs = Self::default();
         for one in 0..old.len() {
             for other in one + 1..old.len() {
-                let (to, too) = (&new[chosen[one]], &new[chosen[other]]);
+                let (to, other_to) = (&new[chosen[one]], &new[chosen[other]]);
                 let pair = Pair {
                     one: used[one],
                     other: used[other],
-                    difference: ciede2000(to.lab, too.lab),
+                    difference: ciede2000(to.lab, other_to.lab),
                 };
                 if are_apart(&old[one], &old[other]) {
                     pairs.apart += 1;
                     if pair.difference < HARD_TO_TELL {
-                        pairs.together.push(pair);
+                        pairs.merged.push(pair);
                     }
                 }
                 let lighter = old[one].lab.l - old[other].lab.l;
                 if lighter.abs() >= LIGHTER {
                     pairs.ordered += 1;
-                    if lighter * (to.lab.l - too.lab.l) < 0.0 {
-                        pairs.turned.push(pair);
+                    if lighter * (to.lab.l - other_to.lab.l) < 0.0 {
+                        pairs.reversed.push(pair);
                     }
                 }
             }
@@ -177,9 +182,9 @@ impl Pairs {
     }
 }
 
-/// Whether two colours are told apart.
-fn are_apart(one: &Judged, other: &Judged) -> bool {
-    one.lightness_apart(other) >= HARD_TO_TELL || ciede2000(one.lab, other.lab) >= HARD_TO_TELL
+/// Whether two colours can be told apart.
+fn are_apart(one: &PreparedLab, other: &PreparedLab) -> bool {
+    one.lightness_difference(other) >= HARD_TO_TELL || ciede2000(one.lab, other.lab) >= HARD_TO_TELL
 }
 
 /// The chart bead for bead, its colours in their old order.

@@ -1,14 +1,14 @@
-//! The search for the substitutions: start, mend, prove.
+//! The search for the substitutions: start, improve, prove.
 
-use super::{LIGHTER, TOGETHER, TURNED, are_apart};
+use super::{LIGHTER, MERGED, REVERSED, are_apart};
 use crate::cancel::Cancel;
-use crate::colour::{Judged, ciede2000};
-use crate::quantize::stock::flow::{Transport, solve};
+use crate::colour::{PreparedLab, ciede2000};
+use crate::quantize::stock::transport::{Transport, solve};
 use std::collections::BTreeMap;
 
-/// Choices looked at to prove that none is better.
+/// Choices tried to prove that none is better.
 const MOST_STATES: usize = 400_000;
-/// Rounds of mending, at most.
+/// Rounds of improvement, at most.
 const ROUNDS: usize = 200;
 /// A gain must be more than rounding.
 const LEAST: f64 = 1e-9;
@@ -16,34 +16,50 @@ const LEAST: f64 = 1e-9;
 const ONE: f64 = (1 << 20) as f64;
 
 /// Old colours against new ones.
-pub struct Problem {
+pub struct Matching {
     /// Share of the beads times difference: for each old colour the candidates, the nearest first.
     near: Vec<Vec<(f64, usize)>>,
     /// The same by place: old colour, then candidate.
     cost: Vec<Vec<f64>>,
-    /// For each pair of old colours whether they were apart.
+    /// For each pair of old colours whether they could be told apart.
     apart: Vec<Vec<bool>>,
     /// For each pair of old colours: 1 if the first was the lighter, -1 if the other, 0 if neither.
     order: Vec<Vec<i8>>,
-    /// Places in the palette of the candidates.
+    /// Indices in the palette of the candidates.
     candidates: Vec<usize>,
-    /// For each pair of candidates whether they are apart.
-    told: Vec<Vec<bool>>,
+    /// For each pair of candidates whether they can be told apart.
+    distinct: Vec<Vec<bool>>,
     /// Lightness of the candidates.
     lightness: Vec<f64>,
     /// Whether every colour of the palette is a candidate for every old one.
     complete: bool,
 }
 
-/// The choice, as places in the palette.
+/// An old colour and the candidate that takes its place.
+#[derive(Clone, Copy)]
+struct Successor {
+    own: usize,
+    to: usize,
+}
+
+impl Successor {
+    fn of(own: usize, chosen: &[usize]) -> Self {
+        Self {
+            own,
+            to: chosen[own],
+        }
+    }
+}
+
+/// The choice, as indices in the palette.
 pub struct Found {
     pub chosen: Vec<usize>,
     pub proven: bool,
 }
 
-impl Problem {
+impl Matching {
     /// `old` colours with their beads against the `new` ones, at most `most` of them for each.
-    pub fn new(old: &[Judged], new: &[Judged], beads: &[usize], most: usize) -> Self {
+    pub fn new(old: &[PreparedLab], new: &[PreparedLab], beads: &[usize], most: usize) -> Self {
         let all: usize = beads.iter().sum();
         let differences: Vec<Vec<(f64, usize)>> = old
             .iter()
@@ -57,20 +73,7 @@ impl Problem {
                 near
             })
             .collect();
-        // So many for each that all have a place, and not so many that pairs of them would fill the memory.
-        let each = match new.len() <= most {
-            true => new.len(),
-            false => (4 * most / old.len().max(1))
-                .max(old.len())
-                .min(most)
-                .min(new.len()),
-        };
-        let mut candidates: Vec<usize> = differences
-            .iter()
-            .flat_map(|near| near[..each].iter().map(|&(_, at)| at))
-            .collect();
-        candidates.sort_unstable();
-        candidates.dedup();
+        let candidates = candidates(&differences, new.len(), most);
         let share = |own: usize| beads[own] as f64 / all.max(1) as f64;
         let mut cost = vec![vec![0.0; candidates.len()]; old.len()];
         let mut near = vec![Vec::new(); old.len()];
@@ -82,16 +85,17 @@ impl Problem {
                 }
             }
         }
-        let table = |colours: &[Judged]| -> Vec<Vec<bool>> {
-            let row = |one: &Judged| colours.iter().map(|other| are_apart(one, other)).collect();
+        let table = |colours: &[PreparedLab]| -> Vec<Vec<bool>> {
+            let row =
+                |one: &PreparedLab| colours.iter().map(|other| are_apart(one, other)).collect();
             colours.iter().map(row).collect()
         };
-        let order = |one: &Judged, other: &Judged| match one.lab.l - other.lab.l {
+        let order = |one: &PreparedLab, other: &PreparedLab| match one.lab.l - other.lab.l {
             more if more >= LIGHTER => 1,
             less if less <= -LIGHTER => -1,
             _ => 0,
         };
-        let picked: Vec<Judged> = candidates.iter().map(|&at| new[at]).collect();
+        let picked: Vec<PreparedLab> = candidates.iter().map(|&at| new[at]).collect();
         Self {
             near,
             cost,
@@ -100,7 +104,7 @@ impl Problem {
                 .iter()
                 .map(|one| old.iter().map(|other| order(one, other)).collect())
                 .collect(),
-            told: table(&picked),
+            distinct: table(&picked),
             lightness: picked.iter().map(|one| one.lab.l).collect(),
             complete: candidates.len() == new.len(),
             candidates,
@@ -110,29 +114,29 @@ impl Problem {
     /// The best choice found.
     pub fn solve(&self) -> Found {
         let mut chosen = self.start();
-        self.mend(&mut chosen);
+        self.improve(&mut chosen);
         let mut proof = Proof {
-            problem: self,
+            matching: self,
             best: self.total(&chosen),
             chosen,
             states: 0,
         };
-        let settled = proof.run();
+        let complete = proof.run();
         Found {
             chosen: proof.chosen.iter().map(|&at| self.candidates[at]).collect(),
-            proven: settled && self.complete,
+            proven: complete && self.complete,
         }
     }
 
     /// What a pair of old colours costs with these successors.
-    fn pair(&self, (one, to): (usize, usize), (other, too): (usize, usize)) -> f64 {
+    fn pair(&self, one: Successor, other: Successor) -> f64 {
         let mut cost = 0.0;
-        if self.apart[one][other] && !self.told[to][too] {
-            cost += TOGETHER;
+        if self.apart[one.own][other.own] && !self.distinct[one.to][other.to] {
+            cost += MERGED;
         }
-        let lighter = self.lightness[to] - self.lightness[too];
-        if f64::from(self.order[one][other]) * lighter < 0.0 {
-            cost += TURNED;
+        let lighter = self.lightness[one.to] - self.lightness[other.to];
+        if f64::from(self.order[one.own][other.own]) * lighter < 0.0 {
+            cost += REVERSED;
         }
         cost
     }
@@ -141,7 +145,7 @@ impl Problem {
     fn pairs_of(&self, own: usize, to: usize, chosen: &[usize], but: Option<usize>) -> f64 {
         let others = (0..chosen.len()).filter(|&other| other != own && Some(other) != but);
         others
-            .map(|other| self.pair((own, to), (other, chosen[other])))
+            .map(|other| self.pair(Successor { own, to }, Successor::of(other, chosen)))
             .sum()
     }
 
@@ -149,8 +153,8 @@ impl Problem {
         let mut total = 0.0;
         for (own, &to) in chosen.iter().enumerate() {
             total += self.cost[own][to];
-            for (other, &too) in chosen[..own].iter().enumerate() {
-                total += self.pair((own, to), (other, too));
+            for other in 0..own {
+                total += self.pair(Successor { own, to }, Successor::of(other, chosen));
             }
         }
         total
@@ -167,17 +171,17 @@ impl Problem {
             width,
             columns: &columns,
             supply: &vec![1; self.cost.len()],
-            room: &vec![1; width],
+            capacity: &vec![1; width],
             most: &BTreeMap::new(),
             cancel: &Cancel::default(),
         });
-        // There are as many candidates as colours at least, and no other bounds.
+        // There are at least as many candidates as colours, and no other bounds.
         let flow = solution.map(|solution| solution.flow).unwrap_or_default();
         flow.iter().map(|flow| flow[0].0).collect()
     }
 
     /// Changes one colour, or exchanges two, whichever helps most, until nothing does.
-    fn mend(&self, chosen: &mut [usize]) {
+    fn improve(&self, chosen: &mut [usize]) {
         for _ in 0..ROUNDS {
             let change = self.best_change(chosen);
             let exchange = self.best_exchange(chosen);
@@ -217,12 +221,18 @@ impl Problem {
         let mut best = (0.0, 0, 0);
         for one in 0..chosen.len() {
             for other in one + 1..chosen.len() {
-                let cost = |to: usize, too: usize| {
+                let cost = |to: usize, other_to: usize| {
                     self.cost[one][to]
-                        + self.cost[other][too]
+                        + self.cost[other][other_to]
                         + self.pairs_of(one, to, chosen, Some(other))
-                        + self.pairs_of(other, too, chosen, Some(one))
-                        + self.pair((one, to), (other, too))
+                        + self.pairs_of(other, other_to, chosen, Some(one))
+                        + self.pair(
+                            Successor { own: one, to },
+                            Successor {
+                                own: other,
+                                to: other_to,
+                            },
+                        )
                 };
                 let gain = cost(chosen[other], chosen[one]) - cost(chosen[one], chosen[other]);
                 if gain < best.0 {
@@ -234,38 +244,56 @@ impl Problem {
     }
 }
 
+/// The nearest new colours of each old one, rising: so many for each that all have a place, and not
+/// so many that pairs of them would fill the memory.
+fn candidates(differences: &[Vec<(f64, usize)>], new: usize, most: usize) -> Vec<usize> {
+    let old = differences.len();
+    let each = if new <= most {
+        new
+    } else {
+        (4 * most / old.max(1)).max(old).min(most).min(new)
+    };
+    let mut candidates: Vec<usize> = differences
+        .iter()
+        .flat_map(|near| near[..each].iter().map(|&(_, at)| at))
+        .collect();
+    candidates.sort_unstable();
+    candidates.dedup();
+    candidates
+}
+
 /// Goes through all choices that may be better than the best so far.
 struct Proof<'a> {
-    problem: &'a Problem,
+    matching: &'a Matching,
     chosen: Vec<usize>,
     best: f64,
     states: usize,
 }
 
 impl Proof<'_> {
-    /// Whether all were gone through.
+    /// Whether all were tried.
     fn run(&mut self) -> bool {
         // Colours with much to lose first: they bound the rest.
         let mut order: Vec<usize> = (0..self.chosen.len()).collect();
         let regret = |own: usize| {
-            let near = &self.problem.near[own];
+            let near = &self.matching.near[own];
             near.get(1).map_or(0.0, |second| second.0 - near[0].0)
         };
         order.sort_by(|&a, &b| regret(b).total_cmp(&regret(a)).then(a.cmp(&b)));
-        let mut taken = vec![false; self.problem.candidates.len()];
+        let mut taken = vec![false; self.matching.candidates.len()];
         self.down(&order, &mut Vec::new(), &mut taken, 0.0)
     }
 
     fn down(
         &mut self,
         order: &[usize],
-        given: &mut Vec<(usize, usize)>,
+        given: &mut Vec<Successor>,
         taken: &mut [bool],
         so_far: f64,
     ) -> bool {
         let Some((&own, rest)) = order.split_first() else {
             self.best = so_far;
-            given.iter().for_each(|&(own, to)| self.chosen[own] = to);
+            given.iter().for_each(|one| self.chosen[one.own] = one.to);
             return true;
         };
         self.states += 1;
@@ -277,18 +305,18 @@ impl Proof<'_> {
             .map(|&other| self.least(other, given, taken))
             .sum();
         let left = |proof: &Self| proof.best - LEAST - so_far - least;
-        let mut ways = self.ways(own, given, taken, left(self));
-        ways.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for (cost, to) in ways {
+        let mut options = self.options(own, given, taken, left(self));
+        options.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for (cost, to) in options {
             if cost >= left(self) {
                 break;
             }
-            given.push((own, to));
+            given.push(Successor { own, to });
             taken[to] = true;
-            let settled = self.down(rest, given, taken, so_far + cost);
+            let complete = self.down(rest, given, taken, so_far + cost);
             taken[to] = false;
             given.pop();
-            if !settled {
+            if !complete {
                 return false;
             }
         }
@@ -296,14 +324,14 @@ impl Proof<'_> {
     }
 
     /// What a colour costs with each open candidate, as far as it stays below `left`.
-    fn ways(
+    fn options(
         &self,
         own: usize,
-        given: &[(usize, usize)],
+        given: &[Successor],
         taken: &[bool],
         left: f64,
     ) -> Vec<(f64, usize)> {
-        let near = self.problem.near[own].iter();
+        let near = self.matching.near[own].iter();
         near.take_while(|(cost, _)| *cost < left)
             .filter(|(_, to)| !taken[*to])
             .map(|&(cost, to)| (cost + self.pairs(own, to, given), to))
@@ -311,17 +339,17 @@ impl Proof<'_> {
             .collect()
     }
 
-    fn pairs(&self, own: usize, to: usize, given: &[(usize, usize)]) -> f64 {
+    fn pairs(&self, own: usize, to: usize, given: &[Successor]) -> f64 {
         let pairs = given
             .iter()
-            .map(|&other| self.problem.pair((own, to), other));
+            .map(|&other| self.matching.pair(Successor { own, to }, other));
         pairs.sum()
     }
 
     /// The least that a colour not yet given can cost.
-    fn least(&self, own: usize, given: &[(usize, usize)], taken: &[bool]) -> f64 {
+    fn least(&self, own: usize, given: &[Successor], taken: &[bool]) -> f64 {
         let mut least = f64::INFINITY;
-        for &(cost, to) in &self.problem.near[own] {
+        for &(cost, to) in &self.matching.near[own] {
             if cost >= least {
                 break;
             }
@@ -339,22 +367,22 @@ mod tests {
     use crate::colour::Lab;
     use proptest::prelude::*;
 
-    fn any_colours(count: std::ops::Range<usize>) -> impl Strategy<Value = Vec<Judged>> {
+    fn any_colours(count: std::ops::Range<usize>) -> impl Strategy<Value = Vec<PreparedLab>> {
         let lab = (5.0..95.0, -50.0..50.0, -50.0..50.0);
-        let judged = lab.prop_map(|(l, a, b)| Judged::new(Lab { l, a, b }));
+        let judged = lab.prop_map(|(l, a, b)| PreparedLab::new(Lab { l, a, b }));
         prop::collection::vec(judged, count)
     }
 
     /// The least total over every way to give each a bead of its own.
-    fn by_trying(problem: &Problem, chosen: &mut Vec<usize>) -> f64 {
-        if chosen.len() == problem.cost.len() {
-            return problem.total(chosen);
+    fn by_trying(matching: &Matching, chosen: &mut Vec<usize>) -> f64 {
+        if chosen.len() == matching.cost.len() {
+            return matching.total(chosen);
         }
         let mut best = f64::INFINITY;
-        for to in 0..problem.candidates.len() {
+        for to in 0..matching.candidates.len() {
             if !chosen.contains(&to) {
                 chosen.push(to);
-                best = best.min(by_trying(problem, chosen));
+                best = best.min(by_trying(matching, chosen));
                 chosen.pop();
             }
         }
@@ -369,11 +397,11 @@ mod tests {
             new in any_colours(5..7),
             beads in prop::collection::vec(1..100usize, 4),
         ) {
-            let problem = Problem::new(&old, &new, &beads[..old.len()], 512);
-            let found = problem.solve();
+            let matching = Matching::new(&old, &new, &beads[..old.len()], 512);
+            let found = matching.solve();
             prop_assert!(found.proven);
-            let best = by_trying(&problem, &mut Vec::new());
-            prop_assert!((problem.total(&found.chosen) - best).abs() < 1e-9);
+            let best = by_trying(&matching, &mut Vec::new());
+            prop_assert!((matching.total(&found.chosen) - best).abs() < 1e-9);
         }
     }
 }

@@ -1,15 +1,17 @@
-//! Beads that join a line again where it slips between two of them.
+//! Closes the gap of a line that passes between two beads.
 //!
-//! A line that crosses the corner of two beads may be too little of either to win it. Where the picture's line runs through a bead from one bead of its colour to another, and these two are
-//! not joined otherwise nearby, the bead takes the line's colour: the widest of such gaps first.
+//! A line that crosses the corner of two beads may cover too little of either to win it. Where the
+//! picture's line runs through a bead from one bead of its colour to another, and these two are not
+//! joined otherwise nearby, the bead takes the line's colour: the widest gaps first.
 
 use super::{Tiles, apart_squared, mean};
 use crate::cancel::Cancel;
 use crate::colour::Light;
 
-/// Tiles of the line in a bead that make a bridge of it: a share of its tiles. Ours: less is not seen to run through.
+/// Least share of a bead's tiles that the line covers. Ours: less does not look as if it ran
+/// through.
 const LEAST: f64 = 0.06;
-/// How many beads away two beads may be joined otherwise.
+/// Within how many beads two beads may be joined otherwise.
 const NEARBY: usize = 2;
 
 /// A bead that a line runs through, and how much of it the line covers.
@@ -30,7 +32,7 @@ pub(super) fn bridge(
         .take_while(|_| !cancel.is_over())
         .filter_map(|bead| gap(tiles, labs, colours, bead))
         .collect();
-    // A stable sort: of gaps that are as wide the first in lattice order comes first.
+    // A stable sort: of equally wide gaps the first in lattice order comes first.
     gaps.sort_by_key(|gap| std::cmp::Reverse(gap.tiles.len()));
     for Gap { bead, .. } in gaps {
         if cancel.is_over() {
@@ -110,7 +112,7 @@ fn parts(tiles: &Tiles, bead: usize, of_line: &impl Fn(usize) -> bool) -> Vec<Ve
     parts
 }
 
-/// Whether the line goes on from `part` into bead `near`.
+/// Whether the line continues from `part` into bead `near`.
 fn touches(tiles: &Tiles, part: &[usize], near: usize, of_line: &impl Fn(usize) -> bool) -> bool {
     tiles
         .of(near)
@@ -118,7 +120,8 @@ fn touches(tiles: &Tiles, part: &[usize], near: usize, of_line: &impl Fn(usize) 
         .any(|tile| part.iter().any(|&own| tiles.meet(own, tile)))
 }
 
-/// Whether beads that show the line join two others, none further than [`NEARBY`] beads from the gap and none of them the gap.
+/// Whether beads that show the line join two others, all within [`NEARBY`] beads of the gap and
+/// none of them the gap.
 fn joined(
     tiles: &Tiles,
     gap: usize,
@@ -161,9 +164,10 @@ impl Tiles<'_> {
         let (x, y) = (one % across, one / across);
         let (other_x, other_y) = (two % across, two / across);
         let rows = y.abs_diff(other_y);
-        let rows = match self.lattice.is_closed() {
-            true => rows.min(along - rows),
-            false => rows,
+        let rows = if self.lattice.is_closed() {
+            rows.min(along - rows)
+        } else {
+            rows
         };
         x.abs_diff(other_x) <= 1 && rows <= 1
     }

@@ -2,7 +2,7 @@
 
 use crate::lattice::Lattice;
 use crate::vision::band::REACH;
-use crate::vision::spread::{overlap, share};
+use crate::vision::gaussian::{overlap, share};
 use rayon::prelude::*;
 
 /// Rows that are filtered side by side.
@@ -19,7 +19,7 @@ pub(super) struct Grid {
     values: Vec<f64>,
 }
 
-/// Weights of the tiles about a place in a cell, along one side.
+/// Weights of the tiles around a place in a cell, along one side.
 pub(super) struct Taps {
     /// Tiles from the cell's first one to the first weighed; negative if it lies before.
     first: isize,
@@ -95,7 +95,7 @@ impl Taps {
         Self { first, weights }
     }
 
-    /// The same weights with whole turns of `period` tiles laid over one another.
+    /// The same weights with whole periods of `period` tiles added up.
     fn folded(&self, period: usize) -> Self {
         if self.weights.len() <= period {
             return Self {
@@ -111,16 +111,16 @@ impl Taps {
     }
 }
 
-/// One Gaussian of a filter, laid out over a grid.
+/// One Gaussian of a filter, for a grid.
 pub(super) struct Gaussian {
-    /// About each place of a cell, side by side.
+    /// Around each place of a cell, side by side.
     across: Vec<Taps>,
     along: Taps,
     weight: f64,
 }
 
 impl Gaussian {
-    /// For grids of so many `parts` a cell; on a closed band the taps go round.
+    /// For grids of so many `parts` a cell; on a closed band the taps wrap round.
     pub(super) fn new(
         lattice: &Lattice,
         parts: usize,
@@ -129,9 +129,10 @@ impl Gaussian {
         weight: f64,
     ) -> Self {
         let count = lattice.half_rows() as usize * parts;
-        let along = match lattice.is_closed() {
-            true => along.folded(count),
-            false => along,
+        let along = if lattice.is_closed() {
+            along.folded(count)
+        } else {
+            along
         };
         Self {
             across,
@@ -150,7 +151,8 @@ impl Gaussian {
         }
     }
 
-    /// Adds the filtered grid to `sum`, which has a row a half row and `across.len()` values a cell.
+    /// Adds the filtered grid to `sum`, which has a row a half row and `across.len()` values a
+    /// cell.
     pub(super) fn add(&self, grid: &Grid, sum: &mut [f64]) {
         let places = grid.columns * self.across.len();
         let mut rows = vec![0.0; places * grid.half_rows * grid.parts];
@@ -166,10 +168,12 @@ impl Gaussian {
                 let first = (half * grid.parts) as isize + self.along.first;
                 for (at, &weight) in self.along.weights.iter().enumerate() {
                     let y = first + at as isize;
-                    let y = match grid.closed {
-                        true => y.rem_euclid(count) as usize,
-                        false if (0..count).contains(&y) => y as usize,
-                        false => continue,
+                    let y = if grid.closed {
+                        y.rem_euclid(count) as usize
+                    } else if (0..count).contains(&y) {
+                        y as usize
+                    } else {
+                        continue;
                     };
                     for (value, tile) in out.iter_mut().zip(&rows[y * places..]) {
                         *value += weight * tile;

@@ -2,7 +2,8 @@
 
 use rayon::prelude::*;
 
-/// Spread in samples from which a Gaussian is made on a coarser grid, and the spread that it has there at least.
+/// Spread in samples from which a Gaussian is computed on a coarser grid, and its least spread
+/// there.
 const COARSE: (f64, f64) = (28.0, 14.0);
 /// Where a Gaussian is cut, in spreads: exp(-12.25) is 5e-6.
 const REACH: f64 = 3.5;
@@ -43,7 +44,8 @@ impl Plane {
             return self.blurred_across(spread).blurred_down(spread);
         }
         let step = (spread / COARSE.1).floor() as usize;
-        // Means over blocks, and straight lines between them, spread by themselves: (m^2 - 1)/12 and (m^2 - 1)/6, where a Gaussian has s^2/2.
+        // Means over blocks and linear interpolation between them have a variance of their own:
+        // (m^2 - 1)/12 and (m^2 - 1)/6, where a Gaussian has s^2/2.
         let own = (step * step - 1) as f64 / 2.0;
         let rest = (spread * spread - own).sqrt() / step as f64;
         let coarse = self.coarse(step);
@@ -128,7 +130,7 @@ impl Plane {
         }
     }
 
-    /// Back onto the grid of `self`, by straight lines between the middles of blocks.
+    /// Back onto the grid of `self`, by linear interpolation between the middles of blocks.
     fn fine(&self, coarse: &Self, step: usize) -> Self {
         let place = |at: usize| {
             let from = (at as f64 + 0.5) / step as f64 + 0.5;

@@ -13,7 +13,7 @@ use upbead::chart::Chart;
 use upbead::colour::{ciede2000, lab, light, read_hex};
 use upbead::lattice::{Column, Lattice, Rows};
 use upbead::palette::read;
-use upbead::picture::{Arrangement, Place, Plan, Seat, Turn, decode, plan};
+use upbead::picture::{Arrangement, Place, Plan, Position, Rotation, decode, plan};
 use upbead::pipeline::{Options, Source, arrangement, make};
 use upbead::quantize::refine;
 use upbead::vision::band::DISTANCES;
@@ -166,7 +166,7 @@ fn motifs() -> Vec<Motif> {
     ]
 }
 
-fn charted(motif: &Motif, columns: u32, crisp: f64, seat: Seat, refined: bool) -> Chart {
+fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined: bool) -> Chart {
     let text = std::fs::read_to_string(repository("palettes/tin.csv")).unwrap();
     let palette = read::read(&text, "tin").unwrap();
     let find = |code: &str| palette.find(code).unwrap();
@@ -175,17 +175,17 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, seat: Seat, refined: bool) -
         lattice: Lattice::new(Default::default(), columns, rows).unwrap(),
         arrangement: Arrangement {
             place: motif.place,
-            turn: Turn::Quarters(0),
-            seat,
+            rotation: Rotation::Quarters(0),
+            position,
             ..Arrangement::default()
         },
         ground: motif.ground.map(find),
         crisp,
         mirror: vec![],
-        choice: upbead::quantize::Options {
+        choice: upbead::quantize::Settings {
             limit: Some(motif.colours),
-            fine: refined.then(|| refine::Options {
-                seen: DISTANCES.to_vec(),
+            refine: refined.then(|| refine::Goal {
+                distances: DISTANCES.to_vec(),
                 calm: 0.0,
             }),
             ..Default::default()
@@ -303,12 +303,12 @@ fn lines_of_one_bead_stay_whole_where_the_picture_is_crisp_and_break_where_it_is
     let mut charts = 0;
     for motif in motifs() {
         for columns in WIDTHS {
-            let crisp = charted(&motif, columns, 1.0, Seat::Best, false);
+            let crisp = charted(&motif, columns, 1.0, Position::Best, false);
             let seat = arrangement(&crisp).unwrap();
             // In the same seat, so that crispness alone tells.
-            let seat = Seat::At(match seat.seat {
-                Seat::At(spot) => spot,
-                _ => upbead::picture::Spot {
+            let seat = Position::At(match seat.position {
+                Position::At(spot) => spot,
+                _ => upbead::picture::Placement {
                     scale: 1.0,
                     across: upbead::units::Mm::new(0.0),
                     along: upbead::units::Mm::new(0.0),
@@ -342,7 +342,7 @@ fn lines_of_one_bead_stay_whole_where_the_picture_is_crisp_and_break_where_it_is
 #[test]
 fn refining_does_not_break_what_is_crisp() {
     for motif in motifs().iter().take(2) {
-        let chart = charted(motif, 9, 1.0, Seat::Best, true);
+        let chart = charted(motif, 9, 1.0, Position::Best, true);
         assert_eq!(broken(motif, &chart).0, 0, "{}", motif.file);
     }
 }

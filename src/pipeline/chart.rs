@@ -1,0 +1,334 @@
+//! The stages from a picture to a chart, in order.
+
+use super::assemble::{assemble, mean_difference, other_picture, unread_picture};
+use super::{
+    Cache, Decoded, FromStock, MotifPosition, Options, Outcome, Previous, Source, decoded, ground,
+    motif_contrast, position, settings, target,
+};
+use crate::chart::Made;
+use crate::colour::Light;
+use crate::error::{Error, Result};
+use crate::palette::{Bounds, Palette, Tone};
+use crate::picture::Place;
+use crate::quantize::groups::Groups;
+use crate::quantize::measure::{Measure, Reference};
+use crate::quantize::refine::{Refined, refine};
+use crate::quantize::{self, Problem, Settings};
+use crate::vision::band::{DISTANCES, Mosaic};
+use crate::warning::{Warned, Warning};
+use cache::Sampled;
+use std::sync::Arc;
+
+use super::cache;
+
+/// Most beads of a band whose motif is measured as it is made; [`super::compare()`] measures any.
+const MOST_MEASURED: usize = 10_000;
+
+/// Makes a chart of a picture in the colours of a palette.
+///
+/// # Errors
+/// If the picture cannot be read or shows nothing, or options are out of range or contradict one
+/// another or the palette.
+pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Warned<Outcome>> {
+    of_source(source, palette, options, None)
+}
+
+/// As [`make()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
+/// worked out again.
+///
+/// # Errors
+/// As [`make()`]; and if the work is cancelled.
+pub fn make_decoded(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+    cache: &Cache,
+) -> Result<Warned<Outcome>> {
+    of_decoded(decoded, palette, options, None, cache)
+}
+
+/// Makes a chart anew, starting from what it is now: it never looks further from its picture.
+///
+/// # Errors
+/// As [`make()`]; and if the palette has not all colours of the chart, or pinned beads that share
+/// one colour differ.
+pub fn remake(
+    source: Source,
+    palette: &Palette,
+    options: &Options,
+    previous: &Previous,
+) -> Result<Warned<Outcome>> {
+    let mut made = of_source(source, palette, options, Some(previous))?;
+    made.value.chart.title = previous.chart.title.clone();
+    made.value.chart.notes = previous.chart.notes.clone();
+    Ok(made)
+}
+
+/// What can be refused without the picture is refused before it is decoded.
+fn of_source(
+    source: Source,
+    palette: &Palette,
+    options: &Options,
+    previous: Option<&Previous>,
+) -> Result<Warned<Outcome>> {
+    options.check(palette)?;
+    if let Some(previous) = previous {
+        previous.check(&options.lattice)?;
+        palette_indices(previous, palette)?;
+    }
+    let cancel = &options.choice.cancel;
+    let bytes = Arc::new(source.bytes);
+    let decoded = decoded(source.name, bytes, &options.lattice, cancel)?;
+    let cache = Cache::default();
+    of_decoded(Arc::new(decoded), palette, options, previous, &cache)
+}
+
+/// A picture sampled for its band, and what was decided on the way: all that is needed to choose
+/// colours.
+struct Prepared {
+    name: String,
+    sha256: String,
+    tones: Vec<Tone>,
+    /// With the motif's position decided.
+    options: Options,
+    settings: Settings,
+    sampled: Arc<Sampled>,
+    ground: Option<usize>,
+    /// The light that each bead should give.
+    light: Vec<Light>,
+    /// The picture tile by tile, where the whole band is optimised.
+    mosaic: Option<Mosaic>,
+}
+
+fn of_decoded(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+    previous: Option<&Previous>,
+    cache: &Cache,
+) -> Result<Warned<Outcome>> {
+    options.check(palette)?;
+    let before = previous
+        .map(|previous| palette_indices(previous, palette))
+        .transpose()?;
+    let mut notes = decoded.picture.notes.clone();
+    notes.extend(previous.and_then(|previous| other_picture(previous.chart, &decoded.sha256)));
+    let prepared = prepare(&decoded, palette, options, cache, &mut notes)?;
+    options.choice.cancel.check()?;
+    // The pixels go before colours are chosen, unless another chart needs them too.
+    drop(decoded);
+    let samples = &prepared.sampled.samples;
+    notes.extend(ground::notes(
+        samples,
+        prepared.ground,
+        palette,
+        &prepared.options,
+    ));
+    let lattice = &options.lattice;
+    let alike = prepared.sampled.plan.alike.as_ref();
+    let groups = Groups::new(lattice, &options.mirror, alike);
+    let mut fixed = ground::fixed(samples, prepared.ground);
+    if let (Some(previous), Some(before)) = (previous, &before) {
+        pin(&mut fixed, &groups, previous, before)?;
+    }
+    let problem = Problem {
+        lattice,
+        light: &prepared.light,
+        fixed: &fixed,
+        groups: &groups,
+    };
+    let (chosen, refined) = choose(&prepared, &problem, before.as_deref(), &mut notes)?;
+    options.choice.cancel.check()?;
+    let difference = mean_difference(&problem, &prepared.tones, &chosen);
+    outcome(prepared, palette, &chosen, refined, difference, notes)
+}
+
+/// Places and samples the picture, and chooses the ground.
+fn prepare(
+    decoded: &Arc<Decoded>,
+    palette: &Palette,
+    options: &Options,
+    cache: &Cache,
+    notes: &mut Vec<Warning>,
+) -> Result<Prepared> {
+    let (lattice, cancel) = (&options.lattice, &options.choice.cancel);
+    let picture = &decoded.picture;
+    let tones = palette.tones();
+    let mut options = options.clone();
+    if options.arrangement.place == Place::Motif {
+        options.arrangement = cache.positioned(decoded, &tones, &options, || {
+            position::positioned(picture, &tones, &options)
+        })?;
+    }
+    let arrangement = &options.arrangement;
+    let sampled = cache.sampled(decoded, lattice, arrangement, cancel, |error, plan| {
+        unread_picture(error, &[&notes[..], &plan.notes].concat())
+    })?;
+    notes.extend(sampled.plan.notes.iter().cloned());
+    cancel.check()?;
+    let mut settings = quantize_settings(&options, palette, cache, notes);
+    let samples = &sampled.samples;
+    let ground = ground::is_shown(samples).then(|| {
+        let opaque = picture.is_opaque();
+        ground::choose(samples, opaque, &tones, options.ground, lattice, &settings)
+    });
+    let ground_light = ground.map(|at| tones[at].light);
+    let shown = target::Shown {
+        picture,
+        plan: &sampled.plan,
+        lattice,
+        ground: ground_light,
+        crisp: options.crisp,
+    };
+    let light = target::bead_lights(&shown, samples, cancel)?;
+    let mosaic = if options.choice.refine.is_some() {
+        let tiles = sampled.tiles(decoded, lattice, cancel)?;
+        let plain = Mosaic {
+            lattice: *lattice,
+            light: target::over_ground(&tiles, ground_light),
+        };
+        Some(target::crisped(plain, &light, options.crisp))
+    } else {
+        None
+    };
+    // A ground that shows is one of the colours, whatever the limit.
+    let more = ground.filter(|at| !settings.keep.contains(at));
+    settings.keep.extend(more);
+    Ok(Prepared {
+        name: decoded.name.clone(),
+        sha256: decoded.sha256.clone(),
+        tones,
+        options,
+        settings,
+        sampled,
+        ground,
+        light,
+        mosaic,
+    })
+}
+
+/// How colours are chosen: as asked, within the stock where it is counted.
+fn quantize_settings(
+    options: &Options,
+    palette: &Palette,
+    cache: &Cache,
+    notes: &mut Vec<Warning>,
+) -> Settings {
+    let mut settings = options.choice.clone();
+    settings.cache = cache.colours.clone();
+    if let Some(FromStock { bands, spare }) = options.stock {
+        let bounds = Bounds::of(palette, options.lattice.bead(), bands, spare);
+        if bounds.all().iter().all(|bound| bound.most.is_none()) {
+            notes.push(Warning::NoGrams);
+        }
+        settings.bounds = Some(bounds);
+    }
+    settings
+}
+
+/// A colour for each bead; and the figures before and after, where the whole band is optimised.
+fn choose(
+    prepared: &Prepared,
+    problem: &Problem,
+    before: Option<&[usize]>,
+    notes: &mut Vec<Warning>,
+) -> Result<(Vec<usize>, Option<[Measure; 2]>)> {
+    let (tones, settings) = (&prepared.tones, &prepared.settings);
+    let (Some(goal), Some(mosaic)) = (&settings.refine, &prepared.mosaic) else {
+        let chosen = quantize::quantize(problem, tones, settings)?;
+        notes.extend(chosen.notes);
+        return Ok((chosen.value, None));
+    };
+    let refined = refine(problem, tones, mosaic, before, settings, goal)?;
+    notes.extend(refined.notes);
+    let Refined { before, after } = refined.value;
+    let reference = Reference::new(mosaic, &DISTANCES);
+    let figures = [&before, &after].map(|chosen| {
+        let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
+        reference.measure(&lights, chosen)
+    });
+    Ok((after, Some(figures)))
+}
+
+fn outcome(
+    prepared: Prepared,
+    palette: &Palette,
+    chosen: &[usize],
+    refined: Option<[Measure; 2]>,
+    difference: f64,
+    mut notes: Vec<Warning>,
+) -> Result<Warned<Outcome>> {
+    let (options, plan) = (&prepared.options, &prepared.sampled.plan);
+    notes.extend(super::assemble::colour_notes(
+        &options.choice.keep,
+        chosen,
+        &prepared.tones,
+        palette,
+    ));
+    let made = Made {
+        source: prepared.name,
+        sha256: prepared.sha256,
+        options: settings::record(options, palette, plan.rotated, prepared.ground)?,
+        version: env!("CARGO_PKG_VERSION").to_string(),
+    };
+    let chart = assemble(options, palette, chosen, made);
+    let small = chart.beads.len() <= MOST_MEASURED;
+    Ok(Warned {
+        value: Outcome {
+            motif: small.then(|| motif_contrast(&chart, &DISTANCES)).flatten(),
+            chart,
+            rotated: plan.rotated,
+            kept: plan.kept,
+            position: MotifPosition::of(&options.arrangement, plan),
+            ground: prepared.ground,
+            difference,
+            refined,
+        },
+        notes,
+    })
+}
+
+/// The index in the palette of each bead's colour.
+fn palette_indices(previous: &Previous, palette: &Palette) -> Result<Vec<usize>> {
+    let chart = previous.chart;
+    let indices: Vec<usize> = chart
+        .colours
+        .iter()
+        .map(|shade| palette.find(&shade.code))
+        .collect::<Result<_>>()?;
+    Ok(chart
+        .beads
+        .iter()
+        .map(|&colour| indices[usize::from(colour)])
+        .collect())
+}
+
+/// Fixes the beads that are pinned, and those that share their colour.
+fn pin(
+    fixed: &mut [Option<usize>],
+    groups: &Groups,
+    previous: &Previous,
+    before: &[usize],
+) -> Result<()> {
+    let mut of_groups: Vec<Option<usize>> = vec![None; groups.len()];
+    for &bead in &previous.pinned {
+        let own = &mut of_groups[groups.group_of(bead)];
+        if own.is_some_and(|colour| colour != before[bead]) {
+            let (row, column) = previous.chart.lattice.position(bead);
+            return Err(Error::usage(format!(
+                "row {}, column {} has another colour than its mirror image or repeat, \
+                 and both are pinned",
+                row.get(),
+                column.get()
+            ))
+            .option("--pin")
+            .hint("pin one of them only, or give both the same colour in the chart first"));
+        }
+        *own = Some(before[bead]);
+    }
+    for (bead, fixed) in fixed.iter_mut().enumerate() {
+        let pinned = of_groups[groups.group_of(bead)];
+        *fixed = pinned.or(*fixed);
+    }
+    Ok(())
+}

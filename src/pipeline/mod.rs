@@ -1,0 +1,177 @@
+//! Picture, palette and options to a chart: the stages, called once each, in order.
+//!
+//! | part | does |
+//! |---|---|
+//! | `check` | refuses values out of range before any work |
+//! | `chart` | the stages from a decoded picture to a chart |
+//! | `position` | where a motif is best placed on the band |
+//! | `ground` | the colour where there is no picture |
+//! | `target` | the light that each bead should give |
+//! | `assemble` | the chart and its figures from the colours chosen |
+//! | `settings` | a request to options, and those to the record that a chart keeps |
+//! | `compare` | how well a chart matches its picture |
+//! | `motif_contrast` | how a chart's motif stands out from its ground |
+//! | `plain` | a band of one colour, without a picture |
+//! | `cache` | what one chart may reuse of the last |
+
+mod assemble;
+mod cache;
+mod chart;
+mod check;
+mod compare;
+mod ground;
+mod motif_contrast;
+mod plain;
+mod position;
+mod settings;
+mod target;
+
+pub use cache::Cache;
+pub use chart::{make, make_decoded, remake};
+pub use compare::{CompareOptions, Comparison, compare};
+pub use motif_contrast::{MotifContrast, motif_contrast};
+pub use plain::plain;
+pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
+
+use crate::cancel::Cancel;
+use crate::chart::Chart;
+use crate::error::Result;
+use crate::lattice::{Axis, Lattice};
+use crate::picture::{Arrangement, Picture, Place, Placement, Plan, Position, decode};
+use crate::quantize;
+use crate::quantize::measure::Measure;
+use crate::units::Mm;
+use sha2::{Digest, Sha256};
+use std::sync::Arc;
+
+/// A picture's bytes and name.
+pub struct Source {
+    /// File name without its folder.
+    pub name: String,
+    /// The whole file.
+    pub bytes: Vec<u8>,
+}
+
+/// All that decides a chart beside the picture and the palette; colours are indices into the
+/// palette.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Options {
+    /// The band's shape.
+    pub lattice: Lattice,
+    /// How the picture is placed.
+    pub arrangement: Arrangement,
+    /// The colour where there is no picture; none lets the program choose.
+    pub ground: Option<usize>,
+    /// How far the picture's edges and thin lines are favoured over its averages, 0 to 1.
+    pub crisp: f64,
+    /// Symmetries of the chart.
+    pub mirror: Vec<Axis>,
+    /// How colours are chosen.
+    pub choice: quantize::Settings,
+    /// What the designer calls it.
+    pub title: Option<String>,
+    /// Whether the palette's grams bound the beads of each colour, and for what.
+    pub stock: Option<FromStock>,
+    /// How the band's length came about, for the record: names and values, such as the ring size
+    /// and the bead-to-bead spacing.
+    pub length: Vec<(String, String)>,
+}
+
+/// What the beads in stock have to be enough for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FromStock {
+    /// Equal bands, 1 or more.
+    pub bands: u32,
+    /// Beads to be left over, in percent.
+    pub spare: f64,
+}
+
+/// A chart with what was decided for it and its figures.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// The chart.
+    pub chart: Chart,
+    /// Degrees clockwise that the picture was rotated.
+    pub rotated: u32,
+    /// Share of the picture that falls on the band, 0 to 1.
+    pub kept: f64,
+    /// A motif's position, where it was chosen or given.
+    pub position: Option<MotifPosition>,
+    /// The ground's index in the palette, where the band shows any.
+    pub ground: Option<usize>,
+    /// Mean CIEDE2000 between the light that each bead should give and its colour.
+    pub difference: f64,
+    /// How the motif of a band of up to 10,000 beads stands out from its ground, in the hand, worn
+    /// and across a table.
+    pub motif: Option<MotifContrast>,
+    /// The figures before and after, where the whole band was optimised.
+    pub refined: Option<[Measure; 2]>,
+}
+
+/// A motif's position, and how large it is on the band.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MotifPosition {
+    /// Relative to the largest that fits, in the middle.
+    pub placement: Placement,
+    /// Across the band.
+    pub width: Mm,
+    /// Along it.
+    pub height: Mm,
+}
+
+impl MotifPosition {
+    fn of(arrangement: &Arrangement, plan: &Plan) -> Option<Self> {
+        let area = &plan.area;
+        match arrangement.position {
+            Position::At(placement) if arrangement.place == Place::Motif => Some(Self {
+                placement,
+                width: area.right - area.left,
+                height: area.top - area.bottom,
+            }),
+            _ => None,
+        }
+    }
+}
+
+/// A chart that is made again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Previous<'a> {
+    /// The chart as it is; all its colours must be in the palette, by code.
+    pub chart: &'a Chart,
+    /// Beads that keep their colour, in lattice order.
+    pub pinned: Vec<usize>,
+}
+
+/// A decoded picture, which may serve for many charts.
+pub struct Decoded {
+    /// File name without its folder.
+    pub name: String,
+    /// SHA-256 of the file, in hex.
+    pub sha256: String,
+    /// The picture; a drawing is rendered for bands of one shape.
+    pub picture: Picture,
+}
+
+/// Decodes a picture's bytes for a band of that shape.
+///
+/// # Errors
+/// As [`decode()`].
+pub fn decoded(
+    name: String,
+    bytes: Arc<Vec<u8>>,
+    lattice: &Lattice,
+    cancel: &Cancel,
+) -> Result<Decoded> {
+    let hashed = Arc::clone(&bytes);
+    let (sha256, picture) = rayon::join(|| digest(&hashed), || decode(bytes, lattice, cancel));
+    Ok(Decoded {
+        name,
+        sha256,
+        picture: picture?,
+    })
+}
+
+fn digest(bytes: &[u8]) -> String {
+    let digest = Sha256::digest(bytes);
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}
