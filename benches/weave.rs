@@ -10,6 +10,8 @@ use upbead::lattice::Lattice;
 use upbead::output;
 use upbead::pipeline::{Options, Source, make};
 use upbead::quantize;
+use upbead::report::weave::{WeaveReport, WovenBand};
+use upbead::request::WeaveRequest;
 use upbead::weave::check::check;
 use upbead::weave::kit::{self, SPARE, kit};
 use upbead::weave::{Frame, Hand, Item, Start, TAIL, Thread, Weave, lengths, weave};
@@ -56,20 +58,9 @@ fn work(lattice: &Lattice) -> Weave {
 fn verbs(chart: &Chart) {
     let text = write(chart);
     let guide = || {
-        let work = work(&chart.lattice);
-        let lengths = lengths(&chart.lattice, &work, Thread::default(), TAIL);
-        let told = output::weave::Work {
-            chart,
-            weave: &work,
-            lengths: &lengths,
-            file: None,
-            rows: None,
-            keys: None,
-        };
-        (
-            output::weave::text(&output::weave::guide(&told)),
-            output::weave::json(&told),
-        )
+        let band = WovenBand::new(chart, &WeaveRequest::default(), None).expect("a weave");
+        let report = WeaveReport::of(&band);
+        (output::weave::text(&report), output::weave::json(&report))
     };
     let options = kit::Options {
         make: 1,

@@ -147,9 +147,44 @@ pub fn grouped(number: usize) -> String {
     parts.join("\u{202f}")
 }
 
+/// A length of thread to cut, rounded up so that it is enough: centimetres below a metre, metres
+/// from there, whole ones from a thousand.
+pub fn to_cut(length: Mm) -> String {
+    match whole_cm(length) {
+        short if short < 100.0 => format!("{short} cm"),
+        long if long < 100_000.0 => format!("{} m", metres_to_cut(length)),
+        far => format!("{} m", grouped((far / 100.0).ceil() as usize)),
+    }
+}
+
+/// The same in metres with two decimals, without the unit.
+pub fn metres_to_cut(length: Mm) -> String {
+    format!("{:.2}", whole_cm(length) / 100.0)
+}
+
+/// Whole centimetres, rounded up; a millionth over one is rounding.
+fn whole_cm(length: Mm) -> f64 {
+    (length.get() / 10.0 - 1e-6).ceil().max(0.0)
+}
+
+/// `100 mm`: whole millimetres, rounded to the nearest; none below half a millimetre.
+pub fn whole_mm(length: Mm) -> Option<String> {
+    let mm = length.get().round();
+    (mm > 0.0).then(|| format!("{} mm", grouped(mm as usize)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn thread_to_cut_is_never_too_short() {
+        assert_eq!(to_cut(Mm::new(353.9)), "36 cm");
+        assert_eq!(to_cut(Mm::new(1385.5)), "1.39 m");
+        assert_eq!(to_cut(Mm::new(1400.0)), "1.40 m");
+        assert_eq!(whole_mm(Mm::new(72.13)).as_deref(), Some("72 mm"));
+        assert_eq!(whole_mm(Mm::new(0.4)), None);
+    }
 
     #[test]
     fn quantities_print_with_their_unit() {

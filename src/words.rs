@@ -6,6 +6,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+/// Widest name in a table or a sentence, in columns of the terminal.
+const WIDEST: usize = 40;
 
 /// A sentence, cut into plain text and the options and verbs that it names.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, JsonSchema)]
@@ -138,6 +142,29 @@ pub fn flag(option: &str) -> String {
         "output" => "-o".to_string(),
         name => format!("--{}", name.replace('_', "-")),
     }
+}
+
+/// A name without control characters, and at most 40 columns wide.
+pub fn printable(name: &str) -> String {
+    let mut text = String::new();
+    let mut width = 0;
+    for letter in name.chars() {
+        let letter = if letter.is_control() {
+            '\u{fffd}'
+        } else {
+            letter
+        };
+        width += letter.width().unwrap_or(0);
+        if width > WIDEST {
+            while text.width() >= WIDEST {
+                text.pop();
+            }
+            text.push('…');
+            break;
+        }
+        text.push(letter);
+    }
+    text
 }
 
 #[cfg(test)]

@@ -18,7 +18,6 @@ mod schema;
 mod show;
 mod swap;
 mod weave;
-mod work_args;
 
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
@@ -60,7 +59,7 @@ enum Verb {
     /// Draw a chart, or print it into the terminal
     #[command(long_about = show::LONG_ABOUT)]
     Show(show::Args),
-    /// Say the rows, bead by bead, to weave from
+    /// Write the rows out, bead by bead
     #[command(long_about = weave::LONG_ABOUT)]
     Weave(weave::Args),
     /// Print the pattern as a booklet, a PDF
@@ -69,7 +68,7 @@ enum Verb {
     /// Gather beads, thread and needle
     #[command(long_about = kit::LONG_ABOUT)]
     Kit(kit::Args),
-    /// Find what would make you curse, before you weave
+    /// Check a chart for problems before you weave
     #[command(long_about = check::LONG_ABOUT)]
     Check(check::Args),
     /// Make a finished chart in other ring sizes

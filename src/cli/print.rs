@@ -1,7 +1,6 @@
 //! `upbead print`: the pattern as a booklet on paper.
 
 use super::gauge_args::MeasuredArgs;
-use super::work_args::WorkArgs;
 use crate::chart::{Chart, read};
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
@@ -9,6 +8,7 @@ use crate::output::booklet::{PAPERS, Paper};
 use crate::palette::{self, Palette};
 use crate::picture::Pixels;
 use crate::report::{Booklet, Matter, cover};
+use crate::request::WorkRequest;
 use crate::units::decimals;
 use crate::warning::Warning;
 use std::path::{Path, PathBuf};
@@ -55,7 +55,7 @@ pub(crate) struct Args {
 
     /// What you own, CSV or GPL
     ///
-    /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is lacking. None by default. Example: --palette owned.csv
+    /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is short. None by default. Example: --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
@@ -86,7 +86,7 @@ pub(crate) struct Args {
     picture: Option<PathBuf>,
 
     #[command(flatten)]
-    work: WorkArgs,
+    work: WorkRequest,
 
     /// Replace the booklet if it exists
     ///
@@ -136,9 +136,7 @@ impl Args {
             by: self.by.as_deref(),
             note: self.note.as_deref(),
             sizes: self.sizes.as_deref(),
-            hand: self.work.hand,
-            from: self.work.from,
-            keys: self.work.keys,
+            work: self.work,
             measured: self.measured.asked(),
         }
     }

@@ -2,8 +2,10 @@
 
 use crate::error::{Error, Result, nearest_names};
 use crate::output::json::document;
+use crate::report::check::CheckReport;
 use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
+use crate::report::kit::KitReport;
 use crate::report::resize::ResizeReport;
 use crate::{chart, files, weave};
 use schemars::schema_for;
@@ -18,24 +20,26 @@ pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of a file or report\n
 type Make = fn() -> Result<String>;
 
 /// What there are schemas of: the chart's file, and what verbs print with --json.
-const SCHEMAS: [(&str, Make); 5] = [
+const SCHEMAS: [(&str, Make); 7] = [
     ("chart", || Ok(chart::SCHEMA.to_string())),
     ("weave", || Ok(weave::SCHEMA.to_string())),
     ("fit", || document(&schema_for!(FitReport))),
     ("gauge", || document(&schema_for!(GaugeReport))),
     ("resize", || document(&schema_for!(ResizeReport))),
+    ("kit", || document(&schema_for!(KitReport))),
+    ("check", || document(&schema_for!(CheckReport))),
 ];
 
 /// Options.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
   upbead schema > chart.schema.json
-  upbead schema --of weave | less")]
+  upbead schema --of kit | less")]
 pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file; weave, fit and resize are what those verbs print
-    /// with --json, and gauge is what `upbead fit --remember --json` prints without a size.
+    /// chart, the default, is the chart file; weave, fit, resize, kit and check are what those verbs
+    /// print with --json, and gauge is what `upbead fit --remember --json` prints without a size.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

@@ -6,15 +6,15 @@ use super::fields::{chart_name, parse_chart};
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, json_response, response, to_json};
 use super::state::{Desk, FollowPage};
-use super::weave::woven;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::output::weave::{Keys, Work, page};
-use crate::report::{FromWord, HandWord};
+use crate::output::weave::page;
+use crate::report::weave::WovenBand;
+use crate::request::{Named, WorkRequest};
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, header};
 use serde::Deserialize;
-use serde_json::json;
+use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -24,12 +24,12 @@ const BEFORE_POLICY: &str = "http-equiv=\"Content-Security-Policy\" content=\"";
 const AFTER_POLICY: &str = "\">";
 
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct FollowRequest {
     chart: String,
     name: Option<String>,
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
+    /// Those of [`WorkRequest`].
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
 /// `POST follow`: makes the page of a chart; `at` is its address.
@@ -40,12 +40,11 @@ pub async fn make(
     let name = chart_name(request.name.as_deref())?;
     let shared = Arc::clone(&desk);
     let work = move || {
+        let mut named = Named::new(request.options.clone());
+        let options = named.take()?;
+        named.finish()?;
         let chart = parse_chart(&request.chart, &name)?;
-        let from = request.from.unwrap_or_default();
-        store(
-            &shared,
-            follow_page(&chart, &name, request.hand, from, None)?,
-        )
+        store(&shared, follow_page(&chart, &name, options)?)
     };
     let json = desk.workers.run(Default::default(), work).await?;
     Ok(json_response(json))
@@ -67,22 +66,9 @@ pub async fn show(
 ///
 /// # Errors
 /// As there.
-pub fn follow_page(
-    chart: &Chart,
-    name: &str,
-    hand: Option<HandWord>,
-    from: FromWord,
-    keys: Option<Keys>,
-) -> Result<String> {
-    let (weave, lengths) = woven(chart, hand, from)?;
-    page(&Work {
-        chart,
-        weave: &weave,
-        lengths: &lengths,
-        file: Some(name.strip_suffix(".json").unwrap_or(name)),
-        rows: None,
-        keys,
-    })
+pub fn follow_page(chart: &Chart, name: &str, request: WorkRequest) -> Result<String> {
+    let name = name.strip_suffix(".json").unwrap_or(name);
+    page(WovenBand::new(chart, &request.into(), Some(name))?)
 }
 
 fn store(desk: &Desk, html: String) -> Result<Vec<u8>> {

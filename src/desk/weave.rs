@@ -6,29 +6,29 @@ use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, json_response};
 use super::state::Desk;
-use crate::chart::Chart;
 use crate::error::Result;
-use crate::output::weave::{Work, json};
-use crate::report::{FromWord, HandWord, frame};
-use crate::weave::{self, Lengths, TAIL, Thread, Weave};
+use crate::output::weave::json;
+use crate::report::weave::{WeaveReport, WovenBand};
+use crate::request::WeaveRequest;
 use axum::extract::State;
 use serde::Deserialize;
+use serde_json::{Map, Value};
 use std::sync::Arc;
 
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WeaveRequest {
+pub struct PassesRequest {
     chart: String,
     name: Option<String>,
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
+    /// Those of [`WeaveRequest`].
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
 /// `POST weave?lane=L&n=K`: as `upbead weave --json`.
 pub async fn weave(
     State(desk): State<Arc<Desk>>,
     job: std::result::Result<Job, Refusal>,
-    request: JsonBody<WeaveRequest, MAX_CHART>,
+    request: JsonBody<PassesRequest, MAX_CHART>,
 ) -> HandlerResult {
     let job = job?;
     request.name.as_deref().map(file_name).transpose()?;
@@ -36,29 +36,13 @@ pub async fn weave(
     Ok(json_response(json))
 }
 
-impl WeaveRequest {
+impl PassesRequest {
     fn run(&self) -> Result<String> {
+        let request = WeaveRequest::named(self.options.clone())?;
+        request.check_json()?;
         let file = self.name.as_deref();
         let chart = parse_chart(&self.chart, file.unwrap_or(CHART_NAME))?;
-        let (weave, lengths) = woven(&chart, self.hand, self.from.unwrap_or_default())?;
-        Ok(json(&Work {
-            chart: &chart,
-            weave: &weave,
-            lengths: &lengths,
-            file,
-            rows: None,
-            keys: None,
-        }))
+        let band = WovenBand::new(&chart, &request, file)?;
+        Ok(json(&WeaveReport::of(&band)))
     }
-}
-
-/// The thread passes of a chart and the lengths of thread, with the default thread and tail.
-///
-/// # Errors
-/// If the chart cannot be woven from there.
-pub fn woven(chart: &Chart, hand: Option<HandWord>, from: FromWord) -> Result<(Weave, Lengths)> {
-    let lattice = &chart.lattice;
-    let weave = weave::weave(lattice, frame(lattice, hand, from)?);
-    let lengths = weave::lengths(lattice, &weave, Thread::default(), TAIL);
-    Ok((weave, lengths))
 }

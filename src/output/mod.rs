@@ -41,7 +41,6 @@ mod seen;
 mod svg;
 pub mod swap;
 mod text;
-mod thread;
 pub mod weave;
 
 #[cfg(feature = "pdf")]

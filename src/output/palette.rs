@@ -7,12 +7,12 @@ use crate::palette::{Alike, Colour, HARD_TO_TELL, Pair, Palette, Tone};
 use crate::units::{decimals, grouped};
 use crate::vision::single_bead::SimilarPairs;
 use serde::Serialize;
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+use unicode_width::UnicodeWidthStr;
+
+pub(super) use crate::words::printable;
 
 /// Most pairs that the text lists.
 const MOST_LISTED: usize = 20;
-/// Widest cell, in columns of the terminal.
-const WIDEST: usize = 40;
 
 /// The palette as text: a line a colour, then the pairs of `alike`, which differ by less than `below`, then a line for each kind of sight in `worn`.
 ///
@@ -178,29 +178,6 @@ fn grams(colour: &Colour) -> String {
 /// The point and what follows it.
 fn fraction(number: &str) -> &str {
     number.find('.').map_or("", |at| &number[at..])
-}
-
-/// A cell without control characters, and not wider than the widest.
-pub(super) fn printable(cell: &str) -> String {
-    let mut text = String::new();
-    let mut width = 0;
-    for letter in cell.chars() {
-        let letter = if letter.is_control() {
-            '\u{fffd}'
-        } else {
-            letter
-        };
-        width += letter.width().unwrap_or(0);
-        if width > WIDEST {
-            while text.width() >= WIDEST {
-                text.pop();
-            }
-            text.push('…');
-            break;
-        }
-        text.push(letter);
-    }
-    text
 }
 
 #[derive(Serialize)]

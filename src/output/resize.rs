@@ -1,9 +1,8 @@
 //! A design in other sizes: a table of them, for people.
 
 use super::palette::{aligned, printable};
-use crate::output::thread::metres;
 use crate::report::resize::{ResizeReport, SizedReport, StretchReport};
-use crate::units::grouped;
+use crate::units::{grouped, metres_to_cut};
 use crate::warning::Warning;
 use std::path::Path;
 
@@ -165,7 +164,7 @@ pub(super) fn columns(report: &ResizeReport, part: &[SizedReport]) -> Vec<(bool,
             .iter()
             .filter_map(|&at| size.colours.get(at));
         cells.extend(colours.map(|colour| grouped(colour.beads)));
-        cells.push(metres(size.thread_mm));
+        cells.push(metres_to_cut(size.thread_mm));
         (true, cells)
     };
     let mut columns = vec![(false, labels(report))];

@@ -1,24 +1,22 @@
 //! The printed pattern, as it is asked for.
 
+use super::Measured;
+use super::kit::{InStock, KitReport};
 use super::resize::{ResizeReport, Resized};
-use super::{FromWord, HandWord, KeysWord, Measured, frame};
+use super::weave::{WeaveReport, WovenBand};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
-use crate::output::kit::{self, missing};
 use crate::output::pdf;
 use crate::output::ring_picture::cover_picture;
-use crate::output::weave::{Guide, Keys, Work, guide};
 use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
-use crate::request::{ResizeRequest, SizesRequest};
+use crate::request::{KitRequest, ResizeRequest, SizesRequest, WorkRequest};
 use crate::ring::{Closed, Gauge, Source};
 use crate::sample::downscale;
 use crate::scene::{clean, keys};
 use crate::warning::{Warned, Warning};
-use crate::weave::kit::{Options, kit, owned};
-use crate::weave::{Lengths, TAIL, Thread, Weave, lengths, weave};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -35,12 +33,8 @@ pub struct Booklet<'a> {
     pub note: Option<&'a str>,
     /// `--sizes`.
     pub sizes: Option<&'a str>,
-    /// `--hand`.
-    pub hand: Option<HandWord>,
-    /// `--from`.
-    pub from: FromWord,
-    /// `--keys`.
-    pub keys: Option<KeysWord>,
+    /// `--start`, `--from`, `--keys`.
+    pub work: WorkRequest,
     /// The gauge.
     pub measured: Measured<'a>,
 }
@@ -89,53 +83,11 @@ pub struct Printed {
     pub pages: usize,
 }
 
-/// The work on the chart, in numbers and in words.
-struct Made {
-    weave: Weave,
-    lengths: Lengths,
-    guide: Guide,
-    keys: Vec<String>,
-    forward: Vec<bool>,
-    ring: Option<Closed>,
-}
-
-impl Made {
-    fn new(asked: &Booklet, chart: &Chart, gauge: &Gauge) -> Result<Self> {
-        let lattice = &chart.lattice;
-        let weave = weave(lattice, frame(lattice, asked.hand, asked.from)?);
-        let lengths = lengths(lattice, &weave, Thread::default(), TAIL);
-        let said = |keys| {
-            guide(&Work {
-                chart,
-                weave: &weave,
-                lengths: &lengths,
-                file: None,
-                rows: None,
-                keys,
-            })
-        };
-        // Where names do not suit, the rows take the keys that stand on the beads.
-        let guide = match asked.keys {
-            Some(KeysWord::Names) => said(Some(Keys::Names)),
-            Some(KeysWord::Short) => said(Some(Keys::OnBeads)),
-            None => match said(None) {
-                named if named.key.is_empty() => named,
-                _ => said(Some(Keys::OnBeads)),
-            },
-        };
-        let rows = crate::lattice::Rows::closed(lattice.rows()).ok();
-        let ring = rows
-            .filter(|_| lattice.is_closed())
-            .map(|rows| gauge.closed(rows));
-        Ok(Self {
-            guide,
-            keys: keys(chart),
-            forward: ways(chart, &weave),
-            ring,
-            weave,
-            lengths,
-        })
-    }
+/// The ring that a closed band makes.
+fn ring(chart: &Chart, gauge: &Gauge) -> Option<Closed> {
+    let rows = crate::lattice::Rows::closed(chart.lattice.rows()).ok();
+    rows.filter(|_| chart.lattice.is_closed())
+        .map(|rows| gauge.closed(rows))
 }
 
 /// The sizes of the table, and those that are left out.
@@ -189,35 +141,23 @@ impl Booklet<'_> {
         } = matter;
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
         let gauge = self.measured.resolve(chart.lattice.bead())?;
-        let made = Made::new(self, &chart, &gauge.value)?;
-        let found = match palette {
-            None => None,
-            Some((own, palette)) => Some(
-                owned(&chart, palette)
-                    .map_err(|lacking| missing(&chart, palette, &lacking).file(own))?,
-            ),
-        };
-        let needed = kit(&chart, found.as_ref(), Options::default())?;
+        let band = WovenBand::new(&chart, &self.work.into(), None)?;
+        let in_stock = palette.map(|(file, palette)| InStock { file, palette });
+        let kit = KitReport::new(&KitRequest::default(), &chart, in_stock)?;
         let sizes = self.sizes(file, &chart)?;
         let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
         let pattern = Pattern {
-            chart: &chart,
-            weave: &made.weave,
-            lengths: &made.lengths,
-            guide: &made.guide,
-            kit: kit::Answer {
-                chart: &chart,
-                palette: palette.map(|(_, palette)| palette),
-                kit: &needed,
-            },
-            ring: made.ring.clone(),
+            band: &band,
+            work: &WeaveReport::of(&band),
+            kit: &kit,
+            ring: ring(&chart, &gauge.value),
             sizes: sizes.as_ref().map(|sizes| &sizes.report),
             paper: typed.paper,
             by: typed.by.as_deref(),
             note: note.as_deref(),
             picture: pictured(picture, &chart)?,
-            keys: &made.keys,
-            forward: &made.forward,
+            keys: &keys(&chart),
+            forward: &ways(&chart, &band.weave),
             accent: Pattern::accent(&chart),
         };
         let document = booklet(&pattern).map_err(|error| error.file(file))?;

@@ -7,13 +7,14 @@ mod below;
 #[cfg(feature = "pdf")]
 mod booklet;
 pub mod chart;
+pub mod check;
 pub mod compare;
 mod drawing;
 #[cfg(feature = "svg")]
 mod far;
 pub mod fit;
 pub mod gauge;
-mod kit;
+pub mod kit;
 mod lossy;
 mod measured;
 mod piles;
@@ -21,10 +22,10 @@ pub mod refine;
 pub mod resize;
 #[cfg(feature = "render")]
 mod round;
-mod span;
+mod rounding;
 pub mod swap;
 mod warnings;
-mod work;
+pub mod weave;
 
 pub use below::below;
 #[cfg(feature = "pdf")]
@@ -32,14 +33,11 @@ pub use booklet::{Booklet, Matter, Printed, Typed, cover};
 pub use drawing::{flat_options, ground, opaque, scale};
 #[cfg(feature = "svg")]
 pub use far::Far;
-pub use kit::{Gathered, check_thread};
 pub use measured::{Measured, PreferWord};
 pub use piles::{Piles, as_fine_as_needed};
 #[cfg(feature = "render")]
 pub use round::{Round, Worn};
-pub use span::Span;
 pub use warnings::WarningReport;
-pub use work::{FromWord, HandWord, KeysWord, frame};
 
 use crate::error::Error;
 

@@ -51,6 +51,11 @@ impl WarningReport {
     pub fn text(&self) -> &str {
         &self.text
     }
+
+    /// As a printed booklet says it: a plain instruction.
+    pub fn instruction(&self) -> String {
+        self.warning.instruction()
+    }
 }
 
 #[cfg(test)]

@@ -14,6 +14,8 @@
 //! | [`RefineRequest`], [`CompareRequest`] | a chart improved, or measured, beside its picture |
 //! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
+//! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
+//! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, what colours are called, which rows |
 
 mod band;
 mod chart;
@@ -22,12 +24,14 @@ mod compare;
 mod fit;
 mod gauge;
 mod json;
+mod kit;
 mod named;
 mod picture;
 mod record;
 mod refine;
 mod sizes;
 mod values;
+mod work;
 
 pub use band::{BandRequest, Shape};
 pub use chart::{ChartRequest, DesignRequest};
@@ -36,6 +40,7 @@ pub use compare::CompareRequest;
 pub use fit::{FitRequest, RingRequest};
 pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
+pub use kit::{CheckRequest, KitRequest, Tail, Thickness, ThreadLength};
 pub use named::{Named, given};
 pub use picture::{PictureRequest, pixels};
 pub use record::{Record, check_option};
@@ -45,6 +50,7 @@ pub use values::{
     Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength, number_in,
     percentage,
 };
+pub use work::{Keys, RowsRequest, Span, Start, WeaveRequest, WorkFrom, WorkRequest};
 
 /// Columns of a band where none are given.
 const COLUMNS: u32 = 9;

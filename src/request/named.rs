@@ -59,10 +59,10 @@ pub fn given(group: &impl Serialize) -> Result<Map<String, Value>> {
     }
 }
 
-/// Options that nobody has taken yet.
+/// Options by name, and the names that groups have.
 #[derive(Debug, Clone, Default)]
 pub struct Named {
-    rest: Map<String, Value>,
+    all: Map<String, Value>,
     known: Vec<&'static str>,
 }
 
@@ -70,12 +70,12 @@ impl Named {
     /// Of a JSON object.
     pub fn new(options: Map<String, Value>) -> Self {
         Self {
-            rest: options,
+            all: options,
             known: Vec::new(),
         }
     }
 
-    /// Takes the fields of one group.
+    /// Takes the fields of one group; several groups may share an option.
     ///
     /// # Errors
     /// If a value cannot be read, or is out of its range; the error names the option.
@@ -84,8 +84,8 @@ impl Named {
         self.known.extend(own);
         let mut taken = Map::new();
         for &name in own {
-            if let Some(value) = self.rest.shift_remove(name) {
-                taken.insert(name.to_string(), value);
+            if let Some(value) = self.all.get(name) {
+                taken.insert(name.to_string(), value.clone());
             }
         }
         serde_path_to_error::deserialize(Value::Object(taken)).map_err(|error| {
@@ -108,19 +108,24 @@ impl Named {
     /// # Errors
     /// If one was not: it is not an option here.
     pub fn finish(self) -> Result<()> {
-        let Some(name) = self.rest.keys().next() else {
+        let mut names = self.all.keys();
+        let Some(name) = names.find(|name| !self.known.contains(&name.as_str())) else {
             return Ok(());
         };
         let unknown = Error::usage(format!("'{name}' is not an option here"));
-        Err(match nearest_names(name, self.known).as_slice() {
-            [] => unknown,
-            near => unknown.hint(format!("did you mean {}?", near.join(" or "))),
-        })
+        Err(
+            match nearest_names(name, self.known.iter().copied()).as_slice() {
+                [] => unknown,
+                near => unknown.hint(format!("did you mean {}?", near.join(" or "))),
+            },
+        )
     }
 
     /// What was not taken.
-    pub fn rest(self) -> Map<String, Value> {
-        self.rest
+    pub fn rest(mut self) -> Map<String, Value> {
+        self.all
+            .retain(|name, _| !self.known.contains(&name.as_str()));
+        self.all
     }
 }
 

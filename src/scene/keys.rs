@@ -7,47 +7,42 @@ use crate::chart::Chart;
 use crate::colour::Srgb8;
 use std::collections::{HashMap, HashSet};
 
-/// How keys are made of a name's words: each way in turn, until one is free.
-pub(crate) type KeyWays = [fn(&[String]) -> String];
-
-/// `jn` for jersey navy; one word keeps three letters.
-const INITIALS: [fn(&[String]) -> String; 4] = [
+/// How keys are made of a name's words: each rule in turn, until a key is free. `jn` for jersey navy;
+/// one word keeps three letters.
+const RULES: [fn(&[String]) -> String; 4] = [
     |words| leading(words, 1, 1),
     |words| leading(words, 1, 2),
     |words| leading(words, 2, 1),
     |words| leading(words, 2, 2),
 ];
 
-/// A short key for each of the chart's colours, in their order, no two alike: such as `jn` for jersey navy.
+/// A short key for each of the chart's colours, in their order, no two alike: such as `jn` for jersey
+/// navy.
 ///
-/// The same keys stand on beads and, where names are too long for rows, in the printed rows. A name with letters that the typeface lacks gives way to the code.
+/// The same keys stand on beads, in pictures, in the rows of every guide and on the desk. A name with
+/// letters that the typeface does not have is replaced by the code.
 pub fn keys(chart: &Chart) -> Vec<String> {
     let printed = |words: &String| words.chars().all(font::has);
     let named = chart.colours.iter().map(|colour| {
-        // What the typeface lacks would be the same square on every bead.
+        // A letter that the typeface does not have would be the same square on every bead.
         let words = [clean(&colour.name), clean(&colour.code)];
         words.into_iter().find(printed).unwrap_or_default()
     });
     initials(&named.collect::<Vec<_>>())
 }
 
-/// A key of few letters for each name, no two alike.
-pub fn initials(names: &[String]) -> Vec<String> {
-    short_keys(names, &INITIALS)
-}
-
-/// A key for each name, made in one of these ways; where all are taken, a number follows.
-pub(crate) fn short_keys(names: &[String], ways: &KeyWays) -> Vec<String> {
+/// A key of few letters for each name, no two alike; where all are taken, a number follows.
+fn initials(names: &[String]) -> Vec<String> {
     let mut taken = HashSet::new();
     let mut numbers: HashMap<String, usize> = HashMap::new();
     names
         .iter()
         .map(|name| {
             let words = words_of(name);
-            let mut keys = ways.iter().map(|way| way(&words));
+            let mut keys = RULES.iter().map(|rule| rule(&words));
             let key = keys
                 .find(|key| !taken.contains(key))
-                .unwrap_or_else(|| numbered(ways[0](&words), &taken, &mut numbers));
+                .unwrap_or_else(|| numbered(RULES[0](&words), &taken, &mut numbers));
             taken.insert(key.clone());
             key
         })
@@ -66,7 +61,8 @@ fn numbered(key: String, taken: &HashSet<String>, numbers: &mut HashMap<String, 
     }
 }
 
-/// The words of a name: letters and digits only, those that begin with a digit last, so that a key never reads as a count.
+/// The words of a name: letters and digits only, those that begin with a digit last, so that a key
+/// never reads as a count.
 fn words_of(name: &str) -> Vec<String> {
     let kept = |word: &str| -> String {
         word.chars()
@@ -103,16 +99,17 @@ fn leading(words: &[String], of_first: usize, of_others: usize) -> String {
 }
 
 /// The first letters of a word.
-pub(crate) fn first_letters(word: &str, letters: usize) -> String {
+fn first_letters(word: &str, letters: usize) -> String {
     word.chars().take(letters).collect()
 }
 
 /// Black or white, whichever is read better on `ground`: never below 4.58:1, the square root of 21.
 pub fn legible(ground: Srgb8) -> Srgb8 {
     let (black, white) = (Srgb8::new(0, 0, 0), Srgb8::new(255, 255, 255));
-    match contrast(ground, white) >= contrast(ground, black) {
-        true => white,
-        false => black,
+    if contrast(ground, white) >= contrast(ground, black) {
+        white
+    } else {
+        black
     }
 }
 

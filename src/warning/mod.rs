@@ -1,5 +1,6 @@
 //! What the weaver should know beside the result: warnings as data, with one wording each.
 
+mod kit;
 mod wording;
 
 use crate::units::Mm;
@@ -186,12 +187,75 @@ pub enum Warning {
         /// CIEDE2000 between them.
         difference: f64,
     },
+    /// A colour of the chart looks different in the palette.
+    OtherBead {
+        /// Its code.
+        code: String,
+        /// In the chart, six hex digits.
+        chart: String,
+        /// In the palette, six hex digits.
+        palette: String,
+        /// CIEDE2000 between them.
+        difference: f64,
+    },
+    /// More colours look different in the palette than are named.
+    MoreOtherBeads {
+        /// How many more.
+        colours: usize,
+    },
+    /// Some colours have no price, and others have one.
+    NoPrice {
+        /// Their names.
+        names: Vec<String>,
+    },
+    /// How many beads go to a gram has no published source.
+    PerGramEstimated {
+        /// The bead.
+        bead: String,
+        /// Beads in a gram.
+        per_gram: f64,
+        /// Whether they are computed from the bead's own measures.
+        computed: bool,
+    },
+    /// A tail would be too short to be woven in.
+    TailLengthened {
+        /// As asked.
+        #[serde(rename = "asked_mm")]
+        asked: Mm,
+        /// As the thread includes it.
+        #[serde(rename = "tail_mm")]
+        tail: Mm,
+    },
+    /// One thread would be too long to sew with.
+    ThreadJoined {
+        /// Joins in a band.
+        joins: u32,
+        /// Whether the band is a ring.
+        closed: bool,
+        /// Thread that the joins of a band take in addition.
+        #[serde(rename = "extra_mm")]
+        extra: Mm,
+        /// Longest comfortable thread.
+        #[serde(rename = "comfortable_mm")]
+        comfortable: Mm,
+    },
+    /// No needle goes through the fullest hole.
+    HoleTooFull {
+        /// Passes through it.
+        passes: u16,
+    },
 }
 
 impl Warning {
     /// What there is to say, for any face.
     pub fn sentence(&self) -> Sentence {
         Sentence::from(wording::wording(self))
+    }
+
+    /// What a printed booklet says: an instruction for its reader, who has no chart or palette to
+    /// change.
+    pub fn instruction(&self) -> String {
+        kit::instruction(self).unwrap_or_else(|| self.to_string())
     }
 }
 

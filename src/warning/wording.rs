@@ -12,6 +12,7 @@ pub(super) fn wording(warning: &Warning) -> String {
         .or_else(|| about_gauge(warning))
         .or_else(|| about_sizes(warning))
         .or_else(|| about_files(warning))
+        .or_else(|| super::kit::about_kit(warning))
         .unwrap_or_else(|| format!("{warning:?}"))
 }
 

@@ -110,12 +110,12 @@ impl Frame {
 
 fn refused(lattice: &Lattice, hand: Hand, start: Start) -> Error {
     let other_hand = match hand {
-        Hand::Left => (Hand::Right, "--hand right"),
-        Hand::Right => (Hand::Left, "--hand left"),
+        Hand::Left => (Hand::Right, "[--start right]"),
+        Hand::Right => (Hand::Left, "[--start left]"),
     };
     let other_start = match start {
-        Start::Bottom => (Start::Top, "--from top"),
-        Start::Top => (Start::Bottom, "--from bottom"),
+        Start::Bottom => (Start::Top, "[--from top]"),
+        Start::Top => (Start::Bottom, "[--from bottom]"),
     };
     let ways = [
         (other_hand.0, start, other_hand.1),

@@ -14,8 +14,8 @@ mod thread;
 
 /// What the JSON of the work calls itself.
 pub const FORMAT: &str = "upbead-weave";
-/// The version of that JSON.
-pub const VERSION: u32 = 1;
+/// The version of that JSON; version 1 had `hand` in place of `start`.
+pub const VERSION: u32 = 2;
 /// The JSON Schema of the work, draft 2020-12.
 pub const SCHEMA: &str = include_str!("schema.json");
 

@@ -59,7 +59,7 @@ describe("the rows on the page", AT_ONCE, () => {
   /** @type {[string, string[]][]} */
   const cases = [
     ["tide.json", []],
-    ["dusk.json", ["--hand", "right"]],
+    ["dusk.json", ["--start", "right"]],
     ["tide.json", ["--from", "top", "--keys", "short"]],
     ["strip.json", []],
     ["strip.json", ["--from", "top"]],

@@ -1,6 +1,6 @@
 //! `upbead check`.
 
-use crate::common::{Bench, golden, repository};
+use crate::common::{Bench, golden, repository, valid};
 use serde_json::{Value, json};
 use std::fs;
 
@@ -56,6 +56,7 @@ fn found(text: &str, more: &[&str], kind: &str) -> Vec<Value> {
         .run(&[&["check", "band.json", "--json"], more].concat())
         .ok()
         .json();
+    valid(&json, "check");
     let all = json["findings"].as_array().unwrap();
     assert_eq!(json["count"], all.len());
     let mut findings = all.clone();
@@ -89,10 +90,10 @@ fn a_chart_without_findings_says_so_in_one_line() {
     let run = bench.run(&["check", "band.json", "--strict"]).ok();
     assert_eq!(
         (run.out.as_str(), run.err.as_str()),
-        ("band.json: nothing found\n", "")
+        ("band.json: No problems found.\n", "")
     );
     let run = bench.run_with(&["check", "-"], text.as_bytes()).ok();
-    assert_eq!(run.out, "standard input: nothing found\n");
+    assert_eq!(run.out, "standard input: No problems found.\n");
     let json = bench.run(&["check", "band.json", "--json"]).ok().json();
     assert_eq!(
         json,
@@ -183,7 +184,7 @@ fn many_stray_beads_are_summed_up() {
         alone["text"]
             .as_str()
             .unwrap()
-            .starts_with("the chart is speckled: 189 of 189 beads, 100%"),
+            .starts_with("many beads are stray: 189 of 189, 100%"),
         "{alone}"
     );
 }
@@ -211,11 +212,11 @@ fn beads_that_are_short_are_counted_and_colours_not_in_stock_are_named() {
     assert!(stock("2").is_empty());
     let short = &stock("3")[0];
     assert_eq!(
-        (&short["measure"], &short["limit"], &short["lacking"]),
+        (&short["measure"], &short["limit"], &short["short"]),
         (&json!(240), &json!(200), &json!(40))
     );
     let foreign = chart(9, 40, &COLOURS[1..3], stripes);
-    let lacking = one(&foreign, &["--palette", "tin.csv"], "not-owned");
+    let lacking = one(&foreign, &["--palette", "tin.csv"], "not-in-palette");
     assert_eq!(
         (&lacking["colours"], &lacking["nearest"]),
         (&json!(["r"]), &json!("n"))
@@ -295,9 +296,28 @@ fn findings_read_well() {
     golden("check/band.txt", &troubled().run(&TROUBLED).ok().bytes);
 }
 
+/// A face that has fields in place of flags finds the options apart from the words.
+#[test]
+fn options_in_a_hint_stand_apart_from_its_words() {
+    let json = troubled()
+        .run(&[&TROUBLED[..], &["--json"]].concat())
+        .ok()
+        .json();
+    let mut options = 0;
+    for finding in json["findings"].as_array().unwrap() {
+        for part in finding["hint_parts"].as_array().unwrap() {
+            let words = part.as_str().unwrap_or_default();
+            assert!(!words.contains("--"), "{finding}");
+            options += usize::from(part["option"].is_string());
+        }
+    }
+    assert!(options >= 3, "{json}");
+}
+
 #[test]
 fn findings_are_json_for_programs() {
     let run = troubled().run(&[&TROUBLED[..], &["--json"]].concat()).ok();
+    valid(&run.json(), "check");
     golden("check/band.json", &run.bytes);
 }
 
@@ -329,12 +349,17 @@ fn values_out_of_range_are_refused() {
         (
             vec!["--length", "-3"],
             2,
-            "--length: '-3' is not a length of thread\nhint: give millimetres from 500 to 20000, such as 1400",
+            "--length: '-3' is not a length of thread\nhint: give millimetres from 500 to 20,000, such as 1400",
         ),
         (
             vec!["--palette", "tin.csv", "--make", "0"],
             2,
-            "--make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100\u{202f}000",
+            "--make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100,000",
+        ),
+        (
+            vec!["--make", "2"],
+            2,
+            "--make: the beads in stock are not checked\nhint: add --palette, or leave --make out",
         ),
     ] {
         let call = [&["check", "band.json"], &more[..]].concat();

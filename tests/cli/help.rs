@@ -209,6 +209,7 @@ fn prepared() -> Bench {
     let tin = fs::read_to_string(repository("palettes/tin.csv")).unwrap();
     bench.put("mine.csv", tin.replace("quay-58", "navy-1"));
     bench.put("owned.csv", tin.replace("quay-58", "navy-1"));
+    bench.put("stock.csv", tin.replace("quay-58", "navy-1"));
     bench.put("colours.csv", &tin);
     bench.put("tray.png", super::photo::small());
     bench.put("sizes/none", "");

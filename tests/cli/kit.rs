@@ -2,7 +2,7 @@
 
 mod refused;
 
-use crate::common::{Bench, Run, golden, repository};
+use crate::common::{Bench, Run, golden, repository, valid};
 use std::fs;
 use std::process::Stdio;
 
@@ -44,6 +44,7 @@ fn the_beads_of_one_ring_are_counted_and_weighed() {
     assert_eq!(run.err, "");
     golden("kit/small.txt", &run.bytes);
     let json = kit(&["--json"]).ok().json();
+    valid(&json, "kit");
     let colour = |at: usize| &json["colours"][at];
     assert_eq!(
         (&colour(0)["beads"], &colour(0)["beads_with_spare"]),
@@ -54,7 +55,7 @@ fn the_beads_of_one_ring_are_counted_and_weighed() {
         (&0.045.into(), &0.04.into())
     );
     assert_eq!(colour(0)["per_gram_source"], "table");
-    assert!(colour(0)["owned_grams"].is_null() && colour(0)["lacking_beads"].is_null());
+    assert!(colour(0)["in_stock_grams"].is_null() && colour(0)["short_beads"].is_null());
     assert_eq!(
         json["colours"].as_array().unwrap().len(),
         2,
@@ -64,7 +65,7 @@ fn the_beads_of_one_ring_are_counted_and_weighed() {
 }
 
 /// White: 96, and 10 of the 9.6 to spare: 106, at the palette's own 201 a gram 0.5274 g, 0.21 at
-/// 0.40 a gram. Half a gram holds 100 whole beads, so 6 are lacking: 0.0299 g, 0.01. Red: 84 and 9
+/// 0.40 a gram. Half a gram holds 100 whole beads, so 6 are short: 0.0299 g, 0.01. Red: 84 and 9
 /// are 93, at 200 a gram 0.465 g, 0.23 at 0.50. Eleven rings take 88 and 9 white beads, which is
 /// not above 100.
 #[test]
@@ -77,6 +78,7 @@ fn twelve_rings_are_compared_with_the_stock() {
     golden("kit/twelve.json", &json.bytes);
 
     let json = json.json();
+    valid(&json, "kit");
     let (white, red) = (&json["colours"][0], &json["colours"][1]);
     assert_eq!(
         (&white["beads"], &white["beads_with_spare"]),
@@ -87,17 +89,17 @@ fn twelve_rings_are_compared_with_the_stock() {
         (&0.527.into(), &0.21.into())
     );
     assert_eq!(
-        (&white["lacking_beads"], &white["lacking_grams"]),
+        (&white["short_beads"], &white["short_grams"]),
         (&6.into(), &0.03.into())
     );
-    assert_eq!(white["cost_lacking"], 0.01);
+    assert_eq!(white["cost_short"], 0.01);
     assert_eq!((&red["grams"], &red["cost"]), (&0.465.into(), &0.23.into()));
     assert_eq!(
         (&red["per_gram"], &white["per_gram"]),
         (&200.0.into(), &201.0.into())
     );
     assert_eq!(
-        (&red["owned_grams"], &red["lacking_beads"]),
+        (&red["in_stock_grams"], &red["short_beads"]),
         (&serde_json::Value::Null, &0.into())
     );
     assert_eq!(
@@ -122,7 +124,7 @@ fn csv_has_a_header_and_a_row_a_colour() {
     // 3 x 7 = 21, 21 / 200 = 0.105.
     assert_eq!(cell(1, "beads_with_spare"), "21");
     assert_eq!(cell(1, "grams"), "0.105");
-    assert_eq!(cell(1, "owned_grams") + &cell(1, "cost"), "");
+    assert_eq!(cell(1, "in_stock_grams") + &cell(1, "cost"), "");
     assert!(run.out.lines().count() == 3 && run.out.ends_with("\r\n"));
 }
 
@@ -140,6 +142,36 @@ fn the_thread_is_itemised_and_its_items_add_up() {
     assert_eq!(length(&items[0]), 150.0);
     // 15 beads of 1.3 mm are passed at least once each.
     assert!(length(&items[1]) > 15.0 * 1.3);
+}
+
+/// A tail is woven in over four legs of beads, which here takes more than 10 mm: both places say the
+/// length that the thread has.
+#[test]
+fn a_tail_that_is_too_short_is_made_longer_and_stated_once() {
+    let run = kit(&["--tail", "10"]).ok();
+    let listed = run
+        .out
+        .lines()
+        .find_map(|line| line.split_once("  tail left at the stopper bead"))
+        .map(|(length, _)| length.trim().to_string())
+        .expect("the tail in the list");
+    assert!(
+        unbroken(&run.out).contains(&format!(
+            "- a tail of 10 mm is too short to weave in; the thread includes {listed}"
+        )),
+        "{}",
+        run.told()
+    );
+    let json = kit(&["--tail", "10", "--json"]).ok().json();
+    valid(&json, "kit");
+    let warning = &json["warnings"][0];
+    let tail = &json["thread"]["items"][0];
+    assert_eq!(
+        (&warning["kind"], &warning["asked_mm"], &warning["tail_mm"]),
+        (&"tail_lengthened".into(), &10.0.into(), &tail["length_mm"])
+    );
+    let parts = warning["parts"].as_array().unwrap();
+    assert!(parts.iter().all(serde_json::Value::is_string), "{warning}");
 }
 
 #[test]
@@ -173,7 +205,7 @@ fn a_size_without_published_measures_says_so() {
     let fine = size("1", "1.3", "0.65");
     assert!(
         unbroken(&fine).contains(&format!(
-            "- 380 beads a gram for 15/0 is from memory: {weigh}"
+            "- 380 beads a gram for 15/0 has no published source: {weigh}"
         )),
         "{fine}"
     );

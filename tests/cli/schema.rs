@@ -33,7 +33,30 @@ fn the_schema_is_printed_as_it_is_built_in() {
     assert_eq!(run.json()["$id"], "urn:upbead:chart:1");
     let run = Bench::new().run(&["schema", "--of", "weave"]).ok();
     assert_eq!(run.out, weave::SCHEMA);
-    assert_eq!(run.json()["$id"], "urn:upbead:weave:1");
+    assert_eq!(run.json()["$id"], "urn:upbead:weave:2");
+}
+
+/// What the verbs print is held against them by [`super::kit`] and [`super::check`].
+#[test]
+fn reports_have_schemas_that_describe_each_field() {
+    for (of, field) in [("kit", "spare_percent"), ("check", "findings")] {
+        let schema = Bench::new().run(&["schema", "--of", of]).ok().json();
+        let described = &schema["properties"][field]["description"];
+        assert!(described.is_string(), "{schema:#}");
+        assert_eq!(
+            schema["$schema"],
+            "https://json-schema.org/draft/2020-12/schema"
+        );
+    }
+}
+
+#[test]
+fn a_schema_that_is_not_there_is_refused_with_the_nearest() {
+    let run = Bench::new().run(&["schema", "--of", "kitt"]);
+    run.fails(
+        2,
+        "error: --of: there is no schema of 'kitt'\nhint: did you mean kit?",
+    );
 }
 
 #[test]

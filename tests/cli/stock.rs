@@ -110,13 +110,13 @@ fn no_colour_takes_more_beads_than_are_in_stock() {
     for (code, count) in counts(&bench) {
         assert!(count <= most(&code, 3), "{code} {count}");
     }
-    // 10% of 333 beads are spared: `upbead kit` finds nothing lacking.
+    // 10% of 333 beads are spared: `upbead kit` finds nothing short.
     chart(&bench, "harbour-dusk.jpg", &["--spare", "10%"]).ok();
     let kit = bench
         .run(&["kit", "a.json", "--palette", "scarce.csv", "--json"])
         .ok()
         .json();
-    assert_eq!(kit["total"]["lacking_beads"], 0, "{kit}");
+    assert_eq!(kit["total"]["short_beads"], 0, "{kit}");
 }
 
 #[test]
@@ -349,7 +349,7 @@ fn options_of_the_stock_need_the_stock() {
     assert!(run.err.contains("--from-stock"), "{}", run.told());
     chart(&bench, "kittiwake.png", &["--make", "0"]).fails(
         2,
-        "error: --make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100\u{202f}000",
+        "error: --make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100,000",
     );
     chart(&bench, "kittiwake.png", &["--spare", "-1"]).fails(
         2,

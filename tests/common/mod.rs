@@ -164,6 +164,17 @@ impl Run {
     }
 }
 
+/// Holds what a verb prints with `--json` against the schema that `upbead schema --of` prints.
+#[track_caller]
+pub fn valid(document: &serde_json::Value, of: &str) {
+    let schema = Bench::new().run(&["schema", "--of", of]).ok().json();
+    jsonschema::draft202012::meta::validate(&schema).expect("the schema is a schema");
+    let validator = jsonschema::validator_for(&schema).expect("the schema compiles");
+    if let Err(error) = validator.validate(document) {
+        panic!("{error}\n{document:#}");
+    }
+}
+
 /// A path in the repository.
 pub fn repository(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)

@@ -11,10 +11,10 @@ use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
-use upbead::output::weave::{Keys, Work, guide, json, markdown, page, text};
-use upbead::weave::{
-    Frame, Hand, Item, Lengths, SCHEMA, Start, TAIL, Thread, Weave, lengths, weave,
-};
+use upbead::output::weave::{json, markdown, page, text};
+use upbead::report::weave::{WeaveReport, WovenBand};
+use upbead::request::Keys;
+use upbead::weave::{Frame, Hand, Item, SCHEMA, Start, TAIL, Thread, lengths, weave};
 
 static VALID: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
     let schema = serde_json::from_str(SCHEMA).expect("the schema is JSON");
@@ -22,10 +22,31 @@ static VALID: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
     jsonschema::validator_for(&schema).expect("the schema compiles")
 });
 
-fn planned(chart: &Chart, frame: Frame) -> (Weave, Lengths) {
+fn woven(chart: &Chart, frame: Frame, keys: Option<Keys>) -> WovenBand<'_> {
     let weave = weave(&chart.lattice, frame);
-    let lengths = lengths(&chart.lattice, &weave, Thread::default(), TAIL);
-    (weave, lengths)
+    WovenBand {
+        chart,
+        lengths: lengths(&chart.lattice, &weave, Thread::default(), TAIL),
+        weave,
+        name: None,
+        rows: None,
+        keys,
+    }
+}
+
+/// The same document with every number as a fraction: 100 and 100.0 are one number.
+fn in_fractions(value: &Value) -> Value {
+    match value {
+        Value::Number(number) => number.as_f64().unwrap().into(),
+        Value::Array(items) => items.iter().map(in_fractions).collect(),
+        Value::Object(fields) => {
+            let fields = fields.iter();
+            fields
+                .map(|(name, value)| (name.clone(), in_fractions(value)))
+                .collect()
+        }
+        other => other.clone(),
+    }
 }
 
 fn chart(lattice: Lattice, names: Vec<String>, colour: impl Fn(u32, u32) -> u16) -> Chart {
@@ -127,14 +148,12 @@ proptest! {
         let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
             return Ok(());
         };
-        let (weave, lengths) = planned(&chart, frame);
         let keys = short.map(|short| if short { Keys::Short } else { Keys::Names });
-        let work = Work { chart: &chart, weave: &weave, lengths: &lengths, file: None, rows: None, keys };
-        let guide = guide(&work);
-        let printed = text(&guide);
-        let table = if guide.key.is_empty() { Vec::new() } else { table(&printed) };
-        prop_assert_eq!(table.len(), guide.key.len());
-        for laid in [read_text(&printed), read_markdown(&markdown(&guide))] {
+        let report = WeaveReport::of(&woven(&chart, frame, keys));
+        let printed = text(&report);
+        let table = if report.guide.key.is_empty() { Vec::new() } else { table(&printed) };
+        prop_assert_eq!(table.len(), report.guide.key.len());
+        for laid in [read_text(&printed), read_markdown(&markdown(&report))] {
             prop_assert_eq!(laid.len(), chart.lattice.len());
             for at in 0..chart.lattice.len() {
                 let (row, column) = chart.lattice.position(at);
@@ -152,9 +171,9 @@ proptest! {
         let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
             return Ok(());
         };
-        let (weave, lengths) = planned(&chart, frame);
-        let work = Work { chart: &chart, weave: &weave, lengths: &lengths, file: None, rows: None, keys: None };
-        let document: Value = serde_json::from_str(&json(&work)).unwrap();
+        let report = WeaveReport::of(&woven(&chart, frame, None));
+        let document: Value = serde_json::from_str(&json(&report)).unwrap();
+        prop_assert_eq!(in_fractions(&document), in_fractions(&serde_json::to_value(&report).unwrap()));
         if let Err(error) = VALID.validate(&document) {
             panic!("{error}");
         }
@@ -181,9 +200,7 @@ proptest! {
         let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
             return Ok(());
         };
-        let (weave, lengths) = planned(&chart, frame);
-        let work = Work { chart: &chart, weave: &weave, lengths: &lengths, file: None, rows: None, keys: None };
-        let html = page(&work).unwrap();
+        let html = page(woven(&chart, frame, None)).unwrap();
         let (_, rest) = html.split_once("id=\"work\">").unwrap();
         let document: Value = serde_json::from_str(rest.split_once("</script>").unwrap().0).unwrap();
         let band = &document["band"];
@@ -236,16 +253,7 @@ fn garnet_and_gold(rows: Rows) -> Chart {
 
 fn printed(chart: &Chart) -> String {
     let frame = Frame::new(&chart.lattice, Hand::Left, Start::Bottom).unwrap();
-    let (weave, lengths) = planned(chart, frame);
-    let work = Work {
-        chart,
-        weave: &weave,
-        lengths: &lengths,
-        file: None,
-        rows: None,
-        keys: None,
-    };
-    text(&guide(&work))
+    text(&WeaveReport::of(&woven(chart, frame, None)))
 }
 
 /// Common practice, no source.
@@ -271,7 +279,7 @@ fn odd_counts_have_the_hard_turn_on_every_other_row_only() {
         if line.starts_with(|c: char| c.is_ascii_digit()) {
             hard.push((
                 number(line),
-                line.ends_with("bridge") || line.ends_with("figure-eight"),
+                line.ends_with("odd-count turn") || line.ends_with("figure-eight"),
             ));
         }
     }

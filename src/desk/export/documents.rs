@@ -4,80 +4,38 @@ use super::order::Order;
 use crate::desk::compare::compare_picture;
 use crate::desk::fields::TextOrNumber;
 use crate::desk::palettes::palette_json;
-use crate::desk::weave::woven;
 use crate::error::{Error, Result};
+use crate::output;
 use crate::output::json::document;
-use crate::output::{self, check::Checked, weave::Work};
+use crate::report::check::CheckReport;
 use crate::report::fit::FitReport;
-use crate::report::{FromWord, Gathered, HandWord, Span, check_thread};
-use crate::request::{CompareRequest, FitRequest};
-use crate::weave::check::check;
+use crate::report::weave::{WeaveReport, WovenBand};
+use crate::request::{CompareRequest, FitRequest, WeaveRequest};
 use crate::{chart, weave};
 use serde::Deserialize;
 use std::path::Path;
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WeaveOptions {
-    rows: Option<TextOrNumber>,
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
-}
-
 /// As `upbead weave --json`.
 pub fn weave_json(order: &Order) -> Result<Vec<u8>> {
-    let given: WeaveOptions = order.options()?;
-    let span = given.rows.as_deref().map(Span::parse).transpose()?;
-    let span = span.map(|span| span.within(&order.chart.lattice));
-    let (weave, lengths) = woven(order.chart, given.hand, given.from.unwrap_or_default())?;
-    let told = output::weave::json(&Work {
-        chart: order.chart,
-        weave: &weave,
-        lengths: &lengths,
-        file: Some(order.name),
-        rows: span.transpose()?,
-        keys: None,
-    });
-    Ok(told.into_bytes())
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CheckOptions {
-    make: Option<TextOrNumber>,
-    thread: Option<TextOrNumber>,
-    length: Option<TextOrNumber>,
+    let request = WeaveRequest::named(order.options.clone())?;
+    request.check_json()?;
+    let band = WovenBand::new(order.chart, &request, Some(order.name))?;
+    Ok(output::weave::json(&WeaveReport::of(&band)).into_bytes())
 }
 
 /// As `upbead check`.
 pub fn check_text(order: &Order) -> Result<Vec<u8>> {
-    checked(order, output::check::text)
+    Ok(output::check::text(&check(order)?, Path::new(order.name)).into_bytes())
 }
 
 /// As `upbead check --json`.
 pub fn check_json(order: &Order) -> Result<Vec<u8>> {
-    checked(order, output::check::json)
+    document(&check(order)?).map(String::into_bytes)
 }
 
-fn checked(order: &Order, face: impl Fn(&Checked) -> String) -> Result<Vec<u8>> {
-    let given: CheckOptions = order.options()?;
-    let gathered = Gathered {
-        make: given.make.as_deref(),
-        thread: given.thread.as_deref(),
-        length: given.length.as_deref(),
-        ..Gathered::default()
-    };
+fn check(order: &Order) -> Result<CheckReport> {
     let palette = order.palette.map(|named| &named.palette);
-    let mut options = gathered.check()?;
-    options.palette = palette;
-    check_thread(order.chart, options.thread)?;
-    let checked = Checked {
-        file: Path::new(order.name),
-        chart: order.chart,
-        palette,
-        findings: &check(order.chart, &options)?,
-    };
-    Ok(face(&checked).into_bytes())
+    CheckReport::new(&order.request()?, order.chart, palette)
 }
 
 /// As `upbead compare --json`.

@@ -5,19 +5,16 @@ use super::{documents, sizes};
 use crate::chart::{Chart, write};
 use crate::desk::fields::TextOrNumber;
 use crate::desk::follow::follow_page;
-use crate::desk::state::Picture;
-use crate::desk::weave::woven;
+use crate::desk::state::{NamedPalette, Picture};
 use crate::error::{Error, Result};
-use crate::output::kit::Answer;
 use crate::output::ring_picture::LoopFormat;
-use crate::output::weave::{Keys, Work, guide, markdown, text};
+use crate::output::weave::{markdown, text};
 use crate::output::{self, png, svg};
-use crate::report::{
-    Booklet, Far, FromWord, Gathered, HandWord, KeysWord, Matter, Measured, PreferWord, Span, Worn,
-    check_thread, cover, flat_options,
-};
+use crate::report::kit::KitReport;
+use crate::report::weave::{WeaveReport, WovenBand};
+use crate::report::{Booklet, Far, Matter, Measured, PreferWord, Worn, cover, flat_options};
+use crate::request::{Keys, Named, Start, WeaveRequest, WorkFrom, WorkRequest};
 use crate::scene::{FlatOptions, flat};
-use crate::weave::kit::{kit, owned};
 use serde::Deserialize;
 use std::path::Path;
 use std::sync::Arc;
@@ -61,10 +58,10 @@ pub const KINDS: &[Kind] = &[
         "rows",
         "-rows.txt",
         TEXT,
-        &["hand", "from", "rows", "as", "keys"],
+        &["start", "from", "rows", "as", "keys"],
         rows,
     ),
-    kind("page", ".html", HTML, &["hand", "from", "keys"], follow),
+    kind("page", ".html", HTML, &["start", "from", "keys"], follow),
     kind("kit-text", "-kit.txt", TEXT, KIT, kit_text),
     kind(
         "kit-csv",
@@ -92,7 +89,7 @@ pub const KINDS: &[Kind] = &[
         "weave-json",
         "-rows.json",
         JSON,
-        &["hand", "from", "rows"],
+        &["start", "from", "rows"],
         documents::weave_json,
     ),
     kind("kit-json", "-kit.json", JSON, KIT, kit_json),
@@ -141,7 +138,7 @@ const LOOP: &[&str] = &[
 ];
 const FAR: &[&str] = &["seen", "scale", "ground", "density"];
 const BOOKLET: &[&str] = &[
-    "paper", "title", "by", "note", "sizes", "hand", "from", "keys", "swatch", "fits", "prefer",
+    "paper", "title", "by", "note", "sizes", "start", "from", "keys", "swatch", "fits", "prefer",
 ];
 const KIT: &[&str] = &["make", "spare", "thread", "tail"];
 const CHECK: &[&str] = &["make", "thread", "length"];
@@ -286,9 +283,9 @@ struct PdfOptions {
     by: Option<String>,
     note: Option<String>,
     sizes: Option<String>,
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
-    keys: Option<KeysWord>,
+    start: Option<Start>,
+    from: Option<WorkFrom>,
+    keys: Option<Keys>,
     swatch: Option<String>,
     fits: Option<String>,
     prefer: Option<PreferWord>,
@@ -302,9 +299,11 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
         by: given.by.as_deref(),
         note: given.note.as_deref(),
         sizes: given.sizes.as_deref(),
-        hand: given.hand,
-        from: given.from.unwrap_or_default(),
-        keys: given.keys,
+        work: WorkRequest {
+            start: given.start,
+            from: given.from,
+            keys: given.keys,
+        },
         measured: Measured {
             swatch: given.swatch.as_deref(),
             fits: given.fits.as_deref(),
@@ -350,15 +349,11 @@ fn seen(order: &Order) -> Result<Vec<u8>> {
     far.drawn(order.chart).map(|picture| picture.bytes)
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Deserialize, Default)]
+#[serde(default)]
 struct RowsOptions {
-    rows: Option<TextOrNumber>,
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
     #[serde(rename = "as")]
-    form: Option<RowsFormat>,
-    keys: Option<KeysWord>,
+    form: RowsFormat,
 }
 
 #[derive(Deserialize, Default)]
@@ -369,83 +364,36 @@ enum RowsFormat {
     Markdown,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FollowOptions {
-    hand: Option<HandWord>,
-    from: Option<FromWord>,
-    keys: Option<KeysWord>,
-}
-
 fn follow(order: &Order) -> Result<Vec<u8>> {
-    let given: FollowOptions = order.options()?;
-    let from = given.from.unwrap_or_default();
-    let keys = given.keys.map(Keys::from);
-    follow_page(order.chart, order.name, given.hand, from, keys).map(String::into_bytes)
+    follow_page(order.chart, order.name, order.request()?).map(String::into_bytes)
 }
 
 fn rows(order: &Order) -> Result<Vec<u8>> {
-    let given: RowsOptions = order.options()?;
-    let span = given.rows.as_deref().map(Span::parse).transpose()?;
-    let span = span.map(|span| span.within(&order.chart.lattice));
-    let (weave, lengths) = woven(order.chart, given.hand, given.from.unwrap_or_default())?;
-    let guide = guide(&Work {
-        chart: order.chart,
-        weave: &weave,
-        lengths: &lengths,
-        file: Some(order.name),
-        rows: span.transpose()?,
-        keys: given.keys.map(Keys::from),
-    });
-    let told = match given.form.unwrap_or_default() {
-        RowsFormat::Text => text(&guide),
-        RowsFormat::Markdown => markdown(&guide),
+    let mut named = Named::new(order.options.clone());
+    let RowsOptions { form } = named.take()?;
+    let request = WeaveRequest::named(named.rest())?;
+    let band = WovenBand::new(order.chart, &request, Some(order.name))?;
+    let report = WeaveReport::of(&band);
+    let rows = match form {
+        RowsFormat::Text => text(&report),
+        RowsFormat::Markdown => markdown(&report),
     };
-    Ok(told.into_bytes())
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct KitOptions {
-    make: Option<TextOrNumber>,
-    spare: Option<TextOrNumber>,
-    thread: Option<TextOrNumber>,
-    tail: Option<TextOrNumber>,
+    Ok(rows.into_bytes())
 }
 
 fn kit_text(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, |answer| Ok(output::kit::text(answer)))
+    Ok(output::kit::text(&kit(order)?).into_bytes())
 }
 
 fn kit_csv(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, |answer| Ok(output::kit::csv(answer)))
+    Ok(output::kit::csv(&kit(order)?).into_bytes())
 }
 
 fn kit_json(order: &Order) -> Result<Vec<u8>> {
-    with_kit(order, output::kit::json)
+    output::json::document(&kit(order)?).map(String::into_bytes)
 }
 
-fn with_kit(order: &Order, face: impl Fn(&Answer) -> Result<String>) -> Result<Vec<u8>> {
-    let given: KitOptions = order.options()?;
-    let gathered = Gathered {
-        make: given.make.as_deref(),
-        spare: given.spare.as_deref(),
-        thread: given.thread.as_deref(),
-        tail: given.tail.as_deref(),
-        length: None,
-    };
-    let options = gathered.kit()?;
-    check_thread(order.chart, options.thread)?;
-    let found = match order.palette {
-        None => None,
-        Some(named) => Some(owned(order.chart, &named.palette).map_err(|missing| {
-            output::kit::missing(order.chart, &named.palette, &missing).file(Path::new(&named.file))
-        })?),
-    };
-    let answer = Answer {
-        chart: order.chart,
-        palette: order.palette.map(|named| &named.palette),
-        kit: &kit(order.chart, found.as_ref(), options)?,
-    };
-    face(&answer).map(String::into_bytes)
+fn kit(order: &Order) -> Result<KitReport> {
+    let in_stock = order.palette.map(NamedPalette::in_stock);
+    KitReport::new(&order.request()?, order.chart, in_stock)
 }

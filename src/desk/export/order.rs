@@ -3,6 +3,7 @@
 use crate::chart::Chart;
 use crate::desk::state::{NamedPalette, Picture};
 use crate::error::{Error, Result};
+use crate::request::Named;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 use std::path::Path;
@@ -31,6 +32,17 @@ impl Order<'_> {
             Error::usage(format!("the options cannot be read: {e}"))
                 .hint("give the command line's options by their long names")
         })
+    }
+
+    /// The options of a kind that has one group of them.
+    ///
+    /// # Errors
+    /// If there is an unknown one, or one with a value that cannot be read or is out of range.
+    pub fn request<T: DeserializeOwned>(&self) -> Result<T> {
+        let mut named = Named::new(self.options.clone());
+        let request = named.take()?;
+        named.finish()?;
+        Ok(request)
     }
 
     /// One option, if it is text.

@@ -57,7 +57,7 @@ export function layTheDishes() {
       colour,
       count: counts[nth],
       grams: sameCount ? needed.grams : null,
-      lacking: sameCount ? (needed.lacking_beads ?? 0) : 0,
+      lacking: sameCount ? (needed.short_beads ?? 0) : 0,
       owned: isOwned(colour.code),
       pinned: desk.pinned.has(colour.code),
       banned: desk.banned.has(colour.code),

@@ -36,7 +36,7 @@ const RULER: u32 = 20;
 pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) -> bool {
     setter.page();
     setter.chapter("Chart", Mm::new(0.0));
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let smaller = lattice
         .bead()
         .length
@@ -67,7 +67,7 @@ pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) -> bool {
 
 fn whole(pattern: &Pattern) -> Piece {
     use crate::lattice::{Column, Row};
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     Piece {
         rows: (Row::new(1), Row::new(lattice.rows())),
         columns: (Column::new(1), Column::new(lattice.columns())),
@@ -77,7 +77,7 @@ fn whole(pattern: &Pattern) -> Piece {
 
 fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> Part<'a> {
     Part {
-        chart: pattern.chart,
+        chart: pattern.band.chart,
         rows: piece.rows,
         columns: piece.columns,
         scale,
@@ -90,7 +90,7 @@ fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> Part<'a> {
 
 /// How to read the numbers and marks.
 fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let mut words = vec![
         "Row 1 is at the bottom. A number stands on the side from which its row is worked, with an arrow for the way; every tenth row has a mark on both sides."
             .to_string(),
@@ -101,7 +101,7 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
     if lattice.is_closed() {
         words.push(format!(
             "The zigzag lines are the seam: {}.",
-            seam(pattern.chart)
+            seam(pattern.band.chart)
         ));
     }
     if cut {
@@ -114,7 +114,7 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
 fn shows(pattern: &Pattern, piece: Piece) -> String {
     let (first, last) = (piece.rows.0.get(), piece.rows.1.get());
     let (left, right) = (piece.columns.0.get(), piece.columns.1.get());
-    let columns = match (left, right) == (1, pattern.chart.lattice.columns()) {
+    let columns = match (left, right) == (1, pattern.band.chart.lattice.columns()) {
         true => String::new(),
         false => format!(", columns {left} to {right}"),
     };
@@ -158,7 +158,7 @@ fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) -> bool {
 fn colours(setter: &mut Setter, pattern: &Pattern) {
     let body = setter.look.body;
     let list = setter.element(Role::List, None);
-    let counts = pattern.chart.counts();
+    let counts = pattern.band.chart.counts();
     for (colour, count) in counts.iter().enumerate().filter(|(_, count)| **count > 0) {
         setter.need(Mm::new(7.0));
         let item = setter.element(Role::Item, Some(list));
@@ -190,7 +190,7 @@ fn entry(
 ) {
     let middle = setter.y + Mm::new(3.2);
     let bead = swatch(
-        pattern.chart,
+        pattern.band.chart,
         colour as u16,
         Mm::new(SWATCH),
         (setter.left, middle),
@@ -207,7 +207,7 @@ fn entry(
     );
     setter.mark(key, vec![text]);
     let name = setter.element(Role::Body, Some(item));
-    let words = crate::scene::clean(&pattern.chart.colours[colour].name);
+    let words = crate::scene::clean(&pattern.band.chart.colours[colour].name);
     let room = setter.width - Mm::new(7.0 + KEY) - kept;
     let mut lines = crate::scene::broken(&words, kind.size, kind.weight, room);
     if lines.len() > 1 {
@@ -272,12 +272,12 @@ fn caption(setter: &mut Setter, group: &[Piece]) {
 
 /// The colours of a page, in columns below it.
 fn named(setter: &mut Setter, pattern: &Pattern, group: &[Piece]) {
-    let lattice = &pattern.chart.lattice;
-    let mut used = vec![false; pattern.chart.colours.len()];
+    let lattice = &pattern.band.chart.lattice;
+    let mut used = vec![false; pattern.band.chart.colours.len()];
     for piece in group {
         for row in piece.rows.0.get()..=piece.rows.1.get() {
             let row = crate::lattice::Row::new(row);
-            for (column, colour) in lattice.columns_of(row).zip(pattern.chart.row(row)) {
+            for (column, colour) in lattice.columns_of(row).zip(pattern.band.chart.row(row)) {
                 if (piece.columns.0..=piece.columns.1).contains(&column) {
                     used[usize::from(*colour)] = true;
                 }
@@ -314,7 +314,7 @@ fn true_room(pattern: &Pattern) -> Mm {
     /// For the heading, the words and the ruler.
     const ABOVE: f64 = 57.0;
     let ends = plain(pattern, whole(pattern)).ends();
-    pattern.chart.lattice.flat_height() + ends * 2.0 + Mm::new(ABOVE)
+    pattern.band.chart.lattice.flat_height() + ends * 2.0 + Mm::new(ABOVE)
 }
 
 /// A part at true size, without keys.
@@ -362,7 +362,7 @@ fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
 
 /// The chart at true size, to lay a swatch on, with a ruler beside it.
 pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let ends = plain(pattern, whole(pattern)).ends();
     setter.chapter("True size", true_room(pattern));
     let body = setter.look.body;

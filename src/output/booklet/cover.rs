@@ -5,10 +5,9 @@ use super::setter::Setter;
 use super::skill::skill;
 use super::table::{Column, Table};
 use super::{Cover, Pattern};
-use crate::output::kit::{columns, needle_size, notes, spare_words};
-use crate::output::thread::metres;
+use crate::output::kit::{columns, needle_size, spare_words};
 use crate::scene::{Item, strip, swatch};
-use crate::units::{Mm, decimals, grouped};
+use crate::units::{Mm, decimals, grouped, metres_to_cut};
 
 /// Side of the picture's square.
 const PICTURE: f64 = 74.0;
@@ -37,9 +36,9 @@ pub(super) fn cover(setter: &mut Setter, pattern: &Pattern) {
 
 fn title(setter: &mut Setter, pattern: &Pattern) {
     let look = setter.look;
-    let of = setter.element(Role::Heading(1, pattern.guide.title.clone()), None);
-    setter.set(of, &pattern.guide.title, look.title);
-    let kind = match pattern.chart.lattice.is_closed() {
+    let of = setter.element(Role::Heading(1, pattern.work.guide.title.clone()), None);
+    setter.set(of, &pattern.work.guide.title, look.title);
+    let kind = match pattern.band.chart.lattice.is_closed() {
         true => "A ring in flat peyote stitch",
         false => "A strip in flat peyote stitch",
     };
@@ -56,7 +55,7 @@ fn title(setter: &mut Setter, pattern: &Pattern) {
 
 /// The whole band along the page, its first row at the left: turned by a quarter.
 fn banner(setter: &mut Setter, pattern: &Pattern) {
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let width = setter.look.width;
     let scale = width / lattice.flat_height();
     let high = lattice.width() * scale;
@@ -64,7 +63,7 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
         return;
     }
     let shows = "The whole band lying along the page, row 1 at the left.".to_string();
-    let drawing = strip(pattern.chart, scale, true);
+    let drawing = strip(pattern.band.chart, scale, true);
     let place = (setter.look.left, setter.y);
     setter.figure(&drawing, place, shows);
     setter.y = setter.y + high + Mm::new(8.0);
@@ -79,7 +78,7 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
         let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
         let scale = PICTURE / w.max(h);
         let (w, h) = (Mm::new(w * scale), Mm::new(h * scale));
-        let title = &pattern.guide.title;
+        let title = &pattern.work.guide.title;
         let shows = match cover {
             Cover::Finished(_) => format!("A picture of the finished work: {title}."),
             Cover::Reckoned(_) => {
@@ -90,10 +89,10 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
         setter.put(Some(of), Ink::Picture([left, top, w, h]));
         return h;
     }
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let across = side / lattice.width();
     let scale = across.min(side / lattice.flat_height()).min(4.0);
-    let drawing = strip(pattern.chart, scale, false);
+    let drawing = strip(pattern.band.chart, scale, false);
     let shows = "The strip, row 1 at the bottom.";
     setter.figure(&drawing, (left, top), shows.to_string());
     drawing.height
@@ -101,7 +100,7 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
 
 /// Measures, skill and tools, each with its label.
 fn facts(setter: &mut Setter, pattern: &Pattern) {
-    let lattice = &pattern.chart.lattice;
+    let lattice = &pattern.band.chart.lattice;
     let mut facts: Vec<(&str, String)> = Vec::new();
     if let Some(closed) = &pattern.ring {
         let size = &closed.size;
@@ -135,16 +134,16 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
             grouped(lattice.len())
         ),
     ));
-    facts.push(("Skill", skill(pattern.chart, pattern.weave)));
+    facts.push(("Skill", skill(pattern.band.chart, &pattern.band.weave)));
     facts.push((
         "Thread",
         format!(
             "{} m, {} across",
-            metres(pattern.lengths.total()),
-            pattern.kit.kit.options.thread.diameter
+            metres_to_cut(pattern.band.lengths.total()),
+            pattern.kit.thread.diameter_mm
         ),
     ));
-    facts.push(("Needle", needle_size(&pattern.kit)));
+    facts.push(("Needle", needle_size(pattern.kit)));
     let bead = lattice.bead();
     let size = match bead.size() {
         Some(_) => format!("size {}, ", bead.name()),
@@ -185,18 +184,18 @@ fn list(setter: &mut Setter, facts: &[(&str, String)]) {
     }
 }
 
-/// The beads of each colour, what is lacking, and what else to know.
+/// The beads of each colour, what has to be bought, and what else to know.
 fn needed(setter: &mut Setter, pattern: &Pattern) {
     setter.heading("What you need");
     let keys = pattern.keys;
-    let portions = &pattern.kit.kit.portions;
-    let mut all: Vec<Column> = columns(&pattern.kit)
+    let colours = &pattern.kit.colours;
+    let mut all: Vec<Column> = columns(pattern.kit)
         .into_iter()
         .map(|column| Column {
             right: column.right,
             head: column.head.to_string(),
             cells: column.cells,
-            sum: if portions.len() > 1 {
+            sum: if colours.len() > 1 {
                 column.sum
             } else {
                 String::new()
@@ -208,14 +207,14 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
         Column {
             right: false,
             head: "key".to_string(),
-            cells: portions.iter().map(|p| keys[p.colour].clone()).collect(),
+            cells: colours.iter().map(|c| keys[c.colour].clone()).collect(),
             sum: String::new(),
         },
     );
     let swatch = |row: usize, at: (Mm, Mm)| {
-        let colour = portions[row].colour as u16;
+        let colour = colours[row].colour as u16;
         vec![Item::Beads(swatch(
-            pattern.chart,
+            pattern.band.chart,
             colour,
             Mm::new(SWATCH),
             at,
@@ -226,7 +225,7 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
         columns: all,
         indent: Mm::new(8.0),
         before: Some(&swatch),
-        leading: leading(setter, portions.len() + 1, &told),
+        leading: leading(setter, colours.len() + 1, &told),
     };
     setter.table(&table);
     let small = setter.look.small;
@@ -237,11 +236,11 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
 
 /// What is said below the table.
 fn below(pattern: &Pattern) -> Vec<String> {
-    let spare = spare_words(&pattern.kit);
+    let spare = spare_words(pattern.kit);
     let spare = (spare != "none").then(|| format!("With spare: {spare}."));
-    let notes = notes(&pattern.kit);
-    let notes = notes.iter().map(|note| sentence(note));
-    spare.into_iter().chain(notes).collect()
+    let warnings = pattern.kit.warnings.iter();
+    let warnings = warnings.map(|warning| sentence(&warning.instruction()));
+    spare.into_iter().chain(warnings).collect()
 }
 
 /// The roomiest height of a line with which the table and what is said below it end on this page; where none is, that of a long table.

@@ -19,14 +19,16 @@ pub use document::{Bookmark, Document, Element, Ink, Mark, PAPERS, Page, Paper, 
 use crate::chart::Chart;
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
-use crate::output::{kit, resize, weave::Guide};
+use crate::output::resize;
 use crate::picture::Pixels;
+use crate::report::kit::KitReport;
 use crate::report::resize::ResizeReport;
+use crate::report::weave::{WeaveReport, WovenBand};
 use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
 use crate::units::{Mm, grouped};
 use crate::warning::Warning;
-use crate::weave::{Lengths, Weave};
+use crate::weave::Weave;
 use look::Look;
 use setter::Setter;
 use std::collections::BTreeSet;
@@ -40,16 +42,12 @@ pub const MOST_LETTERS: [usize; 3] = [90, 90, 600];
 /// All that a booklet is made from.
 #[derive(Debug)]
 pub struct Pattern<'a> {
-    /// The chart.
-    pub chart: &'a Chart,
-    /// How it is woven.
-    pub weave: &'a Weave,
-    /// The thread that this takes.
-    pub lengths: &'a Lengths,
+    /// The chart, and how it is woven.
+    pub band: &'a WovenBand<'a>,
     /// The work in words.
-    pub guide: &'a Guide,
+    pub work: &'a WeaveReport,
     /// What is needed.
-    pub kit: kit::Answer<'a>,
+    pub kit: &'a KitReport,
     /// Its rows and size, if it is closed.
     pub ring: Option<Closed>,
     /// The other sizes, where asked for.
@@ -110,7 +108,7 @@ pub fn ways(chart: &Chart, weave: &Weave) -> Vec<bool> {
 /// # Errors
 /// If the band has more than [`MOST_BEADS`] beads.
 pub fn booklet(pattern: &Pattern) -> Result<Document> {
-    let beads = pattern.chart.beads.len();
+    let beads = pattern.band.chart.beads.len();
     if beads > MOST_BEADS {
         return Err(Error::new(format!(
             "a band of {} beads is too large for a booklet",
@@ -121,7 +119,7 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
             grouped(MOST_BEADS)
         )));
     }
-    let look = Look::new(pattern.chart, pattern.paper);
+    let look = Look::new(pattern.band.chart, pattern.paper);
     let mut setter = Setter::new(document(pattern, &look), look);
     cover::cover(&mut setter, pattern);
     let laid = charts::charts(&mut setter, pattern);
@@ -143,10 +141,10 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
 fn document(pattern: &Pattern, look: &Look) -> Document {
     Document {
         paper: pattern.paper,
-        title: pattern.guide.title.clone(),
+        title: pattern.work.guide.title.clone(),
         author: pattern.by.map(String::from),
-        subject: pattern.guide.facts.replace('\n', "; "),
-        paints: look.style.paints(pattern.chart, false),
+        subject: pattern.work.guide.facts.replace('\n', "; "),
+        paints: look.style.paints(pattern.band.chart, false),
         picture: pattern.picture.as_ref().map(|cover| cover.pixels().clone()),
         pages: Vec::new(),
         elements: Vec::new(),

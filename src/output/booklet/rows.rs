@@ -3,7 +3,7 @@
 use super::Pattern;
 use super::document::Role;
 use super::setter::{Setter, larger};
-use crate::output::weave::Step;
+use crate::report::weave::RowReport;
 use crate::scene::{Anchor, Figures, Item, Path, Stroke, Text, font};
 use crate::units::Mm;
 
@@ -18,7 +18,7 @@ const GROUP: f64 = 2.0;
 /// Least room in which rows begin on a page that has something else.
 const LEAST: f64 = 24.0;
 /// How a row is read.
-const HOW: &str = "Tick each row when it is done. A line says the row, its way (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
+const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
                    then the turn at its end.";
 
 /// One row, broken into lines.
@@ -37,7 +37,7 @@ struct Entry {
 /// All rows.
 pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     let mut intro = vec![HOW];
-    if !pattern.guide.key.is_empty() {
+    if !pattern.work.guide.key.is_empty() {
         intro.push("Colours go by the keys that stand on the beads.");
     }
     let small = setter.look.small;
@@ -166,7 +166,7 @@ fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
 fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> {
     let width = (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
     let body = setter.look.rows;
-    let usual = pattern.guide.steps.iter().map(label);
+    let usual = pattern.work.rows.iter().map(label);
     let usual = usual
         .map(|label| indent(setter, &label))
         .fold(Mm::new(0.0), larger);
@@ -195,23 +195,24 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
             after: Mm::new(after),
         });
     };
-    if let Some(strung) = &pattern.guide.strung {
-        entry(format!("String {}", strung.count), &strung.runs, "", GROUP);
+    let work = pattern.work;
+    if work.guide.begin.is_some() {
+        let label = format!("String {}", work.strung_beads());
+        entry(label, &work.said(&work.strung), "", GROUP);
     }
-    for step in &pattern.guide.steps {
-        let after = if step.row.is_multiple_of(10) {
+    for row in &work.rows {
+        let after = if row.row.is_multiple_of(10) {
             GROUP
         } else {
             0.0
         };
-        entry(label(step), &step.runs, step.turn, after);
+        entry(label(row), &work.said(&row.pick), row.turn.label(), after);
     }
     entries
 }
 
-fn label(step: &Step) -> String {
-    let arrow = if step.forward { '→' } else { '←' };
-    format!("{} {arrow} {}", step.row, step.count)
+fn label(row: &RowReport) -> String {
+    format!("{} {} {}", row.row, row.travel.arrow(), row.beads)
 }
 
 /// Runs with commas between them, broken between runs.

@@ -2,7 +2,7 @@
 
 use super::Pattern;
 use super::setter::Setter;
-use crate::output::weave::Section;
+use crate::report::weave::{CLOSE, Section, WEAVE_IN};
 use crate::scene::{Drawing, Stitch, stitch};
 use crate::units::Mm;
 use crate::weave::{Pass, Turn, Work};
@@ -24,7 +24,8 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
                  Beads that are picked up in this step are tinted. The small numbers are rows.";
     setter.paragraph(words, setter.look.small);
     setter.space(2.0);
-    let begin = pattern.guide.begin.iter().chain(&pattern.guide.reading);
+    let begin = pattern.work.guide.begin.iter();
+    let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.reading));
     let begin: Vec<&str> = begin.map(String::as_str).collect();
     match first_rows(pattern) {
         Some(drawing) => beside(setter, "The first rows", &[drawing], &begin),
@@ -34,13 +35,13 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
             }
         }
     }
-    let rows = pattern.guide.steps.iter().zip(&pattern.weave.rows);
-    for (step, row) in rows {
-        let Some(words) = &step.explained else {
+    let rows = pattern.work.rows.iter().zip(&pattern.band.weave.rows);
+    for (said, row) in rows {
+        let Some(words) = said.explained() else {
             continue;
         };
-        let heading = format!("{}, at the end of row {}", named(row.turn), step.row);
-        beside(setter, &heading, &[turn(pattern, row)], &[words.as_str()]);
+        let heading = format!("{}, at the end of row {}", named(row.turn), said.row);
+        beside(setter, &heading, &[turn(pattern, row)], &[words]);
     }
 }
 
@@ -48,10 +49,10 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
 pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
     setter.chapter("Finish", Mm::new(120.0));
     let mut told: Vec<&Section> = Vec::new();
-    for section in &pattern.guide.after {
+    for section in &pattern.work.guide.after {
         let drawings = match section.heading {
-            "Close the band" => zip(pattern),
-            "Weave in the ends" => woven_in(pattern),
+            CLOSE => zip(pattern),
+            WEAVE_IN => woven_in(pattern),
             _ => Vec::new(),
         };
         if drawings.is_empty() {
@@ -120,7 +121,7 @@ fn named(turn: Turn) -> &'static str {
     match turn {
         Turn::Ordinary => "The ordinary turn",
         Turn::FigureEight => "The figure-eight",
-        Turn::Bridge => "The bridge turn",
+        Turn::Bridge => "The odd-count turn",
         Turn::End => "The end",
     }
 }
@@ -168,7 +169,7 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
 
 /// The strung beads, and the beginning of the first row woven.
 fn first_rows(pattern: &Pattern) -> Option<Drawing> {
-    let weave = pattern.weave;
+    let weave = &pattern.band.weave;
     let row = weave.rows.first()?;
     let now = &weave.passes[row.passes.clone()];
     let few = now.len().min(6);
@@ -182,7 +183,7 @@ fn first_rows(pattern: &Pattern) -> Option<Drawing> {
 
 /// The end of a row from its last but one bead: its turn, or the first beads of the next row after an ordinary one.
 fn turn(pattern: &Pattern, row: &Work) -> Drawing {
-    let passes = &pattern.weave.passes;
+    let passes = &pattern.band.weave.passes;
     let within = &passes[row.passes.clone()];
     let new = within.iter().rposition(|pass| pass.picked).unwrap_or(0);
     let (first, end) = match row.turn {
@@ -201,7 +202,7 @@ fn turn(pattern: &Pattern, row: &Work) -> Drawing {
 
 /// Across and back.
 fn zip(pattern: &Pattern) -> Vec<Drawing> {
-    let weave = pattern.weave;
+    let weave = &pattern.band.weave;
     let (out, back) = weave.seam.split_at(weave.seam.len() / 2);
     if out.is_empty() {
         return Vec::new();
@@ -215,7 +216,7 @@ fn zip(pattern: &Pattern) -> Vec<Drawing> {
 
 /// The working thread's end, from where it comes out.
 fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
-    let weave = pattern.weave;
+    let weave = &pattern.band.weave;
     if weave.thread_end.is_empty() {
         return Vec::new();
     }
@@ -229,8 +230,8 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
 
 fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {
     stitch(&Stitch {
-        chart: pattern.chart,
-        weave: pattern.weave,
+        chart: pattern.band.chart,
+        weave: &pattern.band.weave,
         before,
         now,
         whole,

@@ -1,10 +1,8 @@
 //! The table of a kit's text.
 
 use super::super::palette::{aligned, printable};
-use super::Answer;
-use crate::chart::Shade;
+use crate::report::kit::{ColourReport, KitReport};
 use crate::units::grouped;
-use crate::weave::kit::{Portion, Stock};
 
 /// A column of the table: its head, its cells, its sum; to the right or to the left.
 pub(in crate::output) struct Column {
@@ -15,8 +13,8 @@ pub(in crate::output) struct Column {
 }
 
 /// The lines of the table, heads first and sums last; columns that say nothing are left out.
-pub(super) fn table(answer: &Answer) -> Vec<String> {
-    let one = answer.kit.portions.len() == 1;
+pub(super) fn table(report: &KitReport) -> Vec<String> {
+    let one = report.colours.len() == 1;
     let cells = |column: Column| {
         let mut cells = vec![column.head.to_string()];
         cells.extend(column.cells);
@@ -25,108 +23,91 @@ pub(super) fn table(answer: &Answer) -> Vec<String> {
         }
         (column.right, cells)
     };
-    aligned(columns(answer).into_iter().map(cells).collect())
+    aligned(columns(report).into_iter().map(cells).collect())
 }
 
-/// The columns that say something, a cell for each portion of the kit.
-pub(in crate::output) fn columns(answer: &Answer) -> Vec<Column> {
-    let all = words(answer)
+/// The columns that say something, a cell for each colour of the kit.
+pub(in crate::output) fn columns(report: &KitReport) -> Vec<Column> {
+    let all = words(report)
         .into_iter()
-        .chain(counts(answer))
-        .chain(stocks(answer));
+        .chain(counts(report))
+        .chain(stocks(report));
     let says = |column: &Column| column.cells.iter().any(|cell| !cell.is_empty());
     all.filter(says).collect()
 }
 
-fn words(answer: &Answer) -> [Column; 2] {
-    let column = |head, word: fn(&Shade) -> &str| Column {
+fn words(report: &KitReport) -> [Column; 2] {
+    let column = |head, word: fn(&ColourReport) -> &str| Column {
         right: false,
         head,
-        cells: answer
-            .kit
-            .portions
+        cells: report
+            .colours
             .iter()
-            .map(|portion| printable(word(&answer.chart.colours[portion.colour])))
+            .map(|colour| printable(word(colour)))
             .collect(),
         sum: String::new(),
     };
     [
-        column("code", |shade| &shade.code),
-        column("name", |shade| &shade.name),
+        column("code", |colour| &colour.code),
+        column("name", |colour| &colour.name),
     ]
 }
 
-fn counts(answer: &Answer) -> Vec<Column> {
-    let portions = &answer.kit.portions;
-    let whole = |head, count: fn(&Portion) -> u64| Column {
+fn counts(report: &KitReport) -> Vec<Column> {
+    let colours = &report.colours;
+    let whole = |head, count: fn(&ColourReport) -> u64| Column {
         right: true,
         head,
-        cells: portions
+        cells: colours
             .iter()
-            .map(|portion| grouped(count(portion) as usize))
+            .map(|colour| grouped(count(colour) as usize))
             .collect(),
-        sum: grouped(portions.iter().map(count).sum::<u64>() as usize),
+        sum: grouped(colours.iter().map(count).sum::<u64>() as usize),
     };
     let mut columns = Vec::new();
-    if answer.kit.options.make > 1 {
-        columns.push(whole("each", |portion| portion.each));
+    if report.make > 1 {
+        columns.push(whole("each", |colour| colour.beads_each));
     }
-    columns.push(whole("beads", |portion| portion.beads));
-    if answer.kit.options.spare > 0.0 {
-        columns.push(whole("with spare", |portion| portion.with_spare));
+    columns.push(whole("beads", |colour| colour.beads));
+    if report.spare_percent > 0.0 {
+        columns.push(whole("with spare", |colour| colour.beads_with_spare));
     }
-    columns.push(summed("grams", portions, |portion| {
-        Some(up(portion.grams.get()))
-    }));
+    columns.push(summed("grams", colours, |colour| Some(up(colour.grams))));
     columns
 }
 
-fn stocks(answer: &Answer) -> Vec<Column> {
-    let portions = &answer.kit.portions;
-    let short = |portion: &Portion| {
-        portion
-            .stock
-            .as_ref()
-            .filter(|stock| stock.lacking > 0)
-            .cloned()
+fn stocks(report: &KitReport) -> Vec<Column> {
+    let colours = &report.colours;
+    let in_stock = |colour: &ColourReport| match colour.in_stock_grams {
+        Some(grams) => format!("{grams:.2}"),
+        None if colour.is_in_palette() => "enough".to_string(),
+        None => String::new(),
     };
-    let cells = |cell: &dyn Fn(&Stock) -> String| -> Vec<String> {
-        let cell = |portion: &Portion| portion.stock.as_ref().map_or(String::new(), cell);
-        portions.iter().map(cell).collect()
+    let short = |colour: &ColourReport| {
+        colour
+            .short()
+            .map_or(String::new(), |beads| grouped(beads as usize))
     };
-    let lacking: u64 = portions
-        .iter()
-        .filter_map(short)
-        .map(|stock| stock.lacking)
-        .sum();
+    let all_short: u64 = colours.iter().filter_map(ColourReport::short).sum();
     vec![
-        summed("cost", portions, |portion| portion.cost().map(nearest)),
+        summed("cost", colours, |colour| colour.cost.map(nearest)),
         Column {
             right: true,
-            head: "owned g",
-            cells: cells(&|stock| {
-                stock
-                    .owned
-                    .map_or("enough".to_string(), |owned| format!("{:.2}", owned.get()))
-            }),
+            head: "in stock g",
+            cells: colours.iter().map(in_stock).collect(),
             sum: String::new(),
         },
         Column {
             right: true,
-            head: "lacking",
-            cells: cells(&|stock| match stock.lacking {
-                0 => String::new(),
-                lacking => grouped(lacking as usize),
-            }),
-            sum: grouped(lacking as usize),
+            head: "short",
+            cells: colours.iter().map(short).collect(),
+            sum: grouped(all_short as usize),
         },
-        summed("to buy g", portions, |portion| {
-            let stock = portion.stock.as_ref().filter(|stock| stock.lacking > 0)?;
-            Some(up(stock.lacking_grams.get()))
+        summed("to buy g", colours, |colour| {
+            colour.short().and(colour.short_grams).map(up)
         }),
-        summed("to pay", portions, |portion| {
-            portion.stock.as_ref().filter(|stock| stock.lacking > 0)?;
-            portion.cost_lacking().map(nearest)
+        summed("to pay", colours, |colour| {
+            colour.short().and(colour.cost_short).map(nearest)
         }),
     ]
 }
@@ -134,10 +115,10 @@ fn stocks(answer: &Answer) -> Vec<Column> {
 /// A column of hundredths and its sum.
 fn summed(
     head: &'static str,
-    portions: &[Portion],
-    value: impl Fn(&Portion) -> Option<u64>,
+    colours: &[ColourReport],
+    value: impl Fn(&ColourReport) -> Option<u64>,
 ) -> Column {
-    let values: Vec<Option<u64>> = portions.iter().map(value).collect();
+    let values: Vec<Option<u64>> = colours.iter().map(value).collect();
     Column {
         right: true,
         head,

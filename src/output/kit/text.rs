@@ -1,69 +1,68 @@
 //! The kit as text.
 
 use super::super::palette::printable;
-use super::Answer;
-use super::notes::notes;
 use super::table::table;
 use crate::output::lines::paragraph;
-use crate::output::thread::{items, length};
-use crate::palette::{PerGram, Source};
-use crate::units::{decimals, grouped};
-use crate::weave::Item;
+use crate::report::kit::{ColourReport, KitReport, PerGramSource, ThreadItem};
+use crate::units::{decimals, grouped, to_cut, whole_mm};
 
-/// The kit as text: what it is for, a line a colour with sums below, then what it is reckoned by, thread, needle and what else to know.
+/// The kit as text: what it is for, a line a colour with sums below, then spare beads, grams, stock,
+/// needle, thread and what else to know.
 ///
-/// Grams are rounded up to 1/100, so that the sum is that of what stands above it, and lengths of thread to whole centimetres. Control characters are shown as `�`.
-pub fn text(answer: &Answer) -> String {
-    let mut text = headline(answer);
-    for line in table(answer) {
+/// Grams are rounded up to 1/100, so that the sum is that of what stands above it, and lengths of
+/// thread to whole centimetres. Control characters are shown as `�`.
+pub fn text(report: &KitReport) -> String {
+    let mut text = headline(report);
+    for line in table(report) {
         text += &line;
         text.push('\n');
     }
     text.push('\n');
-    text += &spare(answer);
-    text += &grams(answer);
-    text += &stock(answer);
-    text += &needle(answer);
+    text += &format!("Spare:   {}\n", spare_words(report));
+    text += &grams(report);
+    text += &stock(report);
+    text += &needle(report);
     text.push('\n');
-    text += &thread(answer);
-    let notes = notes(answer);
-    if !notes.is_empty() {
+    text += &thread(report);
+    if !report.warnings.is_empty() {
         text.push('\n');
     }
-    for note in notes {
-        text += &paragraph("- ", &note);
+    for warning in &report.warnings {
+        text += &paragraph("- ", warning.text());
     }
     text
 }
 
-fn headline(answer: &Answer) -> String {
-    let lattice = &answer.chart.lattice;
-    let title = match &answer.chart.title {
+fn headline(report: &KitReport) -> String {
+    let title = match &report.title {
         Some(title) => format!(" of {}", printable(title)),
         None => String::new(),
     };
     format!(
         "{}{title}: {} columns, {} rows, {} beads of size {}{}\n\n",
-        answer.bands(answer.kit.options.make),
-        lattice.columns(),
-        grouped(lattice.rows() as usize),
-        grouped(lattice.len()),
-        lattice.bead().name(),
-        if answer.kit.options.make > 1 {
-            " each"
-        } else {
-            ""
-        }
+        bands(report, report.make),
+        report.columns,
+        grouped(report.rows as usize),
+        grouped(report.total.beads_each as usize),
+        report.bead.name,
+        if report.make > 1 { " each" } else { "" }
     )
 }
 
-fn spare(answer: &Answer) -> String {
-    format!("Spare:   {}\n", spare_words(answer))
+/// `1 ring`, `12 rings`, `2 strips`.
+fn bands(report: &KitReport, count: u32) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{} {}{plural}", grouped(count as usize), band(report))
+}
+
+/// The word for one band.
+fn band(report: &KitReport) -> &'static str {
+    if report.closed { "ring" } else { "strip" }
 }
 
 /// How many beads more than counted.
-pub(in crate::output) fn spare_words(answer: &Answer) -> String {
-    match answer.kit.options.spare {
+pub(in crate::output) fn spare_words(report: &KitReport) -> String {
+    match report.spare_percent {
         0.0 => "none".to_string(),
         percent => format!(
             "{}% more of each colour, rounded up, for uneven and broken beads",
@@ -72,79 +71,76 @@ pub(in crate::output) fn spare_words(answer: &Answer) -> String {
     }
 }
 
-/// What the grams are reckoned by.
-fn grams(answer: &Answer) -> String {
-    let by = |palette| {
-        let mut portions = answer.kit.portions.iter().map(|portion| portion.per_gram);
-        portions.find(|per_gram: &PerGram| (per_gram.source == Source::Palette) == palette)
-    };
-    match (by(true).is_some(), by(false)) {
-        (true, None) => "Grams:   by the palette's own beads in a gram\n".to_string(),
-        (owns, Some(per_gram)) => {
-            let beads = decimals(per_gram.beads, 0);
-            let besides = if owns { ", or as the palette says" } else { "" };
+/// How many beads a gram has.
+fn grams(report: &KitReport) -> String {
+    let own = |colour: &&ColourReport| colour.per_gram_source == PerGramSource::Palette;
+    let (owns, others): (Vec<_>, Vec<_>) = report.colours.iter().partition(own);
+    match (owns.is_empty(), others.first()) {
+        (false, None) => "Grams:   by the palette's own beads in a gram\n".to_string(),
+        (none, Some(colour)) => {
+            let beads = decimals(colour.per_gram, 0);
+            let besides = if none { "" } else { ", or as the palette says" };
             format!("Grams:   {beads} beads a gram{besides}\n")
         }
-        (false, None) => String::new(),
+        (true, None) => String::new(),
     }
 }
 
-/// For how many bands the owner's beads are enough.
-fn stock(answer: &Answer) -> String {
-    let make = answer.kit.options.make;
-    match answer.kit.enough_for {
+/// For how many bands the beads in stock are enough.
+fn stock(report: &KitReport) -> String {
+    let make = report.make;
+    match report.enough_for {
         None => String::new(),
-        Some(enough) if enough == make => "Stock:   enough beads are owned\n".to_string(),
-        Some(0) if make == 1 => "Stock:   not enough beads are owned\n".to_string(),
+        Some(enough) if enough == make => "Stock:   enough beads in stock\n".to_string(),
+        Some(0) if make == 1 => "Stock:   not enough beads in stock\n".to_string(),
         Some(enough) => format!(
             "Stock:   enough beads for {} of {}\n",
             grouped(enough as usize),
-            answer.bands(make)
+            bands(report, make)
         ),
     }
 }
 
-fn needle(answer: &Answer) -> String {
-    let kit = answer.kit;
-    let size = needle_size(answer);
+fn needle(report: &KitReport) -> String {
     format!(
-        "Needle:  {size}; the fullest hole takes {} passes, which fill {:.0}% of it\n",
-        kit.most_passes,
-        kit.filled * 100.0
+        "Needle:  {}; the fullest hole takes {} passes, which fill {:.0}% of it\n",
+        needle_size(report),
+        report.holes.most_passes,
+        report.holes.filled * 100.0
     )
 }
 
 /// The needle in a few words.
-pub(in crate::output) fn needle_size(answer: &Answer) -> String {
-    match answer.kit.needle {
-        Some(needle) => format!("size {} or finer", needle.name),
+pub(in crate::output) fn needle_size(report: &KitReport) -> String {
+    match &report.needle {
+        Some(needle) => format!("size {} or finer", needle.size),
         None => "none goes through".to_string(),
     }
 }
 
-/// The thread, item by item.
-fn thread(answer: &Answer) -> String {
-    let kit = answer.kit;
-    let items = items(&kit.lengths);
-    let each = kit.lengths.total();
+/// The thread, item by item; items that take none are left out.
+fn thread(report: &KitReport) -> String {
+    let thread = &report.thread;
+    let items: Vec<(ThreadItem, String)> = thread
+        .items
+        .iter()
+        .filter_map(|item| Some((item.item, whole_mm(item.length_mm)?)))
+        .collect();
     let mut text = format!(
         "Thread of {}: {} a {}",
-        kit.options.thread.diameter,
-        length(each),
-        answer.band()
+        thread.diameter_mm,
+        to_cut(thread.each_mm),
+        band(report)
     );
-    if kit.options.make > 1 {
+    if report.make > 1 {
         text += &format!(
             ", {} for {}",
-            length(each * f64::from(kit.options.make)),
-            answer.bands(kit.options.make)
+            to_cut(thread.all_mm),
+            bands(report, report.make)
         );
     }
-    let width = items
-        .iter()
-        .map(|(_, length)| length.len())
-        .max()
-        .unwrap_or(0);
+    let width = items.iter().map(|(_, length)| length.len()).max();
+    let width = width.unwrap_or(0);
     text.push('\n');
     for (item, length) in items {
         text += &format!("  {length:>width$}  {}\n", reason(item));
@@ -152,12 +148,12 @@ fn thread(answer: &Answer) -> String {
     text
 }
 
-fn reason(item: Item) -> &'static str {
+fn reason(item: ThreadItem) -> &'static str {
     match item {
-        Item::Tail => "tail left at the stopper bead and woven in at the end",
-        Item::Path => "through the beads, with the turns at the edges",
-        Item::Seam => "closing, once across and once back",
-        Item::ThreadEnd => "weaving in the working end",
-        Item::Handling => "in hand, so that the last stitches can be pulled",
+        ThreadItem::Tail => "tail left at the stopper bead and woven in at the end",
+        ThreadItem::Path => "through the beads, with the turns at the edges",
+        ThreadItem::Seam => "closing, once across and once back",
+        ThreadItem::ThreadEnd => "weaving in the working end",
+        ThreadItem::Handling => "working allowance, so that the last stitches can be pulled",
     }
 }

@@ -1,31 +1,20 @@
 //! The guide as a Markdown document with a box to tick for each row.
 
-use super::guide::{Guide, Step};
+use crate::report::weave::{Guide, RowReport, WeaveReport};
 use crate::units::grouped;
 
 /// The guide as Markdown (CommonMark with task lists and tables): the same words as the text has.
-pub fn markdown(guide: &Guide) -> String {
+pub fn markdown(report: &WeaveReport) -> String {
+    let guide = &report.guide;
     let facts: Vec<String> = guide.facts.lines().map(plain).collect();
     let mut out = format!("# {}\n\n{}\n", plain(&guide.title), facts.join("  \n"));
     key(guide, &mut out);
-    if let Some(begin) = &guide.begin {
-        out += &format!("\n## Begin\n\n{}\n", plain(begin));
-    }
-    if let Some(strung) = &guide.strung {
-        out += &format!(
-            "\n- [ ] **String {}:** {}\n",
-            strung.count,
-            plain(&strung.runs.join(", "))
-        );
-    }
-    if let Some(reading) = &guide.reading {
-        out += &format!("\n{}\n", plain(reading));
-    }
-    if !guide.steps.is_empty() {
+    begin(report, &mut out);
+    if !report.rows.is_empty() {
         out.push_str("\n## Rows\n\n");
     }
-    for step in &guide.steps {
-        row(step, &mut out);
+    for line in &report.rows {
+        row(report, line, &mut out);
     }
     for section in &guide.after {
         out += &format!("\n## {}\n\n", section.heading);
@@ -51,17 +40,32 @@ fn key(guide: &Guide, out: &mut String) {
     }
 }
 
-fn row(step: &Step, out: &mut String) {
-    let arrow = if step.forward { '→' } else { '←' };
-    let beads = if step.count == 1 { "bead" } else { "beads" };
+fn begin(report: &WeaveReport, out: &mut String) {
+    let Some(begin) = &report.guide.begin else {
+        return;
+    };
+    *out += &format!("\n## Begin\n\n{}\n", plain(&begin.words));
     *out += &format!(
-        "- [ ] **{}** {arrow} {} {beads}: {}; *{}*\n",
-        step.row,
-        step.count,
-        plain(&step.runs.join(", ")),
-        step.turn
+        "\n- [ ] **String {}:** {}\n",
+        report.strung_beads(),
+        plain(&report.said(&report.strung).join(", "))
     );
-    if let Some(explained) = &step.explained {
+    if let Some(reading) = &begin.reading {
+        *out += &format!("\n{}\n", plain(reading));
+    }
+}
+
+fn row(report: &WeaveReport, row: &RowReport, out: &mut String) {
+    let beads = if row.beads == 1 { "bead" } else { "beads" };
+    *out += &format!(
+        "- [ ] **{}** {} {} {beads}: {}; *{}*\n",
+        row.row,
+        row.travel.arrow(),
+        row.beads,
+        plain(&report.said(&row.pick).join(", ")),
+        row.turn.label()
+    );
+    if let Some(explained) = row.explained() {
         *out += &format!("  - {}\n", plain(explained));
     }
 }

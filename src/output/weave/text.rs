@@ -1,6 +1,6 @@
 //! The guide as text for the terminal and for print.
 
-use super::guide::{Guide, Step};
+use crate::report::weave::{Guide, RowReport, WeaveReport};
 use crate::units::grouped;
 use unicode_width::UnicodeWidthStr;
 
@@ -12,30 +12,12 @@ const GROUP: u32 = 10;
 const GAP: &str = "   ";
 
 /// The guide as lines of at most 96 characters, unless a single name is longer.
-pub fn text(guide: &Guide) -> String {
+pub fn text(report: &WeaveReport) -> String {
+    let guide = &report.guide;
     let mut out = format!("{}\n{}\n", guide.title, guide.facts);
     key(guide, &mut out);
-    if let Some(begin) = &guide.begin {
-        out.push('\n');
-        paragraph(begin, "", &mut out);
-    }
-    if let Some(strung) = &guide.strung {
-        let head = format!("String {}: ", strung.count);
-        out.push('\n');
-        for (at, line) in lines_of(&strung.runs, LINE - head.len()).iter().enumerate() {
-            let before = if at == 0 {
-                &head
-            } else {
-                &" ".repeat(head.len())
-            };
-            out += &format!("{before}{line}\n");
-        }
-    }
-    if let Some(reading) = &guide.reading {
-        out.push('\n');
-        paragraph(reading, "", &mut out);
-    }
-    rows(&guide.steps, &mut out);
+    begin(report, &mut out);
+    rows(report, &mut out);
     for section in &guide.after {
         out += &format!("\n{}\n", section.heading);
         for words in &section.paragraphs {
@@ -43,6 +25,30 @@ pub fn text(guide: &Guide) -> String {
         }
     }
     out
+}
+
+/// How to begin, where the strung rows are written.
+fn begin(report: &WeaveReport, out: &mut String) {
+    let Some(begin) = &report.guide.begin else {
+        return;
+    };
+    out.push('\n');
+    paragraph(&begin.words, "", out);
+    let head = format!("String {}: ", report.strung_beads());
+    out.push('\n');
+    let runs = report.said(&report.strung);
+    for (at, line) in lines_of(&runs, LINE - head.len()).iter().enumerate() {
+        let before = if at == 0 {
+            &head
+        } else {
+            &" ".repeat(head.len())
+        };
+        *out += &format!("{before}{line}\n");
+    }
+    if let Some(reading) = &begin.reading {
+        out.push('\n');
+        paragraph(reading, "", out);
+    }
 }
 
 /// What the keys stand for.
@@ -81,11 +87,14 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(steps: &[Step]) -> Self {
-        let widest = |cell: fn(&Step) -> usize| steps.iter().map(cell).max().unwrap_or(0);
-        let row = widest(|step| step.row.to_string().len());
-        let count = widest(|step| step.count.to_string().len());
-        let turn = widest(|step| step.turn.len());
+    fn of(report: &WeaveReport) -> Self {
+        let widest = |cell: &dyn Fn(&RowReport) -> usize| {
+            let all = report.rows.iter().map(cell);
+            all.max().unwrap_or(0)
+        };
+        let row = widest(&|row| row.row.to_string().len());
+        let count = widest(&|row| row.beads.to_string().len());
+        let turn = widest(&|row| row.turn.label().len());
         // Row, arrow, count, and two spaces twice.
         let before = row + 2 + 1 + count + 2;
         let most = LINE - before - GAP.len() - turn;
@@ -93,42 +102,43 @@ impl Columns {
             row,
             count,
             before,
-            beads: widest(|step| step.runs.join(", ").width()).min(most),
+            beads: widest(&|row| report.said(&row.pick).join(", ").width()).min(most),
         }
     }
 }
 
-fn rows(steps: &[Step], out: &mut String) {
-    let columns = Columns::of(steps);
+fn rows(report: &WeaveReport, out: &mut String) {
+    let columns = Columns::of(report);
     let indent = " ".repeat(columns.before);
     let mut after = true;
-    for step in steps {
+    for row in &report.rows {
         if after {
             out.push('\n');
         }
-        let beads = lines_of(&step.runs, columns.beads);
+        let beads = lines_of(&report.said(&row.pick), columns.beads);
         for (at, line) in beads.iter().enumerate() {
             match at {
-                0 => *out += &front(step, &columns),
+                0 => *out += &front(row, &columns),
                 _ => out.push_str(&indent),
             }
             out.push_str(line);
             if at + 1 == beads.len() {
-                *out += &format!("{}{GAP}{}", pad(line, columns.beads), step.turn);
+                let turn = row.turn.label();
+                *out += &format!("{}{GAP}{turn}", pad(line, columns.beads));
             }
             out.push('\n');
         }
-        if let Some(explained) = &step.explained {
+        if let Some(explained) = row.explained() {
             paragraph(explained, &indent, out);
         }
-        after = step.row.is_multiple_of(GROUP);
+        after = row.row.is_multiple_of(GROUP);
     }
 }
 
-fn front(step: &Step, columns: &Columns) -> String {
-    let arrow = if step.forward { '→' } else { '←' };
+fn front(row: &RowReport, columns: &Columns) -> String {
+    let (arrow, number, beads) = (row.travel.arrow(), row.row, row.beads);
     let (row, count) = (columns.row, columns.count);
-    format!("{:>row$} {arrow} {:>count$}  ", step.row, step.count)
+    format!("{number:>row$} {arrow} {beads:>count$}  ")
 }
 
 /// Runs with commas between them, broken between runs.

@@ -42,8 +42,8 @@ fn documents_are_what_the_verbs_print() {
         ("weave-json", json!({}), "weave band.json --json"),
         (
             "weave-json",
-            json!({ "hand": "right", "from": "top", "rows": "20..35" }),
-            "weave band.json --hand right --from top --rows 20..35 --json",
+            json!({ "start": "right", "from": "top", "rows": "20..35" }),
+            "weave band.json --start right --from top --rows 20..35 --json",
         ),
         (
             "kit-json",

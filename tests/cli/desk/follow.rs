@@ -23,8 +23,8 @@ fn the_follow_along_page_is_the_command_line_s_and_has_its_own_policy() {
     for (asked, typed) in [
         (json!({}), ""),
         (
-            json!({ "hand": "right", "from": "top" }),
-            " --hand right --from top",
+            json!({ "start": "right", "from": "top" }),
+            " --start right --from top",
         ),
     ] {
         let call = format!("weave tide.json --page -{typed}");
@@ -58,7 +58,7 @@ fn the_follow_along_page_is_the_command_line_s_and_has_its_own_policy() {
     for wrong in [
         json!({ "chart": "{}" }),
         json!({ "chart": text, "name": "../tide.json" }),
-        json!({ "chart": text, "hand": "both" }),
+        json!({ "chart": text, "start": "both" }),
     ] {
         let reply = desk.ask("follow", &wrong);
         assert!((400..500).contains(&reply.status), "{}", reply.text());

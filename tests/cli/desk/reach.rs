@@ -145,7 +145,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         "weave",
         &[
             ("<CHART>", On("pick-chart")),
-            ("--hand", Made("rows")),
+            ("--start", Made("rows")),
             ("--from", Made("rows")),
             ("--keys", Made("rows")),
             ("--rows", Made("rows")),
@@ -167,7 +167,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--by", Made("pdf")),
             ("--note", Made("pdf")),
             ("--picture", On("cover")),
-            ("--hand", Made("pdf")),
+            ("--start", Made("pdf")),
             ("--from", Made("pdf")),
             ("--keys", Made("pdf")),
             ("--force", DIALOG),

@@ -279,10 +279,10 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export(
             "rows",
-            json!({ "hand": "right", "from": "top", "as": "markdown", "keys": "short" })
+            json!({ "start": "right", "from": "top", "as": "markdown", "keys": "short" })
         )
         .body
-            == printed("weave band.json --hand right --from top --as markdown --keys short")
+            == printed("weave band.json --start right --from top --as markdown --keys short")
     );
     assert!(export("kit-text", json!({})).body == printed("kit band.json --palette tin.csv"));
     assert!(
@@ -329,11 +329,11 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export(
             "pdf",
-            json!({ "paper": "letter", "by": "Kittiwake", "sizes": "us6..us8", "hand": "right", "from": "top", "keys": "short", "swatch": "40=33.6" })
+            json!({ "paper": "letter", "by": "Kittiwake", "sizes": "us6..us8", "start": "right", "from": "top", "keys": "short", "swatch": "40=33.6" })
         )
         .body
             == drawn(
-                "print band.json --palette tin.csv --paper letter --by Kittiwake --sizes us6..us8 --hand right --from top --keys short --swatch 40=33.6 -o b.pdf",
+                "print band.json --palette tin.csv --paper letter --by Kittiwake --sizes us6..us8 --start right --from top --keys short --swatch 40=33.6 -o b.pdf",
                 "b.pdf"
             )
     );
@@ -473,6 +473,32 @@ fn facts_are_what_the_verbs_print_as_json() {
         facts["ring"]["diameter_mm"],
         told["summary"]["inside_diameter_mm"]
     );
+    // The same keys as in the rows, for each of the chart's colours.
+    let rows = desk
+        .bench
+        .run(&["weave", "band.json", "--keys", "short"])
+        .ok()
+        .out;
+    let keys = facts["keys"].as_array().unwrap();
+    let colours = facts["kit"]["colours"].as_array().unwrap();
+    assert!(keys.len() == colours.len() && keys.len() > 3, "{facts}");
+    for (key, colour) in keys.iter().zip(colours) {
+        let name = colour["name"].as_str().unwrap();
+        let line = rows
+            .lines()
+            .find(|line| line.contains(&format!(" {name} (")));
+        let key = key.as_str().unwrap();
+        assert!(
+            line.unwrap().starts_with(&format!("{key} ")),
+            "{key}\n{rows}"
+        );
+    }
+    let refused = desk.ask("facts", &json!({ "chart": text, "thread": 9 }));
+    let refused = refused.fails(400, "'9' is not a thread");
+    assert_eq!(refused["option"], "--thread");
+    let refused = desk.ask("facts", &json!({ "chart": text, "lenght": 900 }));
+    let refused = refused.fails(400, "'lenght' is not an option here");
+    assert_eq!(refused["hint"], "did you mean length?");
     let plain = desk.ask("facts", &json!({ "chart": text })).ok().json();
     assert_eq!(plain["kit"], json("kit band.json --json"));
     assert_eq!(plain["n"], Value::Null);
@@ -499,14 +525,14 @@ fn facts_are_what_the_verbs_print_as_json() {
     );
     assert_eq!(facts["lacking"]["where"], "three.csv");
     assert!(
-        facts["findings"].to_string().contains("not-owned"),
+        facts["findings"].to_string().contains("not-in-palette"),
         "{facts}"
     );
 
     let woven = desk
         .ask(
             "weave",
-            &json!({ "chart": text, "hand": "right", "from": "top", "name": "band.json" }),
+            &json!({ "chart": text, "start": "right", "from": "top", "name": "band.json" }),
         )
         .ok();
     assert!(
@@ -516,7 +542,7 @@ fn facts_are_what_the_verbs_print_as_json() {
                 .run(&[
                     "weave",
                     "band.json",
-                    "--hand",
+                    "--start",
                     "right",
                     "--from",
                     "top",

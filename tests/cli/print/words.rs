@@ -64,7 +64,7 @@ fn rows_read_aloud_give_the_chart_back() {
     };
     for options in [
         &[][..],
-        &["--hand", "right"],
+        &["--start", "right"],
         &["--from", "top", "--paper", "letter"],
     ] {
         gives_the_chart(&bench, &print(&bench, options), name);
@@ -180,6 +180,26 @@ fn the_beads_and_the_thread_are_those_of_the_kit() {
         .trim_start_matches("- ");
     let thread = thread.split(':').next().unwrap();
     assert!(words.contains(thread), "{thread}\n{words}");
+}
+
+/// A booklet's reader has no options to set and no palette to change.
+#[test]
+fn notes_of_the_kit_are_plain_instructions() {
+    let bench = ring();
+    let text = bench.text("band.json").replace(
+        "\"length_mm\": 1.3, \"diameter_mm\": 1.6, \"hole_mm\": 0.8",
+        "\"length_mm\": 1, \"diameter_mm\": 1.3, \"hole_mm\": 0.65",
+    );
+    bench.put("band.json", text);
+    let pdf = print(&bench, &[]);
+    let words: Vec<&str> = pdf.elements.iter().map(|e| e.words.as_str()).collect();
+    let words = words.join("\n");
+    let note = "380 beads a gram for 15/0 has no published source: weigh 100 of yours to be sure.";
+    assert!(words.contains(note), "{words}");
+    assert!(
+        !words.contains("--") && !words.contains("per_gram"),
+        "{words}"
+    );
 }
 
 #[test]

@@ -14,10 +14,11 @@
 
 mod work;
 
-use super::Work;
 use crate::colour::{Srgb8, hex};
 use crate::error::{Error, Result};
 use crate::output::svg::escaped;
+use crate::report::weave::{WeaveReport, WovenBand};
+use crate::request::Keys;
 use crate::scene::accent;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -39,19 +40,25 @@ const SCRIPTS: [&str; 9] = [
 /// The mat in light and in dark, as `page.css` has it; the accent is read on either.
 const MATS: [Srgb8; 2] = [Srgb8::new(0xFB, 0xF9, 0xF4), Srgb8::new(0x1E, 0x23, 0x27)];
 
-/// The follow-along page of this work, as one HTML file with LF line ends.
+/// The follow-along page, as one HTML file with LF line ends.
 ///
-/// It holds everything that it needs; its policy forbids it to load anything. The place is kept under a name that hangs on shape, beads and way of
-/// working alone, so that a page made anew finds it again. The same work gives the same bytes.
+/// Colours go by their names, unless short keys are asked for: a page has room. It holds everything
+/// that it needs; its policy forbids it to load anything. The place is kept under a name that hangs
+/// on shape, beads and way of working alone, so that a page made anew finds it again. The same band
+/// gives the same bytes.
 ///
 /// # Errors
 /// If the work cannot be written as JSON.
-pub fn page(work: &Work) -> Result<String> {
-    let document = work::document(work);
+pub fn page(band: WovenBand) -> Result<String> {
+    let band = &WovenBand {
+        keys: band.keys.or(Some(Keys::Names)),
+        ..band
+    };
+    let document = work::document(band, &WeaveReport::of(band));
     let title = escaped(&document.title);
     let json = serde_json::to_string(&document)
         .map_err(|cause| Error::new("the work cannot be written as JSON").because(cause))?;
-    let accents = MATS.map(|mat| hex(accent(work.chart, mat)));
+    let accents = MATS.map(|mat| hex(accent(band.chart, mat)));
     let style = styled(&accents);
     let script = joined();
     Ok(format!(

@@ -1,12 +1,13 @@
-//! What the page shows, as the JSON that it carries: the words of the guide, the beads' places as the scene has them, and the steps in order.
+//! What the page shows, as the JSON that it carries: the words of the report, the beads' places as
+//! the scene has them, and the steps in order.
 
-use crate::colour::hex;
-use crate::output::weave::guide::{CLOSE, Guide, Section, WEAVE_IN, guide};
-use crate::output::weave::names::{described, names};
-use crate::output::weave::{Keys, Run, Work, ends, runs, side, turns};
+use crate::report::weave::{
+    CLOSE, ColourReport, RowReport, Run, Section, Side, TurnKind, WEAVE_IN, WeaveReport, WovenBand,
+};
+use crate::request::{Start, WorkFrom};
 use crate::scene::bare;
 use crate::units::Mm;
-use crate::weave::{Hand, Pass, Start, Turn, Work as Row};
+use crate::weave::{Pass, Work as Row};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -92,41 +93,35 @@ struct Part {
     paragraphs: Vec<String>,
 }
 
-/// The document of this work. Colours go by their names, unless short keys are asked for: a page has room.
-pub(super) fn document(work: &Work) -> Document {
-    let work = &Work {
-        keys: work.keys.or(Some(Keys::Names)),
-        ..*work
+/// The document of this band.
+pub(super) fn document(band: &WovenBand, report: &WeaveReport) -> Document {
+    let colour = |colour: &ColourReport| Colour {
+        name: colour.word.clone(),
+        about: colour.about.clone(),
+        hex: colour.hex.clone(),
+        count: colour.count,
     };
-    let guide = guide(work);
-    let (words, _) = names(work);
-    let shades = work.chart.colours.iter().zip(work.chart.counts());
-    let colour = |(name, (shade, count)): (&String, (&crate::chart::Shade, usize))| Colour {
-        name: name.clone(),
-        about: described(shade),
-        hex: hex(shade.srgb),
-        count,
-    };
+    let guide = &report.guide;
     Document {
-        id: id(work),
+        id: id(band, report),
         title: guide.title.clone(),
         facts: guide.facts.lines().map(String::from).collect(),
-        colours: words.iter().zip(shades).map(colour).collect(),
-        band: band(work),
+        colours: report.colours.iter().map(colour).collect(),
+        band: places(band),
         help: guide
             .after
             .iter()
             .filter(|one| !is_step(one))
             .map(part)
             .collect(),
-        steps: steps(work, &guide, &words),
+        steps: steps(band, report),
     }
 }
 
 /// The first 16 hex digits of the SHA-256 of shape, way of working and beads.
-fn id(work: &Work) -> String {
-    let (lattice, frame) = (&work.chart.lattice, &work.weave.frame);
-    let (first, last) = work.rows.map_or((1, lattice.rows()), |(first, last)| {
+fn id(band: &WovenBand, report: &WeaveReport) -> String {
+    let lattice = &band.chart.lattice;
+    let (first, last) = band.rows.map_or((1, lattice.rows()), |(first, last)| {
         (first.get(), last.get())
     });
     let mut digest = Sha256::new();
@@ -135,10 +130,10 @@ fn id(work: &Work) -> String {
         lattice.columns(),
         lattice.rows(),
         lattice.is_closed(),
-        frame.hand() == Hand::Left,
-        frame.start() == Start::Bottom,
+        report.start == Start::Left,
+        report.from == WorkFrom::Bottom,
     ));
-    for colour in &work.chart.beads {
+    for colour in &band.chart.beads {
         digest.update(colour.to_le_bytes());
     }
     let bytes = digest.finalize();
@@ -148,9 +143,9 @@ fn id(work: &Work) -> String {
         .collect()
 }
 
-fn band(work: &Work) -> Band {
-    let beads = bare(work.chart);
-    let lattice = &work.chart.lattice;
+fn places(band: &WovenBand) -> Band {
+    let beads = bare(band.chart);
+    let lattice = &band.chart.lattice;
     let mm = |length: Mm| length.rounded();
     Band {
         width: mm(lattice.width()),
@@ -158,8 +153,8 @@ fn band(work: &Work) -> Band {
         bead: [beads.shape.width, beads.shape.height, beads.shape.corner].map(mm),
         left: beads.placed.iter().map(|bead| mm(bead.left)).collect(),
         top: beads.placed.iter().map(|bead| mm(bead.top)).collect(),
-        colour: work.chart.beads.clone(),
-        row: (0..lattice.len()).map(|bead| work.row_of(bead)).collect(),
+        colour: band.chart.beads.clone(),
+        row: (0..lattice.len()).map(|bead| band.row_of(bead)).collect(),
     }
 }
 
@@ -174,19 +169,18 @@ fn part(section: &Section) -> Part {
     }
 }
 
-fn steps(work: &Work, guide: &Guide, words: &[String]) -> Vec<Step> {
-    let mut steps: Vec<Step> = strung(work, guide).into_iter().collect();
-    let begun = !steps.is_empty();
-    let told = work.weave.rows.iter().filter(|row| work.tells(row.row));
-    for (at, (row, said)) in told.zip(&guide.steps).enumerate() {
-        let mut step = woven(work, words, row, said.explained.is_some());
-        if begun && at == 0 {
-            let first = ends::first_row(work).unwrap_or_default();
-            step.text = vec![format!("{} {first}", ends::TO_AND_FRO)];
-        }
+fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
+    let mut steps: Vec<Step> = strung(band, report).into_iter().collect();
+    let begin = report.guide.begin.as_ref();
+    let mut weaving = begin.and_then(|begin| begin.weaving.clone());
+    let woven_rows = band.weave.rows.iter().filter(|row| band.has_row(row.row));
+    for (row, said) in woven_rows.zip(&report.rows) {
+        let mut step = woven(band, row, said);
+        step.text.extend(weaving.take());
         steps.push(step);
     }
-    for section in guide.after.iter().filter(|section| is_step(section)) {
+    let after = &report.guide.after;
+    for section in after.iter().filter(|section| is_step(section)) {
         steps.extend(sewn(section));
     }
     steps.push(Step {
@@ -197,46 +191,45 @@ fn steps(work: &Work, guide: &Guide, words: &[String]) -> Vec<Step> {
     steps
 }
 
-fn strung(work: &Work, guide: &Guide) -> Option<Step> {
-    let told = guide.strung.as_ref()?;
-    let beads = work.weave.strung.clone();
+fn strung(band: &WovenBand, report: &WeaveReport) -> Option<Step> {
+    let begin = report.guide.begin.as_ref()?;
+    let beads = band.weave.strung.clone();
+    let cautions = report.guide.after.last().filter(|one| !is_step(one));
     Some(Step {
         kind: "strung",
-        name: format!("Rows {}", told.rows),
-        way: work.weave.passes.first().map(|pass| side(pass.forward)),
+        name: format!("Rows {}", begin.rows),
+        way: band.weave.passes.first().map(|pass| side(pass.forward)),
         through: vec![-1; beads.len()],
-        runs: counted(&runs(work.chart, &beads)),
+        runs: counted(&report.strung),
         beads,
-        text: guide.begin.iter().cloned().collect(),
-        notes: guide
-            .after
-            .last()
-            .filter(|one| !is_step(one))
-            .map(part)
-            .into_iter()
-            .collect(),
+        text: vec![begin.words.clone()],
+        notes: cautions.map(part).into_iter().collect(),
         ..Step::default()
     })
 }
 
-fn woven(work: &Work, words: &[String], row: &Row, first: bool) -> Step {
+fn side(forward: bool) -> &'static str {
+    Side::of(forward).word()
+}
+
+fn woven(band: &WovenBand, row: &Row, said: &RowReport) -> Step {
     Step {
         kind: "row",
-        name: format!("Row {}", row.row.get()),
-        way: Some(side(row.forward)),
-        through: through(work, row),
-        runs: counted(&runs(work.chart, &row.beads)),
+        name: format!("Row {}", said.row),
+        way: Some(said.travel.word()),
+        through: through(band, row),
+        runs: counted(&said.pick),
         beads: row.beads.clone(),
         turn: Some(TurnOut {
-            kind: match row.turn {
-                Turn::Ordinary => "ordinary",
-                Turn::FigureEight => "eight",
-                Turn::Bridge => "bridge",
-                Turn::End => "end",
+            kind: match said.turn {
+                TurnKind::Turn => "ordinary",
+                TurnKind::FigureEight => "eight",
+                TurnKind::Bridge => "bridge",
+                TurnKind::End => "end",
             },
-            words: turns::short(row.turn),
-            how: turns::full(work, words, row).filter(|how| !how.is_empty()),
-            first,
+            words: said.turn.label(),
+            how: said.how.clone(),
+            first: said.explained().is_some(),
         }),
         ..Step::default()
     }
@@ -247,8 +240,8 @@ fn counted(runs: &[Run]) -> Vec<(u16, usize)> {
 }
 
 /// The pass that follows each bead on the way across; those of a turn lead back.
-fn through(work: &Work, row: &Row) -> Vec<i64> {
-    let passes = &work.weave.passes[row.passes.clone()];
+fn through(band: &WovenBand, row: &Row) -> Vec<i64> {
+    let passes = &band.weave.passes[row.passes.clone()];
     let on = |pass: &&Pass| !pass.picked && !pass.caught && pass.forward == row.forward;
     let picked = passes.iter().enumerate().filter(|(_, pass)| pass.picked);
     picked

@@ -1,9 +1,11 @@
-//! Beads in pick-up order, told as runs of one colour.
+//! Beads in pick-up order, as runs of one colour.
 
 use crate::chart::Chart;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// So many beads of one colour, one after the other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Run {
     /// The colour's place in the chart.
     pub colour: u16,

@@ -1,0 +1,407 @@
+//! What to gather for one band or many, for text, CSV, JSON, the desk and the booklet alike.
+
+mod stock;
+mod warnings;
+
+pub use stock::{InStock, not_in_palette};
+
+use super::WarningReport;
+use super::rounding::{hundredths_of_known, thousandths, thousandths_of_known};
+use crate::bead::Bead;
+use crate::chart::Chart;
+use crate::colour::hex;
+use crate::error::{Error, Result};
+use crate::palette::Source;
+use crate::request::{KitRequest, Thickness};
+use crate::units::Mm;
+use crate::weave::kit::{Kit, Options, Portion, kit, owned};
+use crate::weave::{Item, Thread};
+use schemars::JsonSchema;
+use serde::Serialize;
+use warnings::warnings;
+
+/// What to gather: grams and lengths to 1/1000, money to 1/100, `null` where nothing is known.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct KitReport {
+    /// How many bands.
+    pub make: u32,
+    /// Spare beads of each colour, in percent of those counted.
+    pub spare_percent: f64,
+    /// Whether the band is a ring.
+    pub closed: bool,
+    /// The bead.
+    pub bead: BeadReport,
+    /// The colours in use, in the chart's order.
+    pub colours: Vec<ColourReport>,
+    /// Sums; money over the colours that have a price.
+    pub total: TotalReport,
+    /// For how many of the bands the beads in stock are enough, spare ones included.
+    pub enough_for: Option<u32>,
+    /// The thread.
+    pub thread: ThreadReport,
+    /// The thickest usual needle that goes through the fullest hole.
+    pub needle: Option<NeedleReport>,
+    /// The fullest hole.
+    pub holes: HolesReport,
+    /// What to know before the kit is packed.
+    pub warnings: Vec<WarningReport>,
+    /// What the design is called.
+    #[serde(skip)]
+    pub title: Option<String>,
+    /// Columns of the band.
+    #[serde(skip)]
+    pub columns: u32,
+    /// Rows of the band.
+    #[serde(skip)]
+    pub rows: u32,
+}
+
+/// A bead's name and measures.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct BeadReport {
+    /// Such as `11/0`, or its measures.
+    pub name: String,
+    /// Along the hole.
+    pub length_mm: Mm,
+    /// Across the hole.
+    pub diameter_mm: Mm,
+    /// Bore of the hole.
+    pub hole_mm: Mm,
+}
+
+/// The beads of one colour.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ColourReport {
+    /// Its code.
+    pub code: String,
+    /// Its name.
+    pub name: String,
+    /// How it looks, six hex digits.
+    pub hex: String,
+    /// Beads in one band.
+    pub beads_each: u64,
+    /// Beads in all bands.
+    pub beads: u64,
+    /// Beads to lay in: all bands, with the spare ones.
+    pub beads_with_spare: u64,
+    /// Beads in a gram.
+    #[serde(serialize_with = "thousandths")]
+    pub per_gram: f64,
+    /// Where that number is from.
+    pub per_gram_source: PerGramSource,
+    /// What the beads to lay in weigh.
+    #[serde(serialize_with = "thousandths")]
+    pub grams: f64,
+    /// Grams in stock; with a palette `null` means enough.
+    pub in_stock_grams: Option<f64>,
+    /// Beads that have to be bought.
+    pub short_beads: Option<u64>,
+    /// What those weigh.
+    #[serde(serialize_with = "thousandths_of_known")]
+    pub short_grams: Option<f64>,
+    /// Price of a gram.
+    pub price_per_gram: Option<f64>,
+    /// Price of the beads to lay in.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost: Option<f64>,
+    /// Price of the beads that have to be bought.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost_short: Option<f64>,
+    /// How far the chart's colour is from the palette's, CIEDE2000.
+    #[serde(serialize_with = "thousandths_of_known")]
+    pub difference: Option<f64>,
+    /// Its place among the chart's colours.
+    #[serde(skip)]
+    pub colour: usize,
+}
+
+/// Where the number of beads in a gram is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum PerGramSource {
+    /// The palette.
+    Palette,
+    /// The table of sizes, from published measures.
+    Table,
+    /// The table of sizes, without a published source.
+    Memory,
+    /// Computed from the bead's own measures.
+    Glass,
+}
+
+/// Sums over the colours.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct TotalReport {
+    /// Beads in one band.
+    pub beads_each: u64,
+    /// Beads in all bands.
+    pub beads: u64,
+    /// Beads to lay in.
+    pub beads_with_spare: u64,
+    /// What those weigh.
+    #[serde(serialize_with = "thousandths")]
+    pub grams: f64,
+    /// Beads that have to be bought.
+    pub short_beads: Option<u64>,
+    /// What those weigh.
+    #[serde(serialize_with = "thousandths_of_known")]
+    pub short_grams: Option<f64>,
+    /// Price of the beads to lay in.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost: Option<f64>,
+    /// Price of the beads that have to be bought.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost_short: Option<f64>,
+}
+
+/// The thread.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ThreadReport {
+    /// How thick it is.
+    pub diameter_mm: Mm,
+    /// For one band.
+    pub each_mm: Mm,
+    /// For all bands.
+    pub all_mm: Mm,
+    /// What one band's thread is for.
+    pub items: Vec<ItemReport>,
+    /// Joins in a band where one thread would be too long to sew with.
+    pub joins_each: u32,
+    /// Thread that they take in addition.
+    pub joins_extra_mm: Mm,
+}
+
+/// A part of the thread.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ItemReport {
+    /// What it is for.
+    pub item: ThreadItem,
+    /// How long it is.
+    pub length_mm: Mm,
+}
+
+/// What a part of the thread is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ThreadItem {
+    /// Through the beads, with the turns at the edges.
+    Path,
+    /// Closing the band.
+    Seam,
+    /// Weaving in the working end.
+    ThreadEnd,
+    /// The tail at the stopper bead.
+    Tail,
+    /// Working allowance: to hold and to pull.
+    Handling,
+}
+
+/// A needle.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct NeedleReport {
+    /// As it is sold: a higher number is a thinner needle.
+    pub size: &'static str,
+    /// Across the shaft.
+    pub diameter_mm: Mm,
+}
+
+/// The fullest hole.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct HolesReport {
+    /// Passes of thread through it.
+    pub most_passes: u16,
+    /// Share of its cross-section that they fill, 0 to 1.
+    #[serde(serialize_with = "thousandths")]
+    pub filled: f64,
+}
+
+impl KitReport {
+    /// What to gather for `chart`, and what of it has to be bought where it is known what is in
+    /// stock.
+    ///
+    /// # Errors
+    /// If the thread does not go through the beads, the palette does not have all colours, or the
+    /// band cannot be woven.
+    pub fn new(request: &KitRequest, chart: &Chart, in_stock: Option<InStock>) -> Result<Self> {
+        let options = options(request);
+        check_thread(chart, request.thread)?;
+        let found = match in_stock {
+            None => None,
+            Some(stock) => Some(owned(chart, stock.palette).map_err(|lacking| {
+                not_in_palette(chart, stock.palette, &lacking).file(stock.file)
+            })?),
+        };
+        let kit = kit(chart, found.as_ref(), options)?;
+        let colours: Vec<ColourReport> = kit
+            .portions
+            .iter()
+            .map(|portion| ColourReport::of(chart, portion))
+            .collect();
+        let warnings = warnings(chart, &kit, in_stock.map(|stock| stock.palette));
+        Ok(Self {
+            make: options.make,
+            spare_percent: options.spare,
+            closed: chart.lattice.is_closed(),
+            bead: BeadReport::of(chart.lattice.bead()),
+            total: TotalReport::of(&colours),
+            colours,
+            enough_for: kit.enough_for,
+            thread: ThreadReport::of(&kit),
+            needle: kit.needle.map(|needle| NeedleReport {
+                size: needle.name,
+                diameter_mm: needle.diameter,
+            }),
+            holes: HolesReport {
+                most_passes: kit.most_passes,
+                filled: kit.filled,
+            },
+            warnings: WarningReport::all(&warnings),
+            title: chart.title.clone(),
+            columns: chart.lattice.columns(),
+            rows: chart.lattice.rows(),
+        })
+    }
+}
+
+fn options(request: &KitRequest) -> Options {
+    let usual = Options::default();
+    Options {
+        make: request.make.map_or(usual.make, |bands| bands.0),
+        spare: request.spare.map_or(usual.spare, |percent| percent.0),
+        thread: thread(request.thread),
+        tail: request.tail.map_or(usual.tail, |tail| tail.0),
+    }
+}
+
+/// The thread that is asked for, or the usual one.
+pub(super) fn thread(thickness: Option<Thickness>) -> Thread {
+    thickness.map_or(Thread::default(), |thickness| Thread {
+        diameter: thickness.0,
+    })
+}
+
+/// A thread has to go through the chart's beads.
+///
+/// # Errors
+/// If it does not.
+pub(super) fn check_thread(chart: &Chart, thickness: Option<Thickness>) -> Result<()> {
+    let (thread, hole) = (thread(thickness), chart.lattice.bead().hole);
+    if thread.diameter < hole {
+        return Ok(());
+    }
+    Err(Error::usage(format!(
+        "a thread of {} does not go through a hole of {hole}",
+        thread.diameter
+    ))
+    .option("thread")
+    .hint("give a thread that is thinner than the hole"))
+}
+
+impl BeadReport {
+    /// Of a bead.
+    pub fn of(bead: Bead) -> Self {
+        Self {
+            name: bead.name(),
+            length_mm: bead.length,
+            diameter_mm: bead.diameter,
+            hole_mm: bead.hole,
+        }
+    }
+}
+
+impl ColourReport {
+    fn of(chart: &Chart, portion: &Portion) -> Self {
+        let shade = &chart.colours[portion.colour];
+        let stock = portion.stock.as_ref();
+        Self {
+            code: shade.code.clone(),
+            name: shade.name.clone(),
+            hex: hex(shade.srgb),
+            beads_each: portion.each,
+            beads: portion.beads,
+            beads_with_spare: portion.with_spare,
+            per_gram: portion.per_gram.beads,
+            per_gram_source: match portion.per_gram.source {
+                Source::Palette => PerGramSource::Palette,
+                Source::Table => PerGramSource::Table,
+                Source::Memory => PerGramSource::Memory,
+                Source::Glass => PerGramSource::Glass,
+            },
+            grams: portion.grams.get(),
+            in_stock_grams: stock.and_then(|stock| Some(stock.owned?.get())),
+            short_beads: stock.map(|stock| stock.lacking),
+            short_grams: stock.map(|stock| stock.lacking_grams.get()),
+            price_per_gram: stock.and_then(|stock| stock.price),
+            cost: portion.cost(),
+            cost_short: portion.cost_lacking(),
+            difference: stock.map(|stock| stock.difference),
+            colour: portion.colour,
+        }
+    }
+
+    /// Whether it was held against a palette.
+    pub fn is_in_palette(&self) -> bool {
+        self.short_beads.is_some()
+    }
+
+    /// Beads that have to be bought, if any have.
+    pub fn short(&self) -> Option<u64> {
+        self.short_beads.filter(|&beads| beads > 0)
+    }
+}
+
+impl TotalReport {
+    fn of(colours: &[ColourReport]) -> Self {
+        Self {
+            beads_each: colours.iter().map(|colour| colour.beads_each).sum(),
+            beads: colours.iter().map(|colour| colour.beads).sum(),
+            beads_with_spare: colours.iter().map(|colour| colour.beads_with_spare).sum(),
+            grams: colours.iter().map(|colour| colour.grams).sum(),
+            short_beads: colours.iter().map(|colour| colour.short_beads).sum(),
+            short_grams: sum_of_known(colours, |colour| colour.short_grams),
+            cost: sum_of_known(colours, |colour| colour.cost),
+            cost_short: sum_of_known(colours, |colour| colour.cost_short),
+        }
+    }
+}
+
+/// The sum of what is known; none if nothing is.
+fn sum_of_known(
+    colours: &[ColourReport],
+    value: impl Fn(&ColourReport) -> Option<f64>,
+) -> Option<f64> {
+    let known: Vec<f64> = colours.iter().filter_map(value).collect();
+    (!known.is_empty()).then(|| known.iter().sum())
+}
+
+impl ThreadReport {
+    fn of(kit: &Kit) -> Self {
+        let each = kit.lengths.total();
+        let items = kit.lengths.items.iter().map(|&(item, length)| ItemReport {
+            item: match item {
+                Item::Path => ThreadItem::Path,
+                Item::Seam => ThreadItem::Seam,
+                Item::ThreadEnd => ThreadItem::ThreadEnd,
+                Item::Tail => ThreadItem::Tail,
+                Item::Handling => ThreadItem::Handling,
+            },
+            length_mm: length,
+        });
+        Self {
+            diameter_mm: kit.options.thread.diameter,
+            each_mm: each,
+            all_mm: each * f64::from(kit.options.make),
+            items: items.collect(),
+            joins_each: kit.joins.map_or(0, |joins| joins.count),
+            joins_extra_mm: kit.joins.map_or(Mm::new(0.0), |joins| joins.extra),
+        }
+    }
+}

@@ -1,0 +1,49 @@
+//! What is in stock, and colours that it does not have.
+
+use crate::chart::Chart;
+use crate::error::Error;
+use crate::palette::Palette;
+use crate::units::grouped;
+use crate::weave::kit::Missing;
+use crate::words::printable;
+use std::path::Path;
+
+/// Most colours that an error names.
+const MOST_NAMED: usize = 40;
+
+/// A palette and the file that it is from.
+#[derive(Debug, Clone, Copy)]
+pub struct InStock<'a> {
+    /// The file.
+    pub file: &'a Path,
+    /// The palette.
+    pub palette: &'a Palette,
+}
+
+/// The error about colours of `chart` that `palette` does not have, each with the nearest that it
+/// has.
+pub fn not_in_palette(chart: &Chart, palette: &Palette, missing: &[Missing]) -> Error {
+    let what = match missing.len() {
+        1 => "a colour of the chart is".to_string(),
+        count => format!("{} colours of the chart are", grouped(count)),
+    };
+    let mut text = format!("{what} not in this palette");
+    for one in missing.iter().take(MOST_NAMED) {
+        let (own, near) = (&chart.colours[one.colour], &palette.colours()[one.nearest]);
+        text += &format!(
+            "\n  {} {}: the nearest is {} {}, difference {:.1}",
+            printable(&own.code),
+            printable(&own.name),
+            printable(&near.code),
+            printable(&near.name),
+            one.difference
+        );
+    }
+    if missing.len() > MOST_NAMED {
+        text += &format!("\n  and {} more", grouped(missing.len() - MOST_NAMED));
+    }
+    Error::new(text).hint(
+        "colours are matched by code: add them to the palette, with 0 grams if you have none, or \
+         chart again with this palette",
+    )
+}

@@ -1,0 +1,107 @@
+//! The weaving guide: rows, passes and thread in numbers, and all that is said beside them in words,
+//! for text, Markdown, JSON, the follow-along page and the booklet alike.
+//!
+//! [`WovenBand`] is a chart and how it is woven; [`WeaveReport`] is read off it once.
+
+mod begin;
+mod care;
+mod ends;
+mod names;
+mod report;
+mod runs;
+mod turns;
+mod words;
+
+pub use names::KeyLine;
+pub use report::{
+    BandReport, ColourReport, HolesReport, PassLines, PassReport, RowReport, Side, ThreadReport,
+    TurnKind, WeaveReport,
+};
+pub use runs::{Run, runs};
+pub use words::{Begin, CLOSE, Guide, Section, WEAVE_IN};
+
+use crate::chart::Chart;
+use crate::error::Result;
+use crate::lattice::{Column, Row};
+use crate::request::{Keys, WeaveRequest};
+use crate::weave::{Lengths, Pass, Start, TAIL, Thread, Weave, lengths, weave};
+
+/// A chart and how it is woven.
+#[derive(Debug, Clone)]
+pub struct WovenBand<'a> {
+    /// The chart.
+    pub chart: &'a Chart,
+    /// The passes of the needle.
+    pub weave: Weave,
+    /// The thread that they take.
+    pub lengths: Lengths,
+    /// What the work is called where the chart has no title.
+    pub name: Option<&'a str>,
+    /// The first and the last of the chart's rows that are written; none is all of them.
+    pub rows: Option<(Row, Row)>,
+    /// What colours are called; none leaves it to their names.
+    pub keys: Option<Keys>,
+}
+
+impl<'a> WovenBand<'a> {
+    /// Weaves `chart` as it is asked for.
+    ///
+    /// # Errors
+    /// If it cannot begin at that edge, or does not have those rows.
+    pub fn new(chart: &'a Chart, request: &WeaveRequest, name: Option<&'a str>) -> Result<Self> {
+        let lattice = &chart.lattice;
+        let span = request.rows.rows.map(|span| span.within(lattice));
+        let weave = weave(lattice, begin::frame(lattice, &request.work)?);
+        Ok(Self {
+            chart,
+            lengths: lengths(lattice, &weave, Thread::default(), TAIL),
+            weave,
+            name,
+            rows: span.transpose()?,
+            keys: request.work.keys,
+        })
+    }
+
+    /// Whether a row is written.
+    pub fn has_row(&self, row: Row) -> bool {
+        self.rows
+            .is_none_or(|(first, last)| (first..=last).contains(&row))
+    }
+
+    /// The chart's row of a bead.
+    pub fn row_of(&self, bead: usize) -> u32 {
+        self.chart.lattice.position(bead).0.get()
+    }
+
+    fn place(&self, pass: &Pass) -> (Row, Column) {
+        self.chart.lattice.position(pass.bead)
+    }
+
+    /// Whether the needle leaves the band with this pass.
+    fn leaves(&self, pass: &Pass) -> bool {
+        let edge = if pass.forward {
+            self.chart.lattice.columns()
+        } else {
+            1
+        };
+        self.place(pass).1.get() == edge
+    }
+
+    /// Where the rows that are woven already lie in the chart, and where the work grows: `below` and
+    /// `up`, or `above` and `down`.
+    fn before_and_on(&self) -> (&'static str, &'static str) {
+        match self.weave.frame.start() {
+            Start::Bottom => ("below", "up"),
+            Start::Top => ("above", "down"),
+        }
+    }
+}
+
+/// `1, 2 and 3`.
+fn listed(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
