@@ -69,7 +69,7 @@ fn main() {
     let far = SeenOptions {
         distances: SEEN.to_vec(),
         times: 1.0,
-        ground: Srgb8::new(255, 255, 255),
+        backdrop: Srgb8::new(255, 255, 255),
         bare: false,
     };
     let from_afar = || {

@@ -8,7 +8,6 @@ mod fit;
 mod gauge_args;
 mod kit;
 mod manual;
-mod numbers;
 mod palette;
 mod print;
 mod progress;

@@ -1,29 +1,33 @@
 //! `upbead show`: a chart into the terminal, or a picture of it into a file.
 
-mod far;
-mod round;
-
 use super::Manner;
+use super::progress::Bar;
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
-use crate::output::{DENSITY, Kind, MOST_PIXELS, Picture, png, svg, text};
-use crate::report::flat_options;
-use crate::scene::{FlatOptions, flat};
+use crate::output::drawing::{FlatDrawing, SeenDrawing};
+use crate::output::ring_picture::{LoopFormat, RingDrawing};
+use crate::output::{DENSITY, Kind, MOST_PIXELS, text};
+use crate::request::{
+    BeadStyleRequest, DrawingRequest, LoopRequest, RingViewRequest, SeenRequest, given,
+};
+use serde::Serialize;
 use std::path::{Path, PathBuf};
 
 /// What `upbead show --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Draw a chart, or print it into the terminal\n\nWith no option the chart is printed as text, row 1 at the bottom: in 24-bit colour on \
-        a terminal, in plain characters into a file or a pipe, or when NO_COLOR is set. --flat draws the chart instead, --ring the closed band as it is worn, --turntable a \
-        loop of it, and --seen the band as the eye resolves it from afar; one of them at a time.";
+pub(crate) const LONG_ABOUT: &str = "Draw a chart, or print it into the terminal\n\n\
+    With no option the chart is printed as text, row 1 at the bottom: in 24-bit colour on a \
+    terminal, in plain characters into a file or a pipe, or when NO_COLOR is set. --flat draws the \
+    chart instead, --ring the closed band as it is worn, --turntable a loop of it, and --seen the \
+    band as it looks from a distance; one of them at a time.";
 
 /// Options of `upbead show`.
 #[derive(Debug, clap::Args)]
 #[command(
-    group = clap::ArgGroup::new("drawing").args(["flat", "ring", "turntable", "seen"]),
-    group = clap::ArgGroup::new("round").args(["ring", "turntable"]),
-    after_help = "Examples:\n  upbead show band.json --flat band.png --scale true\n  upbead show band.json --ring ring.png --turn 20"
+    group = clap::ArgGroup::new("kind").args(["flat", "ring", "turntable", "seen"]),
+    after_help = "Examples:\n  upbead show band.json --flat band.png --scale true\n  upbead show band.json --ring ring.png --roll 20"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
@@ -32,232 +36,180 @@ pub(crate) struct Args {
 
     /// Draw the flat chart into an .svg or .png file
     ///
-    /// Draws the flat chart as the work grows, row 1 at the bottom, with row numbers at the edges and the colours with their
-    /// counts beside it. The ending says the kind: .svg scales and can be edited, .png is ready to send; - writes SVG to
-    /// standard output. Off by default. Example: --flat band.svg
+    /// Draws the flat chart as the work grows, row 1 at the bottom, with row numbers at the edges
+    /// and the colours with their counts beside it. The ending says the kind: .svg scales and can
+    /// be edited, .png is ready to send; - writes SVG to standard output. Off by default.
+    /// Example: --flat band.svg
     #[arg(long, value_name = "FILE")]
     flat: Option<PathBuf>,
 
-    /// Draw beads as beads, by finish
-    ///
-    /// Draws each bead of the flat chart as a lit cylinder with its rim and the shadow in its hole: shiny, matte, seen through, metal or lustre, as its colour's
-    /// finish says; shiny where it says nothing. By default beads are flat, in the very colour of the palette, which is better to weave from.
-    /// Example: --flat band.png --beads
-    #[arg(long, requires = "flat")]
-    beads: bool,
-
     /// Draw the ring as it is worn into a .png file
     ///
-    /// Draws the closed band in perspective, standing on its ground: every bead in its true place on the ring. Only a closed band has one. Off by default.
-    /// Example: --ring ring.png
+    /// Draws the closed band in perspective, standing up: every bead in its true place on the
+    /// ring. Only a closed band has one. Off by default. Example: --ring ring.png
     #[arg(long, value_name = "FILE")]
     ring: Option<PathBuf>,
 
-    /// Draw a loop of the turning ring
+    /// Draw a loop of the rolling ring
     ///
-    /// The ring rolls once round, without a seam, for a shop page: an animated .png, or a .gif, which
-    /// is larger and shows the same. Off by default. Example: --turntable ring.png
+    /// The ring rolls once round, without a seam, for a shop page: an animated .png, or a .gif,
+    /// which is larger and shows the same. Off by default. Example: --turntable ring.png
     #[arg(long, value_name = "FILE")]
     turntable: Option<PathBuf>,
 
     /// Draw the band as it is seen from MM away
     ///
-    /// Draws the band as large as it looks from so many millimetres, 100 to 20000, and as the eye resolves it there, into a .png file: --seen 700 worn.png. Up to
-    /// six distances stand side by side: --seen 300,700,2000 far.png; with a file alone it is these three, the default. The size is right where the picture is held
-    /// 300 mm from the eyes. Example: --seen far.png
+    /// Draws the band as large as it looks from so many millimetres, 100 to 20000, and with the
+    /// detail that is visible from there, into a .png file: --seen 700 worn.png. Up to six
+    /// distances stand side by side: --seen 300,700,2000 far.png; with a file alone it is these
+    /// three, the default. The size is right where the picture is held 300 mm from the eyes.
+    /// Example: --seen far.png
     #[arg(long, num_args = 1..=2, value_names = ["MM", "FILE"])]
     seen: Option<Vec<String>>,
 
-    /// Times true size, or true for true size
-    ///
-    /// How many times its true size the band is drawn, from 0.1 to 50, or true for true size with a ruler to check the print.
-    /// By default a ring's chart is drawn at 3.5, where every row can be numbered, and a larger band so that it fits a sheet of A3, but
-    /// not below its true size; --ring goes by --pixels, and --seen has true size in the hand. Example: --flat band.png --scale true
-    #[arg(
-        long,
-        value_name = "TIMES",
-        requires = "drawing",
-        allow_negative_numbers = true
-    )]
-    scale: Option<String>,
+    #[command(flatten)]
+    drawing: DrawingRequest,
 
-    /// Dots per inch of a PNG [300]
-    ///
-    /// Pixel density, 30 to 1200 dots per inch, recorded in the file so that it prints at its size. The default is 300, or less
-    /// where the picture would pass 40 megapixels; a density that is asked for is kept or refused. Example: --density 600
-    #[arg(long, value_name = "DPI", requires = "drawing", allow_negative_numbers = true, value_parser = super::numbers::decimal)]
-    density: Option<f64>,
+    #[command(flatten)]
+    beads: BeadStyleRequest,
 
-    /// Pixels a side of the ring's picture
-    ///
-    /// The ring's picture is square, 64 to 4096 pixels a side. The default is 1200, 480 for --turntable, or what --scale and --density come to. With --scale the
-    /// density follows and is recorded. Example: --ring ring.png --pixels 2000
-    #[arg(long, value_name = "PIXELS", requires = "round")]
-    pixels: Option<u32>,
+    #[command(flatten)]
+    view: RingViewRequest,
 
-    /// Roll the ring by so many degrees [0]
-    ///
-    /// Rolls the ring about its own axis, from -360 to 360 degrees: at 0, the default, the middle row faces you; with more, the front goes up. A loop begins here.
-    /// Example: --ring back.png --turn 180
-    #[arg(long, value_name = "DEGREES", requires = "round", allow_negative_numbers = true, value_parser = super::numbers::decimal)]
-    turn: Option<f64>,
-
-    /// Show so much of the ring's side, in degrees [28]
-    ///
-    /// How far the ring's side is turned to you, from -90 to 90 degrees: 0 looks straight at the band, 28 (the default) shows the inside too, 90 looks through the
-    /// ring; below 0 it is the other side. Example: --ring ring.png --tilt 0
-    #[arg(long, value_name = "DEGREES", requires = "round", allow_negative_numbers = true, value_parser = super::numbers::decimal)]
-    tilt: Option<f64>,
-
-    /// Frames of the loop [48]
-    ///
-    /// Frames in one round, 8 to 240, each shown for a tenth of a second; more turn slower and smoother, and make a larger file. The default is 48.
-    /// Example: --turntable ring.png --frames 72
-    #[arg(long, value_name = "FRAMES", requires = "turntable")]
-    frames: Option<u32>,
-
-    /// Ground: white, transparent or a hex colour
-    ///
-    /// What is drawn on: white (the default), transparent, or six hex digits. Words turn light on dark grounds;
-    /// on a transparent one they are dark. A loop and --seen need a colour. Example: --flat band.png --ground 18222B
-    #[arg(long, value_name = "COLOUR", requires = "drawing")]
-    ground: Option<String>,
-
-    /// Letter each bead with its colour's key
-    ///
-    /// Writes a short key of the colour's name on each bead, in black or white, as `upbead print` does, so that colours are told apart in grey. Beads that
-    /// are drawn too small for letters stay plain. Off by default. Example: --flat band.svg --lettered
-    #[arg(long, requires = "flat")]
-    lettered: bool,
+    #[command(flatten)]
+    frames: LoopRequest,
 
     /// Replace the picture if it exists
     ///
     /// Lets the picture replace a file that exists. Off by default. Example: --flat band.png --force
-    #[arg(long, requires = "drawing")]
+    #[arg(long, requires = "kind")]
     force: bool,
 }
 
-/// What a picture is drawn with, and where to.
-trait Drawing {
-    /// Where it goes.
-    fn target(&self) -> Target;
-    /// Its bytes.
-    fn drawn(&self, chart: &Chart, manner: Manner) -> Result<Vec<u8>>;
+/// A kind of picture, and its file.
+enum Drawing {
+    Flat(PathBuf, FlatDrawing),
+    Ring(PathBuf, RingDrawing),
+    Seen(PathBuf, SeenDrawing),
 }
 
 /// Prints or draws one chart.
 pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
-    let Some(drawing) = args.drawing()? else {
+    args.check()?;
+    let Some(drawing) = args.kind()? else {
         let chart = open(&args.chart)?;
         return files::print(text(&chart, manner.colour).as_bytes());
     };
-    let replace = match args.force {
-        true => Replace::Yes,
-        false => Replace::No,
-    };
-    let target = drawing.target();
+    let replace = Replace::from(args.force);
+    let target = Target::new(drawing.path());
     files::check(&target, replace)?;
     let chart = open(&args.chart)?;
-    files::write(&target, &drawing.drawn(&chart, manner)?, replace)
+    files::write(&target, &drawing.draw(&chart, manner)?, replace)
 }
 
 impl Args {
-    /// Options that mean nothing for the drawing that was asked for; clap lets them pass beside another one of the group.
+    /// Makes sure that every option suits the kind of picture.
     fn check(&self) -> Result<()> {
-        let round = self.ring.is_some() || self.turntable.is_some();
-        let other = |option, of| {
-            Err(Error::usage(format!("{option} is for {of} only")).hint("leave it out"))
+        let ring = self.ring.is_some() || self.turntable.is_some();
+        let any = ring || self.flat.is_some() || self.seen.is_some();
+        only_for(&self.drawing, any, "a picture")?;
+        only_for(&self.beads, self.flat.is_some(), "--flat")?;
+        only_for(&self.view, ring, "--ring and --turntable")?;
+        only_for(&self.frames, self.turntable.is_some(), "--turntable")
+    }
+
+    /// The kind of picture, its options checked; none is the text.
+    fn kind(&self) -> Result<Option<Drawing>> {
+        if let Some(path) = &self.flat {
+            let kind = Kind::of(path).map_err(|error| error.option("flat"))?;
+            let flat = FlatDrawing::new(kind, &self.drawing, self.beads)?;
+            return Ok(Some(Drawing::Flat(path.clone(), flat)));
+        }
+        if let Some(path) = &self.ring {
+            ends_in_png(path, "ring")?;
+            let ring = RingDrawing::still(&self.drawing, &self.view)?;
+            return Ok(Some(Drawing::Ring(path.clone(), ring)));
+        }
+        if let Some(path) = &self.turntable {
+            let format = LoopFormat::of(path).map_err(|error| error.option("turntable"))?;
+            let ring = RingDrawing::turntable(&self.drawing, &self.view, self.frames, format)?;
+            return Ok(Some(Drawing::Ring(path.clone(), ring)));
+        }
+        self.seen
+            .as_deref()
+            .map(|words| self.seen(words))
+            .transpose()
+    }
+
+    /// From distances and a name, or a name alone.
+    fn seen(&self, words: &[String]) -> Result<Drawing> {
+        let (distances, path) = match words {
+            [distances, path] => (Some(distances), path),
+            _ => (None, &words[0]),
         };
+        let seen = distances.map(|text| text.parse()).transpose();
+        let from = SeenRequest {
+            seen: seen.map_err(|error: Error| error.option("seen"))?,
+        };
+        let path = PathBuf::from(path);
+        ends_in_png(&path, "seen")?;
+        let drawing = SeenDrawing::new(&self.drawing, &from)?;
+        Ok(Drawing::Seen(path, drawing))
+    }
+}
+
+impl Drawing {
+    fn path(&self) -> &Path {
         match self {
-            _ if self.beads && self.flat.is_none() => other("--beads", "--flat"),
-            _ if self.frames.is_some() && self.turntable.is_none() => {
-                other("--frames", "--turntable")
+            Self::Flat(path, _) | Self::Ring(path, _) | Self::Seen(path, _) => path,
+        }
+    }
+
+    fn draw(&self, chart: &Chart, manner: Manner) -> Result<Vec<u8>> {
+        match self {
+            Self::Flat(_, flat) => flat.draw(chart, fewer_dots),
+            Self::Seen(_, seen) => seen.draw(chart, &Cancel::default(), fewer_dots),
+            Self::Ring(_, ring) => {
+                let frames = ring.frames();
+                let bar = (frames > 1).then(|| Bar::of(frames, "drawn", manner));
+                ring.draw(chart, || {
+                    if let Some(bar) = &bar {
+                        bar.step();
+                    }
+                })
             }
-            _ if self.turn.is_some() && !round => other("--turn", "--ring and --turntable"),
-            _ if self.tilt.is_some() && !round => other("--tilt", "--ring and --turntable"),
-            _ if self.pixels.is_some() && !round => other("--pixels", "--ring and --turntable"),
-            _ => Ok(()),
         }
-    }
-
-    /// What was asked for, checked; nothing if it is the text.
-    fn drawing(&self) -> Result<Option<Box<dyn Drawing>>> {
-        self.check()?;
-        Ok(
-            match (&self.flat, &self.ring, &self.turntable, &self.seen) {
-                (Some(path), ..) => Some(Box::new(self.flat(path)?)),
-                (_, Some(path), ..) => Some(Box::new(round::Round::still(self, path)?)),
-                (_, _, Some(path), _) => Some(Box::new(round::Round::moving(self, path)?)),
-                (.., Some(words)) => Some(Box::new(far::Far::new(self, words)?)),
-                _ => None,
-            },
-        )
-    }
-
-    fn flat(&self, path: &Path) -> Result<Flat> {
-        let kind = Kind::of(path).map_err(|error| error.option("--flat"))?;
-        if kind == Kind::Svg && self.density.is_some() {
-            return Err(Error::usage("an SVG has no pixels")
-                .option("--density")
-                .hint("leave it out, or end the name in .png"));
-        }
-        Ok(Flat {
-            path: path.to_path_buf(),
-            kind,
-            density: self.density,
-            options: FlatOptions {
-                beads: self.beads,
-                lettered: self.lettered,
-                ..flat_options(self.scale.as_deref(), self.ground.as_deref())?
-            },
-        })
     }
 }
 
-/// The flat chart.
-struct Flat {
-    path: PathBuf,
-    kind: Kind,
-    density: Option<f64>,
-    options: FlatOptions,
-}
-
-impl Drawing for Flat {
-    fn target(&self) -> Target {
-        Target::new(&self.path)
-    }
-
-    fn drawn(&self, chart: &Chart, _: Manner) -> Result<Vec<u8>> {
-        let scene = flat(chart, &self.options);
-        if self.kind == Kind::Svg {
-            return Ok(svg(&scene).into_bytes());
-        }
-        let picture = png(&scene, self.density)?;
-        told(&picture, self.density);
-        Ok(picture.bytes)
+/// Refuses the options of a group where the picture is not of their kind.
+fn only_for(group: &impl Serialize, suits: bool, kind: &str) -> Result<()> {
+    match given(group)?.keys().next() {
+        Some(option) if !suits => Err(Error::usage(format!("this is only for {kind}"))
+            .option(option)
+            .hint("leave it out")),
+        _ => Ok(()),
     }
 }
 
 /// Says so where a picture has fewer dots than usual.
-fn told(picture: &Picture, asked: Option<f64>) {
-    if asked.is_none() && picture.density() < DENSITY - 1.0 {
-        super::say(&format!(
-            "note: drawn at {:.0} dots per inch in place of {DENSITY}, to keep to {:.0} megapixels\n",
-            picture.density(),
-            MOST_PIXELS / 1e6
-        ));
-    }
+fn fewer_dots(density: f64) {
+    super::say(&format!(
+        "note: drawn at {density:.0} dots per inch in place of {DENSITY}, to keep to {:.0} \
+         megapixels\n",
+        MOST_PIXELS / 1e6
+    ));
 }
 
 /// Checks that a name ends in `.png`.
 fn ends_in_png(path: &Path, option: &str) -> Result<()> {
     let ending = path.extension().and_then(|ending| ending.to_str());
-    match ending.is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
-        true => Ok(()),
-        false => Err(
-            Error::usage(format!("'{}' is no name of a PNG", path.display()))
-                .option(option)
-                .hint("end the name in .png"),
-        ),
+    if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
+        return Ok(());
     }
+    Err(
+        Error::usage(format!("'{}' is not the name of a PNG", path.display()))
+            .option(option)
+            .hint("end the name in .png"),
+    )
 }

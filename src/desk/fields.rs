@@ -4,36 +4,10 @@ use super::response::{Refusal, refuse};
 use crate::chart::{Chart, read};
 use crate::error::Result;
 use axum::http::StatusCode;
-use serde::de::{Deserialize, Deserializer, Error as _};
-use std::ops::Deref;
 use std::path::Path;
 
 /// The name of a chart's file, where the page gives none.
 pub const CHART_NAME: &str = "band.json";
-
-/// Text, or a number, which is kept as it would be typed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TextOrNumber(String);
-
-impl Deref for TextOrNumber {
-    type Target = str;
-
-    fn deref(&self) -> &str {
-        &self.0
-    }
-}
-
-impl<'de> Deserialize<'de> for TextOrNumber {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        match serde_json::Value::deserialize(deserializer)? {
-            serde_json::Value::String(text) => Ok(Self(text)),
-            serde_json::Value::Number(number) => Ok(Self(number.to_string())),
-            other => Err(D::Error::custom(format!(
-                "{other} is neither text nor a number"
-            ))),
-        }
-    }
-}
 
 /// A palette by the id that the desk gave it.
 #[derive(serde::Deserialize)]

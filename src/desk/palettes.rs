@@ -1,20 +1,22 @@
 //! Palettes that the page sends, and their pairs of similar colours.
 
 use super::extract::{FileBody, JsonBody, QueryString};
-use super::fields::{FileName, PaletteId, TextOrNumber};
+use super::fields::{FileName, PaletteId};
 use super::latest::Job;
 use super::limits::{MAX_PALETTE, MAX_SMALL};
 use super::response::{HandlerResult, Refusal, json_response, to_json};
 use super::state::{Desk, NamedPalette};
 use super::uploads::Upload;
-use crate::error::{Error, Result};
+use crate::error::Result;
+use crate::files;
+use crate::output::json::document;
+use crate::palette::Palette;
 use crate::palette::read::read;
-use crate::palette::{HARD_TO_TELL, Palette, alike as pairs};
-use crate::vision::single_bead::similar_when_worn;
-use crate::{files, output, report};
+use crate::report::palette::PaletteReport;
+use crate::request::{PaletteRequest, single};
 use axum::extract::State;
 use serde::Deserialize;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::sync::Arc;
@@ -41,7 +43,7 @@ pub async fn upload(
 fn store(desk: &Desk, file: String, bytes: Vec<u8>) -> Result<Vec<u8>> {
     let (id, size) = (id(&file, &bytes), bytes.len());
     let palette = parse(&file, bytes)?;
-    let json = to_json(&described(&id, &palette)?)?;
+    let json = to_json(&described(&id, &palette))?;
     let named = Arc::new(NamedPalette { palette, file });
     desk.palettes.put(&id, size, named);
     Ok(json)
@@ -66,57 +68,37 @@ fn id(file: &str, bytes: &[u8]) -> String {
     digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// As `upbead palette --json`, with its id, and the similar pairs as `alike`.
-fn described(id: &str, palette: &Palette) -> Result<Value> {
-    let tones = palette.tones();
-    let pairs = pairs(&tones, HARD_TO_TELL);
-    let text = output::palette::json(palette, &tones, &pairs, None, HARD_TO_TELL);
-    let mut document: Value = serde_json::from_str(&text)
-        .map_err(|e| Error::new("the palette cannot be written as JSON").because(e))?;
-    Ok(json!({
+/// The report of `upbead palette` with its id, the similar pairs as `alike`, and nothing of how
+/// the colours look when worn, which takes longer.
+fn described(id: &str, palette: &Palette) -> Value {
+    let report = PaletteReport::side_by_side(palette, &PaletteRequest::default());
+    json!({
         "id": id,
-        "name": document["name"].take(),
-        "colours": document["colours"].take(),
-        "below": document["below"].take(),
-        "alike": document["pairs"].take(),
-        "alike_count": document["pairs_count"].take(),
-    }))
+        "name": report.name,
+        "colours": report.colours,
+        "below": report.below,
+        "alike": report.pairs,
+        "alike_count": report.pairs_count,
+    })
 }
 
+/// A palette and the options of `upbead palette` by name.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AlikeRequest {
+pub struct AlikeBody {
     palette: PaletteId,
-    below: Option<TextOrNumber>,
+    #[serde(flatten)]
+    options: Map<String, Value>,
 }
 
-/// `POST alike?lane=L&n=K`: as `upbead palette --json`, with the pairs of similar colours.
+/// `POST alike?lane=L&n=K`: the report of `upbead palette`.
 pub async fn alike(
     State(desk): State<Arc<Desk>>,
     job: std::result::Result<Job, Refusal>,
-    request: JsonBody<AlikeRequest, MAX_SMALL>,
+    body: JsonBody<AlikeBody, MAX_SMALL>,
 ) -> HandlerResult {
     let job = job?;
-    let named = desk.palettes.get(&request.palette.id)?;
-    let work = move || palette_json(&named.palette, request.below.as_deref());
+    let named = desk.palettes.get(&body.palette.id)?;
+    let request: PaletteRequest = single(body.options.clone())?;
+    let work = move || document(&PaletteReport::new(&named.palette, &request));
     Ok(json_response(desk.workers.run(job, work).await?))
-}
-
-/// What `upbead palette --json` prints; `below` is the difference under which two colours count
-/// as similar.
-///
-/// # Errors
-/// If `below` is no difference.
-pub fn palette_json(palette: &Palette, below: Option<&str>) -> Result<String> {
-    let below = below.map_or(Ok(HARD_TO_TELL), report::below)?;
-    let tones = palette.tones();
-    let pairs = pairs(&tones, below);
-    let worn = similar_when_worn(&tones, below);
-    Ok(output::palette::json(
-        palette,
-        &tones,
-        &pairs,
-        worn.as_deref(),
-        below,
-    ))
 }

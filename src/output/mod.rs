@@ -16,6 +16,7 @@
 //! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
 //! | [`png`] | pictures to print, send and look at |
 //! | [`seen()`] | a band as it is seen from afar |
+//! | [`drawing`] | the flat chart and the band at a distance, as requested |
 //! | [`ring_picture`] | the ring as it is worn, still or as a loop |
 
 #[cfg(feature = "pdf")]
@@ -23,6 +24,7 @@ pub mod booklet;
 pub mod chart;
 pub mod check;
 pub mod compare;
+pub mod drawing;
 pub mod fit;
 pub mod json;
 pub mod kit;
@@ -46,7 +48,7 @@ pub mod weave;
 #[cfg(feature = "pdf")]
 pub use pdf::pdf;
 #[cfg(feature = "svg")]
-pub use png::{DENSITIES, DENSITY, MOST_PIXELS, Picture, png};
+pub use png::{DENSITY, MOST_PIXELS, Picture, png};
 #[cfg(feature = "svg")]
 pub use seen::seen;
 pub use svg::svg;

@@ -8,6 +8,7 @@ mod relief;
 use super::svg::{Reader, written};
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
+use crate::request::DENSITIES;
 use crate::scene::{Beads, Item, Placed, Scene, Shape, font};
 use crate::units::{Mm, decimals, grouped};
 use rayon::prelude::*;
@@ -17,8 +18,6 @@ use std::sync::{Arc, OnceLock};
 
 /// Density where nobody asks for one, in dots per inch.
 pub const DENSITY: f64 = 300.0;
-/// Lowest and highest density that can be asked for.
-pub const DENSITIES: (f64, f64) = (30.0, 1200.0);
 /// Most pixels of a picture: 40 megapixels.
 pub const MOST_PIXELS: f64 = 40e6;
 /// Millimetres in an inch.

@@ -13,6 +13,7 @@
 mod animation;
 mod apng;
 mod cover;
+mod drawing;
 mod gif;
 mod palette;
 mod shadow;
@@ -20,6 +21,7 @@ mod still;
 
 pub use animation::{Animation, MOST_COLOURS, animate};
 pub use cover::cover_picture;
+pub use drawing::RingDrawing;
 pub use still::encode_still;
 
 use super::unknown;
@@ -29,11 +31,6 @@ use std::path::Path;
 /// Thousandths of a second for which a frame is shown: a multiple of ten, since GIF counts in
 /// hundredths.
 pub const DELAY: u16 = 100;
-/// Frames of a loop where nobody asks for another number.
-pub const FRAMES: u32 = 48;
-/// Fewest and most frames.
-pub const FRAMES_BETWEEN: (u32, u32) = (8, 240);
-
 /// What kind of file a loop becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LoopFormat {

@@ -3,40 +3,29 @@
 //! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
 //! dashes, as the command line has them.
 
-mod below;
 #[cfg(feature = "pdf")]
 mod booklet;
 pub mod chart;
 pub mod check;
 pub mod compare;
-mod drawing;
-#[cfg(feature = "svg")]
-mod far;
 pub mod fit;
 pub mod gauge;
 pub mod kit;
 mod lossy;
 mod measured;
-mod piles;
+pub mod palette;
+pub mod photo;
 pub mod refine;
 pub mod resize;
-#[cfg(feature = "render")]
-mod round;
+mod rounded;
 mod rounding;
 pub mod swap;
 mod warnings;
 pub mod weave;
 
-pub use below::below;
 #[cfg(feature = "pdf")]
 pub use booklet::{Booklet, Matter, Printed, Typed, cover};
-pub use drawing::{flat_options, ground, opaque, scale};
-#[cfg(feature = "svg")]
-pub use far::Far;
 pub use measured::{Measured, PreferWord};
-pub use piles::{Piles, as_fine_as_needed};
-#[cfg(feature = "render")]
-pub use round::{Round, Worn};
 pub use warnings::WarningReport;
 
 use crate::error::Error;

@@ -16,6 +16,9 @@
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, what colours are called, which rows |
+//! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
+//! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
+//! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring's picture; the band from a distance |
 
 mod band;
 mod chart;
@@ -26,9 +29,12 @@ mod gauge;
 mod json;
 mod kit;
 mod named;
+mod palette;
+mod photo;
 mod picture;
 mod record;
 mod refine;
+mod show;
 mod sizes;
 mod values;
 mod work;
@@ -41,10 +47,16 @@ pub use fit::{FitRequest, RingRequest};
 pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
 pub use kit::{CheckRequest, KitRequest, Tail, Thickness, ThreadLength};
-pub use named::{Named, given};
+pub use named::{Named, given, single};
+pub use palette::{Difference, PaletteRequest};
+pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};
 pub use picture::{PictureRequest, pixels};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
+pub use show::{
+    Backdrop, BeadStyleRequest, DENSITIES, Density, DrawingRequest, FRAMES, Frames, LoopRequest,
+    PIXELS, PixelSide, RingViewRequest, Roll, Scale, SeenDistances, SeenRequest, Tilt,
+};
 pub use sizes::{ResizeRequest, SizesRequest};
 pub use values::{
     Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength, number_in,

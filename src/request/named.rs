@@ -59,6 +59,17 @@ pub fn given(group: &impl Serialize) -> Result<Map<String, Value>> {
     }
 }
 
+/// Reads a request of one group from options by name in one flat object.
+///
+/// # Errors
+/// If a value cannot be read or is out of range, or a name is not an option.
+pub fn single<T: DeserializeOwned>(options: Map<String, Value>) -> Result<T> {
+    let mut named = Named::new(options);
+    let request = named.take()?;
+    named.finish()?;
+    Ok(request)
+}
+
 /// Options by name, and the names that groups have.
 #[derive(Debug, Clone, Default)]
 pub struct Named {

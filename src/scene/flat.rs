@@ -9,7 +9,7 @@ use super::words::{clean, description, facts, seam};
 use super::{Anchor, Group, Item, Paint, Scene, Text, Weight};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
-use crate::error::{Error, Result};
+use crate::request::Scale;
 use crate::units::{Mm, decimals};
 
 /// Scale at which a ring's beads are about as large as letters and every row can be numbered.
@@ -18,44 +18,12 @@ const READING: f64 = 3.5;
 const SHEET: (f64, f64) = (280.0, 400.0);
 /// Longest side of a band up to which text has the size of a page's; beyond, text grows with it, at most fourfold.
 const NEAR: (f64, f64) = (420.0, 4.0);
-/// Smallest and largest scale.
-const SCALES: (f64, f64) = (0.1, 50.0);
 /// Narrowest drawing, so that the words below the band have room.
 const NARROWEST: f64 = 84.0;
 /// Length of the ruler below a drawing at true size.
 const RULER: f64 = 20.0;
 
-/// How large the band is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Scale {
-    /// So that it is well read: 3.5 times true size, less where the band would outgrow a sheet of A3.
-    #[default]
-    Reading,
-    /// True size, with a ruler to check it by.
-    True,
-    /// So many times true size.
-    Times(f64),
-}
-
 impl Scale {
-    /// Reads `true` or a number from 0.1 to 50.
-    ///
-    /// # Errors
-    /// If the text is neither.
-    pub fn parse(text: &str) -> Result<Self> {
-        if text.eq_ignore_ascii_case("true") {
-            return Ok(Self::True);
-        }
-        let times = text.parse::<f64>().ok();
-        let times = times.filter(|times| (SCALES.0..=SCALES.1).contains(times));
-        times.map(Self::Times).ok_or_else(|| {
-            Error::usage(format!("'{text}' is not a scale")).hint(format!(
-                "write true for true size, or how many times true size, from {} to {}",
-                SCALES.0, SCALES.1
-            ))
-        })
-    }
-
     /// How many times true size the band of `chart` is drawn.
     pub fn times(self, chart: &Chart) -> f64 {
         match self {
@@ -78,7 +46,7 @@ pub struct FlatOptions {
     /// How large the band is drawn.
     pub scale: Scale,
     /// What it is drawn on; none is transparent, with words for a light page.
-    pub ground: Option<Srgb8>,
+    pub backdrop: Option<Srgb8>,
     /// Whether beads are drawn as beads, with light, rim and hole; or flat, in the colour of the palette.
     pub beads: bool,
     /// Whether beads carry their colour's short key; where beads are too small for letters they stay plain.
@@ -89,7 +57,7 @@ impl Default for FlatOptions {
     fn default() -> Self {
         Self {
             scale: Scale::Reading,
-            ground: Some(Srgb8::new(255, 255, 255)),
+            backdrop: Some(Srgb8::new(255, 255, 255)),
             beads: false,
             lettered: false,
         }
@@ -139,7 +107,7 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     Scene {
         width: tenth_up(sheet.right + margin),
         height: tenth_up(foot.bottom + margin),
-        ground: options.ground,
+        ground: options.backdrop,
         title: title(chart),
         description: description(chart),
         paints: sheet.paints,
@@ -165,7 +133,7 @@ struct Sheet {
 impl Sheet {
     fn new(chart: &Chart, options: &FlatOptions) -> Self {
         let scale = options.scale.times(chart);
-        let style = Style::on(options.ground, unit(chart, scale));
+        let style = Style::on(options.backdrop, unit(chart, scale));
         let paints = style.paints(chart, options.beads);
         let numbers = Numbers::new(&chart.lattice, scale, &style);
         let (margin, edge) = (style.mm(9.0), numbers.margin(&style));

@@ -29,13 +29,13 @@ mod words;
 
 pub use accent::{accent, contrast};
 pub use bare::bare;
-pub use flat::{FlatOptions, Scale, flat};
+pub use flat::{FlatOptions, flat};
 pub use keys::{keys, legible};
 pub use layout::{Style, between, broken};
 pub use part::{Drawing, Part, part};
 pub use path::{Path, PathStep, Stroke};
 pub use relief::{Relief, Stop};
-pub use seen::{NEAR, Panel, SEEN, SeenOptions, distances, seen};
+pub use seen::{NEAR, Panel, SEEN, SeenOptions, seen};
 pub use stitch::{Stitch, stitch};
 pub use strip::{strip, swatch};
 pub use words::{clean, count_of, facts, seam};

@@ -8,17 +8,12 @@ use super::relief::{Relief, sheen};
 use super::{Anchor, Beads, Item, Paint, Placed, Scene, Shape, Text, Weight};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
-use crate::error::{Error, Result};
 use crate::units::{Mm, decimals};
 
 /// From how far a picture at true size is looked at.
 pub const NEAR: Mm = Mm::new(300.0);
 /// Distances that tell most: in the hand, worn, across a table.
 pub const SEEN: [Mm; 3] = [Mm::new(300.0), Mm::new(700.0), Mm::new(2000.0)];
-/// Nearest and farthest.
-const BETWEEN: (f64, f64) = (100.0, 20_000.0);
-/// Most panels of a picture.
-const MOST: usize = 6;
 /// Room round a band in its panel: the blur's reach, in millimetres on a page.
 const ROOM: f64 = 3.5;
 /// Narrowest panel, so that its words have room.
@@ -32,7 +27,7 @@ pub struct SeenOptions {
     /// Times the size that the bands have where the picture is held 300 mm away.
     pub times: f64,
     /// What they lie on.
-    pub ground: Srgb8,
+    pub backdrop: Srgb8,
     /// The bands alone, without words and the room about them.
     pub bare: bool,
 }
@@ -52,34 +47,9 @@ pub struct Panel {
     pub beads: Beads,
 }
 
-/// Reads distances in millimetres, such as `700` or `300,700,2000`.
-///
-/// # Errors
-/// If one is no number from 100 to 20,000, or there are more than six.
-pub fn distances(text: &str) -> Result<Vec<Mm>> {
-    let one = |part: &str| {
-        let number = part
-            .trim()
-            .trim_end_matches("mm")
-            .trim()
-            .parse::<f64>()
-            .ok();
-        number
-            .filter(|mm| (BETWEEN.0..=BETWEEN.1).contains(mm))
-            .map(Mm::new)
-    };
-    let all: Option<Vec<Mm>> = text.split(',').map(one).collect();
-    all.filter(|all| all.len() <= MOST).ok_or_else(|| {
-        Error::usage(format!("'{text}' is no distance")).hint(format!(
-            "write millimetres from {} to {}, such as 700, or up to {MOST} of them, such as 300,700,2000",
-            BETWEEN.0, BETWEEN.1
-        ))
-    })
-}
-
 /// The words of a picture of a band seen from afar, and its panels.
 pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
-    let style = Style::on(Some(options.ground), 1.0);
+    let style = Style::on(Some(options.backdrop), 1.0);
     let (margin, narrowest) = match options.bare {
         true => (Mm::new(0.0), 0.0),
         false => (style.mm(6.0), NARROWEST),
@@ -122,7 +92,7 @@ pub fn seen(chart: &Chart, options: &SeenOptions) -> (Scene, Vec<Panel>) {
     let scene = Scene {
         width: right,
         height: bottom + margin,
-        ground: Some(options.ground),
+        ground: Some(options.backdrop),
         title: format!("A peyote band as seen from {}", words.join(", ")),
         description: super::words::description(chart),
         paints: chart
@@ -234,26 +204,4 @@ fn foot(style: &Style, (x, top): (Mm, Mm), right: Mm, times: f64) -> (Vec<Item>,
         baseline = baseline + size * 1.5;
     }
     (items, baseline - size * 1.5)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn distances_are_read_and_bounded() {
-        assert_eq!(distances("300, 700,2000mm").unwrap(), SEEN);
-        for bad in [
-            "",
-            "0",
-            "700,",
-            "a",
-            "99",
-            "NaN",
-            "1,2,3",
-            "300,300,300,300,300,300,300",
-        ] {
-            assert!(distances(bad).is_err(), "{bad}");
-        }
-    }
 }

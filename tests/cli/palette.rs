@@ -5,6 +5,8 @@ use std::fs;
 use upbead::colour::ciede2000;
 use upbead::output;
 use upbead::palette::{alike, read};
+use upbead::report::palette::PaletteReport;
+use upbead::request::PaletteRequest;
 
 /// Heads in any order and case, wide and combining letters, quotes, a control character, a last
 /// column that is empty.
@@ -59,8 +61,10 @@ fn json_has_every_field_and_the_columns_of_the_owner() {
 fn a_terminal_gets_swatches() {
     let text = String::from_utf8(shipped("tin.csv")).unwrap();
     let palette = read::read(&text, "tin").unwrap();
-    let alike = alike(&palette.tones(), 15.0);
-    let with = output::palette::text(&palette, &alike, None, 15.0, true);
+    let request = PaletteRequest {
+        below: Some("15".parse().unwrap()),
+    };
+    let with = output::palette::text(&PaletteReport::side_by_side(&palette, &request), true);
     assert!(
         with.contains("\n\u{1b}[48;2;250;250;246m    \u{1b}[0m  quay-01   gull white"),
         "{with}"

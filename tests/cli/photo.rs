@@ -226,6 +226,11 @@ fn wrong_arguments_and_photographs_have_their_own_message() {
             2,
             "error: -o: 'tray.png' is read and cannot be written over\nhint: choose another name",
         );
+    fails(
+        &["tray.png", "--grid", "6x4", "--spots", "120,80"],
+        2,
+        "--spots: a grid and spots cannot both say where the piles are\nhint: leave out --grid or --spots",
+    );
     bench.put("a.csv", "mine");
     fails(
         &["tray.png"],

@@ -49,7 +49,7 @@ fn the_ring_s_outline_has_the_size_that_geometry_gives_it() {
             "r.png",
             "--tilt",
             "0",
-            "--ground",
+            "--backdrop",
             "transparent",
         ];
         bench
@@ -133,7 +133,7 @@ fn frames<'a>(decoder: impl AnimationDecoder<'a>) -> Vec<Frame> {
 #[test]
 fn loops_are_read_by_other_decoders_and_show_the_same() {
     let bench = bench(&ring(7, 30));
-    let options = ["--pixels", "150", "--frames", "12", "--turn", "5"];
+    let options = ["--pixels", "150", "--frames", "12", "--roll", "5"];
     for file in ["l.png", "l.gif"] {
         bench
             .run(&[&["show", "band.json", "--turntable", file], &options[..]].concat())
@@ -147,7 +147,7 @@ fn loops_are_read_by_other_decoders_and_show_the_same() {
             "r.png",
             "--pixels",
             "150",
-            "--turn",
+            "--roll",
             "5",
         ])
         .ok();
@@ -397,7 +397,7 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
     let cases: [(&[&str], &str); 15] = [
         (
             &["--ring", "r.jpg"],
-            "error: --ring: 'r.jpg' is no name of a PNG\nhint: end the name in .png",
+            "error: --ring: 'r.jpg' is not the name of a PNG\nhint: end the name in .png",
         ),
         (
             &["--turntable", "r.mp4"],
@@ -413,27 +413,27 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--turntable", "r.gif", "--frames", "2"],
-            "error: --frames: 2 frames make no loop\nhint: give 8 to 240",
+            "error: --frames: a loop of 2 frames is out of range\nhint: give 8 to 240",
         ),
         (
-            &["--turntable", "r.gif", "--ground", "transparent"],
-            "error: --ground: a loop has no transparent ground\nhint: write white or six hex digits, the colour of the page",
+            &["--turntable", "r.gif", "--backdrop", "transparent"],
+            "error: --backdrop: a turntable cannot have a transparent backdrop\nhint: write white or six hex digits, the colour of the page",
         ),
         (
             &["--ring", "r.png", "--tilt", "120"],
-            "error: --tilt: the ring cannot be turned by 120 degrees\nhint: give -90 to 90",
+            "error: --tilt: a tilt of 120 degrees is out of range\nhint: give -90 to 90",
         ),
         (
-            &["--ring", "r.png", "--turn", "NaN"],
-            "error: --turn: the ring cannot be turned by NaN degrees\nhint: give -360 to 360",
+            &["--ring", "r.png", "--roll", "NaN"],
+            "error: --roll: a roll of NaN degrees is out of range\nhint: give -360 to 360",
         ),
         (
             &["--ring", "r.png", "--pixels", "20"],
-            "error: --pixels: a picture of 20 pixels a side is not drawn\nhint: keep to 64 to 4096 pixels",
+            "error: --pixels: a picture of 20 pixels a side is out of range\nhint: give 64 to 4096",
         ),
         (
             &["--ring", "r.png", "--scale", "50"],
-            "error: --scale: a picture of 7919 pixels a side is not drawn\nhint: keep to 64 to 4096 pixels",
+            "error: --scale: a picture of 7919 pixels a side is out of range\nhint: keep to 64 to 4096 pixels",
         ),
         (
             &[
@@ -446,23 +446,23 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
                 "--density",
                 "300",
             ],
-            "error: --pixels, --scale and --density cannot all be given\nhint: leave one out; it follows from the other two",
+            "error: --pixels: pixels, scale and density cannot all be given\nhint: leave out --pixels, --scale or --density; it follows from the others",
         ),
         (
             &["--ring", "r.png", "--density", "5"],
-            "error: --density: 5 dots per inch cannot be drawn\nhint: give 30 to 1200",
+            "error: --density: a density of 5 dots per inch is out of range\nhint: give 30 to 1200",
         ),
         (
             &["--seen", "5", "s.png"],
-            "error: --seen: '5' is no distance\nhint: write millimetres from 100 to 20000, such as 700, or up to 6 of them, such as 300,700,2000",
+            "error: --seen: '5' is not a viewing distance\nhint: write millimetres from 100 to 20000, such as 700, or up to 6 of them, such as 300,700,2000",
         ),
         (
             &["--seen", "700", "s.svg"],
-            "error: --seen: 's.svg' is no name of a PNG\nhint: end the name in .png",
+            "error: --seen: 's.svg' is not the name of a PNG\nhint: end the name in .png",
         ),
         (
-            &["--seen", "s.png", "--ground", "transparent"],
-            "error: --ground: a band that is seen from afar has no transparent ground\nhint: write white or six hex digits, the colour of the page",
+            &["--seen", "s.png", "--backdrop", "transparent"],
+            "error: --backdrop: a band seen from a distance cannot have a transparent backdrop\nhint: write white or six hex digits, the colour of the page",
         ),
     ];
     for (options, error) in cases {
@@ -473,7 +473,7 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
     }
     for options in [
         &["--flat", "a.png", "--ring", "b.png"][..],
-        &["--flat", "a.png", "--turn", "20"],
+        &["--flat", "a.png", "--roll", "20"],
         &["--ring", "a.png", "--beads"],
         &["--ring", "a.png", "--frames", "20"],
         &["--pixels", "300"],

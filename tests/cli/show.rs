@@ -273,7 +273,7 @@ fn a_png_shows_the_beads_where_the_svg_has_them_and_records_its_density() {
         &[][..],
         &["--scale", "true"],
         &["--density", "150"],
-        &["--ground", "transparent"],
+        &["--backdrop", "transparent"],
     ] {
         let bench = bench(&ring(9, 74));
         let with = |file| [&["show", "band.json", "--flat", file], options].concat();
@@ -345,11 +345,11 @@ fn wrong_arguments_are_refused_with_a_hint_and_nothing_is_written() {
         ),
         (
             &["--flat", "b.svg", "--density", "300"],
-            "error: --density: an SVG has no pixels\nhint: leave it out, or end the name in .png",
+            "error: --density: an SVG has no pixels\nhint: leave it out, or draw a PNG",
         ),
         (
             &["--flat", "b.png", "--density", "5"],
-            "error: --density: 5 dots per inch cannot be drawn\nhint: give 30 to 1200",
+            "error: --density: a density of 5 dots per inch is out of range\nhint: give 30 to 1200",
         ),
         (
             &["--flat", "b.png", "--scale", "0"],
@@ -360,8 +360,8 @@ fn wrong_arguments_are_refused_with_a_hint_and_nothing_is_written() {
             "error: --scale: 'NaN' is not a scale\nhint: write true for true size, or how many times true size, from 0.1 to 50",
         ),
         (
-            &["--flat", "b.png", "--ground", "kelp"],
-            "error: --ground: 'kelp' is not a ground\nhint: write white, transparent or six hex digits, such as 18222B",
+            &["--flat", "b.png", "--backdrop", "kelp"],
+            "error: --backdrop: 'kelp' is not a backdrop\nhint: write white, transparent or six hex digits, such as 18222B",
         ),
     ];
     for (options, error) in cases {

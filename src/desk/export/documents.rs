@@ -2,15 +2,14 @@
 
 use super::order::Order;
 use crate::desk::compare::compare_picture;
-use crate::desk::fields::TextOrNumber;
-use crate::desk::palettes::palette_json;
 use crate::error::{Error, Result};
 use crate::output;
 use crate::output::json::document;
 use crate::report::check::CheckReport;
 use crate::report::fit::FitReport;
+use crate::report::palette::PaletteReport;
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::request::{CompareRequest, FitRequest, WeaveRequest};
+use crate::request::{CompareRequest, FitRequest, PaletteRequest, WeaveRequest, single};
 use crate::{chart, weave};
 use serde::Deserialize;
 use std::path::Path;
@@ -54,19 +53,14 @@ pub fn fit(order: &Order) -> Result<Vec<u8>> {
     document(&FitReport::new(&request)?).map(String::into_bytes)
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PaletteOptions {
-    below: Option<TextOrNumber>,
-}
-
 /// As `upbead palette --json`.
 pub fn palette(order: &Order) -> Result<Vec<u8>> {
-    let given: PaletteOptions = order.options()?;
+    let request: PaletteRequest = single(order.options.clone())?;
     let Some(named) = order.palette else {
         return Err(Error::usage("there is no palette").hint("open a palette"));
     };
-    palette_json(&named.palette, given.below.as_deref()).map(String::into_bytes)
+    let report = PaletteReport::new(&named.palette, &request);
+    document(&report).map(String::into_bytes)
 }
 
 #[derive(Deserialize)]

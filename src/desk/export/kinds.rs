@@ -2,19 +2,23 @@
 
 use super::order::Order;
 use super::{documents, sizes};
+use crate::cancel::Cancel;
 use crate::chart::{Chart, write};
-use crate::desk::fields::TextOrNumber;
 use crate::desk::follow::follow_page;
+use crate::desk::seen::seen_drawing;
 use crate::desk::state::{NamedPalette, Picture};
-use crate::error::{Error, Result};
-use crate::output::ring_picture::LoopFormat;
+use crate::error::Result;
+use crate::output::drawing::FlatDrawing;
+use crate::output::ring_picture::{LoopFormat, RingDrawing};
 use crate::output::weave::{markdown, text};
-use crate::output::{self, png, svg};
+use crate::output::{self, Kind as FileKind};
 use crate::report::kit::KitReport;
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::report::{Booklet, Far, Matter, Measured, PreferWord, Worn, cover, flat_options};
-use crate::request::{Keys, Named, Start, WeaveRequest, WorkFrom, WorkRequest};
-use crate::scene::{FlatOptions, flat};
+use crate::report::{Booklet, Matter, Measured, PreferWord, cover};
+use crate::request::{
+    BeadStyleRequest, DrawingRequest, Keys, LoopRequest, Named, RingViewRequest, Start,
+    WeaveRequest, WorkFrom, WorkRequest,
+};
 use serde::Deserialize;
 use std::path::Path;
 use std::sync::Arc;
@@ -130,13 +134,13 @@ const JSON: &str = "application/json";
 const SCHEMA: &str = "application/schema+json";
 const PNG: &str = "image/png";
 const TEXT: &str = "text/plain; charset=utf-8";
-const LINES: &[&str] = &["scale", "ground", "lettered"];
-const PIXELS: &[&str] = &["scale", "ground", "density", "lettered"];
-const RING: &[&str] = &["turn", "tilt", "pixels", "scale", "ground", "density"];
+const LINES: &[&str] = &["scale", "backdrop", "lettered"];
+const PIXELS: &[&str] = &["scale", "backdrop", "density", "lettered"];
+const RING: &[&str] = &["roll", "tilt", "pixels", "scale", "backdrop", "density"];
 const LOOP: &[&str] = &[
-    "turn", "tilt", "pixels", "scale", "ground", "density", "frames", "as",
+    "roll", "tilt", "pixels", "scale", "backdrop", "density", "frames", "as",
 ];
-const FAR: &[&str] = &["seen", "scale", "ground", "density"];
+const FAR: &[&str] = &["seen", "scale", "backdrop", "density"];
 const BOOKLET: &[&str] = &[
     "paper", "title", "by", "note", "sizes", "start", "from", "keys", "swatch", "fits", "prefer",
 ];
@@ -172,64 +176,25 @@ fn chart(order: &Order) -> Result<Vec<u8>> {
     Ok(write::write(order.chart).into_bytes())
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SvgOptions {
-    scale: Option<TextOrNumber>,
-    ground: Option<String>,
-    #[serde(default)]
-    lettered: bool,
-}
-
 fn as_svg(order: &Order) -> Result<Vec<u8>> {
-    let given: SvgOptions = order.options()?;
-    let options = FlatOptions {
-        lettered: given.lettered,
-        ..flat_options(given.scale.as_deref(), given.ground.as_deref())?
-    };
-    Ok(svg(&flat(order.chart, &options)).into_bytes())
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PngOptions {
-    scale: Option<TextOrNumber>,
-    ground: Option<String>,
-    density: Option<f64>,
-    #[serde(default)]
-    lettered: bool,
+    flat(order, FileKind::Svg, false)
 }
 
 fn as_png(order: &Order) -> Result<Vec<u8>> {
-    drawn(order, false)
+    flat(order, FileKind::Png, false)
 }
 
 fn as_beads(order: &Order) -> Result<Vec<u8>> {
-    drawn(order, true)
+    flat(order, FileKind::Png, true)
 }
 
-fn drawn(order: &Order, beads: bool) -> Result<Vec<u8>> {
-    let given: PngOptions = order.options()?;
-    let options = FlatOptions {
-        beads,
-        lettered: given.lettered,
-        ..flat_options(given.scale.as_deref(), given.ground.as_deref())?
-    };
-    png(&flat(order.chart, &options), given.density).map(|picture| picture.bytes)
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RingOptions {
-    turn: Option<f64>,
-    tilt: Option<f64>,
-    pixels: Option<u32>,
-    scale: Option<TextOrNumber>,
-    density: Option<f64>,
-    ground: Option<String>,
-    frames: Option<u32>,
-    #[serde(rename = "as")]
-    form: Option<TurntableFormat>,
+fn flat(order: &Order, kind: FileKind, beads: bool) -> Result<Vec<u8>> {
+    let mut named = Named::new(order.options.clone());
+    let drawing: DrawingRequest = named.take()?;
+    let mut style: BeadStyleRequest = named.take()?;
+    named.finish()?;
+    style.beads |= beads;
+    FlatDrawing::new(kind, &drawing, style)?.draw(order.chart, |_| ())
 }
 
 /// The format of a turntable; all show the same frames.
@@ -241,38 +206,32 @@ enum TurntableFormat {
     Gif,
 }
 
-impl RingOptions {
-    fn worn(&self) -> Worn<'_> {
-        Worn {
-            turn: self.turn,
-            tilt: self.tilt,
-            pixels: self.pixels,
-            scale: self.scale.as_deref(),
-            density: self.density,
-            ground: self.ground.as_deref(),
-            frames: self.frames,
-        }
-    }
+#[derive(Deserialize)]
+struct TurntableOptions {
+    #[serde(rename = "as", default)]
+    form: TurntableFormat,
 }
 
 fn ring(order: &Order) -> Result<Vec<u8>> {
-    let given: RingOptions = order.options()?;
-    if given.form.is_some() {
-        return Err(Error::usage("a still ring is a PNG").hint("leave the format out"));
-    }
-    if given.frames.is_some() {
-        return Err(Error::usage("--frames is for --turntable only").hint("leave it out"));
-    }
-    given.worn().still()?.drawn(order.chart, || ())
+    let mut named = Named::new(order.options.clone());
+    let drawing: DrawingRequest = named.take()?;
+    let view: RingViewRequest = named.take()?;
+    named.finish()?;
+    RingDrawing::still(&drawing, &view)?.draw(order.chart, || ())
 }
 
 fn turntable(order: &Order) -> Result<Vec<u8>> {
-    let given: RingOptions = order.options()?;
-    let format = match given.form.unwrap_or_default() {
+    let mut named = Named::new(order.options.clone());
+    let drawing: DrawingRequest = named.take()?;
+    let view: RingViewRequest = named.take()?;
+    let frames: LoopRequest = named.take()?;
+    let form: TurntableOptions = named.take()?;
+    named.finish()?;
+    let format = match form.form {
         TurntableFormat::Gif => LoopFormat::Gif,
         TurntableFormat::Png => LoopFormat::Png,
     };
-    given.worn().moving(format)?.drawn(order.chart, || ())
+    RingDrawing::turntable(&drawing, &view, frames, format)?.draw(order.chart, || ())
 }
 
 #[derive(Deserialize)]
@@ -333,20 +292,8 @@ fn on_cover(picture: &Picture, chart: &Chart) -> Result<crate::picture::Pixels> 
         .map_err(|error| error.file(Path::new(&picture.name)))
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SeenOptions {
-    seen: Option<TextOrNumber>,
-    scale: Option<TextOrNumber>,
-    ground: Option<String>,
-    density: Option<f64>,
-}
-
 fn seen(order: &Order) -> Result<Vec<u8>> {
-    let given: SeenOptions = order.options()?;
-    let (from, scale) = (given.seen.as_deref(), given.scale.as_deref());
-    let far = Far::new(from, scale, given.ground.as_deref(), given.density)?;
-    far.drawn(order.chart).map(|picture| picture.bytes)
+    seen_drawing(order.options.clone())?.draw(order.chart, &Cancel::default(), |_| ())
 }
 
 #[derive(Deserialize, Default)]

@@ -1,93 +1,62 @@
-//! Pairs that are not told apart when worn, for each kind of sight.
+//! Pairs that are hard to tell apart when worn, for each kind of sight.
 
-use super::{PairOut, pairs_out, printable};
+use super::printable;
 use crate::colour::Sight;
-use crate::palette::{Colour, Pair};
+use crate::report::palette::{PairReport, PaletteReport, SightReport};
 use crate::units::{decimals, grouped};
 use crate::vision::WORN;
-use crate::vision::single_bead::{MOST_COLOURS, SimilarPairs};
-use serde::Serialize;
+use crate::vision::single_bead::MOST_COLOURS;
 
-/// Pairs that a line names.
-const NAMED: usize = 2;
-/// Pairs that JSON lists for each kind of sight.
-const MOST_PAIRS: usize = 10_000;
-
-/// A line for each kind of sight: how many pairs, and the worst.
-pub(super) fn text(colours: &[Colour], worn: Option<&[SimilarPairs]>, below: f64) -> String {
-    if colours.len() < 2 || below <= 0.0 {
+/// A line for each kind of sight: how many pairs, and the closest.
+pub(super) fn text(report: &PaletteReport) -> String {
+    if report.below <= 0.0 {
         return String::new();
     }
     let distance = format!("{:.0} mm", WORN.get());
-    let Some([full, others @ ..]) = worn else {
+    let Some(worn) = &report.worn else {
         return format!(
-            "\nWorn, at {distance}: not weighed for more than {} colours.\n",
+            "\nWorn, at {distance}: not compared for more than {} colours.\n",
             grouped(MOST_COLOURS)
         );
     };
     let mut text = format!(
-        "\nWorn, at {distance}, a bead of size 11 among beads of the other colour, below {}:\n",
-        decimals(below, 3)
+        "\nHard to tell apart when worn, as single beads of size 11 at {distance}, below {}:\n",
+        decimals(report.below, 3)
     );
-    let mut line = |who: &str, pairs: &[Pair], more: &str| {
-        let what = match pairs.len() {
-            0 => format!("no {more}pairs"),
-            1 => format!("1 {more}pair: {}", named(colours, pairs)),
-            count => format!("{} {more}pairs: {}", grouped(count), named(colours, pairs)),
+    for sight in &worn.sights {
+        let (count, other) = if sight.kind == Sight::Full {
+            (sight.pairs_count, "")
+        } else {
+            (sight.lost_count, "other ")
         };
-        text += &format!("  {who:<7} {what}\n");
-    };
-    line("all", &full.pairs, "");
-    for one in others {
-        line(one.sight.word(), &one.only(full), "more ");
+        let what = match count {
+            0 => format!("no {other}pairs"),
+            1 => format!("1 {other}pair: {}", named(sight, count)),
+            _ => format!("{} {other}pairs: {}", grouped(count), named(sight, count)),
+        };
+        text += &format!("  {:<25}  {what}\n", words(sight.kind));
     }
     text
 }
 
-fn named(colours: &[Colour], pairs: &[Pair]) -> String {
-    let name = |at: usize| printable(&colours[at].name);
-    let mut words: Vec<String> = pairs
-        .iter()
-        .take(NAMED)
-        .map(|pair| {
-            format!(
-                "{} and {} ({:.1})",
-                name(pair.one),
-                name(pair.other),
-                pair.difference
-            )
-        })
-        .collect();
-    if pairs.len() > NAMED {
+fn words(sight: Sight) -> &'static str {
+    match sight {
+        Sight::Full => "full colour sight",
+        Sight::Protan => "red-weak sight (protan)",
+        Sight::Deutan => "green-weak sight (deutan)",
+        Sight::Tritan => "blue-weak sight (tritan)",
+    }
+}
+
+/// The closest pairs by name.
+fn named(sight: &SightReport, count: usize) -> String {
+    let pair = |pair: &PairReport| {
+        let (one, other) = (printable(&pair.one_name), printable(&pair.other_name));
+        format!("{one} and {other} ({:.1})", pair.difference)
+    };
+    let mut words: Vec<String> = sight.named.iter().map(pair).collect();
+    if count > words.len() {
         words.push("..".to_string());
     }
     words.join(", ")
-}
-
-/// As JSON.
-#[derive(Serialize)]
-pub(super) struct Out<'a> {
-    distance_mm: f64,
-    sights: Vec<SightOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct SightOut<'a> {
-    sight: &'static str,
-    pairs_count: usize,
-    lost_count: usize,
-    pairs: Vec<PairOut<'a>>,
-}
-
-pub(super) fn out<'a>(colours: &'a [Colour], worn: &[SimilarPairs]) -> Out<'a> {
-    let sight = |one: &SimilarPairs| SightOut {
-        sight: Sight::word(one.sight),
-        pairs_count: one.pairs.len(),
-        lost_count: one.lost,
-        pairs: pairs_out(colours, &one.pairs[..one.pairs.len().min(MOST_PAIRS)]),
-    };
-    Out {
-        distance_mm: WORN.get(),
-        sights: worn.iter().map(sight).collect(),
-    }
 }

@@ -145,10 +145,10 @@ fn many_colours_flow_into_columns_in_place_of_one_long_list() {
 
 #[test]
 fn scales_are_read_and_bounded() {
-    assert_eq!(Scale::parse("True").unwrap(), Scale::True);
-    assert_eq!(Scale::parse("2.5").unwrap(), Scale::Times(2.5));
+    assert_eq!("True".parse::<Scale>().unwrap(), Scale::True);
+    assert_eq!("2.5".parse::<Scale>().unwrap(), Scale::Times(2.5));
     for bad in ["", "0", "-1", "51", "NaN", "inf", "1:1", "2x"] {
-        assert_eq!(Scale::parse(bad).unwrap_err().status(), 2, "{bad}");
+        assert_eq!(bad.parse::<Scale>().unwrap_err().status(), 2, "{bad}");
     }
     let huge = chart(1000, Rows::open(2000).unwrap(), 2);
     assert_eq!(Scale::Reading.times(&huge), 1.0);

@@ -368,10 +368,10 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
     let chart = desk.chart(&json!({ "palette": { "id": palette }, "size": "us7" }));
     let told = desk.ask(
         "export?kind=svg",
-        &json!({ "chart": chart, "options": { "density": 300 } }),
+        &json!({ "chart": chart, "options": { "tilt": 30 } }),
     );
     assert!(
-        told.status == 400 && told.text().contains("unknown field `density`"),
+        told.status == 400 && told.text().contains("'tilt' is not an option here"),
         "{}",
         told.text()
     );

@@ -257,9 +257,9 @@ fn exported_files_are_the_same_bytes() {
     assert!(export("chart", json!({})).body == desk.bench.get("band.json"));
     assert!(export("svg", json!({})).body == drawn("show band.json --flat a.svg", "a.svg"));
     assert!(
-        export("svg", json!({ "scale": "true", "ground": "18222B" })).body
+        export("svg", json!({ "scale": "true", "backdrop": "18222B" })).body
             == drawn(
-                "show band.json --flat b.svg --scale true --ground 18222B",
+                "show band.json --flat b.svg --scale true --backdrop 18222B",
                 "b.svg"
             )
     );
@@ -267,11 +267,11 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export(
             "png",
-            json!({ "scale": 2, "density": 150, "ground": "transparent" })
+            json!({ "scale": 2, "density": 150, "backdrop": "transparent" })
         )
         .body
             == drawn(
-                "show band.json --flat b.png --scale 2 --density 150 --ground transparent",
+                "show band.json --flat b.png --scale 2 --density 150 --backdrop transparent",
                 "b.png"
             )
     );
@@ -311,7 +311,7 @@ fn exported_files_are_the_same_bytes() {
         )
         .body
             == drawn(
-                "show band.json --ring d.png --pixels 200 --turn 20 --tilt -10 --ground transparent",
+                "show band.json --ring d.png --pixels 200 --roll 20 --tilt -10 --backdrop transparent",
                 "d.png"
             )
     );
@@ -343,7 +343,7 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export("seen", far).body
             == drawn(
-                "show band.json --seen 700,2000 g.png --density 200 --ground F5F0E6",
+                "show band.json --seen 700,2000 g.png --density 200 --backdrop F5F0E6",
                 "g.png"
             )
     );
@@ -368,7 +368,7 @@ fn exported_files_are_the_same_bytes() {
     assert!(sight.ok().body == drawn("show band.json --seen 700 f.png", "f.png"));
     let told = desk
         .ask("seen", &json!({ "chart": text, "mm": 7 }))
-        .fails(400, "'7' is no distance");
+        .fails(400, "'7' is not a viewing distance");
     assert_eq!(told["option"], "--seen");
     let reply = export("svg", json!({}));
     assert_eq!(
