@@ -17,7 +17,7 @@ use std::sync::Arc;
 /// What `upbead print --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\nEverything that another weaver needs: a cover with what to gather, the chart with a key on each bead, the way of the thread in words and \
         drawings, the rows with boxes to tick, how to close the band, and the chart at true size to lay the work on. Text can be selected and read aloud.\n\n\
-        The words and numbers are those of `upbead weave`, `upbead kit` and `upbead grade`. Print at 100%, and measure the ruler.";
+        The words and numbers are those of `upbead weave`, `upbead kit` and `upbead resize`. Print at 100%, and measure the ruler.";
 
 /// Options of `upbead print`.
 #[derive(Debug, clap::Args)]
@@ -48,7 +48,7 @@ pub(crate) struct Args {
 
     /// Table of sizes, such as us5..us9
     ///
-    /// Adds a table with the rows, beads and thread of other ring sizes, as `upbead grade` makes them. Sizes that would break the design are left out, and
+    /// Adds a table with the rows, beads and thread of other ring sizes, as `upbead resize` makes them. Sizes that would break the design are left out, and
     /// named. No table by default. Example: --sizes us5..us9
     #[arg(long, value_name = "SIZES")]
     sizes: Option<String>,

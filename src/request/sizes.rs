@@ -30,7 +30,8 @@ pub struct SizesRequest {
     /// Sizes, such as us5..us9 or us6,us7.5
     ///
     /// Ring sizes as for `upbead fit`, separated by commas; FROM..TO stands for the sizes of that
-    /// scale between the two, both included. At most 60. Example: --sizes us5..us9,us10.5
+    /// scale between the two, both included. At most 60. None by default; `upbead resize` needs
+    /// some. Example: --sizes us5..us9,us10.5
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "SIZES", allow_negative_numbers = true)

@@ -97,7 +97,7 @@ impl Swatch {
         };
         if rows < 3 || columns.is_some_and(|(columns, _)| columns == 0) {
             return Err(Error::usage(format!("'{text}' is too small a swatch"))
-                .hint("weave 40 rows or more; the longer, the surer"));
+                .hint("weave 40 rows or more: a longer swatch measures better"));
         }
         Ok(Self {
             rows,

@@ -393,7 +393,7 @@ fn text_that_is_not_a_gauge_is_refused() {
             &format!("'{text}' is not a swatch\n{SWATCH}"),
         );
     }
-    let small = "hint: weave 40 rows or more; the longer, the surer";
+    let small = "hint: weave 40 rows or more: a longer swatch measures better";
     refused(
         "--swatch",
         "2=2.4",

@@ -77,7 +77,7 @@ proptest! {
 
     #[test]
     fn a_band_known_to_fit_gives_its_rows_back(gauge in gauges(), wanted in wanted()) {
-        // The size that the band really has, so that the gauge is one that is believed.
+        // The size that the band really has, so that the gauge is one that is accepted.
         let rows = gauge.rows_for(wanted, Prefer::Larger).unwrap();
         let size = RingSize::of_diameter(gauge.diameter(rows));
         let known = KnownFit { rows, size: size.clone() };

@@ -157,7 +157,7 @@ fn every_scale_holds_both_ways() {
 }
 
 fn gauge(pitch: f64) -> Gauge {
-    Gauge::of_measures(Bead::default(), Mm::new(pitch), None, Source::Touching).expect("believed")
+    Gauge::of_measures(Bead::default(), Mm::new(pitch), None, Source::Touching).expect("accepted")
 }
 
 fn diameter(pitch: f64, rows: u32) -> f64 {
