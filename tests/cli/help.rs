@@ -237,12 +237,14 @@ fn every_verb_ends_with_two_examples_that_run() {
         );
         all.extend(own);
     }
+    let first = prepared();
+    let made = "chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 \
+                -o band.json";
+    first.run(&made.split(' ').collect::<Vec<_>>()).ok();
     for example in all {
         let bench = prepared();
-        let made = "chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 -o band.json";
         if example.split(' ').nth(2) == Some("band.json") {
-            let made: Vec<&str> = made.split(' ').collect();
-            bench.run(&made).ok();
+            bench.put("band.json", first.get("band.json"));
         }
         let typed = example.split(" | ").next().unwrap();
         if typed.starts_with("upbead desk") {

@@ -3,10 +3,16 @@
 use crate::common::tray::{Tray, bulb};
 use crate::common::{Bench, golden, repository};
 use std::fs;
+use std::sync::LazyLock;
 use upbead::colour::{Light, light, read_hex};
 
-/// A tray of 6 by 4 small piles, for calls that only have to run.
-pub fn small() -> Vec<u8> {
+/// A tray of 6 by 4 small piles, for commands that only have to run. Photographed once.
+pub fn small() -> &'static [u8] {
+    static SMALL: LazyLock<Vec<u8>> = LazyLock::new(photographed);
+    &SMALL
+}
+
+fn photographed() -> Vec<u8> {
     let mut tray = Tray::new(480, 320);
     for at in 0..24 {
         let place = (40.0 + 80.0 * (at % 6) as f64, 40.0 + 80.0 * (at / 6) as f64);
