@@ -21,7 +21,8 @@ pub(crate) const LONG_ABOUT: &str = "Check a palette and print it\n\n\
     as single beads of size 11: with full colour sight, and with red-weak, green-weak and \
     blue-weak sight (protan, deutan, tritan).\n\n\
     A palette is CSV with a header, code,name,hex and perhaps finish,grams,per_gram,price in any \
-    order (other columns are kept), or a GIMP palette (GPL). Empty grams mean that you have enough.";
+    order (other columns are kept), or a GIMP palette (GPL). Empty grams mean \
+    that you have enough.";
 
 /// Options.
 #[derive(Debug, clap::Args)]
@@ -29,7 +30,8 @@ pub(crate) const LONG_ABOUT: &str = "Check a palette and print it\n\n\
     args_conflicts_with_subcommands = true,
     subcommand_negates_reqs = true,
     disable_help_subcommand = true,
-    after_help = "Examples:\n  upbead palette colours.csv\n  upbead palette from-photo tray.png -o mine.csv --force"
+    after_help = "Examples:\n  upbead palette colours.csv\n  \
+                  upbead palette from-photo tray.png -o mine.csv --force"
 )]
 pub(crate) struct Args {
     #[command(subcommand)]

@@ -27,7 +27,8 @@ pub(crate) const LONG_ABOUT: &str = "Draw a chart, or print it into the terminal
 #[derive(Debug, clap::Args)]
 #[command(
     group = clap::ArgGroup::new("kind").args(["flat", "ring", "turntable", "seen"]),
-    after_help = "Examples:\n  upbead show band.json --flat band.png --scale true\n  upbead show band.json --ring ring.png --roll 20"
+    after_help = "Examples:\n  upbead show band.json --flat band.png --scale true\n  \
+                  upbead show band.json --ring ring.png --roll 20"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
@@ -81,7 +82,8 @@ pub(crate) struct Args {
 
     /// Replace the picture if it exists
     ///
-    /// Lets the picture replace a file that exists. Off by default. Example: --flat band.png --force
+    /// Lets the picture replace a file that exists. Off by default.
+    /// Example: --flat band.png --force
     #[arg(long, requires = "kind")]
     force: bool,
 }

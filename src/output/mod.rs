@@ -24,6 +24,7 @@ pub mod booklet;
 pub mod chart;
 pub mod check;
 pub mod compare;
+#[cfg(feature = "svg")]
 pub mod drawing;
 pub mod fit;
 pub mod json;

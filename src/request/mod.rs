@@ -18,7 +18,7 @@
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, what colours are called, which rows |
 //! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
-//! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring's picture; the band from a distance |
+//! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring; the band from afar |
 
 mod band;
 mod chart;

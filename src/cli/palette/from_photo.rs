@@ -21,9 +21,8 @@ pub(crate) const LONG_ABOUT: &str = "Make a palette from a photograph of your be
 
 /// Options of `upbead palette from-photo`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead palette from-photo tray.png\n  upbead palette from-photo tray.png --grid 6x4 -o mine.csv --force"
-)]
+#[command(after_help = "Examples:\n  upbead palette from-photo tray.png\n  \
+                  upbead palette from-photo tray.png --grid 6x4 -o mine.csv --force")]
 pub(crate) struct Args {
     /// Photograph; - is standard input
     #[arg(value_name = "PHOTO")]
