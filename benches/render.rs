@@ -9,7 +9,7 @@ use upbead::colour::Srgb8;
 use upbead::output::ring_picture::{LoopFormat, animate, encode_loop};
 use upbead::output::{png, seen};
 use upbead::render::{Pose, RingScene, render_ring};
-use upbead::scene::{FlatOptions, SEEN, SeenOptions, flat, seen as scene};
+use upbead::scene::{FlatOptions, VIEWING_DISTANCES, ViewingOptions, draw_from_distances, flat};
 
 /// Twelve colours of the shipped palette, one finish after the other, in slanted stripes.
 fn striped(columns: u32, rows: u32) -> Chart {
@@ -66,14 +66,14 @@ fn main() {
         let kb = write().len() / 1000;
         println!("  as {name}: {:.0} ms, {kb} kB", ms(seconds(3, write)));
     }
-    let far = SeenOptions {
-        distances: SEEN.to_vec(),
+    let far = ViewingOptions {
+        distances: VIEWING_DISTANCES.to_vec(),
         times: 1.0,
         backdrop: Srgb8::new(255, 255, 255),
         bare: false,
     };
     let from_afar = || {
-        let (words, panels) = scene(&chart, &far);
+        let (words, panels) = draw_from_distances(&chart, &far);
         seen(&words, &panels, 1.0, None, &Cancel::default()).expect("a picture")
     };
     let (all, one, ratio) = paired(5, from_afar, || alone.install(from_afar));

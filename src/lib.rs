@@ -81,7 +81,7 @@
 //! | [`quantize`] | light to colours: the limit, the nearest, dithering, mirror images, stock, the whole band improved, another palette |
 //! | [`pipeline`] | picture, palette and settings to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
-//! | [`render`] | the closed band as a picture in light: every bead a lit cylinder on its ring |
+//! | [`render`] | the closed band as a ring: every bead a lit cylinder in its true place |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
 //! | [`output`] | reports and scenes as text, JSON, SVG, PNG, PDF and pages |
 //! | [`report`] | one report a verb, which text, JSON and the desk are made from |

@@ -21,6 +21,11 @@ impl Mm {
         self.0
     }
 
+    /// The larger of two lengths.
+    pub fn max(self, other: Self) -> Self {
+        if self < other { other } else { self }
+    }
+
     /// The number of millimetres rounded to 1/1000, for files and JSON, where noise digits would only distract.
     pub fn rounded(self) -> f64 {
         (self.0 * 1000.0).round() / 1000.0

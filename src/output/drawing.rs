@@ -6,7 +6,7 @@ use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::request::{BeadStyleRequest, DrawingRequest, Scale, SeenRequest};
-use crate::scene::{FlatOptions, SEEN, SeenOptions, flat, seen as seen_scene};
+use crate::scene::{FlatOptions, VIEWING_DISTANCES, ViewingOptions, draw_from_distances, flat};
 
 /// The flat chart.
 #[derive(Debug, Clone, Copy)]
@@ -58,7 +58,7 @@ impl FlatDrawing {
 pub struct SeenDrawing {
     density: Option<f64>,
     scale: Scale,
-    options: SeenOptions,
+    options: ViewingOptions,
 }
 
 impl SeenDrawing {
@@ -70,10 +70,10 @@ impl SeenDrawing {
         Ok(Self {
             density: drawing.density(),
             scale: drawing.scale.unwrap_or(Scale::True),
-            options: SeenOptions {
+            options: ViewingOptions {
                 distances: match &from.seen {
                     Some(distances) => distances.0.clone(),
-                    None => SEEN.to_vec(),
+                    None => VIEWING_DISTANCES.to_vec(),
                 },
                 times: 1.0,
                 backdrop: drawing.opaque_backdrop("a band seen from a distance")?,
@@ -98,11 +98,11 @@ impl SeenDrawing {
         cancel: &Cancel,
         fewer_dots: impl Fn(f64),
     ) -> Result<Vec<u8>> {
-        let options = SeenOptions {
+        let options = ViewingOptions {
             times: self.scale.times(chart),
             ..self.options.clone()
         };
-        let (scene, panels) = seen_scene(chart, &options);
+        let (scene, panels) = draw_from_distances(chart, &options);
         let picture = seen(&scene, &panels, options.times, self.density, cancel)?;
         Ok(told(picture, self.density, fewer_dots))
     }

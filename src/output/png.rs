@@ -1,11 +1,12 @@
 //! A scene as PNG, its pixel density recorded so that it prints at the size the scene states.
 //!
-//! Beads are painted straight into the pixels, strip by strip on all cores: a tree of a million nodes would be too heavy. Marks and words
-//! go through the SVG of the same scene, with the embedded font and no other.
+//! Beads are painted straight into the pixels, strip by strip on all cores: a tree of a million
+//! nodes would be too heavy. Marks and words go through the SVG of the same scene, with the
+//! embedded font and no other.
 
 mod relief;
 
-use super::svg::{Reader, written};
+use super::svg::{Purpose, svg_for};
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
 use crate::request::DENSITIES;
@@ -47,11 +48,12 @@ impl Picture {
 
 /// The scene as a PNG of `density` dots per inch.
 ///
-/// With no density it is 300, or as much as 40 megapixels allow; what was used is recorded in the file. The same scene gives the same bytes,
-/// whatever the number of threads.
+/// With no density it is 300, or as much as 40 megapixels allow; what was used is recorded in the
+/// file. The same scene gives the same bytes, whatever the number of threads.
 ///
 /// # Errors
-/// If the density asked for is not 30 to 1200 or needs more than 40 megapixels, or if the scene is too large even at the lowest.
+/// If the density asked for is not 30 to 1200 or needs more than 40 megapixels, or if the scene is
+/// too large even at the lowest.
 pub fn png(scene: &Scene, density: Option<f64>) -> Result<Picture> {
     let per_metre = pixels_per_metre(scene, density)?;
     let scale = f64::from(per_metre) / 1000.0;
@@ -59,12 +61,12 @@ pub fn png(scene: &Scene, density: Option<f64>) -> Result<Picture> {
     let (width, height) = (pixels(scene.width), pixels(scene.height));
     let mut pixmap = Pixmap::new(width, height)
         .ok_or_else(|| Error::new("the picture is too large").hint("give a smaller --scale"))?;
-    if let Some(ground) = scene.ground {
-        pixmap.fill(opaque(ground));
+    if let Some(backdrop) = scene.backdrop {
+        pixmap.fill(opaque(backdrop));
     }
     paint_beads(scene, scale, &mut pixmap);
     paint_words(scene, scale, &mut pixmap)?;
-    let bytes = encoded(&pixmap, scene.ground.is_some(), per_metre)?;
+    let bytes = encoded(&pixmap, scene.backdrop.is_some(), per_metre)?;
     Ok(Picture {
         bytes,
         width,
@@ -181,7 +183,8 @@ fn paint_strip(scene: &Scene, beads: &Beads, scale: f64, above: f64, strip: &mut
     for bead in beads.placed.iter().filter(reaches) {
         let paint = usize::from(bead.paint);
         if let Some(relief) = &relief {
-            let place = (bead.left.get() * scale, bead.top.get() * scale - above);
+            let (x, y) = (bead.left.get() * scale, bead.top.get() * scale - above);
+            let place = Transform::from_translate(x as f32, y as f32);
             relief.stamp(paint, place, &outer, strip);
             continue;
         }
@@ -240,7 +243,7 @@ pub(super) fn paint_words(scene: &Scene, scale: f64, pixmap: &mut Pixmap) -> Res
         fontdb: Arc::clone(fonts()),
         ..usvg::Options::default()
     };
-    let text = written(scene, Reader::Pixels);
+    let text = svg_for(scene, Purpose::Rasterise);
     let tree = usvg::Tree::from_str(&text, &options)
         .map_err(|e| Error::new("the words could not be drawn").because(e))?;
     let scale = Transform::from_scale(scale as f32, scale as f32);

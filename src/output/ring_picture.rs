@@ -31,6 +31,7 @@ use std::path::Path;
 /// Thousandths of a second for which a frame is shown: a multiple of ten, since GIF counts in
 /// hundredths.
 pub const DELAY: u16 = 100;
+
 /// What kind of file a loop becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LoopFormat {

@@ -4,7 +4,7 @@ use super::png::{Picture, encoded, paint_beads, paint_words, pixels_per_metre};
 use crate::cancel::Cancel;
 use crate::colour::{Encoder, Light, Srgb8, light};
 use crate::error::{Error, Result};
-use crate::scene::{Item, NEAR, Panel, Scene};
+use crate::scene::{HOLDING_DISTANCE, Item, Panel, Scene};
 use crate::units::Mm;
 use crate::vision::scielab::{
     Field, LUMINANCE_SPREADS, Plane, beyond_the_square, filter_means, samples_per_degree,
@@ -18,7 +18,7 @@ const BEAD: f64 = 12.0;
 /// Most dots of one panel: sixty million take some 2 GB while they are averaged.
 const MOST_DOTS: f64 = 60e6;
 
-/// The scene of [`crate::scene::seen`] at `density` dots per inch; `times` as there.
+/// The scene of [`crate::scene::draw_from_distances`] at `density` dots per inch; `times` as there.
 ///
 /// # Errors
 /// As [`super::png()`], or if the beads are too small and too many to be drawn, or nobody waits any more.
@@ -32,7 +32,7 @@ pub fn seen(
     let per_metre = pixels_per_metre(scene, density)?;
     let scale = f64::from(per_metre) / 1000.0;
     let pixels = |mm: Mm| (mm.get() * scale - 1e-6).ceil().max(1.0) as u32;
-    let ground = scene.ground.unwrap_or(Srgb8::new(255, 255, 255));
+    let ground = scene.backdrop.unwrap_or(Srgb8::new(255, 255, 255));
     let mut pixmap = blank(pixels(scene.width), pixels(scene.height))?;
     pixmap.fill(Color::from_rgba8(
         ground.red,
@@ -84,7 +84,7 @@ impl<'a> Look<'a> {
             length(panel.height),
         );
         // The picture is looked at from `times` its nearest distance, so that a pixel has the angle that it has on the band.
-        let per_degree = samples_per_degree(Mm::new(1.0 / scale), NEAR * times);
+        let per_degree = samples_per_degree(Mm::new(1.0 / scale), HOLDING_DISTANCE * times);
         let samples = (ENOUGH / per_degree).ceil().clamp(1.0, 12.0);
         let bead = panel.beads.shape.width.get() * scale * samples;
         let dots = (BEAD / bead).ceil().max(1.0);

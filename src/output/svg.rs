@@ -11,33 +11,34 @@ use crate::scene::{
 pub(super) use parts::escaped;
 use parts::{number, push, short};
 
-/// What the text is for.
+/// What the document is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Reader {
+pub(super) enum Purpose {
     /// Programs that show or edit SVG: all of the scene, lengths in millimetres.
-    Viewer,
-    /// Our own rasteriser, which paints the beads itself and knows nothing of tabular figures: no ground, no beads, one
-    /// unit to the millimetre, figures placed one by one.
-    Pixels,
+    View,
+    /// Our own rasteriser, which paints the beads itself and has no tabular figures: no backdrop,
+    /// no beads, one unit to the millimetre, figures placed one by one.
+    Rasterise,
 }
 
 /// The scene as an SVG document; the same scene gives the same bytes.
 ///
-/// Width and height are in millimetres and so is the coordinate system. Each colour's beads are one group, titled with name and count. Text
-/// names the family Inter and falls back to what there is; the font itself is not embedded.
+/// Width and height are in millimetres and so is the coordinate system. Each colour's beads are one
+/// group, titled with name and count. Text names the family Inter and falls back to what there is;
+/// the font itself is not embedded.
 pub fn svg(scene: &Scene) -> String {
-    written(scene, Reader::Viewer)
+    svg_for(scene, Purpose::View)
 }
 
-pub(super) fn written(scene: &Scene, reader: Reader) -> String {
+pub(super) fn svg_for(scene: &Scene, purpose: Purpose) -> String {
     let mut shapes = Vec::new();
-    if reader == Reader::Viewer {
+    if purpose == Purpose::View {
         gather(&scene.items, &scene.paints, &mut shapes);
     }
     let mut writer = Writer {
         out: String::new(),
         scene,
-        reader,
+        purpose,
         shapes,
     };
     writer.head();
@@ -67,14 +68,14 @@ fn gather(items: &[Item], paints: &[Paint], shapes: &mut Vec<(Shape, bool)>) {
 struct Writer<'a> {
     out: String,
     scene: &'a Scene,
-    reader: Reader,
+    purpose: Purpose,
     shapes: Vec<(Shape, bool)>,
 }
 
 impl Writer<'_> {
     fn head(&mut self) {
         let (scene, out) = (self.scene, &mut self.out);
-        let unit = if self.reader == Reader::Viewer {
+        let unit = if self.purpose == Purpose::View {
             "mm"
         } else {
             ""
@@ -83,18 +84,22 @@ impl Writer<'_> {
         push(
             out,
             format_args!(
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}{unit}\" height=\"{height}{unit}\" viewBox=\"0 0 {width} {height}\" "
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}{unit}\" \
+                 height=\"{height}{unit}\" viewBox=\"0 0 {width} {height}\" "
             ),
         );
         push(
             out,
             format_args!("font-family=\"{}, system-ui, sans-serif\"", font::FAMILY),
         );
-        if self.reader == Reader::Pixels {
+        if self.purpose == Purpose::Rasterise {
             out.push_str(">\n");
             return;
         }
-        out.push_str(" role=\"graphics-document document\" aria-labelledby=\"title\" aria-describedby=\"about\">\n");
+        out.push_str(
+            " role=\"graphics-document document\" aria-labelledby=\"title\" \
+             aria-describedby=\"about\">\n",
+        );
         push(
             out,
             format_args!("<title id=\"title\">{}</title>\n", escaped(&scene.title)),
@@ -108,8 +113,8 @@ impl Writer<'_> {
         );
         out.push_str("<style>.n{font-variant-numeric:tabular-nums}</style>\n");
         self.definitions();
-        if let Some(ground) = scene.ground {
-            let colour = hex(ground);
+        if let Some(backdrop) = scene.backdrop {
+            let colour = hex(backdrop);
             push(
                 &mut self.out,
                 format_args!("<rect width=\"{width}\" height=\"{height}\" fill=\"#{colour}\"/>\n"),
@@ -117,7 +122,8 @@ impl Writer<'_> {
         }
     }
 
-    /// A rectangle for each shape, and a slightly smaller one where a line runs round it, so that the line stays inside the shape.
+    /// A rectangle for each shape, and a slightly smaller one where a line runs round it, so that
+    /// the line stays inside the shape.
     fn definitions(&mut self) {
         let out = &mut self.out;
         out.push_str("<defs>\n");
@@ -140,7 +146,8 @@ impl Writer<'_> {
                 push(
                     out,
                     format_args!(
-                        "<rect id=\"l{at}\" x=\"{0}\" y=\"{0}\" width=\"{1}\" height=\"{2}\" rx=\"{3}\" stroke-width=\"{4}\"/>\n",
+                        "<rect id=\"l{at}\" x=\"{0}\" y=\"{0}\" width=\"{1}\" height=\"{2}\" \
+                         rx=\"{3}\" stroke-width=\"{4}\"/>\n",
                         short(half),
                         short(shape.width - line),
                         short(shape.height - line),
@@ -157,7 +164,7 @@ impl Writer<'_> {
         for item in items {
             match item {
                 Item::Group(group) => self.group(group),
-                Item::Beads(beads) if self.reader == Reader::Viewer => self.beads(beads),
+                Item::Beads(beads) if self.purpose == Purpose::View => self.beads(beads),
                 Item::Beads(_) => {}
                 Item::Line(line) => self.line(line),
                 Item::Text(text) => self.text(text),
@@ -189,14 +196,15 @@ impl Writer<'_> {
         for bead in &beads.placed {
             by_paint[usize::from(bead.paint)].push(bead);
         }
-        for (number_of, (paint, placed)) in self.scene.paints.iter().zip(by_paint).enumerate() {
+        for (at, (paint, placed)) in self.scene.paints.iter().zip(by_paint).enumerate() {
             if placed.is_empty() {
                 continue;
             }
             let out = &mut self.out;
-            match paint.sheen.is_empty() {
-                true => push(out, format_args!("<g fill=\"#{}\"", hex(paint.shade.srgb))),
-                false => push(out, format_args!("<g fill=\"url(#s{number_of})\"")),
+            if paint.sheen.is_empty() {
+                push(out, format_args!("<g fill=\"#{}\"", hex(paint.shade.srgb)));
+            } else {
+                push(out, format_args!("<g fill=\"url(#s{at})\""));
             }
             let kind = match paint.outline {
                 Some(outline) => {
@@ -222,11 +230,12 @@ impl Writer<'_> {
     }
 
     fn line(&mut self, line: &Line) {
-        let [x1, y1, x2, y2] = [line.from.0, line.from.1, line.to.0, line.to.1].map(short);
+        let [x1, y1, x2, y2] = [line.from.x, line.from.y, line.to.x, line.to.y].map(short);
         push(
             &mut self.out,
             format_args!(
-                "<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" stroke=\"#{}\" stroke-width=\"{}\"/>\n",
+                "<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" \
+                 stroke=\"#{}\" stroke-width=\"{}\"/>\n",
                 hex(line.colour),
                 short(line.thickness)
             ),
@@ -234,25 +243,30 @@ impl Writer<'_> {
     }
 
     fn text(&mut self, text: &Text) {
-        let spread = self.reader == Reader::Pixels && text.figures == Figures::Tabular;
-        let (x, anchor) = match (spread, text.anchor) {
-            (true, _) => (spread_out(text), " text-anchor=\"middle\""),
-            (_, Anchor::Start) => (short(text.x), ""),
-            (_, Anchor::Middle) => (short(text.x), " text-anchor=\"middle\""),
-            (_, Anchor::End) => (short(text.x), " text-anchor=\"end\""),
+        let one_by_one = self.purpose == Purpose::Rasterise && text.figures == Figures::Tabular;
+        let (x, anchor) = if one_by_one {
+            (letter_middles(text), " text-anchor=\"middle\"")
+        } else {
+            let anchor = match text.anchor {
+                Anchor::Start => "",
+                Anchor::Middle => " text-anchor=\"middle\"",
+                Anchor::End => " text-anchor=\"end\"",
+            };
+            (short(text.x), anchor)
         };
         let weight = match text.weight {
             Weight::Regular => "",
             Weight::Semibold => " font-weight=\"600\"",
         };
-        let class = match (self.reader, text.figures) {
-            (Reader::Viewer, Figures::Tabular) => " class=\"n\"",
+        let class = match (self.purpose, text.figures) {
+            (Purpose::View, Figures::Tabular) => " class=\"n\"",
             _ => "",
         };
         push(
             &mut self.out,
             format_args!(
-                "<text x=\"{x}\" y=\"{}\" font-size=\"{}\"{anchor}{weight}{class} fill=\"#{}\">{}</text>\n",
+                "<text x=\"{x}\" y=\"{}\" font-size=\"{}\"{anchor}{weight}{class} \
+                 fill=\"#{}\">{}</text>\n",
                 short(text.baseline),
                 short(text.size),
                 hex(text.colour),
@@ -262,8 +276,8 @@ impl Writer<'_> {
     }
 }
 
-/// The middle of each figure's place, so that all figures take one width.
-fn spread_out(text: &Text) -> String {
+/// The x of the middle of each letter, all figures taking one width.
+fn letter_middles(text: &Text) -> String {
     let wide = |words: &str| font::width(words, text.size, text.weight, text.figures);
     let whole = wide(&text.words);
     let mut left = match text.anchor {
@@ -287,7 +301,7 @@ mod tests {
     use crate::units::Mm;
 
     #[test]
-    fn tabular_figures_stand_in_places_of_one_width() {
+    fn tabular_figures_take_one_width() {
         let text = Text {
             x: Mm::new(10.0),
             baseline: Mm::new(5.0),
@@ -299,6 +313,6 @@ mod tests {
             words: "111".to_string(),
         };
         // 1328 of 2048 at 2 mm: 1.297 mm each, the last one ending at 10 mm.
-        assert_eq!(spread_out(&text), "6.758 8.055 9.352");
+        assert_eq!(letter_middles(&text), "6.758 8.055 9.352");
     }
 }

@@ -268,8 +268,7 @@ struct Cell {
     column: u32,
 }
 
-/// Where a point lies by a bead's rounded ends, 0 where it does not pass the middle of their
-/// circle.
+/// How far a point is past the centre of the rounding at a bead's end; 0 where it is not.
 #[derive(Debug, Clone, Copy)]
 struct Beyond {
     /// Away from the bead's axis.
@@ -439,7 +438,7 @@ mod tests {
                     direction: (to - from).unit(),
                 };
                 let found = beads.hit(&ray);
-                // What lies behind a hole is not looked for.
+                // Behind a hole no other bead is looked for.
                 if found.is_some_and(|hit| hit.hole_depth > 0.0) {
                     continue;
                 }

@@ -81,7 +81,7 @@ impl Camera {
                     radius.get() * libm::sin(angle),
                     radius.get() * libm::cos(angle),
                 );
-                let (x, y) = self.project(axes.to_world(point));
+                let (x, y) = self.project(axes.in_world(point));
                 low = (low.0.min(x), low.1.min(y));
                 high = (high.0.max(x), high.1.max(y));
             }
@@ -112,12 +112,12 @@ impl RingAxes {
     }
 
     /// A vector of the world in the ring's axes.
-    pub(super) fn to_ring(&self, vector: Vec3) -> Vec3 {
+    pub(super) fn in_ring(&self, vector: Vec3) -> Vec3 {
         vec3(vector.dot(self.x), vector.y, vector.dot(self.z))
     }
 
     /// A vector in the ring's axes in those of the world.
-    pub(super) fn to_world(&self, vector: Vec3) -> Vec3 {
+    pub(super) fn in_world(&self, vector: Vec3) -> Vec3 {
         self.x * vector.x + vec3(0.0, vector.y, 0.0) + self.z * vector.z
     }
 }
@@ -154,8 +154,8 @@ mod tests {
             tilt: 40.0,
         });
         let point = vec3(1.0, 2.0, 3.0);
-        assert!((axes.to_world(axes.to_ring(point)) - point).length() < 1e-12);
+        assert!((axes.in_world(axes.in_ring(point)) - point).length() < 1e-12);
         // The last column's side turns to the camera.
-        assert!(axes.to_world(vec3(1.0, 0.0, 0.0)).z > 0.5);
+        assert!(axes.in_world(vec3(1.0, 0.0, 0.0)).z > 0.5);
     }
 }

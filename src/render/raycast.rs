@@ -216,12 +216,12 @@ impl RayCaster<'_> {
         let half = self.side as f64 / 2.0;
         let up = (half - y) * pitch + scene.frame.raised.get();
         let ray = scene.camera.ray((x - half) * pitch, up);
-        let in_ring = Ray {
-            origin: scene.axes.to_ring(ray.origin),
-            direction: scene.axes.to_ring(ray.direction),
+        let local = Ray {
+            origin: scene.axes.in_ring(ray.origin),
+            direction: scene.axes.in_ring(ray.direction),
         };
-        match self.beads.hit(&in_ring) {
-            Some(hit) => self.shade_bead(&hit, -in_ring.direction),
+        match self.beads.hit(&local) {
+            Some(hit) => self.shade_bead(&hit, -local.direction),
             None => Sample {
                 light: self.shade_ground(&ray, self.margin(x, y)),
                 part: GROUND,
@@ -259,8 +259,8 @@ impl RayCaster<'_> {
         let in_hole = hit.hole_depth > 0.0;
         let light = material.reflect(
             *colour,
-            scene.axes.to_world(hit.normal),
-            scene.axes.to_world(to_eye),
+            scene.axes.in_world(hit.normal),
+            scene.axes.in_world(to_eye),
             &self.visible_from(hit),
             &scene.lighting,
         );

@@ -163,11 +163,11 @@ fn spiral(at: usize, count: usize) -> (f64, f64) {
 /// Shares of the full light on the ground, row by row.
 fn ground(hoop: &Hoop, reach: f64, axes: &RingAxes, lighting: &Lighting) -> Vec<f32> {
     let up = vec3(0.0, 1.0, 0.0);
-    let to_ring = |directions: Vec<Vec3>| -> Vec<Vec3> {
-        directions.iter().map(|d| axes.to_ring(*d)).collect()
+    let in_ring = |directions: Vec<Vec3>| -> Vec<Vec3> {
+        directions.iter().map(|d| axes.in_ring(*d)).collect()
     };
-    let panel = to_ring(panel_directions(lighting.to_panel));
-    let sky = to_ring(sky_directions(up));
+    let panel = in_ring(panel_directions(lighting.to_panel));
+    let sky = in_ring(sky_directions(up));
     let (key, ambient) = (lighting.panel * lighting.to_panel.y, lighting.sky);
     let count = GROUND_POINTS;
     let row = |z: usize| {
@@ -175,7 +175,7 @@ fn ground(hoop: &Hoop, reach: f64, axes: &RingAxes, lighting: &Lighting) -> Vec<
         let z = at(z);
         let (panel, sky) = (&panel, &sky);
         (0..count).map(move |x| {
-            let origin = axes.to_ring(vec3(at(x), -hoop.outer_radius + 0.02, z));
+            let origin = axes.in_ring(vec3(at(x), -hoop.outer_radius + 0.02, z));
             let open = |directions: &[Vec3]| open_share(hoop, origin, directions);
             ((open(panel) * key + open(sky) * ambient) / (key + ambient)) as f32
         })
@@ -187,7 +187,7 @@ fn ground(hoop: &Hoop, reach: f64, axes: &RingAxes, lighting: &Lighting) -> Vec<
 fn inside(hoop: &Hoop, axes: &RingAxes, lighting: &Lighting) -> Vec<Visibility> {
     let panel: Vec<Vec3> = panel_directions(lighting.to_panel)
         .iter()
-        .map(|d| axes.to_ring(*d))
+        .map(|d| axes.in_ring(*d))
         .collect();
     let (across, round) = (INSIDE_ACROSS, INSIDE_ROUND);
     let row = |row: usize| {

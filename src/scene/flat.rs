@@ -1,12 +1,15 @@
-//! The flat chart as the work grows: row 1 at the bottom, numbers at the edges, the colours with their counts beside it.
+//! The flat chart as the work grows: row 1 at the bottom, numbers at the edges, the colours with
+//! their counts beside it.
 
-use super::key::{Key, larger};
 use super::keys::keys;
-use super::layout::{Band, Style, broken, shape};
-use super::numbers::{Numbers, marks};
-use super::part::on_beads;
+use super::keys_on_beads::keys_on_beads;
+use super::legend::{Legend, Room};
+use super::placed_band::{PlacedBand, bead_shape};
+use super::row_numbers::{RowNumbers, marks};
+use super::style::Style;
 use super::words::{clean, description, facts, seam};
-use super::{Anchor, Group, Item, Paint, Scene, Text, Weight};
+use super::wrap::wrap;
+use super::{Anchor, Item, Paint, Point, Scene, Text, Weight, font, group};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
 use crate::request::Scale;
@@ -14,10 +17,14 @@ use crate::units::{Mm, decimals};
 
 /// Scale at which a ring's beads are about as large as letters and every row can be numbered.
 const READING: f64 = 3.5;
-/// Largest band that is drawn on its own choice of scale, about a sheet of A3; a band that is larger in truth keeps its true size.
+/// Width and height of the largest band that is enlarged, about a sheet of A3; a band that is
+/// larger in truth keeps its true size.
 const SHEET: (f64, f64) = (280.0, 400.0);
-/// Longest side of a band up to which text has the size of a page's; beyond, text grows with it, at most fourfold.
-const NEAR: (f64, f64) = (420.0, 4.0);
+/// Longest side of a band up to which text is as large as on a page; beyond, it grows with the
+/// band.
+const PAGE: f64 = 420.0;
+/// Most times that text grows.
+const MOST_GROWTH: f64 = 4.0;
 /// Narrowest drawing, so that the words below the band have room.
 const NARROWEST: f64 = 84.0;
 /// Length of the ruler below a drawing at true size.
@@ -45,11 +52,12 @@ impl Scale {
 pub struct FlatOptions {
     /// How large the band is drawn.
     pub scale: Scale,
-    /// What it is drawn on; none is transparent, with words for a light page.
+    /// The colour it is drawn on; none is transparent, with words for a light page.
     pub backdrop: Option<Srgb8>,
-    /// Whether beads are drawn as beads, with light, rim and hole; or flat, in the colour of the palette.
+    /// Whether beads are shaded, with light, rim and hole; or flat, in the colour of the palette.
     pub beads: bool,
-    /// Whether beads carry their colour's short key; where beads are too small for letters they stay plain.
+    /// Whether beads carry their colour's key; where beads are too small for letters they stay
+    /// plain.
     pub lettered: bool,
 }
 
@@ -66,39 +74,41 @@ impl Default for FlatOptions {
 
 /// The flat chart of a band.
 ///
-/// Row 1 is at the bottom and column 1 at the left. Beads are in proportion to their true size, a hairline apart; text keeps the size of a
-/// page's whatever the scale. Colours that no bead has are not listed.
+/// Row 1 is at the bottom and column 1 at the left. Beads are in proportion to their true size, a
+/// hairline apart; text keeps its size on a page whatever the scale. Colours that no bead has are
+/// not listed.
 pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     let sheet = Sheet::new(chart, options);
     let (style, margin) = (&sheet.style, sheet.margin);
     let mut band = sheet.band;
-    let heading = heading(chart, style, (margin, margin), sheet.room());
+    let heading = heading(chart, style, Point::new(margin, margin), sheet.room());
     if let Some(last) = heading.last() {
         band.top = last.baseline + style.mm(7.5);
     }
     let mut edges = marks(&band, style);
     edges.extend(sheet.numbers.draw(&band, style));
-    let shape = shape(&chart.lattice, band.scale, options.beads);
-    let end = larger(band.top + sheet.key.height(), band.bottom());
-    let below = (margin, end + style.mm(9.5));
+    let shape = bead_shape(&chart.lattice, band.scale, options.beads);
+    let end = (band.top + sheet.legend.height()).max(band.bottom());
+    let below = Point::new(margin, end + style.mm(9.5));
     let foot = foot(chart, band.scale, style, below, sheet.room());
 
     let mut items: Vec<Item> = heading.into_iter().map(Item::Text).collect();
     let beads = band.beads(chart, shape);
-    let letters = match options.lettered {
-        true => on_beads(chart, &keys(chart), &beads, style),
-        false => Vec::new(),
+    let letters = if options.lettered {
+        keys_on_beads(chart, &keys(chart), &beads, style)
+    } else {
+        Vec::new()
     };
     items.push(group("Band", vec![Item::Beads(beads)]));
     if !letters.is_empty() {
         items.push(group("Keys", letters));
     }
     items.push(group("Row numbers", edges));
-    let mut colours = sheet.key.draw(sheet.beside, band.top, shape);
+    let mut colours = sheet.legend.draw(sheet.beside, band.top, shape);
     if let (true, Item::Group(group)) = (options.lettered, &mut colours)
         && let Some(Item::Beads(beads)) = group.items.first()
     {
-        let letters = on_beads(chart, &keys(chart), beads, style);
+        let letters = keys_on_beads(chart, &keys(chart), beads, style);
         group.items.extend(letters);
     }
     items.push(colours);
@@ -107,7 +117,7 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     Scene {
         width: tenth_up(sheet.right + margin),
         height: tenth_up(foot.bottom + margin),
-        ground: options.backdrop,
+        backdrop: options.backdrop,
         title: title(chart),
         description: description(chart),
         paints: sheet.paints,
@@ -119,12 +129,12 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
 struct Sheet {
     style: Style,
     paints: Vec<Paint>,
-    numbers: Numbers,
-    key: Key,
+    numbers: RowNumbers,
+    legend: Legend,
     /// The band; below a title it moves down.
-    band: Band,
+    band: PlacedBand,
     margin: Mm,
-    /// Left edge of the key.
+    /// Left edge of the legend.
     beside: Mm,
     /// Right edge of what is drawn.
     right: Mm,
@@ -135,23 +145,26 @@ impl Sheet {
         let scale = options.scale.times(chart);
         let style = Style::on(options.backdrop, unit(chart, scale));
         let paints = style.paints(chart, options.beads);
-        let numbers = Numbers::new(&chart.lattice, scale, &style);
+        let numbers = RowNumbers::new(&chart.lattice, scale, &style);
         let (margin, edge) = (style.mm(9.0), numbers.margin(&style));
-        let band = Band {
+        let band = PlacedBand {
             lattice: chart.lattice,
             scale,
             left: margin + edge,
             top: margin,
         };
         let beside = band.right() + edge + style.mm(9.0);
-        let whole = (beside + margin, band.height() + margin * 2.0);
-        let key = Key::new(&paints, &style, whole);
-        let right = larger(beside + key.width(), margin + style.mm(NARROWEST));
+        let taken = Room {
+            width: beside + margin,
+            height: band.height() + margin * 2.0,
+        };
+        let legend = Legend::new(&paints, &style, taken);
+        let right = (beside + legend.width()).max(margin + style.mm(NARROWEST));
         Self {
             style,
             paints,
             numbers,
-            key,
+            legend,
             band,
             margin,
             beside,
@@ -164,11 +177,11 @@ impl Sheet {
     }
 }
 
-/// How much larger than on a page text is: see [`NEAR`].
+/// How much larger than on a page text is: see [`PAGE`].
 fn unit(chart: &Chart, scale: f64) -> f64 {
     let lattice = &chart.lattice;
     let longest = lattice.width().get().max(lattice.flat_height().get()) * scale;
-    (longest / NEAR.0).clamp(1.0, NEAR.1)
+    (longest / PAGE).clamp(1.0, MOST_GROWTH)
 }
 
 fn title(chart: &Chart) -> String {
@@ -178,88 +191,82 @@ fn title(chart: &Chart) -> String {
     }
 }
 
-fn group(title: &str, items: Vec<Item>) -> Item {
-    Item::Group(Group {
-        title: title.to_string(),
-        items,
-    })
-}
-
-/// The designer's title, from its upper left corner; nothing if there is none.
-fn heading(chart: &Chart, style: &Style, (x, top): (Mm, Mm), room: Mm) -> Vec<Text> {
+/// The designer's title, its upper left corner at a point; nothing if there is none.
+fn heading(chart: &Chart, style: &Style, corner: Point, room: Mm) -> Vec<Text> {
     let words = chart.title.as_deref().map(clean).unwrap_or_default();
     if words.is_empty() {
         return Vec::new();
     }
     let size = style.mm(5.2);
-    let lines = broken(&words, size, Weight::Semibold, room);
-    let line = |(at, words): (usize, String)| Text {
-        weight: Weight::Semibold,
-        ..style.text(x, top + size * (0.75 + 1.25 * at as f64), size, words)
+    let lines = wrap(&words, size, Weight::Semibold, room);
+    let line = |(at, words): (usize, String)| {
+        let baseline = corner.y + size * (0.75 + 1.25 * at as f64);
+        Text {
+            weight: Weight::Semibold,
+            ..style.text(corner.x, baseline, size, words)
+        }
     };
     lines.into_iter().enumerate().map(line).collect()
 }
 
-/// What stands below the band, and where it ends.
+/// The words below the band, and where they end.
 struct Foot {
     items: Vec<Item>,
     bottom: Mm,
 }
 
-/// Measures, seam and scale, with a ruler at true size.
-fn foot(chart: &Chart, times: f64, style: &Style, (x, top): (Mm, Mm), room: Mm) -> Foot {
+/// Measures, seam and scale, with a ruler at true size; the first baseline begins at a point.
+fn foot(chart: &Chart, times: f64, style: &Style, start: Point, room: Mm) -> Foot {
     let size = style.mm(2.7);
     let line = size * 1.5;
-    let drawn = match times == 1.0 {
-        true => "drawn at true size".to_string(),
-        false => format!("drawn at {} times true size", decimals(times, 2)),
+    let drawn = if times == 1.0 {
+        "drawn at true size".to_string()
+    } else {
+        format!("drawn at {} times true size", decimals(times, 2))
     };
     let sentences = [facts(chart), format!("{}; {drawn}", seam(chart))];
     let lines = sentences
         .iter()
-        .flat_map(|words| broken(&capital(words), size, Weight::Regular, room));
+        .flat_map(|words| wrap(&capitalized(words), size, Weight::Regular, room));
     let mut items = Vec::new();
-    let mut baseline = top;
+    let mut baseline = start.y;
     for words in lines {
         let colour = if items.is_empty() {
             style.ink
         } else {
             style.muted
         };
-        let text = style.text(x, baseline, size, words);
+        let text = style.text(start.x, baseline, size, words);
         items.push(Item::Text(Text { colour, ..text }));
         baseline = baseline + line;
     }
     let mut bottom = baseline - line;
     if times == 1.0 {
         bottom = bottom + line * 1.5;
-        items.extend(ruler(style, (x, bottom), size));
+        items.extend(ruler(style, Point::new(start.x, bottom), size));
     }
     Foot { items, bottom }
 }
 
-/// A line of exactly 20 mm, which tells whether a printer kept the size.
-fn ruler(style: &Style, (x, y): (Mm, Mm), size: Mm) -> Vec<Item> {
-    let end = x + Mm::new(RULER);
+/// A line of exactly 20 mm from a point, which tells whether a printer kept the size.
+fn ruler(style: &Style, start: Point, size: Mm) -> Vec<Item> {
+    let end = start.shifted(Mm::new(RULER), Mm::new(0.0));
     let tick = style.mm(1.0);
-    let mut items: Vec<Item> = [
-        ((x, y), (end, y)),
-        ((x, y - tick), (x, y + tick)),
-        ((end, y - tick), (end, y + tick)),
-    ]
-    .into_iter()
-    .map(|(from, to)| {
-        let mut line = style.mark(from, to);
-        line.colour = style.ink;
-        Item::Line(line)
-    })
-    .collect();
+    let across = |at: Point| (Point::new(at.x, at.y - tick), Point::new(at.x, at.y + tick));
+    let mut items: Vec<Item> = [(start, end), across(start), across(end)]
+        .into_iter()
+        .map(|(from, to)| {
+            let mut line = style.mark(from, to);
+            line.colour = style.ink;
+            Item::Line(line)
+        })
+        .collect();
     items.push(Item::Text(Text {
         anchor: Anchor::Start,
         colour: style.muted,
         ..style.text(
-            end + style.mm(2.0),
-            y + size * (super::font::CAPITALS / 2.0),
+            end.x + style.mm(2.0),
+            end.y + size * (font::CAPITALS / 2.0),
             size,
             format!("{} when printed at true size", Mm::new(RULER)),
         )
@@ -268,7 +275,7 @@ fn ruler(style: &Style, (x, y): (Mm, Mm), size: Mm) -> Vec<Item> {
 }
 
 /// With a capital at its head.
-fn capital(words: &str) -> String {
+fn capitalized(words: &str) -> String {
     let mut letters = words.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),

@@ -7,8 +7,8 @@ use crate::chart::Chart;
 use crate::colour::Srgb8;
 use std::collections::{HashMap, HashSet};
 
-/// How keys are made of a name's words: each rule in turn, until a key is free. `jn` for jersey navy;
-/// one word keeps three letters.
+/// How keys are made of a name's words: each rule in turn, until a key is free. `jn` for jersey
+/// navy; one word keeps three letters.
 const RULES: [fn(&[String]) -> String; 4] = [
     |words| leading(words, 1, 1),
     |words| leading(words, 1, 2),
@@ -16,11 +16,11 @@ const RULES: [fn(&[String]) -> String; 4] = [
     |words| leading(words, 2, 2),
 ];
 
-/// A short key for each of the chart's colours, in their order, no two alike: such as `jn` for jersey
-/// navy.
+/// A short key for each of the chart's colours, in their order, no two alike: such as `jn` for
+/// jersey navy.
 ///
-/// The same keys stand on beads, in pictures, in the rows of every guide and on the desk. A name with
-/// letters that the typeface does not have is replaced by the code.
+/// The same keys stand on beads, in pictures, in the rows of every guide and on the desk. A name
+/// with letters that the typeface does not have is replaced by the code.
 pub fn keys(chart: &Chart) -> Vec<String> {
     let printed = |words: &String| words.chars().all(font::has);
     let named = chart.colours.iter().map(|colour| {
@@ -103,10 +103,11 @@ fn first_letters(word: &str, letters: usize) -> String {
     word.chars().take(letters).collect()
 }
 
-/// Black or white, whichever is read better on `ground`: never below 4.58:1, the square root of 21.
-pub fn legible(ground: Srgb8) -> Srgb8 {
+/// Black or white, whichever is read better on a bead of this colour: never below 4.58:1, the
+/// square root of 21.
+pub fn legible(bead: Srgb8) -> Srgb8 {
     let (black, white) = (Srgb8::new(0, 0, 0), Srgb8::new(255, 255, 255));
-    if contrast(ground, white) >= contrast(ground, black) {
+    if contrast(bead, white) >= contrast(bead, black) {
         white
     } else {
         black
@@ -133,12 +134,13 @@ mod tests {
         assert_eq!(keys(&["24k gold", "7", "θάλασσα"]), ["g2", "t7", "θάλ"]);
     }
 
-    /// WCAG 2.2, success criterion 1.4.3: 4.5:1 for text. Every grey, where the choice between black and white is closest.
+    /// WCAG 2.2, success criterion 1.4.3: 4.5:1 for text. Every grey, where the choice between
+    /// black and white is closest.
     #[test]
     fn a_key_is_read_on_every_bead() {
         for level in 0..=255 {
-            let ground = Srgb8::new(level, level, level);
-            assert!(contrast(legible(ground), ground) >= 4.5, "{level}");
+            let bead = Srgb8::new(level, level, level);
+            assert!(contrast(legible(bead), bead) >= 4.5, "{level}");
         }
         // Black on white is 21:1 by the definition.
         let (black, white) = (Srgb8::new(0, 0, 0), Srgb8::new(255, 255, 255));

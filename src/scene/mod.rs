@@ -1,58 +1,97 @@
 //! What is drawn, in millimetres. No pixels, no pages.
 //!
-//! By the time a [`Scene`] exists nothing is left to decide: where each bead, line and word stands, how large and in which colour. The
-//! faces only write it down, so that SVG and PNG cannot disagree. `y` grows downwards, as on a page.
+//! By the time a [`Scene`] exists nothing is left to decide: where each bead, line and word stands,
+//! how large and in which colour. The output formats only write it down, so that SVG and PNG cannot
+//! disagree. `y` grows downwards, as on a page.
 //!
 //! | item | for |
 //! |---|---|
-//! | [`Beads`] | many beads of one shape; each names its [`Paint`], so that a face can define the shape once |
+//! | [`Beads`] | many beads of one shape, so that a format can define the shape once |
 //! | [`Line`] | marks beside the band, the ruler |
 //! | [`Text`] | one line of words or figures |
 //! | [`Path`] | thread, arrows and other outlines, drawn or filled |
 //! | [`Group`] | items that belong together, with a title for those who cannot see them |
 
 mod accent;
-mod bare;
+mod beads_only;
+mod chart_part;
 mod flat;
 pub mod font;
-mod key;
 mod keys;
-mod layout;
-mod numbers;
-mod part;
+mod keys_on_beads;
+mod legend;
 mod path;
+mod placed_band;
 mod relief;
-mod seen;
-mod stitch;
+mod row_numbers;
+mod stitch_diagram;
 mod strip;
+mod style;
+mod viewing;
 mod words;
+mod wrap;
 
 pub use accent::{accent, contrast};
-pub use bare::bare;
+pub use beads_only::beads_only;
+pub use chart_part::{ChartPart, draw_part};
 pub use flat::{FlatOptions, flat};
 pub use keys::{keys, legible};
-pub use layout::{Style, between, broken};
-pub use part::{Drawing, Part, part};
 pub use path::{Path, PathStep, Stroke};
 pub use relief::{Relief, Stop};
-pub use seen::{NEAR, Panel, SEEN, SeenOptions, seen};
-pub use stitch::{Stitch, stitch};
+pub use stitch_diagram::{StitchDiagram, draw_stitches};
 pub use strip::{strip, swatch};
+pub use style::{Style, mix};
+pub use viewing::{
+    HOLDING_DISTANCE, Panel, VIEWING_DISTANCES, ViewingOptions, draw_from_distances,
+};
 pub use words::{clean, count_of, facts, seam};
+pub use wrap::wrap;
 
 use crate::chart::Shade;
 use crate::colour::Srgb8;
 use crate::units::Mm;
 
-/// A drawing.
+/// A point of a drawing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// From the left edge.
+    pub x: Mm,
+    /// From the upper edge.
+    pub y: Mm,
+}
+
+impl Point {
+    /// The point so far from the left and from the upper edge.
+    pub const fn new(x: Mm, y: Mm) -> Self {
+        Self { x, y }
+    }
+
+    /// The point so far to the right of this one and below it.
+    pub fn shifted(self, right: Mm, down: Mm) -> Self {
+        Self::new(self.x + right, self.y + down)
+    }
+}
+
+/// What is drawn in a rectangle, from its upper left corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// From the left edge to the right one.
+    pub width: Mm,
+    /// From the upper edge to the lower one.
+    pub height: Mm,
+    /// From the back to the front.
+    pub items: Vec<Item>,
+}
+
+/// A whole drawing, with what it is drawn on and what it shows in words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scene {
     /// From the left edge to the right one.
     pub width: Mm,
     /// From the upper edge to the lower one.
     pub height: Mm,
-    /// What it is drawn on; none is transparent.
-    pub ground: Option<Srgb8>,
+    /// The colour it is drawn on; none is transparent.
+    pub backdrop: Option<Srgb8>,
     /// What it shows, in a few words.
     pub title: String,
     /// What it shows, for those who cannot see it.
@@ -70,9 +109,10 @@ pub struct Paint {
     pub shade: Shade,
     /// How many beads the chart has of it.
     pub count: usize,
-    /// A thin line round the bead, where its colour is close to the ground's.
+    /// A thin line round the bead, where its colour is close to the backdrop's.
     pub outline: Option<Srgb8>,
-    /// How the colour changes from the bead's upper edge to its lower one, where beads are drawn as beads; empty where they are flat.
+    /// How the colour changes from the bead's upper edge to its lower one, where beads are shaded;
+    /// empty where they are flat.
     pub sheen: Vec<Stop>,
 }
 
@@ -111,7 +151,7 @@ pub struct Shape {
     pub corner: Mm,
     /// Width of the line round it where its [`Paint`] has one; the line lies inside the shape.
     pub outline: Mm,
-    /// Rim and hole, where beads are drawn as beads.
+    /// Rim and hole, where beads are shaded.
     pub relief: Option<Relief>,
 }
 
@@ -124,31 +164,31 @@ pub struct Beads {
     pub placed: Vec<Placed>,
 }
 
-/// A bead in its place.
+/// A bead at its position.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placed {
     /// Left edge of its shape.
     pub left: Mm,
     /// Upper edge of its shape.
     pub top: Mm,
-    /// Its place in [`Scene::paints`].
+    /// Its index in [`Scene::paints`].
     pub paint: u16,
 }
 
 /// A straight line with flat ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {
-    /// One end, from the left edge and the upper edge.
-    pub from: (Mm, Mm),
+    /// One end.
+    pub from: Point,
     /// The other end.
-    pub to: (Mm, Mm),
+    pub to: Point,
     /// How thick.
     pub thickness: Mm,
     /// Its colour.
     pub colour: Srgb8,
 }
 
-/// Which point of a text stands at its place.
+/// Which point of a text stands at its position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
     /// Its left end.
@@ -180,7 +220,7 @@ pub enum Figures {
 /// One line of text.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Text {
-    /// Where its anchor stands, from the left edge.
+    /// Where its anchor is, from the left edge.
     pub x: Mm,
     /// Where the letters stand, from the upper edge.
     pub baseline: Mm,
@@ -196,4 +236,12 @@ pub struct Text {
     pub colour: Srgb8,
     /// The words; no line breaks, no control characters.
     pub words: String,
+}
+
+/// Items with a title for those who cannot see them.
+fn group(title: &str, items: Vec<Item>) -> Item {
+    Item::Group(Group {
+        title: title.to_string(),
+        items,
+    })
 }

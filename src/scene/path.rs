@@ -1,10 +1,8 @@
 //! Lines and curves: thread, arrows, marks.
 
+use super::Point;
 use crate::colour::Srgb8;
 use crate::units::Mm;
-
-/// A point, from the left edge and the upper edge.
-type Point = (Mm, Mm);
 
 /// One step of the pen.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +31,7 @@ pub struct Stroke {
 /// Lines and curves, filled or drawn or both.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
-    /// The way of the pen; it begins with a move.
+    /// The steps of the pen; the first is a move.
     pub steps: Vec<PathStep>,
     /// What is inside.
     pub fill: Option<Srgb8>,
@@ -64,14 +62,14 @@ impl Path {
         }
     }
 
-    /// The outline of a rectangle.
-    pub fn rectangle((left, top): Point, width: Mm, height: Mm) -> Vec<PathStep> {
-        let (right, bottom) = (left + width, top + height);
+    /// The outline of a rectangle, from its upper left corner.
+    pub fn rectangle(corner: Point, width: Mm, height: Mm) -> Vec<PathStep> {
+        let none = Mm::new(0.0);
         vec![
-            PathStep::Move((left, top)),
-            PathStep::Line((right, top)),
-            PathStep::Line((right, bottom)),
-            PathStep::Line((left, bottom)),
+            PathStep::Move(corner),
+            PathStep::Line(corner.shifted(width, none)),
+            PathStep::Line(corner.shifted(width, height)),
+            PathStep::Line(corner.shifted(none, height)),
             PathStep::Close,
         ]
     }
@@ -91,16 +89,17 @@ impl Path {
     }
 
     /// A whole ellipse, its axes upright and level.
-    pub fn ellipse((x, y): Point, across: Mm, down: Mm) -> Vec<PathStep> {
+    pub fn ellipse(centre: Point, across: Mm, down: Mm) -> Vec<PathStep> {
         /// Control point of a quarter circle: 4/3 (sqrt 2 - 1), the usual cubic approximation.
         const QUARTER: f64 = 0.552_284_8;
         let (a, b) = (across * QUARTER, down * QUARTER);
+        let (none, at) = (Mm::new(0.0), |x, y| centre.shifted(x, y));
         vec![
-            PathStep::Move((x + across, y)),
-            PathStep::Curve((x + across, y + b), (x + a, y + down), (x, y + down)),
-            PathStep::Curve((x - a, y + down), (x - across, y + b), (x - across, y)),
-            PathStep::Curve((x - across, y - b), (x - a, y - down), (x, y - down)),
-            PathStep::Curve((x + a, y - down), (x + across, y - b), (x + across, y)),
+            PathStep::Move(at(across, none)),
+            PathStep::Curve(at(across, b), at(a, down), at(none, down)),
+            PathStep::Curve(at(-a, down), at(-across, b), at(-across, none)),
+            PathStep::Curve(at(-across, -b), at(-a, -down), at(none, -down)),
+            PathStep::Curve(at(a, -down), at(across, -b), at(across, none)),
             PathStep::Close,
         ]
     }

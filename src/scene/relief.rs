@@ -1,7 +1,9 @@
-//! Beads drawn as beads: light from above on a cylinder, by finish, its rim, and the shadow in its hole.
+//! Shaded beads: light from above on a cylinder, by finish, its rim, and the shadow in its hole.
 //!
-//! The light is that of [`crate::render`], so that a flat drawing and the ring's picture agree: a bead seen straight from the side shows normals from up to
-//! down, and each height gets the light that its normal gives back. That is one row of colours a paint; rim and hole are the same shadows on every bead.
+//! The light is that of [`crate::render`], so that a flat drawing and the ring's picture agree: a
+//! bead seen straight from the side shows normals from up to down, and each height gets the light
+//! that its normal gives back. That is one row of colours a paint; rim and hole are the same
+//! shadows on every bead.
 
 use crate::bead::Bead;
 use crate::chart::Shade;
@@ -10,14 +12,19 @@ use crate::render::geometry::vec3;
 use crate::render::{Lighting, Material, Visibility, compress_highlights};
 use crate::units::Mm;
 
-/// Heights from the upper edge (0) to the lower one (1) at which the colour is told; closer where it changes fast.
+/// Heights from the upper edge (0) to the lower one (1) at which the colour is given; closer where
+/// it changes fast.
 const HEIGHTS: [f64; 13] = [
     0.0, 0.04, 0.1, 0.17, 0.24, 0.31, 0.39, 0.5, 0.62, 0.74, 0.85, 0.94, 1.0,
 ];
-/// Width of the rim over the bead's length, and how dark its edge is.
-const RIM: (f64, f64) = (0.13, 0.34);
-/// The hole's shadow at each end: how far in, over the bead's length, and how dark.
-const HOLE: (f64, f64) = (0.075, 0.62);
+/// Width of the rim over the bead's length.
+const RIM_WIDTH: f64 = 0.13;
+/// How dark the rim's edge is.
+const RIM_COVER: f64 = 0.34;
+/// How far the hole's shadow reaches in at each end, over the bead's length.
+const HOLE_DEPTH: f64 = 0.075;
+/// How dark it is.
+const HOLE_COVER: f64 = 0.62;
 
 /// A colour at a height of a bead.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,11 +55,11 @@ impl Relief {
     pub(super) fn of(bead: &Bead, scale: f64) -> Self {
         let length = bead.length * scale;
         Self {
-            rim: length * RIM.0,
-            rim_cover: RIM.1,
-            hole_depth: length * HOLE.0,
+            rim: length * RIM_WIDTH,
+            rim_cover: RIM_COVER,
+            hole_depth: length * HOLE_DEPTH,
             hole_height: bead.hole * scale,
-            hole_cover: HOLE.1,
+            hole_cover: HOLE_COVER,
         }
     }
 

@@ -1,18 +1,19 @@
-//! Beads by themselves: the whole band, standing or lying, and a single bead beside words.
+//! Beads by themselves: the whole band, upright or lying, and a single bead beside words.
 
-use super::layout::shape;
-use super::part::Drawing;
-use super::{Beads, Item, Placed, Shape};
+use super::placed_band::bead_shape;
+use super::{Beads, Drawing, Item, Placed, Point, Shape};
 use crate::chart::Chart;
 use crate::units::Mm;
 
-/// The beads of a band at `scale` times true size; `lying` with row 1 at the left and column 1 at the top, else row 1 at the bottom.
+/// The beads of a band at `scale` times true size; `lying` with row 1 at the left and column 1 at
+/// the top, else row 1 at the bottom.
 pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
     let lattice = &chart.lattice;
-    let upright = shape(lattice, scale, false);
-    let shape = match lying {
-        true => turned(upright),
-        false => upright,
+    let upright = bead_shape(lattice, scale, false);
+    let shape = if lying {
+        quarter_turned(upright)
+    } else {
+        upright
     };
     let high = lattice.flat_height();
     let place = |at: usize| {
@@ -26,9 +27,10 @@ pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
         }
     };
     let placed = (0..lattice.len()).map(place).collect();
-    let (width, height) = match lying {
-        true => (high, lattice.width()),
-        false => (lattice.width(), high),
+    let (width, height) = if lying {
+        (high, lattice.width())
+    } else {
+        (lattice.width(), high)
     };
     Drawing {
         width: width * scale,
@@ -37,20 +39,20 @@ pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
     }
 }
 
-/// A bead of a colour no larger than `side`, its left edge and its middle at a place.
-pub fn swatch(chart: &Chart, paint: u16, side: Mm, (x, middle): (Mm, Mm)) -> Beads {
+/// A bead of a colour no larger than `side`; the middle of its left edge is at a point.
+pub fn swatch(chart: &Chart, paint: u16, side: Mm, left_middle: Point) -> Beads {
     let bead = chart.lattice.bead();
     let longest = bead.length.get().max(bead.diameter.get());
-    let shape = shape(&chart.lattice, side.get() / longest, false);
+    let shape = bead_shape(&chart.lattice, side.get() / longest, false);
     let placed = vec![Placed {
-        left: x,
-        top: middle - shape.height / 2.0,
+        left: left_middle.x,
+        top: left_middle.y - shape.height / 2.0,
         paint,
     }];
     Beads { shape, placed }
 }
 
-fn turned(shape: Shape) -> Shape {
+fn quarter_turned(shape: Shape) -> Shape {
     Shape {
         width: shape.height,
         height: shape.width,

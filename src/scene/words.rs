@@ -1,31 +1,38 @@
-//! The words that stand beside a band, the same in every face.
+//! The words that stand beside a band, the same in every output.
 
 use crate::chart::Chart;
 use crate::units::{Mm, decimals, grouped};
 
-/// A name as it can be printed anywhere: line breaks and other control characters become spaces, marks that turn the direction of writing go.
+/// A name as it can be printed anywhere: line breaks and other control characters become spaces,
+/// marks that change the direction of writing go.
 pub fn clean(name: &str) -> String {
-    let kept = name.chars().filter(|letter| !turns(*letter));
-    let text: String = kept
-        .map(|letter| match letter.is_control() || unprintable(letter) {
-            true => ' ',
-            false => letter,
-        })
-        .collect();
+    let kept = name.chars().filter(|letter| !is_directional_mark(*letter));
+    let printable = |letter: char| {
+        if letter.is_control() || is_unprintable(letter) {
+            ' '
+        } else {
+            letter
+        }
+    };
+    let text: String = kept.map(printable).collect();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Unicode's explicit directional marks (UAX #9), which could turn a whole line round.
-fn turns(letter: char) -> bool {
-    matches!(letter, '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+/// Unicode's explicit directional marks (UAX #9), which could reverse a whole line.
+fn is_directional_mark(letter: char) -> bool {
+    matches!(
+        letter,
+        '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}'
+    )
 }
 
-/// What XML 1.0 forbids beside control characters, and the line and paragraph separators.
-fn unprintable(letter: char) -> bool {
+/// What XML 1.0 forbids besides control characters, and the line and paragraph separators.
+fn is_unprintable(letter: char) -> bool {
     matches!(letter, '\u{2028}' | '\u{2029}' | '\u{FFFE}' | '\u{FFFF}')
 }
 
-/// `9 columns, 74 rows, 333 beads, 11.7 × 59.2 mm, size 11/0`: a closed band's height is measured round.
+/// `9 columns, 74 rows, 333 beads, 11.7 × 59.2 mm, size 11/0`: a closed band's height is measured
+/// round.
 pub fn facts(chart: &Chart) -> String {
     let lattice = &chart.lattice;
     let tenths = |mm: Mm| decimals(mm.get(), 1);
@@ -46,12 +53,11 @@ pub fn facts(chart: &Chart) -> String {
 
 /// How the ends of the band meet: `row 74 meshes with row 1`, or that they do not.
 pub fn seam(chart: &Chart) -> String {
-    match chart.lattice.is_closed() {
-        true => format!(
-            "row {} meshes with row 1",
-            grouped(chart.lattice.rows() as usize)
-        ),
-        false => "a flat strip, not closed".to_string(),
+    if chart.lattice.is_closed() {
+        let rows = grouped(chart.lattice.rows() as usize);
+        format!("row {rows} meshes with row 1")
+    } else {
+        "a flat strip, not closed".to_string()
     }
 }
 

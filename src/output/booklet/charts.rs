@@ -6,7 +6,9 @@ use super::document::Role;
 use super::look::Kind;
 use super::setter::{Setter, larger};
 use super::split::{Cut, Piece};
-use crate::scene::{Anchor, Drawing, Figures, Item, Line, Part, Text, font, part, seam, swatch};
+use crate::scene::{
+    Anchor, ChartPart, Drawing, Figures, Item, Line, Point, Text, draw_part, font, seam, swatch,
+};
 use crate::units::Mm;
 
 /// Smallest side of a bead that carries a key, and largest that is drawn.
@@ -75,8 +77,8 @@ fn whole(pattern: &Pattern) -> Piece {
     }
 }
 
-fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> Part<'a> {
-    Part {
+fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> ChartPart<'a> {
+    ChartPart {
         chart: pattern.band.chart,
         rows: piece.rows,
         columns: piece.columns,
@@ -127,7 +129,7 @@ fn shows(pattern: &Pattern, piece: Piece) -> String {
 fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) -> bool {
     let top = setter.y;
     let piece = whole(pattern);
-    let drawing = part(&as_part(pattern, piece, scale));
+    let drawing = draw_part(&as_part(pattern, piece, scale));
     setter.figure(&drawing, (setter.look.left, top), shows(pattern, piece));
     let bottom = top + drawing.height;
     let left = setter.look.left + drawing.width + Mm::new(10.0);
@@ -193,7 +195,7 @@ fn entry(
         pattern.band.chart,
         colour as u16,
         Mm::new(SWATCH),
-        (setter.left, middle),
+        Point::new(setter.left, middle),
     );
     setter.decorate(vec![Item::Beads(bead)]);
     let baseline = middle + kind.size * (font::CAPITALS / 2.0);
@@ -209,7 +211,7 @@ fn entry(
     let name = setter.element(Role::Body, Some(item));
     let words = crate::scene::clean(&pattern.band.chart.colours[colour].name);
     let room = setter.width - Mm::new(7.0 + KEY) - kept;
-    let mut lines = crate::scene::broken(&words, kind.size, kind.weight, room);
+    let mut lines = crate::scene::wrap(&words, kind.size, kind.weight, room);
     if lines.len() > 1 {
         lines[0] += "…";
     }
@@ -222,17 +224,17 @@ fn many(setter: &mut Setter, pattern: &Pattern, cut: &Cut) {
     let small = setter.look.small;
     let pieces = cut.all();
     setter.paragraph(&reading(pattern, true).join(" "), small);
-    let parts: Vec<Part> = pieces
+    let parts: Vec<ChartPart> = pieces
         .iter()
         .map(|piece| as_part(pattern, *piece, cut.scale))
         .collect();
-    let wide = |part: &Part| part.band_width() + part.gutter() * 2.0;
+    let wide = |part: &ChartPart| part.band_width() + part.gutter() * 2.0;
     let widest = parts.iter().map(wide).fold(Mm::new(1.0), larger);
     let abreast = ((setter.width + Mm::new(APART)) / (widest + Mm::new(APART)) + 1e-9) as usize;
     for (at, group) in pieces.chunks(abreast.max(1)).enumerate() {
         let drawings: Vec<Drawing> = group
             .iter()
-            .map(|piece| part(&as_part(pattern, *piece, cut.scale)))
+            .map(|piece| draw_part(&as_part(pattern, *piece, cut.scale)))
             .collect();
         let high = drawings.iter().map(|d| d.height).fold(Mm::new(0.0), larger);
         if at > 0 || setter.room() < high + Mm::new(6.0) {
@@ -318,8 +320,8 @@ fn true_room(pattern: &Pattern) -> Mm {
 }
 
 /// A part at true size, without keys.
-fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> Part<'a> {
-    Part {
+fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> ChartPart<'a> {
+    ChartPart {
         keys: None,
         forward: None,
         ..as_part(pattern, piece, 1.0)
@@ -328,7 +330,7 @@ fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> Part<'a> {
 
 /// The chart at true size in the column beside the large one, if there is room: it stands at the left, words and ruler at its right.
 fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
-    let drawing = part(&plain(pattern, whole(pattern)));
+    let drawing = draw_part(&plain(pattern, whole(pattern)));
     let body = setter.look.body;
     let (left, width) = (setter.left, setter.width);
     let across = drawing.width + Mm::new(8.0);
@@ -380,7 +382,7 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
     let mut x = setter.look.left;
     let mut high = Mm::new(0.0);
     for piece in cut.all() {
-        let drawing = part(&plain(pattern, piece));
+        let drawing = draw_part(&plain(pattern, piece));
         if x + drawing.width > setter.look.left + setter.look.width + Mm::new(0.01) {
             setter.page();
             x = setter.look.left;
@@ -400,10 +402,10 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
 /// Millimetres from 0 to 20.
 fn ruler(setter: &mut Setter, (x, y): (Mm, Mm)) {
     let style = setter.look.style;
-    let line = |from, to, thickness| {
+    let line = |from: (Mm, Mm), to: (Mm, Mm), thickness| {
         Item::Line(Line {
-            from,
-            to,
+            from: Point::new(from.0, from.1),
+            to: Point::new(to.0, to.1),
             thickness: Mm::new(thickness),
             colour: style.ink,
         })

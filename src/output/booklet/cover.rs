@@ -6,7 +6,7 @@ use super::skill::skill;
 use super::table::{Column, Table};
 use super::{Cover, Pattern};
 use crate::output::kit::{columns, needle_size, spare_words};
-use crate::scene::{Item, strip, swatch};
+use crate::scene::{Item, Point, strip, swatch};
 use crate::units::{Mm, decimals, grouped, metres_to_cut};
 
 /// Side of the picture's square.
@@ -217,7 +217,7 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
             pattern.band.chart,
             colour,
             Mm::new(SWATCH),
-            at,
+            Point::new(at.0, at.1),
         ))]
     };
     let told = below(pattern);

@@ -208,7 +208,7 @@ fn feet(document: &mut Document, look: &Look) {
             words,
         })
     };
-    let title = scene::broken(
+    let title = scene::wrap(
         &document.title,
         kind.size,
         kind.weight,

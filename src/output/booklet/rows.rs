@@ -4,7 +4,7 @@ use super::Pattern;
 use super::document::Role;
 use super::setter::{Setter, larger};
 use crate::report::weave::RowReport;
-use crate::scene::{Anchor, Figures, Item, Path, Stroke, Text, font};
+use crate::scene::{Anchor, Figures, Item, Path, Point, Stroke, Text, font};
 use crate::units::Mm;
 
 /// Between two columns.
@@ -179,7 +179,7 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
         let lines = told(runs, end, |words| wide(words) <= room);
         let lines: Vec<String> = lines
             .iter()
-            .flat_map(|line| crate::scene::broken(line, body.size, body.weight, room))
+            .flat_map(|line| crate::scene::wrap(line, body.size, body.weight, room))
             .collect();
         let turn = match turn {
             "" => String::new(),
@@ -281,7 +281,7 @@ fn set(setter: &mut Setter, entry: &Entry, list: usize) {
     let baseline = setter.y + body.baseline();
     let top = baseline - body.size * (font::CAPITALS / 2.0) - Mm::new(BOX / 2.0);
     let tick = Item::Path(Path {
-        steps: Path::rectangle((left, top), Mm::new(BOX), Mm::new(BOX)),
+        steps: Path::rectangle(Point::new(left, top), Mm::new(BOX), Mm::new(BOX)),
         fill: None,
         stroke: Some(Stroke {
             thickness: Mm::new(0.2),

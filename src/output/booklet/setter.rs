@@ -2,7 +2,7 @@
 
 use super::document::{Bookmark, Document, Element, Ink, Mark, Page, Role};
 use super::look::{Kind, Look};
-use crate::scene::{Anchor, Drawing, Figures, Item, Line, Text, broken};
+use crate::scene::{Anchor, Drawing, Figures, Item, Line, Point, Text, wrap};
 use crate::units::Mm;
 
 /// Sets a document page by page.
@@ -100,8 +100,8 @@ impl Setter {
         self.section = Some(self.element(Role::Section, None));
         self.bookmark(words);
         let rule = Line {
-            from: (self.left, self.y),
-            to: (self.left + Mm::new(11.0), self.y),
+            from: Point::new(self.left, self.y),
+            to: Point::new(self.left + Mm::new(11.0), self.y),
             thickness: Mm::new(1.1),
             colour: self.look.accent,
         };
@@ -195,7 +195,7 @@ impl Setter {
 
     /// How words break in the width.
     pub(super) fn lines(&self, words: &str, kind: Kind) -> Vec<String> {
-        broken(words, kind.size, kind.weight, self.width)
+        wrap(words, kind.size, kind.weight, self.width)
     }
 
     /// A line of words from its left end.
@@ -229,19 +229,19 @@ pub(super) fn larger(one: Mm, other: Mm) -> Mm {
 /// The item at another place.
 pub(super) fn moved(item: &Item, x: Mm, y: Mm) -> Item {
     use crate::scene::PathStep as S;
-    let shift = |(a, b): (Mm, Mm)| (a + x, b + y);
+    let shift = |point: Point| point.shifted(x, y);
     let mut item = item.clone();
     match &mut item {
         Item::Beads(beads) => {
             for bead in &mut beads.placed {
-                (bead.left, bead.top) = shift((bead.left, bead.top));
+                (bead.left, bead.top) = (bead.left + x, bead.top + y);
             }
         }
         Item::Line(line) => {
             line.from = shift(line.from);
             line.to = shift(line.to);
         }
-        Item::Text(text) => (text.x, text.baseline) = shift((text.x, text.baseline)),
+        Item::Text(text) => (text.x, text.baseline) = (text.x + x, text.baseline + y),
         Item::Path(path) => {
             for step in &mut path.steps {
                 *step = match *step {

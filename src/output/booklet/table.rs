@@ -3,7 +3,7 @@
 use super::document::Role;
 use super::look::Kind;
 use super::setter::Setter;
-use crate::scene::{Anchor, Figures, Item, Line, Text, broken, font};
+use crate::scene::{Anchor, Figures, Item, Line, Point, Text, font, wrap};
 use crate::units::Mm;
 
 /// Between two columns, at least and at most.
@@ -130,8 +130,8 @@ impl Setter {
         let gaps = apart * (widths.len().max(1) - 1) as f64;
         let wide = widths.iter().fold(table.indent, |sum, w| sum + *w) + gaps;
         let line = Line {
-            from: (self.left, self.y),
-            to: (self.left + wide, self.y),
+            from: Point::new(self.left, self.y),
+            to: Point::new(self.left + wide, self.y),
             thickness: Mm::new(0.18),
             colour: self.look.style.faint,
         };
@@ -149,7 +149,7 @@ impl Setter {
             let words = column.cells.get(row).map_or("", String::as_str);
             match column.right {
                 true => vec![words.to_string()],
-                false => broken(words, kind.size, kind.weight, *width),
+                false => wrap(words, kind.size, kind.weight, *width),
             }
         };
         table.columns.iter().zip(widths).map(lines).collect()

@@ -3,7 +3,7 @@
 use super::Pattern;
 use super::setter::Setter;
 use crate::report::weave::{CLOSE, Section, WEAVE_IN};
-use crate::scene::{Drawing, Stitch, stitch};
+use crate::scene::{Drawing, StitchDiagram, draw_stitches};
 use crate::units::Mm;
 use crate::weave::{Pass, Turn, Work};
 
@@ -229,7 +229,7 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
 }
 
 fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {
-    stitch(&Stitch {
+    draw_stitches(&StitchDiagram {
         chart: pattern.band.chart,
         weave: &pattern.band.weave,
         before,

@@ -1,10 +1,10 @@
 //! Items of a scene drawn onto a page.
 
 use super::points;
-use super::text::Type;
+use super::text::Typeface;
 use crate::colour::Srgb8;
 use crate::output::booklet::Document;
-use crate::scene::{Anchor, Beads, Item, Line, Path, PathStep, Shape, Text};
+use crate::scene::{self, Anchor, Beads, Item, Line, Path, PathStep, Shape, Text};
 use crate::units::Mm;
 use krilla::color::rgb;
 use krilla::geom::{Path as Outline, PathBuilder, Point, Size, Transform};
@@ -16,11 +16,11 @@ use krilla::surface::Surface;
 /// Control point of a quarter circle: 4/3 (sqrt 2 - 1), the usual cubic approximation.
 const QUARTER: f64 = 0.552_284_8;
 
-/// Draws onto one page.
-pub(super) struct Pen<'a, 'b> {
+/// Draws items onto one page.
+pub(super) struct Painter<'a, 'b> {
     surface: &'a mut Surface<'b>,
     document: &'a Document,
-    kinds: &'a mut Type,
+    typeface: &'a mut Typeface,
 }
 
 fn fill(colour: Srgb8) -> Fill {
@@ -39,16 +39,16 @@ fn stroke(colour: Srgb8, thickness: Mm) -> Stroke {
     }
 }
 
-impl<'a, 'b> Pen<'a, 'b> {
+impl<'a, 'b> Painter<'a, 'b> {
     pub(super) fn new(
         surface: &'a mut Surface<'b>,
         document: &'a Document,
-        kinds: &'a mut Type,
+        typeface: &'a mut Typeface,
     ) -> Self {
         Self {
             surface,
             document,
-            kinds,
+            typeface,
         }
     }
 
@@ -74,7 +74,8 @@ impl<'a, 'b> Pen<'a, 'b> {
         self.surface.pop();
     }
 
-    /// One outline for all beads of a shape, moved to each place: repeated words are what compression is good at.
+    /// One outline for all beads of a shape, moved to each position: repeated drawing commands
+    /// compress well.
     fn beads(&mut self, beads: &Beads) {
         let shape = &beads.shape;
         let inner = Shape {
@@ -121,8 +122,8 @@ impl<'a, 'b> Pen<'a, 'b> {
 
     fn line(&mut self, line: &Line) {
         let mut path = PathBuilder::new();
-        path.move_to(points(line.from.0), points(line.from.1));
-        path.line_to(points(line.to.0), points(line.to.1));
+        path.move_to(points(line.from.x), points(line.from.y));
+        path.line_to(points(line.to.x), points(line.to.y));
         if let Some(path) = path.finish() {
             self.surface.set_fill(None);
             self.surface
@@ -132,26 +133,21 @@ impl<'a, 'b> Pen<'a, 'b> {
         }
     }
 
-    /// Drawn from its first point, so that equal outlines at different places are written alike.
+    /// Drawn from its first point, so that equal outlines at different positions are written alike.
     fn path(&mut self, path: &Path) {
         let Some(PathStep::Move(origin)) = path.steps.first().copied() else {
             return;
         };
-        let x = |x: &Mm| points(*x - origin.0);
-        let y = |y: &Mm| points(*y - origin.1);
+        let x = |at: &scene::Point| points(at.x - origin.x);
+        let y = |at: &scene::Point| points(at.y - origin.y);
         let mut out = PathBuilder::new();
         for step in &path.steps {
             match step {
-                PathStep::Move(to) => out.move_to(x(&to.0), y(&to.1)),
-                PathStep::Line(to) => out.line_to(x(&to.0), y(&to.1)),
-                PathStep::Curve(one, two, to) => out.cubic_to(
-                    x(&one.0),
-                    y(&one.1),
-                    x(&two.0),
-                    y(&two.1),
-                    x(&to.0),
-                    y(&to.1),
-                ),
+                PathStep::Move(to) => out.move_to(x(to), y(to)),
+                PathStep::Line(to) => out.line_to(x(to), y(to)),
+                PathStep::Curve(one, two, to) => {
+                    out.cubic_to(x(one), y(one), x(two), y(two), x(to), y(to));
+                }
                 PathStep::Close => out.close(),
             }
         }
@@ -166,7 +162,7 @@ impl<'a, 'b> Pen<'a, 'b> {
             }),
             ..stroke(line.colour, line.thickness)
         }));
-        let place = Transform::from_translate(points(origin.0), points(origin.1));
+        let place = Transform::from_translate(points(origin.x), points(origin.y));
         self.surface.push_transform(&place);
         self.surface.draw_path(&out);
         self.surface.pop();
@@ -174,7 +170,7 @@ impl<'a, 'b> Pen<'a, 'b> {
     }
 
     fn text(&mut self, text: &Text) {
-        let (font, shaped) = self.kinds.shape(&text.words, text.weight, text.figures);
+        let (font, shaped) = self.typeface.shape(&text.words, text.weight, text.figures);
         if shaped.glyphs.is_empty() {
             return;
         }

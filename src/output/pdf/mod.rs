@@ -1,7 +1,9 @@
-//! A laid out document as PDF: real text in the embedded typeface, vectors, tags in reading order, title and author.
+//! A laid out document as PDF: real text in the embedded typeface, vectors, tags in reading order,
+//! title and author.
 //!
-//! Written to PDF/UA-1 (ISO 14289-1) as far as a program can check it: every thing on a page is tagged or decoration, drawings say what they show, the language is stated,
-//! the title is shown. The same document gives the same bytes: there is no date in it.
+//! Written to PDF/UA-1 (ISO 14289-1) as far as a program can check it: everything on a page is
+//! tagged or decoration, drawings say what they show, the language is stated, the title is shown.
+//! The same document gives the same bytes: there is no date in it.
 
 mod draw;
 mod picture;
@@ -11,7 +13,7 @@ mod text;
 use super::booklet::{Document, Ink};
 use crate::error::{Error, Result};
 use crate::units::Mm;
-use draw::Pen;
+use draw::Painter;
 use krilla::configure::{Accessibility, Configuration, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
 use krilla::geom::Point;
@@ -20,7 +22,7 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag};
 use krilla::{Document as Pdf, SerializeSettings};
-use text::Type;
+use text::Typeface;
 
 /// Points in a millimetre: 72 an inch.
 const POINTS: f64 = 72.0 / 25.4;
@@ -40,7 +42,7 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
         ..SerializeSettings::default()
     });
     pdf.set_metadata(metadata(document));
-    let mut kinds = Type::new()?;
+    let mut typeface = Typeface::new()?;
     let picture = document.picture.as_ref().map(picture::image).transpose()?;
     let (width, height) = (document.paper.width, document.paper.height);
     let size = || {
@@ -49,9 +51,9 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
             (height.get() * POINTS) as f32,
         )
     };
-    let mut order: Vec<Vec<tags::Child>> = tags::children(document);
+    let mut children: Vec<Vec<tags::Child>> = tags::children(document);
     for page in &document.pages {
-        let settings = size().ok_or_else(|| broken("the paper has no size"))?;
+        let settings = size().ok_or_else(|| internal("the paper has no size"))?;
         let mut sheet = pdf.start_page_with(settings);
         let mut surface = sheet.surface();
         for mark in &page.marks {
@@ -60,34 +62,35 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
                 None => ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
             };
             let identifier = surface.start_tagged(tag);
-            let mut pen = Pen::new(&mut surface, document, &mut kinds);
+            let mut painter = Painter::new(&mut surface, document, &mut typeface);
             match (&mark.ink, &picture) {
-                (Ink::Items(items), _) => pen.items(items),
-                (Ink::Picture(place), Some(image)) => pen.picture(image, *place),
+                (Ink::Items(items), _) => painter.items(items),
+                (Ink::Picture(place), Some(image)) => painter.picture(image, *place),
                 (Ink::Picture(_), None) => {}
             }
             surface.end_tagged();
             if let Some(of) = mark.of {
-                order[of].push(tags::Child::Mark(identifier));
+                children[of].push(tags::Child::Mark(identifier));
             }
         }
         surface.finish();
         sheet.finish();
     }
-    pdf.set_tag_tree(tags::tree(document, order));
+    pdf.set_tag_tree(tags::tree(document, children));
     pdf.set_outline(outline(document));
-    pdf.finish().map_err(|cause| broken(&format!("{cause:?}")))
+    pdf.finish()
+        .map_err(|cause| internal(&format!("{cause:?}")))
 }
 
 fn accessible() -> Result<Configuration> {
     ConfigurationBuilder::new()
         .with_accessibility_validator(Accessibility::UA1)
         .finish()
-        .map_err(|cause| broken(&format!("{cause:?}")))
+        .map_err(|cause| internal(&format!("{cause:?}")))
 }
 
 /// An error that no input should lead to.
-fn broken(why: &str) -> Error {
+fn internal(why: &str) -> Error {
     Error::new(format!("the PDF could not be written: {why}"))
         .hint("this is a fault of the program; send its maker the chart")
 }

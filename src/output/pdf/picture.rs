@@ -1,6 +1,7 @@
-//! The designer's picture, or a rendering, as the PDF holds it: a JPEG, so that a booklet stays small enough to send.
+//! The designer's picture, or a rendering, as the PDF holds it: a JPEG, so that a booklet stays
+//! small enough to send.
 
-use super::broken;
+use super::internal;
 use crate::error::Result;
 use crate::picture::Pixels;
 use image::ExtendedColorType;
@@ -19,6 +20,6 @@ pub(super) fn image(pixels: &Pixels) -> Result<Image> {
             pixels.height,
             ExtendedColorType::Rgb8,
         )
-        .map_err(|cause| broken(&cause.to_string()))?;
-    Image::from_jpeg(bytes.into(), true).map_err(|cause| broken(&cause))
+        .map_err(|cause| internal(&cause.to_string()))?;
+    Image::from_jpeg(bytes.into(), true).map_err(|cause| internal(&cause))
 }

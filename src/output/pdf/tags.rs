@@ -1,4 +1,4 @@
-//! The tree of tags: what each thing on the pages means, in reading order.
+//! The tree of tags: what everything on the pages means, in reading order.
 
 use crate::output::booklet::{Document, Role};
 use krilla::tagging::{
@@ -11,7 +11,7 @@ use std::num::NonZeroU16;
 pub(super) enum Child {
     /// Another element.
     Element(usize),
-    /// Things on a page, by the library's name for them.
+    /// Something on a page, by its marked-content identifier.
     Mark(Identifier),
 }
 
@@ -26,13 +26,13 @@ pub(super) fn children(document: &Document) -> Vec<Vec<Child>> {
     children
 }
 
-/// The tree, given what each element holds.
-pub(super) fn tree(document: &Document, mut held: Vec<Vec<Child>>) -> TagTree {
+/// The tree, given the children of each element.
+pub(super) fn tree(document: &Document, mut children: Vec<Vec<Child>>) -> TagTree {
     let mut groups: Vec<Option<TagGroup>> = vec![None; document.elements.len()];
     // A parent stands before its children: from the end, children are ready first.
     for at in (0..document.elements.len()).rev() {
         let mut group = TagGroup::new(kind(&document.elements[at].role));
-        for child in std::mem::take(&mut held[at]) {
+        for child in std::mem::take(&mut children[at]) {
             match child {
                 Child::Element(child) => {
                     if let Some(child) = groups[child].take() {

@@ -1,19 +1,21 @@
-//! Words to glyphs of the embedded typeface: kerning, accents in their place, figures of one width where they stand in columns.
+//! Words to glyphs of the embedded typeface: kerning, accents in their place, figures of one width
+//! where they stand in columns.
 //!
-//! A letter that the typeface lacks is drawn as `□`, and is still itself to whoever copies or listens.
+//! A letter that is not in the typeface is drawn as `□`, and is still itself when the text is
+//! copied or read aloud.
 
-use super::broken;
+use super::internal;
 use crate::error::Result;
 use crate::scene::{Figures, Weight, font};
 use harfrust::{Feature, FontRef, ShapeOptions, ShaperData, Tag, UnicodeBuffer};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use std::collections::HashMap;
 
-/// Stands in for letters that the typeface lacks: U+25A1.
+/// Drawn for letters that are not in the typeface: U+25A1.
 const SUBSTITUTE: char = '□';
 
 /// The typeface, and the words shaped so far.
-pub(super) struct Type {
+pub(super) struct Typeface {
     regular: Face,
     semibold: Face,
 }
@@ -34,7 +36,7 @@ pub(super) struct Shaped {
     pub(super) width: f32,
 }
 
-impl Type {
+impl Typeface {
     pub(super) fn new() -> Result<Self> {
         Ok(Self {
             regular: Face::new(font::REGULAR)?,
@@ -62,7 +64,7 @@ impl Type {
 
 impl Face {
     fn new(bytes: &'static [u8]) -> Result<Self> {
-        let unreadable = || broken("the embedded typeface cannot be read");
+        let unreadable = || internal("the embedded typeface cannot be read");
         let font = Font::new(bytes.into(), 0).ok_or_else(unreadable)?;
         let parsed = FontRef::new(bytes).map_err(|_| unreadable())?;
         Ok(Self {
@@ -79,12 +81,12 @@ impl Face {
         if let Some(known) = self.shaped.get(&key) {
             return known.clone();
         }
-        let shaped = self.shaped_anew(words, tabular);
+        let shaped = self.shape_anew(words, tabular);
         self.shaped.insert(key, shaped.clone());
         shaped
     }
 
-    fn shaped_anew(&self, words: &str, tabular: bool) -> Shaped {
+    fn shape_anew(&self, words: &str, tabular: bool) -> Shaped {
         let nothing = Shaped {
             glyphs: Vec::new(),
             width: 0.0,

@@ -1,4 +1,4 @@
-//! Beads drawn as beads in pixels: the same gradients and shadows as in SVG.
+//! Shaded beads in pixels: the same gradients and shadows as in SVG.
 
 use crate::scene::{Relief, Scene, Shape};
 use crate::units::Mm;
@@ -25,7 +25,7 @@ impl Stamps {
                 let colour = Color::from_rgba8(c.red, c.green, c.blue, 255);
                 GradientStop::new(stop.at as f32, colour)
             });
-            gradient((0.0, height), stops.collect())
+            gradient(Point::from_xy(0.0, height), stops.collect())
         };
         let shadow = |at: f64, cover: f64| {
             let cover = Color::from_rgba(0.0, 0.0, 0.0, cover as f32).unwrap_or(Color::BLACK);
@@ -44,25 +44,20 @@ impl Stamps {
         );
         Self {
             sheens: scene.paints.iter().map(sheen).collect(),
-            rim: gradient((width, 0.0), rim),
+            rim: gradient(Point::from_xy(width, 0.0), rim),
             hole,
-            holes: holes(
-                (width, height),
-                pixels(relief.hole_depth),
-                pixels(relief.hole_height),
-            ),
+            holes: holes(shape, relief, scale),
         }
     }
 
-    /// Paints one bead with its upper left corner at `place`.
+    /// Paints one bead, its upper left corner moved to a place.
     pub(super) fn stamp(
         &self,
         paint: usize,
-        place: (f64, f64),
+        place: Transform,
         body: &Path,
         strip: &mut PixmapMut<'_>,
     ) {
-        let place = Transform::from_translate(place.0 as f32, place.1 as f32);
         for brush in [&self.sheens[paint], &self.rim].into_iter().flatten() {
             strip.fill_path(body, brush, FillRule::Winding, place, None);
         }
@@ -73,10 +68,10 @@ impl Stamps {
 }
 
 /// A brush from 0 to `end`, in the coordinates of the path it fills.
-fn gradient(end: (f32, f32), stops: Vec<GradientStop>) -> Option<Paint<'static>> {
+fn gradient(end: Point, stops: Vec<GradientStop>) -> Option<Paint<'static>> {
     let shader = LinearGradient::new(
         Point::from_xy(0.0, 0.0),
-        Point::from_xy(end.0, end.1),
+        end,
         stops,
         SpreadMode::Pad,
         Transform::identity(),
@@ -88,9 +83,12 @@ fn gradient(end: (f32, f32), stops: Vec<GradientStop>) -> Option<Paint<'static>>
 }
 
 /// Half an ellipse at either end.
-fn holes((width, height): (f32, f32), deep: f32, bore: f32) -> Option<Path> {
+fn holes(shape: &Shape, relief: &Relief, scale: f64) -> Option<Path> {
     /// Control point of a quarter circle: 4/3 (sqrt 2 - 1), the usual cubic approximation.
     const QUARTER: f32 = 0.552_284_8;
+    let pixels = |mm: Mm| (mm.get() * scale) as f32;
+    let (width, height) = (pixels(shape.width), pixels(shape.height));
+    let (deep, bore) = (pixels(relief.hole_depth), pixels(relief.hole_height));
     let (upper, middle, lower) = ((height - bore) / 2.0, height / 2.0, (height + bore) / 2.0);
     let (k, half) = (deep * QUARTER, bore / 2.0 * QUARTER);
     let mut path = PathBuilder::new();

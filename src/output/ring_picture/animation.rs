@@ -1,4 +1,4 @@
-//! The frames of a loop in one palette that suits all of them, and what changes from frame to
+//! The frames of a loop in one palette for all of them, and what changes from frame to
 //! frame.
 
 use super::palette::{NearestColour, choose_colours};

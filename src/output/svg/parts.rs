@@ -45,11 +45,11 @@ pub(super) fn path(out: &mut String, path: &Path) {
             PathStep::Close => ('Z', Vec::new()),
         };
         out.push(letter);
-        for (at, (x, y)) in points.into_iter().enumerate() {
+        for (at, point) in points.into_iter().enumerate() {
             out.push_str(if at == 0 { "" } else { " " });
-            number(out, x);
+            number(out, point.x);
             out.push(' ');
-            number(out, y);
+            number(out, point.y);
         }
     }
     let fill = path
@@ -60,7 +60,8 @@ pub(super) fn path(out: &mut String, path: &Path) {
         push(
             out,
             format_args!(
-                " stroke=\"#{}\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\"",
+                " stroke=\"#{}\" stroke-width=\"{}\" \
+                 stroke-linecap=\"round\" stroke-linejoin=\"round\"",
                 hex(stroke.colour),
                 short(stroke.thickness)
             ),

@@ -1,4 +1,4 @@
-//! Beads drawn as beads in SVG: a gradient for each colour, one shape with its rim and hole for all.
+//! Shaded beads in SVG: a gradient for each colour, one shape with its rim and hole for all.
 
 use super::parts::{push, short};
 use crate::colour::hex;
@@ -29,7 +29,8 @@ pub(super) fn sheens(paints: &[Paint], out: &mut String) {
     }
 }
 
-/// The shape `b{at}`: a body that takes the fill of its place, shadows of the rim and of the hole.
+/// The shape `b{at}`: a body that takes the fill of where it is used, shadows of the rim and of the
+/// hole.
 pub(super) fn shape(at: usize, shape: &Shape, relief: &Relief, out: &mut String) {
     let (width, height) = (short(shape.width), short(shape.height));
     let corner = short(shape.corner);
@@ -37,7 +38,10 @@ pub(super) fn shape(at: usize, shape: &Shape, relief: &Relief, out: &mut String)
     push(
         out,
         format_args!(
-            "<linearGradient id=\"r{at}\"><stop offset=\"0\" stop-opacity=\"{0}\"/><stop offset=\"{1}\" stop-opacity=\"0\"/><stop offset=\"{2}\" stop-opacity=\"0\"/><stop offset=\"1\" stop-opacity=\"{0}\"/></linearGradient>\n",
+            "<linearGradient id=\"r{at}\">\
+             <stop offset=\"0\" stop-opacity=\"{0}\"/><stop offset=\"{1}\" stop-opacity=\"0\"/>\
+             <stop offset=\"{2}\" stop-opacity=\"0\"/><stop offset=\"1\" stop-opacity=\"{0}\"/>\
+             </linearGradient>\n",
             decimals(relief.rim_cover, 2),
             decimals(edge, 3),
             decimals(1.0 - edge, 3),
@@ -59,7 +63,10 @@ pub(super) fn shape(at: usize, shape: &Shape, relief: &Relief, out: &mut String)
     push(
         out,
         format_args!(
-            "<g id=\"b{at}\"><rect width=\"{width}\" height=\"{height}\" rx=\"{corner}\"/><rect width=\"{width}\" height=\"{height}\" rx=\"{corner}\" fill=\"url(#r{at})\"/><path d=\"{holes}\" fill=\"#000\" fill-opacity=\"{}\"/></g>\n",
+            "<g id=\"b{at}\">\
+             <rect width=\"{width}\" height=\"{height}\" rx=\"{corner}\"/>\
+             <rect width=\"{width}\" height=\"{height}\" rx=\"{corner}\" fill=\"url(#r{at})\"/>\
+             <path d=\"{holes}\" fill=\"#000\" fill-opacity=\"{}\"/></g>\n",
             decimals(relief.hole_cover, 2)
         ),
     );

@@ -51,10 +51,10 @@ fn boxes(scene: &Scene) -> Vec<[f64; 4]> {
                 ]
             })),
             Item::Line(line) => boxes.push([
-                line.from.0.get(),
-                line.from.1.get(),
-                line.to.0.get(),
-                line.to.1.get(),
+                line.from.x.get(),
+                line.from.y.get(),
+                line.to.x.get(),
+                line.to.y.get(),
             ]),
             Item::Text(text) => boxes.push(text_box(text)),
             Item::Group(_) => {}
@@ -162,8 +162,9 @@ fn figures_in_columns_are_tabular() {
     );
     let mut leaves = Vec::new();
     gather(&scene.items, &mut leaves);
-    let counts = leaves.iter().filter(|leaf| {
-        matches!(leaf, Item::Text(text) if text.words.starts_with('×') && text.figures == Figures::Tabular)
+    let counts = leaves.iter().filter(|leaf| match leaf {
+        Item::Text(text) => text.words.starts_with('×') && text.figures == Figures::Tabular,
+        _ => false,
     });
     assert_eq!(counts.count(), 5);
 }

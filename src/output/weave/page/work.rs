@@ -5,7 +5,7 @@ use crate::report::weave::{
     CLOSE, ColourReport, RowReport, Run, Section, Side, TurnKind, WEAVE_IN, WeaveReport, WovenBand,
 };
 use crate::request::{Start, WorkFrom};
-use crate::scene::bare;
+use crate::scene::beads_only;
 use crate::units::Mm;
 use crate::weave::{Pass, Work as Row};
 use serde::Serialize;
@@ -144,7 +144,7 @@ fn id(band: &WovenBand, report: &WeaveReport) -> String {
 }
 
 fn places(band: &WovenBand) -> Band {
-    let beads = bare(band.chart);
+    let beads = beads_only(band.chart);
     let lattice = &band.chart.lattice;
     let mm = |length: Mm| length.rounded();
     Band {

@@ -1,21 +1,22 @@
-//! The band and nothing else, for faces that set everything around it themselves.
+//! The beads of a band and nothing else, for pages that set everything around them themselves.
 
 use super::Beads;
-use super::layout::{Band, shape};
+use super::placed_band::{PlacedBand, bead_shape};
 use crate::chart::Chart;
 use crate::units::Mm;
 
-/// The beads of `chart` at true size in lattice order (row 1 first, then by column); the band's upper left corner is at 0, 0.
+/// The beads of `chart` at true size in lattice order (row 1 first, then by column); the band's
+/// upper left corner is at 0, 0.
 ///
-/// Their paint is their colour's place in the chart.
-pub fn bare(chart: &Chart) -> Beads {
-    let band = Band {
+/// Their paint is their colour's index in the chart.
+pub fn beads_only(chart: &Chart) -> Beads {
+    let band = PlacedBand {
         lattice: chart.lattice,
         scale: 1.0,
         left: Mm::new(0.0),
         top: Mm::new(0.0),
     };
-    let drawn = band.beads(chart, shape(&chart.lattice, band.scale, false));
+    let drawn = band.beads(chart, bead_shape(&chart.lattice, band.scale, false));
     let mut placed = Vec::with_capacity(drawn.placed.len());
     let mut end = drawn.placed.len();
     // Drawings go from the top down, the lattice from the bottom up.
@@ -40,7 +41,7 @@ mod tests {
 
     #[test]
     #[allow(clippy::unwrap_used)]
-    fn beads_are_in_lattice_order_and_in_their_place() {
+    fn beads_are_in_lattice_order_and_where_the_lattice_has_them() {
         let lattice = Lattice::new(Bead::default(), 5, Rows::closed(6).unwrap()).unwrap();
         let shade = |at: u16| Shade {
             code: at.to_string(),
@@ -57,7 +58,7 @@ mod tests {
             title: None,
             notes: None,
         };
-        let beads = bare(&chart);
+        let beads = beads_only(&chart);
         for (at, bead) in beads.placed.iter().enumerate() {
             assert_eq!(usize::from(bead.paint), at);
             let (row, column) = lattice.position(at);

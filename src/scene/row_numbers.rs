@@ -1,16 +1,20 @@
 //! Row numbers at the band's edges, a mark at every tenth row and at the centre column.
 
-use super::layout::{Band, Style};
-use super::{Anchor, Figures, Item, Text, Weight, font};
+use super::placed_band::PlacedBand;
+use super::style::Style;
+use super::{Anchor, Figures, Item, Point, Text, Weight, font};
 use crate::lattice::{Column, Lattice, Row};
 use crate::units::Mm;
 
-/// Smallest size that is read on paper at arm's length, in millimetres (5.4 points; common practice, no source).
+/// Smallest size that is read on paper at arm's length, in millimetres (5.4 points; common
+/// practice, no source).
 const SMALLEST: f64 = 1.9;
 /// Largest size of a row number.
 const LARGEST: f64 = 2.5;
-/// From one number to the next on the same side, over the size: every row numbered, and every few rows.
-const APART: (f64, f64) = (1.25, 2.2);
+/// From one number to the next on the same side, over the size, where every row is numbered.
+const APART_EVERY: f64 = 1.25;
+/// The same where every few rows are numbered.
+const APART_STEPPED: f64 = 2.2;
 /// Every how many rows there may be a number.
 const STEPS: [u32; 12] = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
 /// Between a number and the band.
@@ -18,24 +22,25 @@ const SPACE: f64 = 3.0;
 
 /// Which rows are numbered on which side.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Numbers {
+pub(super) struct RowNumbers {
     size: Mm,
     left: Vec<Row>,
     right: Vec<Row>,
 }
 
-impl Numbers {
+impl RowNumbers {
     /// As many numbers as can be read at `scale` times true size.
     ///
-    /// Where there is room every row has its number on the side where its outermost bead is: left where the first column has a bead, else
-    /// right. Where there is not, every second, fifth, tenth .. row has it on both sides, and the first and the last row.
+    /// Where there is room every row has its number on the side where its outermost bead is: left
+    /// where the first column has a bead, else right. Where there is not, every second, fifth,
+    /// tenth .. row has it on both sides, and the first and the last row.
     pub(super) fn new(lattice: &Lattice, scale: f64, style: &Style) -> Self {
         let y = |row| lattice.centre(Row::new(row), Column::new(1)).1;
         let pitch = (y(2) - y(1)).get() * scale / style.unit;
         let size = (0.86 * pitch).clamp(SMALLEST, LARGEST);
         let roomy = |step: u32| match step {
-            1 => pitch * 2.0 >= APART.0 * size,
-            _ => pitch * f64::from(step) >= APART.1 * size,
+            1 => pitch * 2.0 >= APART_EVERY * size,
+            _ => pitch * f64::from(step) >= APART_STEPPED * size,
         };
         let step = STEPS
             .into_iter()
@@ -47,7 +52,7 @@ impl Numbers {
             let size = style.mm(size);
             return Self { size, left, right };
         }
-        let apart = (APART.0 * size / pitch).ceil() as u32;
+        let apart = (APART_EVERY * size / pitch).ceil() as u32;
         let rows = stepped(lattice.rows(), step, apart);
         Self {
             size: style.mm(size),
@@ -64,7 +69,7 @@ impl Numbers {
     }
 
     /// The numbers beside `band`.
-    pub(super) fn draw(&self, band: &Band, style: &Style) -> Vec<Item> {
+    pub(super) fn draw(&self, band: &PlacedBand, style: &Style) -> Vec<Item> {
         let space = style.mm(SPACE);
         let left = (Anchor::End, band.left - space);
         let right = (Anchor::Start, band.right() + space);
@@ -105,7 +110,7 @@ fn stepped(last: u32, step: u32, apart: u32) -> Vec<Row> {
 }
 
 /// Light marks at every tenth row, on both sides, and above and below the centre column.
-pub(super) fn marks(band: &Band, style: &Style) -> Vec<Item> {
+pub(super) fn marks(band: &PlacedBand, style: &Style) -> Vec<Item> {
     let (near, far) = (style.mm(0.8), style.mm(2.2));
     let mut items = Vec::new();
     let tenth = (1..=band.lattice.rows() / 10).map(|ten| Row::new(ten * 10));
@@ -114,7 +119,8 @@ pub(super) fn marks(band: &Band, style: &Style) -> Vec<Item> {
             (band.left - far, band.left - near),
             (band.right() + near, band.right() + far),
         ] {
-            items.push(Item::Line(style.mark((from, y), (to, y))));
+            let line = style.mark(Point::new(from, y), Point::new(to, y));
+            items.push(Item::Line(line));
         }
     }
     if band.lattice.centre_column().is_some() {
@@ -123,7 +129,8 @@ pub(super) fn marks(band: &Band, style: &Style) -> Vec<Item> {
             (band.top - far, band.top - near),
             (band.bottom() + near, band.bottom() + far),
         ] {
-            items.push(Item::Line(style.mark((x, from), (x, to))));
+            let line = style.mark(Point::new(x, from), Point::new(x, to));
+            items.push(Item::Line(line));
         }
     }
     items
@@ -135,10 +142,10 @@ mod tests {
     use crate::bead::Bead;
     use crate::lattice::Rows;
 
-    fn numbers(columns: u32, rows: u32, scale: f64) -> Numbers {
+    fn numbers(columns: u32, rows: u32, scale: f64) -> RowNumbers {
         let rows = Rows::open(rows).unwrap();
         let lattice = Lattice::new(Bead::default(), columns, rows).unwrap();
-        Numbers::new(&lattice, scale, &Style::on(None, 1.0))
+        RowNumbers::new(&lattice, scale, &Style::on(None, 1.0))
     }
 
     fn plain(rows: &[Row]) -> Vec<u32> {

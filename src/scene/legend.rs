@@ -2,20 +2,19 @@
 
 mod entry;
 
-use super::layout::Style;
+use super::style::Style;
 use super::words::count_of;
-use super::{Anchor, Beads, Figures, Group, Item, Paint, Placed, Shape, Text, font};
+use super::{Anchor, Beads, Figures, Item, Paint, Placed, Shape, Text, font, group};
 use crate::units::Mm;
-pub(super) use entry::larger;
 use entry::{Entry, LARGE, SMALL, Sizes, count_width};
 use std::ops::Range;
 
 /// Most colours that have two lines each; more are set smaller, in one line.
 const FEW: usize = 36;
 
-/// The key, flowed into columns.
+/// The legend, flowed into columns.
 #[derive(Debug, Clone)]
-pub(super) struct Key {
+pub(super) struct Legend {
     sizes: Sizes,
     entries: Vec<Entry>,
     columns: Vec<Range<usize>>,
@@ -24,9 +23,17 @@ pub(super) struct Key {
     style: Style,
 }
 
-impl Key {
-    /// The colours that are used, in as many columns as keep the longest side of the whole drawing shortest, the band being `beside` wide and high.
-    pub(super) fn new(paints: &[Paint], style: &Style, beside: (Mm, Mm)) -> Self {
+/// What a band takes of a drawing, with its margins.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Room {
+    pub(super) width: Mm,
+    pub(super) height: Mm,
+}
+
+impl Legend {
+    /// The colours that are used, in as many columns as keep the longest side of the whole drawing
+    /// shortest; `taken` is the room that the band takes beside them.
+    pub(super) fn new(paints: &[Paint], style: &Style, taken: Room) -> Self {
         let used = paints.iter().filter(|paint| paint.count > 0).count();
         let sizes = if used > FEW { SMALL } else { LARGE };
         let entries: Vec<Entry> = (0..)
@@ -34,7 +41,7 @@ impl Key {
             .filter(|(_, paint)| paint.count > 0)
             .map(|(at, paint)| Entry::new(at, paint, &sizes, style))
             .collect();
-        let widest = |words: Vec<Mm>| words.into_iter().fold(Mm::new(0.0), larger);
+        let widest = |words: Vec<Mm>| words.into_iter().fold(Mm::new(0.0), Mm::max);
         let words = widest(entries.iter().map(|e| e.width(&sizes, style)).collect());
         let counts = widest(
             entries
@@ -42,7 +49,7 @@ impl Key {
                 .map(|e| count_width(e.count, &sizes, style))
                 .collect(),
         );
-        let mut key = Self {
+        let mut legend = Self {
             sizes,
             entries,
             columns: Vec::new(),
@@ -50,8 +57,8 @@ impl Key {
             counts,
             style: *style,
         };
-        key.columns = key.flowed(beside);
-        key
+        legend.columns = legend.flowed(taken);
+        legend
     }
 
     /// From the first column's left edge to the last one's right edge.
@@ -64,10 +71,10 @@ impl Key {
         self.columns
             .iter()
             .map(|column| self.height_of(column.clone()))
-            .fold(Mm::new(0.0), larger)
+            .fold(Mm::new(0.0), Mm::max)
     }
 
-    /// The key with its left upper corner at a place.
+    /// The legend with its upper left corner at a point.
     pub(super) fn draw(&self, left: Mm, top: Mm, bead: Shape) -> Item {
         let shape = swatch(bead, self.style.mm(self.sizes.swatch));
         let mut placed = Vec::new();
@@ -82,8 +89,7 @@ impl Key {
             }
         }
         items.insert(0, Item::Beads(Beads { shape, placed }));
-        let title = "Colours".to_string();
-        Item::Group(Group { title, items })
+        group("Colours", items)
     }
 
     /// The bead in the middle of its square.
@@ -151,17 +157,18 @@ impl Key {
         entries.fold(apart, |sum, e| sum + e.height(&self.sizes, &self.style))
     }
 
-    /// Columns that keep the longest side of band and key together shortest; of equals, the fewest.
-    fn flowed(&self, (wide, high): (Mm, Mm)) -> Vec<Range<usize>> {
+    /// Columns that keep the longest side of band and legend together shortest; of equals, the
+    /// fewest.
+    fn flowed(&self, taken: Room) -> Vec<Range<usize>> {
         let mut best: Option<(Mm, Vec<Range<usize>>)> = None;
         for count in 1..=self.entries.len() {
-            let across = wide + self.width_of(count);
+            let across = taken.width + self.width_of(count);
             if best.as_ref().is_some_and(|(longest, _)| across >= *longest) {
                 break;
             }
-            let columns = self.level(count);
+            let columns = self.balanced(count);
             let down = columns.iter().map(|column| self.height_of(column.clone()));
-            let longest = down.fold(larger(high, across), larger);
+            let longest = down.fold(taken.height.max(across), Mm::max);
             if best
                 .as_ref()
                 .is_none_or(|(shortest, _)| longest < *shortest)
@@ -173,7 +180,7 @@ impl Key {
     }
 
     /// At most `count` columns of about one height, filled in order.
-    fn level(&self, count: usize) -> Vec<Range<usize>> {
+    fn balanced(&self, count: usize) -> Vec<Range<usize>> {
         let all = 0..self.entries.len();
         let mut limit = self.height_of(all.clone()) / count as f64;
         loop {
@@ -209,7 +216,7 @@ impl Key {
 
 /// The bead's shape, as large as fits a square.
 fn swatch(bead: Shape, side: Mm) -> Shape {
-    let scale = side / larger(bead.width, bead.height);
+    let scale = side / bead.width.max(bead.height);
     Shape {
         width: bead.width * scale,
         height: bead.height * scale,

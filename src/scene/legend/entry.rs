@@ -1,14 +1,15 @@
-//! One colour's entry in the key: its lines, how high and how wide they are.
+//! One colour's entry in the legend: its lines, how high and how wide they are.
 
-use crate::scene::layout::{Style, broken};
+use crate::scene::style::Style;
 use crate::scene::words::{clean, count_of};
+use crate::scene::wrap::wrap;
 use crate::scene::{Figures, Paint, Weight, font};
 use crate::units::Mm;
 
 /// Widest name before it is broken, in millimetres on a page.
 const WIDEST: f64 = 46.0;
 
-/// Measures of one kind of key, in millimetres on a page.
+/// Measures of one kind of legend, in millimetres on a page.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sizes {
     /// Side of the square that holds the bead.
@@ -36,7 +37,7 @@ pub(super) const SMALL: Sizes = Sizes {
     apart: 1.6,
 };
 
-/// One colour's entry: its lines are broken, its place is not chosen yet.
+/// One colour's entry: its lines are wrapped, its position is not chosen yet.
 #[derive(Debug, Clone)]
 pub(super) struct Entry {
     pub(super) paint: u16,
@@ -46,23 +47,25 @@ pub(super) struct Entry {
 }
 
 impl Entry {
-    /// Two lines, or one where the key is set small: then the code follows the name.
+    /// Two lines, or one where the legend is set small: then the code follows the name.
     pub(super) fn new(paint: u16, of: &Paint, sizes: &Sizes, style: &Style) -> Self {
         let room = style.mm(WIDEST);
-        let lines = |words: &str, size| broken(words, style.mm(size), Weight::Regular, room);
+        let lines = |words: &str, size| wrap(words, style.mm(size), Weight::Regular, room);
         let shade = &of.shade;
         let (name, code) = (clean(&shade.name), clean(&shade.code));
         let code = match shade.finish {
             Some(finish) => format!("{code}, {finish}"),
             None => code,
         };
-        let (name, code) = match sizes.line < LARGE.line {
-            true => (format!("{name} ({code})"), String::new()),
-            false => (name, code),
+        let (name, code) = if sizes.line < LARGE.line {
+            (format!("{name} ({code})"), String::new())
+        } else {
+            (name, code)
         };
-        let code = match code.is_empty() {
-            true => Vec::new(),
-            false => lines(&code, sizes.code),
+        let code = if code.is_empty() {
+            Vec::new()
+        } else {
+            lines(&code, sizes.code)
         };
         Self {
             paint,
@@ -86,7 +89,7 @@ impl Entry {
         };
         let names = self.name.iter().map(|words| wide(words, sizes.name));
         let codes = self.code.iter().map(|words| wide(words, sizes.code));
-        names.chain(codes).fold(Mm::new(0.0), larger)
+        names.chain(codes).fold(Mm::new(0.0), Mm::max)
     }
 }
 
@@ -99,12 +102,4 @@ pub(super) fn count_width(count: usize, sizes: &Sizes, style: &Style) -> Mm {
         Weight::Regular,
         Figures::Tabular,
     )
-}
-
-/// The larger of two lengths.
-pub(in crate::scene) fn larger(one: Mm, other: Mm) -> Mm {
-    match one < other {
-        true => other,
-        false => one,
-    }
 }
