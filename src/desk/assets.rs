@@ -5,45 +5,92 @@ use super::response::{HandlerResult, response};
 use axum::extract::Path;
 use axum::extract::rejection::PathRejection;
 
-/// Every file by its name in the address; the empty one is the page.
-const FILES: &[(&str, &str, &[u8])] = &[
-    ("", HTML, include_bytes!("page/index.html")),
-    ("style.css", CSS, include_bytes!("page/style.css")),
-    ("ask.js", JS, include_bytes!("page/ask.js")),
-    ("beads.js", JS, include_bytes!("page/beads.js")),
-    ("chart.js", JS, include_bytes!("page/chart.js")),
-    ("alike.js", JS, include_bytes!("page/alike.js")),
-    ("anew.js", JS, include_bytes!("page/anew.js")),
-    ("chest.js", JS, include_bytes!("page/chest.js")),
-    ("colours.js", JS, include_bytes!("page/colours.js")),
-    ("come.js", JS, include_bytes!("page/come.js")),
-    ("deeds.js", JS, include_bytes!("page/deeds.js")),
-    ("desk.js", JS, include_bytes!("page/desk.js")),
-    ("dialogs.js", JS, include_bytes!("page/dialogs.js")),
-    ("dishes.js", JS, include_bytes!("page/dishes.js")),
-    ("dom.js", JS, include_bytes!("page/dom.js")),
-    ("facts.js", JS, include_bytes!("page/facts.js")),
-    ("files.js", JS, include_bytes!("page/files.js")),
-    ("follow.js", JS, include_bytes!("page/follow.js")),
-    ("gauge.js", JS, include_bytes!("page/gauge.js")),
-    ("hands.js", JS, include_bytes!("page/hands.js")),
-    ("keep.js", JS, include_bytes!("page/keep.js")),
-    ("keys.js", JS, include_bytes!("page/keys.js")),
-    ("lattice.js", JS, include_bytes!("page/lattice.js")),
-    ("lay.js", JS, include_bytes!("page/lay.js")),
-    ("make.js", JS, include_bytes!("page/make.js")),
-    ("mat.js", JS, include_bytes!("page/mat.js")),
-    ("notice.js", JS, include_bytes!("page/notice.js")),
-    ("out.js", JS, include_bytes!("page/out.js")),
-    ("picture.js", JS, include_bytes!("page/picture.js")),
-    ("plainly.js", JS, include_bytes!("page/plainly.js")),
-    ("program.js", JS, include_bytes!("page/program.js")),
-    ("ring.js", JS, include_bytes!("page/ring.js")),
-    ("size.js", JS, include_bytes!("page/size.js")),
-    ("state.js", JS, include_bytes!("page/state.js")),
-    ("table.js", JS, include_bytes!("page/table.js")),
-    ("work.js", JS, include_bytes!("page/work.js")),
+/// A file of the page.
+struct File {
+    /// Its name in the address; the page itself has none.
+    name: &'static str,
+    /// Its media type.
+    kind: &'static str,
+    body: &'static [u8],
+}
+
+/// A file of the folder `page` under its own name.
+macro_rules! file {
+    ($name:literal, $kind:expr) => {
+        File {
+            name: $name,
+            kind: $kind,
+            body: include_bytes!(concat!("page/", $name)),
+        }
+    };
+}
+
+/// Every file of the page.
+const FILES: &[File] = &[
+    file!("api.js", JS),
+    file!("autosave.js", JS),
+    file!("base.css", CSS),
+    file!("bead-drawing.js", JS),
+    file!("bead-keys.js", JS),
+    file!("canvas.js", JS),
+    file!("chart.js", JS),
+    file!("charting.js", JS),
+    file!("colours.js", JS),
+    file!("commands.js", JS),
+    file!("compare.js", JS),
+    file!("crop.js", JS),
+    file!("dialogs.css", CSS),
+    file!("dialogs.js", JS),
+    file!("distance-view.js", JS),
+    file!("dom.js", JS),
+    file!("edits.js", JS),
+    file!("export-kinds.js", JS),
+    file!("export.js", JS),
+    file!("facts.js", JS),
+    file!("files.js", JS),
+    file!("follow.js", JS),
+    file!("form.css", CSS),
+    file!("format.js", JS),
+    file!("gauge.js", JS),
+    file!("history.js", JS),
+    file!("icons.js", JS),
+    file!("import.js", JS),
+    file!("info.css", CSS),
+    file!("labels.js", JS),
+    file!("lattice.js", JS),
+    file!("main.js", JS),
+    file!("migration.js", JS),
+    file!("motif.js", JS),
+    file!("notices.js", JS),
+    file!("option-names.js", JS),
+    file!("options.js", JS),
+    file!("overlay.js", JS),
+    file!("palette-grid.js", JS),
+    file!("palette.js", JS),
+    file!("pointer.js", JS),
+    file!("refine.js", JS),
+    file!("render.js", JS),
+    file!("requests.js", JS),
+    file!("responsive.css", CSS),
+    file!("ring.js", JS),
+    file!("row-counts.js", JS),
+    file!("shortcuts.js", JS),
+    file!("similar.js", JS),
+    file!("state.js", JS),
+    file!("storage.js", JS),
+    file!("summary.js", JS),
+    file!("swatches.js", JS),
+    file!("tools.js", JS),
+    file!("true-size.js", JS),
+    file!("views.js", JS),
+    file!("workspace.css", CSS),
 ];
+
+/// The page itself.
+const PAGE: File = File {
+    name: "",
+    ..file!("index.html", HTML)
+};
 
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
@@ -51,21 +98,13 @@ const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
 pub async fn page() -> HandlerResult {
-    asset("")
+    Ok(response(PAGE.kind, PAGE.body))
 }
 
-/// `GET /TOKEN/NAME`.
+/// `GET /TOKEN/NAME`. Names are compared; no folder is read.
 pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> HandlerResult {
     let Path((_, name)) = path.map_err(|_| not_found())?;
-    if name.is_empty() {
-        return Err(not_found());
-    }
-    asset(&name)
-}
-
-/// Compares names; no folder is read.
-fn asset(name: &str) -> HandlerResult {
-    let found = FILES.iter().find(|(known, ..)| *known == name);
-    let (_, media_type, body) = found.ok_or_else(not_found)?;
-    Ok(response(media_type, *body))
+    let found = FILES.iter().find(|file| file.name == name);
+    let file = found.ok_or_else(not_found)?;
+    Ok(response(file.kind, file.body))
 }

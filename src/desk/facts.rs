@@ -40,7 +40,7 @@ struct Facts {
     /// As `upbead check --json` lists them.
     findings: Vec<FindingReport>,
     /// The error of `upbead kit` if the palette does not have all colours of the chart.
-    lacking: Option<Value>,
+    missing: Option<Value>,
     width_mm: Mm,
     length_mm: Mm,
     ring: Option<RingFacts>,
@@ -117,7 +117,7 @@ impl FactsRequest {
         to_json(&Facts {
             n: job.n(),
             findings: checked.findings,
-            lacking: missing.as_ref().map(error_json),
+            missing: missing.as_ref().map(error_json),
             width_mm: gauge.value.width(lattice.columns()),
             length_mm: lattice.picture_height(),
             ring: RingFacts::of(&chart, &gauge.value)?,

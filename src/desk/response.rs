@@ -1,7 +1,6 @@
 //! Answers: bytes, JSON, or a refusal in the same words as on the command line.
 
 use crate::error::{Error, Place};
-use crate::words::flag;
 use axum::body::Body;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -77,7 +76,8 @@ fn status(error: &Error) -> StatusCode {
     }
 }
 
-/// An error as JSON: `what`; `where`, `line`, `column`, `option` and `hint` where it has them.
+/// An error as JSON: `what`; `where`, `line`, `column`, `option` and `hint` where it has
+/// them, the hint also in parts that name options.
 pub fn error_json(error: &Error) -> Value {
     let place = error.place();
     let mut value = json!({ "what": error.what() });
@@ -89,17 +89,21 @@ pub fn error_json(error: &Error) -> Value {
     put("where", place_text(place).map(Value::from));
     put("line", place.line.map(Value::from));
     put("column", place.column.map(Value::from));
-    put(
-        "option",
-        place.option.as_deref().map(|name| flag(name).into()),
-    );
+    put("option", place.option.as_deref().map(Value::from));
     put("hint", error.remedy().map(|hint| hint.to_string().into()));
+    put("hint_parts", error.remedy().map(|hint| json!(hint)));
+    put("hint_parts", error.remedy().map(|hint| json!(hint)));
     value
 }
 
 /// As the command line writes it; a line without a file is a line of the request.
 fn place_text(place: &Place) -> Option<String> {
-    let text = place.to_string();
+    // The option stands by itself.
+    let file = Place {
+        option: None,
+        ..place.clone()
+    };
+    let text = file.to_string();
     let text = text.trim_end_matches(": ");
     if !text.is_empty() {
         return Some(text.to_string());

@@ -5,7 +5,7 @@ import { spawn } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { browser, folder, repository } from "./harness.js";
+import { browser, folder, repository, upbead, words } from "./harness.js";
 
 /** @import { BrowserContextOptions, Page } from "playwright-core" */
 /** @import { ChildProcess } from "node:child_process" */
@@ -17,6 +17,34 @@ export function sample(path) {
   return join(repository, path);
 }
 
+export const TIN = sample("palettes/tin.csv");
+export const DUSK = sample("samples/harbour-dusk.jpg");
+
+/** What the page says once the browser has stored the work. */
+export const KEPT = "kept in this browser, not saved to a file";
+
+/** Makes the chart `kittiwake.json`, a motif on a plain ground. */
+export function makeKittiwake() {
+  const band = words("--columns 11 --size us7 --colours 5 --crisp 1 -o kittiwake.json --force");
+  const motif = words("--place motif --ground quay-58");
+  upbead("chart", sample("samples/kittiwake.png"), "--palette", TIN, ...band, ...motif);
+}
+
+/** Makes the chart `tide.json`, a repeat with a mirror. */
+export function makeTide() {
+  const band = words("--rows 72 --colours 5 -o tide.json --force");
+  const repeat = words("--place repeat:4 --mirror columns");
+  upbead("chart", sample("samples/tide-line.png"), "--palette", TIN, ...band, ...repeat);
+}
+
+/**
+ * The bytes that the command line has written.
+ * @param {string} name
+ */
+export function written(name) {
+  return readFileSync(join(folder, name), "utf8");
+}
+
 /** @typedef {{address: string, program: ChildProcess, end: () => Promise<void>}} Open */
 
 /**
@@ -25,7 +53,11 @@ export function sample(path) {
  * @returns {Promise<Open>}
  */
 export async function desk(...call) {
-  const started = spawn(program, ["desk", "--no-open", ...call], { cwd: folder, env: { HOME: folder }, stdio: ["ignore", "pipe", "pipe"] });
+  const started = spawn(program, ["desk", "--no-open", ...call], {
+    cwd: folder,
+    env: { HOME: folder },
+    stdio: ["ignore", "pipe", "pipe"],
+  });
   const ended = new Promise((done) => started.once("exit", done));
   process.once("exit", () => started.kill());
   let errors = "";
@@ -45,30 +77,34 @@ export async function desk(...call) {
   return { address, program: started, end };
 }
 
-/** What the page shows of itself to whoever looks under the table.
- * @typedef {{desk: any, mat: any, hands: any, charts: any, lattice: any, textOf: () => string}} Under */
-
 /**
- * Opens the page for `journey`, and afterwards holds it to silence: no error, no warning, no request that leaves the program.
- * Refusals that a journey provokes on purpose are named by their status in `refusals`.
+ * Opens the page for `journey`, and afterwards holds it to silence: no error, no warning, no
+ * request that leaves the program. Refusals that a journey provokes on purpose are named by their
+ * status in `refusals`.
  * @param {Open} open
  * @param {(page: Page) => Promise<void>} journey
- * @param {BrowserContextOptions & {before?: () => void, refusals?: number[], lost?: boolean}} [given]
+ * @param {BrowserContextOptions & {before?: () => void, refusals?: number[], lost?: boolean}}
+ *   [given]
  */
 export async function sit(open, journey, { before, refusals = [], lost = false, ...options } = {}) {
-  const context = await (await browser()).newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true, ...options });
+  const context = await (
+    await browser()
+  ).newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true, ...options });
   /** @type {string[]} */
   const heard = [];
   try {
     context.on("console", (message) => {
       const text = message.text();
-      const provoked = refusals.some((status) => text.includes(`status of ${status}`)) || (lost && /ERR_CONNECTION/.test(text));
+      const provoked =
+        refusals.some((status) => text.includes(`status of ${status}`)) ||
+        (lost && /ERR_CONNECTION/.test(text));
       if (!provoked) heard.push(`console ${message.type()}: ${text}`);
     });
     context.on("weberror", (error) => heard.push(`error: ${error.error().stack}`));
     context.on("request", (request) => {
       const url = request.url();
-      if (!url.startsWith(new URL(open.address).origin) && !/^(data|blob):/.test(url)) heard.push(`request: ${url}`);
+      if (!url.startsWith(new URL(open.address).origin) && !/^(data|blob):/.test(url))
+        heard.push(`request: ${url}`);
     });
     // Files are saved as downloads, since a test cannot answer the browser's own dialog.
     await context.addInitScript(() => {
@@ -87,17 +123,25 @@ export async function sit(open, journey, { before, refusals = [], lost = false, 
   assert.deepEqual(heard, []);
 }
 
+/** @type {Record<string, string>} */
+const MEDIA_TYPES = { html: "text/html", css: "text/css", js: "text/javascript" };
+
 /**
- * Serves the page's files as they lie in a folder, so that they can be tried without building the program anew.
+ * Serves the page's files from a folder, so that they can be tried without building the program,
+ * which may not know them all yet.
  * @param {Page} page
  * @param {string} from
  */
 async function asOnDisk(page, from) {
-  await page.route(/\/([a-z]+\.(js|css))?$/, async (route) => {
+  await page.route(/\/([a-z-]+\.(js|css))?$/, async (route) => {
     if (route.request().method() !== "GET") return route.fallback();
     const name = new URL(route.request().url()).pathname.split("/").pop() || "index.html";
     const response = await route.fetch();
-    await route.fulfill({ response, body: readFileSync(join(from, name), "utf8") });
+    const type = MEDIA_TYPES[name.split(".").pop() ?? ""];
+    const headers = { ...response.headers(), "content-type": `${type}; charset=utf-8` };
+    const isPage = name === "index.html";
+    const status = isPage ? response.status() : 200;
+    await route.fulfill({ status, headers, body: readFileSync(join(from, name), "utf8") });
   });
 }
 
@@ -118,7 +162,11 @@ export async function beside(page, address) {
 export async function ready(page) {
   await page.locator("html[data-ready]").waitFor({ state: "attached" });
   // What is folded away beside the mat is in reach of every journey.
-  await page.evaluate(() => document.querySelectorAll("#fold-lies, #fold-finer").forEach((fold) => fold.toggleAttribute("open", true)));
+  await page.evaluate(() =>
+    document
+      .querySelectorAll("#placement-more, #colours-more")
+      .forEach((fold) => fold.toggleAttribute("open", true)),
+  );
 }
 
 /**
@@ -143,13 +191,15 @@ export async function drop(page, name, bytes) {
   const carried = await page.evaluateHandle(
     ({ name, bytes }) => {
       const data = new DataTransfer();
-      data.items.add(new File([Uint8Array.from(atob(bytes), (letter) => letter.charCodeAt(0))], name));
+      data.items.add(
+        new File([Uint8Array.from(atob(bytes), (letter) => letter.charCodeAt(0))], name),
+      );
       return data;
     },
     { name, bytes: bytes.toString("base64") },
   );
-  await page.dispatchEvent("#mat", "dragover", { dataTransfer: carried });
-  await page.dispatchEvent("#mat", "drop", { dataTransfer: carried });
+  await page.dispatchEvent("#workspace", "dragover", { dataTransfer: carried });
+  await page.dispatchEvent("#workspace", "drop", { dataTransfer: carried });
 }
 
 /**
@@ -158,7 +208,7 @@ export async function drop(page, name, bytes) {
  * @returns {Promise<string>}
  */
 export function text(page) {
-  return page.evaluate(() => /** @type {any} */ (window).upbeadDesk.textOf());
+  return page.evaluate(() => /** @type {any} */ (window).upbeadDesk.chartText());
 }
 
 /**
@@ -171,8 +221,8 @@ export function text(page) {
 export function beadAt(page, row, column) {
   return page.evaluate(
     ([row, column]) => {
-      const { desk, lattice } = /** @type {any} */ (window).upbeadDesk;
-      const { chart } = desk.history;
+      const { state, lattice } = /** @type {any} */ (window).upbeadDesk;
+      const { chart } = state.history;
       return chart.colours[chart.beads[lattice.index(chart, row, column)]].name;
     },
     [row, column],
@@ -189,10 +239,10 @@ export function beadAt(page, row, column) {
 export function middle(page, row, column) {
   return page.evaluate(
     ([row, column]) => {
-      const { desk, mat, lattice } = /** @type {any} */ (window).upbeadDesk;
-      const bead = lattice.index(desk.history.chart, row, column);
-      mat.reveal(bead);
-      return mat.middle(bead);
+      const { state, canvas, lattice } = /** @type {any} */ (window).upbeadDesk;
+      const bead = lattice.index(state.history.chart, row, column);
+      canvas.reveal(bead);
+      return canvas.centreOf(bead);
     },
     [row, column],
   );
@@ -230,7 +280,11 @@ export async function draw(page, from, to) {
  * @param {string} name
  */
 export async function take(page, name) {
-  await page.locator("button.dish", { has: page.locator(`.dish-name`, { hasText: new RegExp(`^${name}$`) }) }).click();
+  await page
+    .locator("button.swatch", {
+      has: page.locator(`.swatch-name`, { hasText: new RegExp(`^${name}$`) }),
+    })
+    .click();
 }
 
 /**
@@ -250,12 +304,60 @@ export async function saved(page, press) {
  * @param {Page} page
  */
 export async function still(page) {
-  await page.waitForFunction(() => !document.querySelector("#mat.busy"));
+  await page.waitForFunction(() => !document.querySelector("#workspace.busy"));
   let last = "";
   for (let same = 0; same < 2;) {
     await page.waitForTimeout(120);
-    const now = await page.evaluate(() => `${/** @type {any} */ (window).upbeadDesk.textOf()}${document.querySelector("#mat")?.className}`);
+    const now = await page.evaluate(
+      () =>
+        /** @type {any} */ (window).upbeadDesk.chartText() +
+        document.querySelector("#workspace")?.className,
+    );
     same = now === last && !now.endsWith("busy") ? same + 1 : 0;
     last = now;
   }
+}
+
+/**
+ * Opens a chart from the folder.
+ * @param {Page} page
+ * @param {string} name
+ */
+export async function openChart(page, name) {
+  await give(page, "#open-chart", join(folder, name));
+  await page.waitForFunction(
+    (name) => /** @type {any} */ (window).upbeadDesk.state.file === name,
+    name,
+  );
+}
+
+/**
+ * Waits for an error with these words.
+ * @param {Page} page
+ * @param {string} words
+ */
+export async function says(page, words) {
+  await page.locator("#error:visible", { hasText: words }).waitFor();
+}
+
+/**
+ * Waits until the page says where the work is.
+ * @param {Page} page
+ * @param {string} words
+ */
+export async function stateSays(page, words) {
+  await page.locator("#save-state", { hasText: words }).waitFor();
+}
+
+/**
+ * Unfolds the export settings.
+ * @param {Page} page
+ */
+export function unfoldSettings(page) {
+  return page.evaluate(() => {
+    for (const each of document.querySelectorAll("#export-options details")) {
+      each.removeAttribute("name");
+      each.toggleAttribute("open", true);
+    }
+  });
 }

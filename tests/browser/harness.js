@@ -1,4 +1,5 @@
-// The program, its pages in a folder of their own, and a browser that tells on every error and every request.
+// The program, its pages in a folder of their own, and a browser that tells on every error and
+// every request.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
@@ -14,7 +15,14 @@ const here = dirname(fileURLToPath(import.meta.url));
 export const repository = join(here, "../..");
 const program = process.env.UPBEAD ?? join(repository, "target/debug/upbead");
 
-const FLAGS = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+const FLAGS = [
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
 
 /** A folder that goes when the tests end. */
 export const folder = mkdtempSync(join(tmpdir(), "upbead-browser-"));
@@ -25,7 +33,20 @@ process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
  * @param {...string} call
  */
 export function upbead(...call) {
-  return execFileSync(program, call, { cwd: folder, encoding: "utf8", stdio: ["ignore", "pipe", "pipe"], env: { HOME: folder } });
+  return execFileSync(program, call, {
+    cwd: folder,
+    encoding: "utf8",
+    stdio: ["ignore", "pipe", "pipe"],
+    env: { HOME: folder },
+  });
+}
+
+/**
+ * The arguments in a line.
+ * @param {string} line
+ */
+export function words(line) {
+  return line.split(" ");
 }
 
 /**
@@ -37,7 +58,8 @@ export function chartOf(name) {
 }
 
 /**
- * @typedef {{columns: number, closed: boolean, title?: string, colours: {code: string, name: string, hex: string}[], rows: number[][]}} Chart
+ * @typedef {{columns: number, closed: boolean, title?: string, colours: {code: string, name:
+ *   string, hex: string}[], rows: number[][]}} Chart
  */
 
 /**
@@ -46,7 +68,13 @@ export function chartOf(name) {
  * @param {Chart} chart
  */
 export function putChart(name, chart) {
-  const whole = { format: "upbead-chart", version: 1, bead: { length_mm: 1.3, diameter_mm: 1.6, hole_mm: 0.8 }, ...chart, made: { source: "", sha256: "", options: {}, version: "" } };
+  const whole = {
+    format: "upbead-chart",
+    version: 1,
+    bead: { length_mm: 1.3, diameter_mm: 1.6, hole_mm: 0.8 },
+    ...chart,
+    made: { source: "", sha256: "", options: {}, version: "" },
+  };
   writeFileSync(join(folder, name), JSON.stringify(whole));
 }
 
@@ -65,7 +93,11 @@ export function pageOf(chart, ...options) {
 let started;
 
 export function browser() {
-  started ??= chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", chromiumSandbox: false, args: FLAGS });
+  started ??= chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    chromiumSandbox: false,
+    args: FLAGS,
+  });
   return started;
 }
 
@@ -77,7 +109,8 @@ export async function closed() {
 export const PHONE = { viewport: { width: 360, height: 640 }, hasTouch: true };
 
 /**
- * Opens the page for `journey`, and afterwards holds it to silence: no error, no message, no request but the page itself.
+ * Opens the page for `journey`, and afterwards holds it to silence: no error, no message, no
+ * request but the page itself.
  * @param {string} address
  * @param {(page: Page, context: BrowserContext) => Promise<void>} journey
  * @param {BrowserContextOptions & {before?: string | (() => void)}} [given]
@@ -114,7 +147,7 @@ export async function visit(address, journey, { before, ...options } = {}) {
  * @param {Page} page
  */
 export function step(page) {
-  return page.locator(".follow-now h2").innerText();
+  return page.locator(".follow-step h2").innerText();
 }
 
 /**
@@ -149,6 +182,9 @@ export async function press(page, key, times) {
  */
 export function runs(page) {
   return page.locator(".follow-runs li").evaluateAll((items) =>
-    items.map((item) => ({ count: Number(item.querySelector(".count")?.textContent), name: item.querySelector(".name")?.textContent ?? "" })),
+    items.map((item) => ({
+      count: Number(item.querySelector(".count")?.textContent),
+      name: item.querySelector(".name")?.textContent ?? "",
+    })),
   );
 }

@@ -1,12 +1,16 @@
-// Makes the pictures of the follow-along page in samples/pictures anew: `npm run pictures`, then look at them.
+// Makes the pictures of the follow-along page in samples/pictures: `npm run pictures`, then look at
+// them.
 
 import { join } from "node:path";
-import { button, closed, pageOf, press, repository, upbead, visit } from "./harness.js";
+import { button, closed, pageOf, press, repository, upbead, visit, words } from "./harness.js";
 
 const sample = (/** @type {string} */ path) => join(repository, "samples", path);
 const tin = join(repository, "palettes/tin.csv");
-upbead("chart", sample("tide-line.png"), "--palette", tin, "--rows", "72", "--place", "repeat:4", "--mirror", "columns", "--colours", "5", "--title", "Tide line", "-o", "tide.json");
-upbead("chart", sample("kittiwake.png"), "--palette", tin, "--columns", "11", "--size", "us7", "--place", "motif", "--ground", "quay-58", "--colours", "5", "--title", "Kittiwake", "-o", "kittiwake.json");
+const tide = words("--rows 72 --place repeat:4 --mirror columns --colours 5 -o tide.json");
+const gull = words("--columns 11 --size us7 --place motif --ground quay-58 --colours 5");
+const named = (/** @type {string} */ title) => ["--palette", tin, "--title", title];
+upbead("chart", sample("tide-line.png"), ...named("Tide line"), ...tide);
+upbead("chart", sample("kittiwake.png"), ...named("Kittiwake"), ...gull, "-o", "kittiwake.json");
 
 /** @type {import("playwright-core").BrowserContextOptions} */
 const look = { reducedMotion: "reduce" };
@@ -24,7 +28,9 @@ await visit(
     await press(page, "ArrowRight", 30);
     await button(page, "Bead by bead").tap();
     await press(page, "ArrowRight", 3);
-    await page.evaluate(() => document.activeElement instanceof HTMLElement && document.activeElement.blur());
+    await page.evaluate(
+      () => document.activeElement instanceof HTMLElement && document.activeElement.blur(),
+    );
     await page.screenshot({ path: sample("pictures/follow-count.png") });
   },
   { ...look, colorScheme: "dark" },

@@ -1,4 +1,5 @@
-// Reads the rows off the page as a weaver does, and lays the beads out again. Knows flat peyote, and nothing of the program.
+// Reads the rows off the page as a weaver does, and lays the beads out again. Knows flat peyote,
+// and nothing of the program.
 
 import assert from "node:assert/strict";
 /** @import { Page } from "playwright-core" */
@@ -9,13 +10,15 @@ import assert from "node:assert/strict";
  */
 function seen(page) {
   return page.evaluate(() => {
-    const text = (/** @type {string} */ where) => document.querySelector(`.follow-now ${where}`)?.textContent ?? "";
-    const dots = (/** @type {Element} */ item) => [...item.querySelectorAll(".bead")].map((bead) => getComputedStyle(bead).backgroundColor);
+    const text = (/** @type {string} */ where) =>
+      document.querySelector(`.follow-step ${where}`)?.textContent ?? "";
+    const dots = (/** @type {Element} */ item) =>
+      [...item.querySelectorAll(".bead")].map((bead) => getComputedStyle(bead).backgroundColor);
     const found = {
       heading: text("h2"),
-      lead: text(".follow-lead"),
-      turn: text(".follow-turn-words"),
-      through: text(".follow-under"),
+      lead: text(".follow-direction"),
+      turn: text(".follow-turn-name"),
+      through: text(".follow-through"),
       runs: [...document.querySelectorAll(".follow-runs li")].map((item) => ({
         count: Number(item.querySelector(".count")?.textContent),
         name: item.querySelector(".name")?.textContent ?? "",
@@ -28,7 +31,8 @@ function seen(page) {
 }
 
 /**
- * Goes through all steps by the large button. Returns the colour's name at each `row,column`, the dots' colours likewise, and each row's words.
+ * Goes through all steps by the large button. Returns the colour's name at each `row,column`, the
+ * dots' colours likewise, and each row's words.
  * @param {Page} page
  * @param {number} columns
  */
@@ -47,7 +51,9 @@ export async function read(page, columns) {
       const [row = 0] = numbers;
       const places = numbers.length === 2 ? strung(numbers, columns) : woven(row, columns);
       if (lead.includes("to the left")) places.reverse();
-      const laid = runs.flatMap(({ count, name, dots }) => Array.from({ length: count }, (_, at) => ({ name, dot: dots[at] ?? "none" })));
+      const laid = runs.flatMap(({ count, name, dots }) =>
+        Array.from({ length: count }, (_, at) => ({ name, dot: dots[at] ?? "none" })),
+      );
       assert.equal(laid.length, places.length, heading);
       assert.match(lead, new RegExp(`, ${laid.length} beads?$`));
       places.forEach((place, at) => {
@@ -67,7 +73,11 @@ function woven(row, columns) {
   return all.filter((column) => (column - row) % 2 === 0).map((column) => `${row},${column}`);
 }
 
-/** Two rows strung together: every column, by turns. @param {number[]} rows @param {number} columns */
+/**
+ * Two rows strung together: every column, by turns.
+ * @param {number[]} rows
+ * @param {number} columns
+ */
 function strung(rows, columns) {
   const all = Array.from({ length: columns }, (_, at) => at + 1);
   return all.map((column) => `${rows.find((row) => (column - row) % 2 === 0)},${column}`);

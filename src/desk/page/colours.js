@@ -1,89 +1,126 @@
-// Which colours are owned, which stand ready beside the chart's own, which one a hand would take first.
+// Which colours are in stock, which are offered beside the chart's own, and which one is used
+// first.
 
-import { luminance } from "./beads.js";
-import * as charts from "./chart.js";
-import * as keeping from "./keep.js";
-import { chart, desk } from "./state.js";
+import { channels, luminance } from "./bead-drawing.js";
+import { beadCounts, chartColour } from "./chart.js";
+import { currentChart, state } from "./state.js";
+import { readSetting, writeSetting } from "./storage.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
-/** @typedef {import("./dishes.js").Stocked} Stocked */
+/** @typedef {import("./state.js").PaletteColour} PaletteColour */
+/** @typedef {Record<string, unknown>} Ticks whether a colour is in stock, by its code */
 
-/** Up to so many colours, a chart has a few more dishes beside it. */
-const FEW = 5;
+/** A chart with up to so many colours has suggested colours beside it, to fill up the swatches. */
+const FEW_COLOURS = 5;
+const SWATCHES = 8;
+/** Most colours that are suggested. */
+const MAX_SUGGESTED = 7;
 
-/** The colour of a chart that a hand would take first: the one that most beads have beside the ground, or one that stands ready. @param {Chart} now */
-export function strongest(now) {
-  const counts = charts.counts(now);
+/** Ticks of this visit, where the browser refuses to store them. @type {Ticks} */
+let visitTicks = {};
+
+/**
+ * The colour of a chart that is used first: the second most common, the most common being the
+ * ground, or a suggested one.
+ * @param {Chart} chart
+ */
+export function defaultColour(chart) {
+  const counts = beadCounts(chart);
   const order = counts.map((_, at) => at).sort((one, other) => counts[other] - counts[one]);
-  const spare = desk.spare[0];
-  if (order.length === 1 && spare) return charts.plain(spare);
-  return now.colours[order[1] ?? order[0]];
+  const suggested = state.suggestedColours[0];
+  if (order.length === 1 && suggested) return chartColour(suggested);
+  return chart.colours[order[1] ?? order[0]];
 }
 
-/** A plain band is no fun with one dish: a few colours far apart stand ready. */
-export function putOutSome() {
-  const ticks = ticked();
-  const all = (desk.palette?.colours ?? []).filter((colour) => isOwned(colour.code, ticks));
-  const parts = (/** @type {Colour} */ { hex }) => [0, 2, 4].map((at) => parseInt(hex.slice(at, at + 2), 16));
-  const places = all.map(parts);
-  /** How near the nearest colour on the mat is to each; one that is there is at 0. */
-  const near = new Array(all.length).fill(Infinity);
-  const put = (/** @type {number[]} */ part) => {
-    places.forEach((own, nth) => {
-      near[nth] = Math.min(near[nth], (own[0] - part[0]) ** 2 + (own[1] - part[1]) ** 2 + (own[2] - part[2]) ** 2);
+/** Suggests colours in stock that differ much from the chart's colours and from each other. */
+export function suggestColours() {
+  const ticks = stockTicks();
+  const chart = currentChart();
+  const all = (state.palette?.colours ?? []).filter((colour) => isInStock(colour.code, ticks));
+  const points = all.map(({ hex }) => channels(hex));
+  /** The squared distance of each colour to the nearest colour chosen. */
+  const distances = new Array(all.length).fill(Infinity);
+  const choose = (/** @type {number[]} */ point) => {
+    points.forEach((own, nth) => {
+      const distance = own.reduce((sum, part, at) => sum + (part - point[at]) ** 2, 0);
+      distances[nth] = Math.min(distances[nth], distance);
     });
   };
-  const there = new Set(chart().colours.map((colour) => colour.code));
-  for (const colour of chart().colours) put(parts(colour));
-  desk.spare = [];
-  while (desk.spare.length < Math.min(7, all.length - 1)) {
+  const chosen = new Set(chart.colours.map((colour) => colour.code));
+  for (const { hex } of chart.colours) choose(channels(hex));
+  state.suggestedColours = [];
+  while (state.suggestedColours.length < Math.min(MAX_SUGGESTED, all.length - 1)) {
     let next = -1;
-    near.forEach((off, nth) => {
-      if (!there.has(all[nth].code) && (next < 0 || off > near[next])) next = nth;
+    distances.forEach((distance, nth) => {
+      if (chosen.has(all[nth].code)) return;
+      if (next < 0 || distance > distances[next]) next = nth;
     });
     if (next < 0) return;
-    there.add(all[next].code);
-    put(places[next]);
-    desk.spare.push(all[next]);
+    chosen.add(all[next].code);
+    choose(points[next]);
+    state.suggestedColours.push(all[next]);
   }
 }
 
-/** The colours on the mat that the chart does not have. @param {Chart} now @returns {Stocked[]} */
-export function others(now) {
-  const all = [...desk.out, ...(now.colours.length <= FEW ? desk.spare.slice(0, 8 - now.colours.length) : [])];
-  return all.filter((colour, nth) => !now.colours.some((other) => other.code === colour.code) && all.findIndex((other) => other.code === colour.code) === nth);
+/**
+ * The colours that are shown beside those of the chart.
+ * @param {Chart} chart
+ * @returns {PaletteColour[]}
+ */
+export function extraColours(chart) {
+  const count = chart.colours.length;
+  const room = count <= FEW_COLOURS ? SWATCHES - count : 0;
+  const all = [...state.addedColours, ...state.suggestedColours.slice(0, room)];
+  return all.filter(({ code }, nth) => {
+    const isInChart = chart.colours.some((other) => other.code === code);
+    return !isInChart && all.findIndex((other) => other.code === code) === nth;
+  });
 }
 
-function ownedKey() {
-  return `owned in ${desk.palette?.name ?? ""}`;
+function ticksSetting() {
+  return `owned in ${state.palette?.name ?? ""}`;
 }
 
-/** What she ticked, by code. @returns {Record<string, unknown>} */
-export function ticked() {
-  return keeping.remembered(ownedKey()) ?? unkept;
+/**
+ * What the user ticked as in stock or not.
+ * @returns {Ticks}
+ */
+export function stockTicks() {
+  return readSetting(ticksSetting()) ?? visitTicks;
 }
 
-/** @param {string} code @param {Record<string, unknown>} [ticks] where many are asked for */
-export function isOwned(code, ticks = ticked()) {
+/**
+ * Whether a colour is in stock: as ticked, else as the palette says, where no grams stated means
+ * enough and zero grams means none.
+ * @param {string} code
+ * @param {Ticks} [ticks] read once where many colours are asked for
+ */
+export function isInStock(code, ticks = stockTicks()) {
   if (code in ticks) return ticks[code] === true;
-  // What the palette says: nothing stated means enough, no grams means none.
-  const stocked = desk.palette?.colours.find((colour) => colour.code === code);
-  return stocked !== undefined && stocked.grams !== 0;
+  const colour = state.palette?.colours.find((other) => other.code === code);
+  return colour !== undefined && colour.grams !== 0;
 }
 
-/** Ticks where the browser refuses to store. @type {Record<string, boolean>} */
-let unkept = {};
-
-/** A calm ground for a plain band: dark but not black, else the first. @param {Stocked[]} colours */
-export function ground(colours) {
-  const dark = colours.filter((colour) => isOwned(colour.code) && luminance(colour.hex) > 0.02 && luminance(colour.hex) < 0.12);
-  return dark[0] ?? colours[0];
+/**
+ * Ticks a colour as in stock, or unticks it.
+ * @param {string} code
+ * @returns {boolean} whether it is in stock now
+ */
+export function toggleInStock(code) {
+  const isNow = !isInStock(code);
+  visitTicks = { ...stockTicks(), [code]: isNow };
+  writeSetting(ticksSetting(), visitTicks);
+  return isNow;
 }
 
-/** Ticks a colour as owned, or takes the tick away. @param {string} code */
-export function tickOwned(code) {
-  const owned = !isOwned(code);
-  unkept = { ...(keeping.remembered(ownedKey()) ?? unkept), [code]: owned };
-  keeping.remember(ownedKey(), unkept);
-  return owned;
+/**
+ * A colour for a plain band: dark but not black, else the first.
+ * @param {PaletteColour[]} colours
+ */
+export function plainColour(colours) {
+  const dark = colours.find(({ code, hex }) => {
+    const light = luminance(hex);
+    return light > 0.02 && light < 0.12 && isInStock(code);
+  });
+  return dark ?? colours[0];
 }

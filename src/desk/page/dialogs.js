@@ -1,149 +1,172 @@
-// Slips and dialogs: what is handed on, the screen's measure, weaving, keys.
+// Dialogs, popovers and folded parts: their buttons, and what the server offers in them.
 
-import { get, make, part, say } from "./dom.js";
-import * as files from "./files.js";
-import * as follow from "./follow.js";
-import { layKeys } from "./keys.js";
-import { CARD, measured, scale } from "./size.js";
-import { desk, fileName, textOf } from "./state.js";
-import { heed } from "./program.js";
-import { factsLater, keepLater, trueLater } from "./deeds.js";
-import { layTheDrawer, openDrawer, shut, unfold } from "./chest.js";
-import { besideLater, nearLater, refineRound, swapOnto } from "./anew.js";
-import { alikeLater } from "./alike.js";
-import { keepGauge, layGauge, leaveGauge, openGauge, saveGauge } from "./gauge.js";
-import { saveSeen, takeFile, takePalette, takePhoto } from "./come.js";
-import { chooseCover, handOn, layDocuments, saveTold } from "./out.js";
+import { updateComparisonLater } from "./compare.js";
+import { autosave } from "./autosave.js";
+import { drawTrueSizeLater, fetchFactsLater } from "./commands.js";
+import { announce, create, element, get, onClick } from "./dom.js";
+import { chooseCover, renderDocuments, renderExportList, saveLastReport } from "./export.js";
+import { download } from "./files.js";
+import { closeFollow, openFollow } from "./follow.js";
+import * as gauge from "./gauge.js";
+import { choosePalette, choosePaletteFile, choosePalettePhoto, savePhotoReport } from "./import.js";
+import { openPalette, renderPaletteDialog } from "./palette.js";
+import { recolourChart, refineChart } from "./refine.js";
+import { updateRowCountsLater } from "./row-counts.js";
+import { renderShortcuts } from "./shortcuts.js";
+import { updateSimilarLater } from "./similar.js";
+import { isOffered, state } from "./state.js";
+import { calibrate, CARD, screenScale } from "./true-size.js";
 
-/** Options of the kit that change the numbers beside the mat. */
-const KIT = ["make", "spare", "thread", "tail", "length"];
+/** Settings of the kit that change the figures beside the band. */
+const KIT_OPTIONS = ["make", "spare", "thread", "tail", "length"];
+/** Parts of the page that are shown only if the server offers their function. */
+const OFFERED = {
+  "gauge-remember": "remember",
+  similar: "alike",
+  "photo-options": "photo",
+  "palette-photo": "photo",
+  "weave-open": "follow",
+  "viewing-distance": "seen",
+  "calm-field": "calm",
+  "refine-field": "refine",
+  "from-stock-field": "from-stock",
+};
 
-/** @param {(id: string, does: () => void) => void} on */
-export function listenToDialogs(on) {
-  on("drawer-open", openDrawer);
-  on("drawer-close", () => shut("drawer"));
-  get("drawer-seek", HTMLInputElement).addEventListener("input", layTheDrawer);
-  get("palette-choice", HTMLSelectElement).addEventListener("change", () => {
-    const { value } = get("palette-choice", HTMLSelectElement);
-    const known = desk.begin.palettes.find((/** @type {{name: string}} */ each) => each.name === value);
-    if (known) void takePalette(known.name, known.text, true);
-  });
-  on("palette-open", async () => {
-    const file = await files.choose("pick-palette");
-    if (file) await takeFile(file);
-  });
-  on("palette-photo", async () => {
-    const file = await files.choose("pick-photo");
-    if (file) await takePhoto(file);
-  });
-  on("palette-save", () => {
-    if (desk.palette) files.download(new Blob([desk.palette.text], { type: "text/csv" }), desk.palette.file);
-  });
-  on("swap-onto", async () => {
-    await swapOnto();
-    layTheDrawer();
-  });
-  on("refine-round", () => void refineRound());
-  get("cover", HTMLSelectElement).addEventListener("change", () => void chooseCover());
-  part("near").addEventListener("toggle", nearLater);
-  part("near").addEventListener("change", () => {
-    nearLater();
-    keepLater();
-  });
-  part("hand-on-list").addEventListener("beforetoggle", layDocuments);
-  on("told-save", () => {
-    part("hand-on-list").hidePopover();
-    saveTold();
-  });
-  on("gauge-open", () => void openGauge());
-  on("gauge-save", () => void saveGauge());
-  on("gauge-keep", () => void keepGauge());
-  on("gauge-replace", () => void keepGauge(true));
-  on("gauge-leave", leaveGauge);
-  part("wishes").addEventListener("input", layGauge);
-  part("alike").addEventListener("toggle", alikeLater);
-  part("below").addEventListener("input", alikeLater);
-  document.querySelector(".drawer-more")?.addEventListener("change", keepLater);
-  on("photo-told", saveSeen);
-  document.addEventListener("shown", nearLater);
-  part("beside").addEventListener("toggle", besideLater);
-  // What the kit is reckoned for holds for the numbers beside the mat too.
-  part("hand-on-how").addEventListener("change", (event) => {
-    if (event.target instanceof HTMLInputElement && KIT.includes(event.target.dataset.option ?? "")) factsLater();
-  });
-  layKeys();
-  on("keys-open", () => unfold("keys"));
-  on("keys-close", () => shut("keys"));
-  const slider = get("card-width", HTMLInputElement);
-  const layCard = () => {
-    part("card").style.width = `${slider.value}px`;
-    part("card").style.height = `${(Number(slider.value) * CARD.height) / CARD.width}px`;
-  };
-  on("measure-open", () => {
-    slider.value = String(scale().pixels * CARD.width);
-    layCard();
-    unfold("measure");
-  });
-  slider.addEventListener("input", layCard);
-  on("measure-keep", () => {
-    measured(Number(slider.value));
-    shut("measure");
-    layMeasure();
-    trueLater();
-    say("This screen is measured: the band beside the ring has its true size");
-  });
-  on("measure-leave", () => shut("measure"));
-  on("weave-open", () => void heed(() => follow.open(textOf(), fileName())));
-  on("weave-close", () => follow.close());
+/** Connects the dialogs' buttons. */
+export function listenToDialogs() {
+  listenToPalette();
+  listenToGauge();
+  listenToExports();
+  listenToFolds();
+  listenToCalibration();
+  renderShortcuts();
+  onClick("shortcuts-open", openShortcuts);
+  onClick("shortcuts-close", () => get("shortcuts", HTMLDialogElement).close());
+  onClick("refine-chart", () => void refineChart());
+  onClick("weave-open", () => void openFollow());
+  onClick("follow-close", closeFollow);
   for (const dialog of document.querySelectorAll("dialog")) {
+    // The backdrop belongs to the dialog, which has no part of its own there.
     dialog.addEventListener("click", (event) => {
       if (event.target === dialog) dialog.close();
-    });
-    dialog.addEventListener("close", () => {
-      if (dialog.id === "drawer") part("stage").focus({ preventScroll: true });
     });
   }
 }
 
-export function layMeasure() {
-  part("measure-open").textContent = scale().measured ? "true size" : "true size?";
-  part("measure-open").title = scale().measured
-    ? "The band at true size; measure this screen again"
-    : "Measure this screen once with a bank card, so that the size is true";
+export function openShortcuts() {
+  const dialog = get("shortcuts", HTMLDialogElement);
+  if (!dialog.open) dialog.showModal();
 }
 
-export function layOffers() {
+function listenToPalette() {
+  const dialog = get("palette", HTMLDialogElement);
+  onClick("palette-button", openPalette);
+  onClick("palette-close", () => dialog.close());
+  dialog.addEventListener("close", () => element("viewport").focus({ preventScroll: true }));
+  element("palette-search").addEventListener("input", renderPaletteDialog);
+  const choice = get("palette-choice", HTMLSelectElement);
+  choice.addEventListener("change", () => {
+    /** @type {{name: string, text: string}[]} */
+    const palettes = state.setup.palettes;
+    const known = palettes.find((each) => each.name === choice.value);
+    if (known) void choosePalette(known.name, known.text);
+  });
+  onClick("palette-open", () => void choosePaletteFile());
+  onClick("palette-photo", () => void choosePalettePhoto());
+  onClick("palette-save", () => {
+    const { palette } = state;
+    if (palette) download(new Blob([palette.text], { type: "text/csv" }), palette.file);
+  });
+  onClick("photo-report", savePhotoReport);
+  onClick("recolour", async () => {
+    await recolourChart();
+    renderPaletteDialog();
+  });
+  const details = document.querySelector(".palette-details");
+  details?.addEventListener("change", () => void autosave());
+}
+
+function listenToGauge() {
+  onClick("gauge-open", () => void gauge.openGauge());
+  onClick("gauge-save", () => void gauge.saveGauge());
+  onClick("gauge-remember", () => void gauge.rememberGauge());
+  onClick("gauge-replace", () => void gauge.replaceGauge());
+  onClick("gauge-cancel", gauge.cancelReplace);
+  element("options").addEventListener("input", gauge.renderGauge);
+}
+
+function listenToExports() {
+  element("cover").addEventListener("change", () => void chooseCover());
+  element("export-panel").addEventListener("beforetoggle", renderDocuments);
+  onClick("report-save", () => {
+    element("export-panel").hidePopover();
+    saveLastReport();
+  });
+  element("export-options").addEventListener("change", ({ target }) => {
+    const option = target instanceof HTMLInputElement ? target.dataset.option : undefined;
+    if (KIT_OPTIONS.includes(option ?? "")) fetchFactsLater();
+  });
+}
+
+/** Folded parts are filled when they are unfolded. */
+function listenToFolds() {
+  element("compare").addEventListener("toggle", updateComparisonLater);
+  element("compare").addEventListener("change", () => {
+    updateComparisonLater();
+    void autosave();
+  });
+  document.addEventListener("chartchange", updateComparisonLater);
+  element("row-counts").addEventListener("toggle", updateRowCountsLater);
+  element("similar").addEventListener("toggle", updateSimilarLater);
+  element("below").addEventListener("input", updateSimilarLater);
+}
+
+function listenToCalibration() {
+  const dialog = get("calibration", HTMLDialogElement);
+  const slider = get("card-width", HTMLInputElement);
+  const drawCard = () => {
+    const width = Number(slider.value);
+    element("card").style.width = `${width}px`;
+    element("card").style.height = `${(width * CARD.height) / CARD.width}px`;
+  };
+  onClick("calibrate-open", () => {
+    slider.value = String(screenScale().pixels * CARD.width);
+    drawCard();
+    dialog.showModal();
+  });
+  slider.addEventListener("input", drawCard);
+  onClick("calibration-save", () => {
+    calibrate(Number(slider.value));
+    dialog.close();
+    renderCalibration();
+    drawTrueSizeLater();
+    announce("Screen calibrated: the band beside the ring has its true size");
+  });
+  onClick("calibration-cancel", () => dialog.close());
+}
+
+/** Says whether the screen has been calibrated. */
+export function renderCalibration() {
+  const { isCalibrated } = screenScale();
+  const button = element("calibrate-open");
+  button.textContent = isCalibrated ? "recalibrate" : "calibrate";
+  button.title = isCalibrated
+    ? "The band has its true size; calibrate this screen again"
+    : "Calibrate this screen once with a bank card, so that the band has its true size";
+}
+
+/** Shows what the server offers. */
+export function renderOffers() {
+  renderExportList();
+  for (const [id, name] of Object.entries(OFFERED)) element(id).hidden = !isOffered(name);
   /** @type {string[]} */
-  const offers = desk.begin.offers ?? [];
-  /** @type {{kind: string, ending: string, options?: string[]}[]} */
-  const known = desk.begin.kinds ?? [];
-  const buttons = (/** @type {Record<string, string>} */ all) => Object.entries(all)
-    .flatMap(([kind, words]) => {
-      const found = known.find((each) => each.kind === kind);
-      return found ? [{ kind, words, ending: found.ending.replace(/^.*\./, ""), takes: found.options ?? [] }] : [];
-    })
-    .map(({ kind, words, ending, takes }) => {
-      const button = make("button", { type: "button", "data-kind": kind }, make("span", {}, words), make("span", { class: "ending" }, `.${ending}`));
-      button.addEventListener("click", () => {
-        part("hand-on-list").hidePopover();
-        void handOn(kind, ending, takes);
-      });
-      return button;
-    });
-  part("hand-on-kinds").replaceChildren(...buttons(files.KINDS));
-  part("other-kinds").replaceChildren(...buttons(files.DOCUMENTS));
-  part("gauge-keep").hidden = !offers.includes("remember");
-  part("alike").hidden = !offers.includes("alike");
-  part("photo-how").hidden = !offers.includes("photo");
-  part("weave-open").hidden = !offers.includes("follow");
-  part("palette-photo").hidden = !offers.includes("photo");
-  part("seen-from").hidden = !offers.includes("seen");
-  for (const option of ["calm", "refine", "from-stock"]) part(`${option}-field`).hidden = !offers.includes(option);
-  part("sizes").replaceChildren(...(desk.begin.sizes ?? []).map((/** @type {string} */ size) => make("option", { value: size })));
-  part("bead").replaceChildren(
-    ...(desk.begin.beads ?? []).map((/** @type {{name: string, length_mm: number, diameter_mm: number}} */ bead) =>
-      make("option", { value: bead.name.replace(/\/0$/, "") }, `${bead.name.replace(/\/0$/, "")}/0`),
-    ),
-    make("option", { value: "own" }, "others …"),
+  const sizes = state.setup.sizes;
+  element("sizes").replaceChildren(...sizes.map((size) => create("option", { value: size })));
+  /** @type {{name: string}[]} */
+  const beads = state.setup.beads;
+  const names = beads.map(({ name }) => name.replace(/\/0$/, ""));
+  element("bead").replaceChildren(
+    ...names.map((name) => create("option", { value: name }, `${name}/0`)),
+    create("option", { value: "custom" }, "other …"),
   );
 }

@@ -1,115 +1,131 @@
-// Small helpers for the page's elements, and the live region through which the desk speaks.
+// Helpers for the page's elements and for the live region that announces changes.
 
-/** The element with an id, of the kind expected. @template {Element} T @param {string} id @param {new () => T} kind @returns {T} */
-export function get(id, kind) {
+/**
+ * The element with an id, checked to be of the expected class.
+ * @template {Element} T
+ * @param {string} id
+ * @param {new () => T} type
+ * @returns {T}
+ */
+export function get(id, type) {
   const found = document.getElementById(id);
-  if (!(found instanceof kind)) throw new Error(`the page has no ${id}`);
+  if (!(found instanceof type)) throw new Error(`the page has no ${id}`);
   return found;
 }
 
-/** The HTML element with an id. @param {string} id */
-export function part(id) {
+/**
+ * The HTML element with an id.
+ * @param {string} id
+ */
+export function element(id) {
   return get(id, HTMLElement);
 }
 
-/** What is being worked at on the mat. */
-let works = 0;
+/**
+ * The trimmed value of a text field or a selection.
+ * @param {string} id
+ */
+export function valueOf(id) {
+  const field = /** @type {HTMLInputElement | HTMLSelectElement} */ (element(id));
+  return field.value.trim();
+}
 
-/** The mat is busy as long as any work lasts: an answer that comes too late does not end that of the next. @template T @param {() => Promise<T>} work */
-export async function atWork(work) {
-  works += 1;
-  part("mat").classList.add("busy");
+/**
+ * Whether a checkbox is ticked.
+ * @param {string} id
+ */
+export function isChecked(id) {
+  return get(id, HTMLInputElement).checked;
+}
+
+/**
+ * Calls a function when a button is clicked.
+ * @param {string} id
+ * @param {() => void} action
+ */
+export function onClick(id, action) {
+  element(id).addEventListener("click", action);
+}
+
+/**
+ * A new element. An attribute that is `true` has no value; `false` and `undefined` leave it out.
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} tag
+ * @param {Record<string, string | number | boolean | undefined>} [attributes]
+ * @param {(Node | string)[]} children
+ * @returns {HTMLElementTagNameMap[K]}
+ */
+export function create(tag, attributes = {}, ...children) {
+  const made = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === false || value === undefined) continue;
+    made.setAttribute(name, value === true ? "" : String(value));
+  }
+  made.append(...children);
+  return made;
+}
+
+/**
+ * Fills a list of terms and values.
+ * @param {string} id
+ * @param {[term: string, value: string][]} rows
+ */
+export function fillTerms(id, rows) {
+  const items = rows.flatMap(([term, value]) => [create("dt", {}, term), create("dd", {}, value)]);
+  element(id).replaceChildren(...items);
+}
+
+/** How many pieces of work are going on. */
+let pending = 0;
+
+/**
+ * Runs work while the band is shown as busy; it stays so until all pieces of work have ended.
+ * @template T
+ * @param {() => Promise<T>} work
+ */
+export async function whileBusy(work) {
+  pending += 1;
+  element("workspace").classList.add("busy");
   try {
     return await work();
   } finally {
-    works -= 1;
-    part("mat").classList.toggle("busy", works > 0);
+    pending -= 1;
+    element("workspace").classList.toggle("busy", pending > 0);
   }
 }
 
-/** A new element. @template {keyof HTMLElementTagNameMap} K @param {K} tag @param {Record<string, string | number | boolean | undefined>} [attributes] true
- * stands for an attribute without value, false and undefined for none @param {(Node | string)[]} children @returns {HTMLElementTagNameMap[K]} */
-export function make(tag, attributes = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value !== false && value !== undefined) element.setAttribute(name, value === true ? "" : String(value));
-  }
-  element.append(...children);
-  return element;
+/**
+ * Shows a message below the band; screen readers read it out.
+ * @param {string} text
+ */
+export function announce(text) {
+  element("announcement").textContent = text;
 }
 
-/** Drawings of 20 units square, as the paths of an outline. */
-const DRAWINGS = {
-  bead: "M3 17l6-6M9 7h7a1.5 1.5 0 011.5 1.5v3A1.5 1.5 0 0116 13H9a1.5 1.5 0 01-1.5-1.5v-3A1.5 1.5 0 019 7zM12.5 7v6",
-  line: "M3 16C7 16 6 4 10 4s3 12 7 12M2.5 16h.1M17.5 16h.1",
-  pour: "M17.5 2.5L10 8.5M10 8.5c-2.4-1.6-5.6-.6-6.3 1.6s1.5 4.2 3.9 3.8 4-3.4 2.4-5.4zM4 17.5h.1M8 18h.1M12 16.5h.1",
-  take: "M7 12.5h6a1.2 1.2 0 011.2 1.2v2.6a1.2 1.2 0 01-1.2 1.2H7a1.2 1.2 0 01-1.2-1.2v-2.6A1.2 1.2 0 017 12.5zM10 9.5V2.5M6.5 6L10 2.5 13.5 6",
-  motif: "M3.5 3.5h4.3v5H3.5zM3.5 8.5h4.3v5H3.5zM7.8 6h4.4v5H7.8zM7.8 11h4.4v5H7.8zM12.2 3.5h4.3v5h-4.3zM12.2 8.5h4.3v5h-4.3z",
-  sides: "M10 2v3M10 8.5v3M10 15v3M7 6L3 10l4 4zM13 6l4 4-4 4z",
-  ends: "M2 10h3M8.5 10h3M15 10h3M6 7l4-4 4 4zM6 13l4 4 4-4z",
-  undo: "M7 4L3 8l4 4M3 8h8a5 5 0 010 9H8",
-  redo: "M13 4l4 4-4 4M17 8H9a5 5 0 000 9h3",
-  pin: "M10 12v6M6 3h8l-1.5 4.5L15 12H5l2.5-4.5z",
-  ban: "M10 3a7 7 0 100 14 7 7 0 000-14zM5 5l10 10",
-  own: "M4 10.5l4 4 8-9",
-  lamp: "M7 3h6l3 8H4zM10 11v6M6.5 17h7",
-  more: "M10 4v12M4 10h12",
-  less: "M4 10h12",
-  fit: "M4 8V4h4M16 8V4h-4M4 12v4h4M16 12v4h-4",
-  up: "M10 16V5M5 10l5-5 5 5",
-  down: "M10 4v11M5 10l5 5 5-5",
-  left: "M16 10H5M10 5l-5 5 5 5",
-  right: "M4 10h11M10 5l5 5-5 5",
-  round: "M15.5 6.5A6.5 6.5 0 103.7 11.5M15.5 2.5v4h-4",
-  close: "M5 5l10 10M15 5L5 15",
-};
-
-/** @typedef {keyof typeof DRAWINGS} Drawing */
-
-/** A small drawing beside words; hidden from those who cannot see it. @param {Drawing} name */
-export function drawing(name) {
-  const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-  svg.setAttribute("viewBox", "0 0 20 20");
-  svg.setAttribute("aria-hidden", "true");
-  svg.classList.add("drawing");
-  const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
-  path.setAttribute("d", DRAWINGS[name]);
-  svg.append(path);
-  return svg;
-}
-
-/** Puts the drawings into the page where `data-drawing` asks for one. @param {ParentNode} root */
-export function furnish(root) {
-  for (const element of root.querySelectorAll("[data-drawing]")) {
-    element.prepend(drawing(/** @type {Drawing} */ (element.getAttribute("data-drawing"))));
-  }
-}
-
-/** Says something to those who listen, and shows it for a while. @param {string} words */
-export function say(words) {
-  const line = part("said");
-  line.textContent = words;
-}
-
-/** `1 bead`, `333 beads`. @param {number} count @param {string} thing */
-export function counted(count, thing) {
-  return `${number(count)} ${thing}${count === 1 ? "" : "s"}`;
-}
-
-/** Made once: a new one for each number takes longer than all else that is written beside the mat. */
-const APART = new Intl.NumberFormat("en-GB", { maximumFractionDigits: 2 });
-
-/** A number with thousands apart. @param {number} value */
-export function number(value) {
-  return APART.format(value);
-}
-
-/** Runs a function once things have been quiet for so many milliseconds. @param {() => void} run @param {number} quiet */
-export function calmly(run, quiet) {
+/**
+ * A function that runs once no call has come for so many milliseconds.
+ * @param {() => void} run
+ * @param {number} delay
+ */
+export function debounce(run, delay) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
   return () => {
     clearTimeout(timer);
-    timer = setTimeout(run, quiet);
+    timer = setTimeout(run, delay);
   };
+}
+
+/**
+ * Lets an element receive all further events of a pointer. A pointer that a test made cannot be
+ * captured, and need not be.
+ * @param {Element} target
+ * @param {PointerEvent} event
+ */
+export function capturePointer(target, event) {
+  try {
+    target.setPointerCapture(event.pointerId);
+  } catch {
+    // Events outside the element are lost, nothing else.
+  }
 }

@@ -1,50 +1,35 @@
-// Files in and out: choosing, dropping, saving, handing on.
+// Files: choosing, dropping, downloading and saving them.
 
 import { get } from "./dom.js";
 
-/** Most that the program takes, in bytes; it says so too, but a file this large need not travel first. */
-export const MOST = { picture: 64 << 20, palette: 4 << 20, chart: 64 << 20 };
+/** The largest files that the server takes, in bytes, so that larger ones need not be sent. */
+export const MAX_BYTES = { picture: 64 << 20, palette: 4 << 20, chart: 64 << 20 };
 
-/** What the program can hand on, in plain words, the most wanted first. @type {Record<string, string>} */
-export const KINDS = {
-  pdf: "Printed pattern",
-  page: "Page to follow while weaving",
-  rows: "Rows in words",
-  png: "Flat chart, picture",
-  svg: "Flat chart, drawing",
-  beads: "Beads as they look",
-  seen: "The band from afar",
-  ring: "The ring as worn",
-  turntable: "The ring turning",
-  "kit-text": "Kit in words",
-  "kit-csv": "Kit as a table",
-  check: "Worth a look, in words",
-  sizes: "Other ring sizes",
-  chart: "Chart file",
-};
-
-/** Documents for other programs. @type {Record<string, string>} */
-export const DOCUMENTS = {
-  "weave-json": "Rows, pass by pass",
-  "kit-json": "Kit",
-  "check-json": "Worth a look",
-  "sizes-json": "Ring sizes, a table",
-  "fit-json": "Rows round the finger",
-  "near-json": "How near the picture",
-  "palette-json": "Palette and its pairs",
-  schema: "Schema of charts",
-  "schema-weave": "Schema of rows",
-};
-
-/** What a file is, by its name and type. @param {File} file @returns {"picture" | "palette" | "chart"} */
-export function kindOf(file) {
+/**
+ * What a file is, by its name and type.
+ * @param {File} file
+ * @returns {"picture" | "palette" | "chart"}
+ */
+export function fileKind(file) {
   if (/\.json$/i.test(file.name) || file.type === "application/json") return "chart";
   if (/\.(csv|gpl)$/i.test(file.name) || file.type === "text/csv") return "palette";
   return "picture";
 }
 
-/** Lets a person choose a file. @param {string} id @returns {Promise<File | null>} */
-export function choose(id) {
+/**
+ * A file's name without its extension.
+ * @param {string} name
+ */
+export function baseName(name) {
+  return name.replace(/\.[^.]*$/, "");
+}
+
+/**
+ * Lets the user choose a file; null if they cancel.
+ * @param {string} id of the file input
+ * @returns {Promise<File | null>}
+ */
+export function chooseFile(id) {
   const input = get(id, HTMLInputElement);
   input.value = "";
   return new Promise((done) => {
@@ -54,26 +39,34 @@ export function choose(id) {
   });
 }
 
-/** Lets files be dropped anywhere on the page. @param {(file: File) => void} dropped */
-export function catchDrops(dropped) {
+/**
+ * Accepts files that are dropped anywhere on the page.
+ * @param {(file: File) => void} onDrop
+ */
+export function acceptDrops(onDrop) {
+  const { classList } = document.body;
   document.addEventListener("dragover", (event) => {
     if (!event.dataTransfer?.types.includes("Files")) return;
     event.preventDefault();
-    document.body.classList.add("dropping-now");
+    classList.add("dragging-file");
   });
   document.addEventListener("dragleave", (event) => {
-    if (!event.relatedTarget) document.body.classList.remove("dropping-now");
+    if (!event.relatedTarget) classList.remove("dragging-file");
   });
   document.addEventListener("drop", (event) => {
-    document.body.classList.remove("dropping-now");
+    classList.remove("dragging-file");
     const file = event.dataTransfer?.files[0];
     if (!file) return;
     event.preventDefault();
-    dropped(file);
+    onDrop(file);
   });
 }
 
-/** Hands bytes to the browser to be stored under a name. @param {Blob} blob @param {string} name */
+/**
+ * Downloads bytes under a name.
+ * @param {Blob} blob
+ * @param {string} name
+ */
 export function download(blob, name) {
   const link = document.createElement("a");
   link.href = URL.createObjectURL(blob);
@@ -82,41 +75,59 @@ export function download(blob, name) {
   setTimeout(() => URL.revokeObjectURL(link.href), 60000);
 }
 
-/** A file that was saved before and can be written again without asking. @type {any} */
-let place = null;
-
-/** Forgets where the last chart was saved: another one is on the mat. */
-export function elsewhere() {
-  place = null;
+/**
+ * Downloads a JSON document under a name.
+ * @param {string} text
+ * @param {string} name
+ */
+export function downloadJson(text, name) {
+  download(new Blob([text], { type: "application/json" }), name);
 }
 
-/** Saves a chart: into a file the person chooses where the browser can, else as a download. False if she thinks better of it.
- * @param {string} text @param {string} name @returns {Promise<string | false>} the file's name */
-export async function save(text, name) {
+/** The file that was saved last and can be written again without asking. @type {any} */
+let savedFile = null;
+
+/** Forgets where the last chart was saved: another chart is open. */
+export function forgetSavedFile() {
+  savedFile = null;
+}
+
+/**
+ * Saves a chart: to a file that the user chooses where the browser can, else as a download.
+ * @param {string} text
+ * @param {string} name
+ * @returns {Promise<string | null>} the file's name; null if the user cancels
+ */
+export async function saveChartFile(text, name) {
   const pick = /** @type {any} */ (window).showSaveFilePicker;
   if (typeof pick === "function") {
+    const types = [{ description: "Chart", accept: { "application/json": [".json"] } }];
     try {
-      place ??= await pick({ suggestedName: name, types: [{ description: "Chart", accept: { "application/json": [".json"] } }] });
-      const file = await place.createWritable();
+      savedFile ??= await pick({ suggestedName: name, types });
+      const file = await savedFile.createWritable();
       await file.write(text);
       await file.close();
-      return place.name;
+      return savedFile.name;
     } catch (cause) {
-      place = null;
-      if (cause instanceof DOMException && cause.name === "AbortError") return false;
+      savedFile = null;
+      if (cause instanceof DOMException && cause.name === "AbortError") return null;
     }
   }
-  download(new Blob([text], { type: "application/json" }), name);
+  downloadJson(text, name);
   return name;
 }
 
-/** A file's name made of words. @param {string} words @param {string} ending */
-export function named(words, ending) {
+/**
+ * A file's name made of words.
+ * @param {string} words
+ * @param {string} extension
+ */
+export function fileNameFrom(words, extension) {
   const plain = words
     .trim()
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, "-")
     .replace(/^-+|-+$/g, "");
-  // Cut between letters: one beyond the first plane has two halves.
-  return `${[...plain].slice(0, 60).join("") || "band"}.${ending}`;
+  // Cut between code points, so that no character is halved.
+  return `${[...plain].slice(0, 60).join("") || "band"}.${extension}`;
 }

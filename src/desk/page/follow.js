@@ -1,27 +1,30 @@
-// Weave mode: the follow-along page in place of the mat. It keeps its own place in the rows.
+// The follow-along page in place of the design. It keeps its own place in the rows.
 
-import { get, part } from "./dom.js";
-import * as asking from "./ask.js";
+import { request } from "./api.js";
+import { element, get } from "./dom.js";
+import { withErrors } from "./requests.js";
+import { chartText, fileName } from "./state.js";
 
-/** Shows the page for a chart. @param {string} text the chart's file @param {string} name what it is called */
-export async function open(text, name) {
-  const answer = await asking.raw("follow", { body: { chart: text, name } });
-  const frame = get("weave-page", HTMLIFrameElement);
-  if ((answer.headers.get("Content-Type") ?? "").includes("json")) {
-    frame.src = (await answer.json()).at;
-  } else {
-    frame.src = URL.createObjectURL(new Blob([await answer.text()], { type: "text/html" }));
-  }
-  part("weaving").hidden = false;
-  for (const element of document.querySelectorAll("main, header.rail")) element.toggleAttribute("inert", true);
-  part("weave-close").focus();
+/** Shows the follow-along page of the chart. */
+export async function openFollow() {
+  const body = { chart: chartText(), name: fileName() };
+  const answer = await withErrors(() => request("follow", { body }));
+  if (!answer) return;
+  get("follow-frame", HTMLIFrameElement).src = (await answer.json()).at;
+  setFollowing(true);
+  element("follow-close").focus();
 }
 
-export function close() {
-  part("weaving").hidden = true;
-  const frame = get("weave-page", HTMLIFrameElement);
-  if (frame.src.startsWith("blob:")) URL.revokeObjectURL(frame.src);
-  frame.removeAttribute("src");
-  for (const element of document.querySelectorAll("main, header.rail")) element.toggleAttribute("inert", false);
-  part("weave-open").focus();
+export function closeFollow() {
+  setFollowing(false);
+  get("follow-frame", HTMLIFrameElement).removeAttribute("src");
+  element("weave-open").focus();
+}
+
+/** @param {boolean} isFollowing */
+function setFollowing(isFollowing) {
+  element("follow").hidden = !isFollowing;
+  for (const each of document.querySelectorAll("main, header.toolbar")) {
+    each.toggleAttribute("inert", isFollowing);
+  }
 }

@@ -1,79 +1,125 @@
-// The weaver's gauge: opened from a file, saved as one, and remembered where every later call looks for it.
+// The weaver's gauge: opened from a file, saved to a file, and remembered on this computer.
 
-import * as asking from "./ask.js";
-import { get, part, say } from "./dom.js";
-import * as files from "./files.js";
-import { bead, gauge, wish } from "./picture.js";
-import { desk } from "./state.js";
-import { forgive } from "./notice.js";
-import { plainly } from "./plainly.js";
-import { heed } from "./program.js";
-import { wishesChanged } from "./make.js";
-import { besideLater } from "./anew.js";
+import { request, RequestError, requestJson } from "./api.js";
+import { optionsChanged } from "./charting.js";
+import { announce, element, get } from "./dom.js";
+import { chooseFile, download } from "./files.js";
+import { sentence } from "./labels.js";
+import { clearError } from "./notices.js";
+import { bead, fillFields, gauge } from "./options.js";
+import { withErrors } from "./requests.js";
+import { updateRowCountsLater } from "./row-counts.js";
+import { state } from "./state.js";
 
-/** The gauge file that was opened: what is saved is added to it. @type {{name: string, text: string} | null} */
-let opened = null;
+/** The default bead. */
+const DEFAULT_BEAD = "11";
 
-/** What was measured, and for which bead. */
-function measured() {
+/**
+ * The gauge file that was opened: a saved gauge is added to it.
+ * @type {{name: string, text: string} | null}
+ */
+let openedFile = null;
+
+/** The measurements, and the bead that they are for. */
+function measurements() {
   const { swatch, fits } = gauge();
   return { bead: bead(), swatch, fits };
 }
 
-/** A gauge can be saved and remembered once it is measured. */
-export function layGauge() {
-  const { swatch, fits } = measured();
-  for (const id of ["gauge-save", "gauge-keep"]) get(id, HTMLButtonElement).disabled = !swatch && !fits;
-  part("gauge-other").hidden = true;
-  const kept = desk.begin.gauge;
-  part("gauge-about").textContent = kept && !swatch && !fits ? `Remembered for 11/0 beads: ${kept.from}.` : "";
+/** Shows what can be done: a gauge is saved and remembered once it has been measured. */
+export function renderGauge() {
+  const { swatch, fits } = measurements();
+  for (const id of ["gauge-save", "gauge-remember"]) {
+    get(id, HTMLButtonElement).disabled = !swatch && !fits;
+  }
+  element("gauge-conflict").hidden = true;
+  const stored = state.setup.gauge;
+  const isInUse = stored && !swatch && !fits;
+  element("gauge-status").textContent = isInUse ? `Remembered for 11/0 beads: ${stored.from}.` : "";
 }
 
 export async function openGauge() {
-  const file = await files.choose("pick-gauge");
+  const file = await chooseFile("pick-gauge");
   if (!file) return;
   const text = await file.text();
-  const asked = new URLSearchParams({ name: file.name, bead: bead() ?? "11" });
-  const answer = await heed(() => asking.ask(`gauge?${asked}`, { raw: text }), file.name);
+  const query = new URLSearchParams({ name: file.name, bead: bead() ?? DEFAULT_BEAD });
+  const answer = await withErrors(() => requestJson(`gauge?${query}`, { bytes: text }), {
+    about: file.name,
+  });
   if (!answer) return;
-  forgive();
-  opened = { name: file.name, text };
-  wish({ swatch: answer.swatch ?? "", fits: answer.fits ?? "" });
-  layGauge();
-  say(`${file.name}: ${answer.pitch_mm} mm from bead to bead`);
-  besideLater();
-  wishesChanged();
+  clearError();
+  openedFile = { name: file.name, text };
+  fillFields({ swatch: answer.swatch ?? "", fits: answer.fits ?? "" });
+  renderGauge();
+  announce(`${file.name}: bead-to-bead spacing ${answer.pitch_mm} mm`);
+  updateRowCountsLater();
+  optionsChanged();
 }
 
 export async function saveGauge() {
-  const answer = await heed(() => asking.raw("gauge-file", { body: { ...measured(), file: opened?.text } }));
+  const body = { ...measurements(), file: openedFile?.text };
+  const answer = await withErrors(() => request("gauge-file", { body }));
   if (!answer) return;
-  const name = opened?.name ?? "gauge.json";
-  files.download(await answer.blob(), name);
-  say(`${name} is made`);
+  const name = openedFile?.name ?? "gauge.json";
+  download(await answer.blob(), name);
+  announce(`${name} saved`);
 }
 
-/** Keeps the gauge on this machine; another one for the same bead only when she says so. @param {boolean} [force] */
-export async function keepGauge(force = false) {
-  part("gauge-other").hidden = true;
-  const answer = await heed(async () => {
+/** Remembers the gauge on this computer; asks before it replaces another one for the same bead. */
+export function rememberGauge() {
+  return remember({ force: false });
+}
+
+/** Remembers the gauge in place of another one for the same bead. */
+export function replaceGauge() {
+  return remember({ force: true });
+}
+
+/** @param {{force: boolean}} options */
+async function remember({ force }) {
+  element("gauge-conflict").hidden = true;
+  const status = element("gauge-status");
+  const answer = await withErrors(async () => {
     try {
-      return await asking.ask("remember", { body: { ...measured(), force } });
+      return await requestJson("remember", { body: { ...measurements(), force } });
     } catch (cause) {
-      if (!(cause instanceof asking.NoAnswer) || !cause.fault.hint?.includes("--force")) throw cause;
-      part("gauge-about").textContent = `${plainly(cause.fault.what.charAt(0).toUpperCase() + cause.fault.what.slice(1))}.`;
-      part("gauge-other").hidden = false;
+      if (!isConflict(cause)) throw cause;
+      status.textContent = `${sentence(cause.fault.what)}.`;
+      element("gauge-conflict").hidden = false;
       get("gauge-replace", HTMLButtonElement).focus();
       return undefined;
     }
   });
   if (!answer) return;
-  if (!bead() || bead() === "11") desk.begin.gauge = { from: answer.gauge.from, pitch_mm: answer.pitch_mm, notes: [] };
-  part("gauge-about").textContent = `Remembered, ${answer.pitch_mm} mm from bead to bead, for every later call with these beads.`;
-  get("gauge-keep", HTMLButtonElement).focus();
+  const { gauge: stored, pitch_mm } = answer;
+  if ((bead() ?? DEFAULT_BEAD) === DEFAULT_BEAD) {
+    state.setup.gauge = { from: stored.from, pitch_mm, notes: [] };
+  }
+  status.textContent =
+    `Remembered: bead-to-bead spacing ${pitch_mm} mm. It is used from now on for charts with ` +
+    "these beads.";
+  get("gauge-remember", HTMLButtonElement).focus();
 }
 
-export function leaveGauge() {
-  layGauge();
-  get("gauge-keep", HTMLButtonElement).focus();
+/**
+ * Whether another gauge for the same bead is remembered.
+ * @param {unknown} cause
+ * @returns {cause is RequestError}
+ */
+function isConflict(cause) {
+  return cause instanceof RequestError && isForceNamed(cause.fault.hint_parts);
+}
+
+/**
+ * Whether a hint says to replace what is there.
+ * @param {import("./labels.js").Part[] | undefined} parts
+ */
+function isForceNamed(parts = []) {
+  return parts.some((part) => typeof part !== "string" && part.option === "force");
+}
+
+/** Leaves the remembered gauge as it is. */
+export function cancelReplace() {
+  renderGauge();
+  get("gauge-remember", HTMLButtonElement).focus();
 }

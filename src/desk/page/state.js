@@ -1,80 +1,130 @@
-// What lies on the desk: the chart with its history, the palette, the picture, the colour in hand.
+// What the page works on: the chart with its history, the palette, the picture, the colour in use.
 
-import * as charts from "./chart.js";
-import * as files from "./files.js";
+import { markEdited, writeChart } from "./chart.js";
+import { baseName, fileNameFrom } from "./files.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
-/** @typedef {import("./dishes.js").Stocked} Stocked */
+/** @typedef {import("./history.js").History} History */
+/** @typedef {import("./history.js").Entry} Entry */
+/** @typedef {import("./labels.js").Message} Message */
+/**
+ * @typedef {Colour & {grams?: number | null, per_gram?: number | null, price?: number | null}}
+ *   PaletteColour
+ */
+/**
+ * @typedef {{id: string, name: string, file: string, text: string, colours: PaletteColour[]}}
+ *   Palette A palette that the server has read.
+ */
+/**
+ * @typedef {object} Problem something that the check found
+ * @property {string} kind
+ * @property {Message} text
+ * @property {Message | null} [hint]
+ * @property {([row: number, column: number] | {row: number, column: number})[]} beads
+ */
+/**
+ * @typedef {object} Facts what the server says about a chart
+ * @property {any} kit
+ * @property {unknown} [missing] an error if the palette does not have all colours of the chart
+ * @property {Problem[]} findings
+ * @property {number} width_mm
+ * @property {number} length_mm
+ * @property {{diameter_mm: number, us?: number | null, iso?: number | null} | null} [ring]
+ */
 
-/** @typedef {{id: string, name: string, file: string, text: string, colours: Stocked[]}} Palette A palette that the program has read. */
-
-export const desk = {
-  /** What the program told at the start. @type {any} */
-  begin: { palettes: [], beads: [], sizes: [], kinds: [], offers: [] },
-  /** @type {charts.History | null} */
+export const state = {
+  /** What the server said when the page opened. @type {any} */
+  setup: { palettes: [], beads: [], sizes: [], kinds: [], offers: [] },
+  /** @type {History | null} */
   history: null,
-  /** The text the first chart came with, to be saved as it is as long as nothing changed. */
-  origin: "",
-  /** The deed after which the chart was saved last. @type {unknown} */
-  saved: null,
-  /** The name of the file. */
+  /** The text that the first chart came with, saved as it is while nothing has changed. */
+  originalText: "",
+  /** The last edit when the chart was saved; null if it was saved before any. @type {unknown} */
+  savedEntry: null,
+  /** The name of the chart's file. */
   file: "",
   /** @type {Palette | null} */
   palette: null,
-  /** @type {import('./picture.js').Picture | null} */
+  /** @type {import("./crop.js").Picture | null} */
   picture: null,
-  /** Dishes on the mat beside those of the chart, taken out by hand. @type {Stocked[]} */
-  out: [],
-  /** Dishes that stand ready while the chart has few colours. @type {Stocked[]} */
-  spare: [],
-  /** @type {Colour | null} */
-  hand: null,
-  pinned: new Set(/** @type {string[]} */ ([])),
-  banned: new Set(/** @type {string[]} */ ([])),
-  /** @type {import('./facts.js').Facts | null} */
+  /**
+   * Whether the picture is the one that the opened chart was made of: then the picture is charted
+   * only when the user asks for it.
+   */
+  isSourcePicture: false,
+  /** The colour in use. @type {Colour | null} */
+  colour: null,
+  /** Colours beside those of the chart that the user has used. @type {PaletteColour[]} */
+  addedColours: [],
+  /** Colours that are offered while the chart has few. @type {PaletteColour[]} */
+  suggestedColours: [],
+  /** Codes of the colours that are always and never used when the picture is charted. */
+  keptColours: new Set(/** @type {string[]} */ ([])),
+  excludedColours: new Set(/** @type {string[]} */ ([])),
+  /** @type {Facts | null} */
   facts: null,
-  chosenFinding: -1,
-  /** @type {string[]} */
+  /** The number of the selected problem, or -1. */
+  selectedProblem: -1,
+  /** What the server remarked when it charted the picture. @type {Message[]} */
   notes: [],
-  /** Whether the picture is that of the chart that was opened, which nothing is charted anew from unasked. */
-  brought: false,
-  /** What `--json` says of the chart that was made last, and that chart. @type {{chart: Chart, text: string} | null} */
-  told: null,
-  /** Whether the band was charted or opened just now. */
-  fresh: true,
-  ready: false,
-  refused: false,
+  /**
+   * The report on the chart that the server made last.
+   * @type {{chart: Chart, text: string} | null}
+   */
+  lastReport: null,
+  /** Whether the swatches are sorted again, since the chart was replaced. */
+  sortSwatches: true,
+  /** Whether the page has opened and taken up stored work. */
+  isReady: false,
+  /** Whether the browser refuses to store work. */
+  isStorageRefused: false,
   /** Whether the browser has stored the work as it is now. */
-  kept: false,
+  isStored: false,
 };
 
-/** @typedef {{command: charts.Command, said: string, file?: {from: string, to: string}}} Deed what was done, and the file's name before and after where it
- * opened another */
-
 /** @returns {Chart} */
-export function chart() {
-  if (!desk.history) throw new Error("there is no chart yet");
-  return desk.history.chart;
+export function currentChart() {
+  if (!state.history) throw new Error("there is no chart yet");
+  return state.history.chart;
 }
 
-/** @returns {Colour} */
-export function hand() {
-  return desk.hand ?? chart().colours[0];
+/**
+ * The colour in use.
+ * @returns {Colour}
+ */
+export function currentColour() {
+  return state.colour ?? currentChart().colours[0];
 }
 
-/** The chart's text to be saved or handed on. */
-export function textOf() {
-  const { history } = desk;
+/** The chart's text, to be saved or exported. */
+export function chartText() {
+  const { history, originalText } = state;
   if (!history) return "";
-  if (!history.done.length && desk.origin) return desk.origin;
-  return charts.write(history.isMended() ? charts.mended(history.chart) : history.chart);
+  if (!history.done.length && originalText) return originalText;
+  return writeChart(history.isEdited() ? markEdited(history.chart) : history.chart);
 }
 
+/** Whether the chart has changed since it was saved. */
 export function isUnsaved() {
-  return (desk.history?.done.at(-1) ?? null) !== desk.saved;
+  return (state.history?.done.at(-1) ?? null) !== state.savedEntry;
 }
 
-/** What the chart's file is called, or would be. */
+/** The name of the chart's file, or the name that it would get. */
 export function fileName() {
-  return desk.file || files.named(chart().title ?? desk.picture?.name.replace(/\.[^.]*$/, "") ?? "band", "json");
+  if (state.file) return state.file;
+  const picture = state.picture ? baseName(state.picture.name) : "band";
+  return fileNameFrom(currentChart().title ?? picture, "json");
+}
+
+/**
+ * Whether the server offers a function.
+ * @param {string} name
+ */
+export function isOffered(name) {
+  return state.setup.offers.includes(name);
+}
+
+/** The palette as the server knows it; undefined without a palette. */
+export function paletteId() {
+  return state.palette ? { id: state.palette.id } : undefined;
 }

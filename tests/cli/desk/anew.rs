@@ -83,7 +83,7 @@ fn a_chart_is_refined_around_the_beads_that_stay() {
         assert_eq!(named(&finer, bead), named(&chart, bead), "pinned");
     }
     let told = about(json!({ "pin": "99" })).fails(400, "there is no row 99");
-    assert_eq!(told["option"], "--pin");
+    assert_eq!(told["option"], "pin");
     about(json!({ "calm": 3 })).fails(400, "a calm of 3 is out of range");
 }
 
@@ -180,7 +180,7 @@ fn the_row_counts_next_to_a_fit_are_listed() {
     }
     let told = desk.ask("fit", &json!({ "size": "us99x" }));
     assert_eq!(told.status, 400);
-    assert_eq!(told.json()["error"]["option"], "--size");
+    assert_eq!(told.json()["error"]["option"], "size");
 }
 
 #[test]
@@ -218,7 +218,7 @@ fn a_photograph_of_beads_becomes_the_same_palette() {
     let told = desk.post("photo?name=tray.jpg&grid=0x3", &photo);
     assert_eq!(
         told.fails(400, "'0x3' is not a grid of piles")["option"],
-        "--grid"
+        "grid"
     );
     assert_eq!(desk.post("photo?name=x.png", b"no picture").status, 422);
     assert_eq!(desk.post("photo?name=x.png&other=1", &photo).status, 400);

@@ -94,7 +94,7 @@ fn documents_are_what_the_verbs_print() {
     let bare = json!({ "chart": text, "name": "band.json" });
     for (kind, what) in [
         ("near-json", "there is no picture to compare with"),
-        ("fit-json", "a ring size is missing"),
+        ("fit-json", "no ring size was given"),
         ("palette-json", "there is no palette"),
     ] {
         desk.ask(&format!("export?kind={kind}"), &bare)
@@ -159,7 +159,7 @@ fn pairs_of_a_palette_are_listed_for_any_difference() {
     );
     assert_eq!(
         told.fails(400, "'much' is not a difference")["option"],
-        "--below"
+        "below"
     );
     assert_eq!(
         desk.ask("alike", &json!({ "palette": { "id": "0" } }))

@@ -4,7 +4,7 @@
 //! The rows are held against the command line's own definitions, against the page, and against what
 //! the program says that it makes. That what is reached gives the same bytes is held by
 //! [`super::same_bytes`], [`super::anew`], [`super::gauge`] and the journeys in
-//! `tests/browser/desk.test.js`.
+//! `tests/browser`.
 
 use super::client::Desk;
 use crate::common::repository;
@@ -33,6 +33,9 @@ use Where::{Made, No, On, Take};
 const DIALOG: Where =
     No("the browser's own dialog says where a file goes, and asks before one is replaced");
 
+/// Settings of exports whose fields have another name than the option.
+const RENAMED: &[(&str, &str)] = &[("ground", "backdrop"), ("turn", "roll"), ("hand", "start")];
+
 const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "chart",
@@ -41,35 +44,35 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--palette", On("pick-palette")),
             ("--output", DIALOG),
             ("--preview", Take("png")),
-            ("--json", On("told-save")),
+            ("--json", On("report-save")),
             ("--force", DIALOG),
             ("--title", On("title")),
             ("--columns", On("columns")),
             ("--size", On("size")),
             ("--rows", On("rows")),
             ("--open", On("length-by")),
-            ("--plain", On("remake")),
+            ("--plain", On("chart-picture")),
             ("--place", On("place")),
-            ("--position", On("seat")),
-            ("--rotate", On("turn")),
+            ("--position", On("position-custom")),
+            ("--rotate", On("rotate")),
             ("--crop", On("crop")),
-            ("--scaling", On("fit")),
+            ("--scaling", On("scaling")),
             ("--margin", On("margin")),
             ("--ground", On("ground")),
             ("--colours", On("colours")),
-            ("--keep", On("hand-pin")),
-            ("--without", On("hand-ban")),
+            ("--keep", On("colour-keep")),
+            ("--without", On("colour-exclude")),
             ("--from-stock", On("from-stock")),
             ("--make", On("stock-make")),
             ("--spare", On("stock-spare")),
             ("--dither", On("dither")),
             ("--strength", On("strength")),
             ("--refine", On("refine")),
-            ("--distances", On("seen-mm")),
+            ("--distances", On("distances-custom")),
             ("--calm", On("calm")),
             ("--crisp", On("crisp")),
             ("--mirror", On("mirror-columns")),
-            ("--bead", On("bead-own")),
+            ("--bead", On("bead-custom")),
             ("--swatch", On("swatch")),
             ("--fits", On("fits")),
             ("--gauge", On("gauge-open")),
@@ -84,8 +87,8 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--palette", On("pick-palette")),
             ("--output", DIALOG),
             ("--force", DIALOG),
-            ("--json", On("told-save")),
-            ("--distances", On("seen-mm")),
+            ("--json", On("report-save")),
+            ("--distances", On("distances-custom")),
             ("--calm", On("calm")),
             ("--pin", On("pin")),
         ],
@@ -95,15 +98,16 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         &[
             ("<CHART>", On("pick-chart")),
             ("--picture", On("pick-picture")),
-            ("--distances", On("near-seen")),
+            ("--distances", On("compare-distances")),
             ("--json", Take("near-json")),
-            ("--place", On("near-laid")),
-            ("--rotate", On("near-laid")),
-            ("--crop", On("near-laid")),
-            ("--scaling", On("near-laid")),
-            ("--margin", On("near-laid")),
-            ("--crisp", On("near-laid")),
-            ("--ground", On("near-laid")),
+            ("--place", On("compare-as-set")),
+            ("--position", On("compare-as-set")),
+            ("--rotate", On("compare-as-set")),
+            ("--crop", On("compare-as-set")),
+            ("--scaling", On("compare-as-set")),
+            ("--margin", On("compare-as-set")),
+            ("--crisp", On("compare-as-set")),
+            ("--ground", On("compare-as-set")),
         ],
     ),
     (
@@ -112,12 +116,12 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--size", On("size")),
             ("--columns", On("columns")),
             ("--json", Take("fit-json")),
-            ("--bead", On("bead-own")),
+            ("--bead", On("bead-custom")),
             ("--swatch", On("swatch")),
             ("--fits", On("fits")),
             ("--gauge", On("gauge-save")),
             ("--prefer", On("prefer")),
-            ("--remember", On("gauge-keep")),
+            ("--remember", On("gauge-remember")),
             ("--force", On("gauge-replace")),
         ],
     ),
@@ -200,7 +204,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--length", Made("check")),
             (
                 "--strict",
-                No("it sets a script's exit status; the findings stand under Worth a look"),
+                No("it sets a script's exit status; the page lists the problems"),
             ),
             ("--json", Take("check-json")),
         ],
@@ -234,10 +238,10 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         "swap",
         &[
             ("<CHART>", On("pick-chart")),
-            ("--palette", On("swap-onto")),
+            ("--palette", On("recolour")),
             ("--output", DIALOG),
             ("--force", DIALOG),
-            ("--json", On("told-save")),
+            ("--json", On("report-save")),
         ],
     ),
     (
@@ -257,7 +261,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--spots", On("spots")),
             ("--white", On("white")),
             ("--force", DIALOG),
-            ("--json", On("photo-told")),
+            ("--json", On("photo-report")),
         ],
     ),
     ("schema", &[("--of", Take("schema-weave"))]),
@@ -270,24 +274,24 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
 
 /// What a verb does beside its options, where it has none or prints something of its own.
 const VERBS: &[(&str, Where)] = &[
-    ("chart", On("remake")),
-    ("refine", On("refine-round")),
-    ("compare", On("near-numbers")),
-    ("fit", On("beside-rows")),
-    ("show", On("stage")),
+    ("chart", On("chart-picture")),
+    ("refine", On("refine-chart")),
+    ("compare", On("compare-figures")),
+    ("fit", On("row-counts-list")),
+    ("show", On("viewport")),
     ("weave", Take("rows")),
     ("print", Take("pdf")),
     ("kit", Take("kit-text")),
     ("check", Take("check")),
     ("resize", Take("sizes")),
-    ("desk", On("mat")),
-    ("swap", On("swap-onto")),
-    ("palette", On("compartments")),
+    ("desk", On("workspace")),
+    ("swap", On("recolour")),
+    ("palette", On("palette-colours")),
     ("palette from-photo", On("palette-photo")),
     ("schema", Take("schema")),
     (
         "manual",
-        No("it is the manual of the command line; the page explains itself, and its keys"),
+        No("it is the manual of the command line; the page explains itself, and its shortcuts"),
     ),
     ("completions", No("a browser has no shell to complete for")),
 ];
@@ -370,7 +374,7 @@ fn every_option_of_every_verb_is_on_the_page_or_says_why_not() {
 /// What the page has, and what the program says that it makes.
 struct Page {
     html: String,
-    files: String,
+    names: String,
     kinds: Vec<Value>,
 }
 
@@ -380,7 +384,7 @@ impl Page {
         let begin = Desk::open().get("begin").ok().json();
         Self {
             html: file("index.html"),
-            files: file("files.js"),
+            names: file("export-kinds.js"),
             kinds: begin["kinds"].as_array().unwrap().clone(),
         }
     }
@@ -412,19 +416,21 @@ impl Page {
     /// The program makes it, and the page has a name for it.
     fn takes(&self, kind: &str) -> bool {
         let named = [format!("  {kind}: \""), format!("  \"{kind}\": \"")];
-        self.kind(kind).is_some() && named.iter().any(|name| self.files.contains(name))
+        self.kind(kind).is_some() && named.iter().any(|name| self.names.contains(name))
     }
 
     /// The kind takes the option, and the page has a field for it that is meant for that kind.
     fn made(&self, kind: &str, option: &str) -> bool {
         let takes = self.kind(kind).and_then(|kind| kind["options"].as_array());
         let takes = takes.is_some_and(|options| options.iter().any(|one| one == option));
+        let renamed = RENAMED.iter().find(|(old, _)| *old == option);
+        let named = renamed.map_or(option, |(_, new)| new);
         let field = self.html.split('<').any(|tag| {
             let of_kind = tag
                 .split("data-kinds=\"")
                 .nth(1)
                 .and_then(|rest| rest.split('"').next());
-            tag.contains(&format!("data-option=\"{option}\""))
+            tag.contains(&format!("data-option=\"{named}\""))
                 && of_kind.is_none_or(|kinds| kinds.split(' ').any(|one| one == kind))
         });
         takes && field

@@ -274,7 +274,7 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
         "[".repeat(60_000).as_bytes(),
         "the request cannot be read: ",
     );
-    let told = desk.post("chart", b"{\n \"glow\": 1 }").json();
+    let told = desk.post("swap", b"{\n \"glow\": 1 }").json();
     assert_eq!(told["error"]["where"], "line 2, column 7", "{told}");
     assert!(
         told["error"]["what"]
@@ -340,16 +340,16 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
         desk.ask("chart", &wish)
     };
     let told = wish(json!({ "ground": "quay-99" })).fails(400, "no colour has the code 'quay-99'");
-    assert_eq!(told["option"], "--ground");
+    assert_eq!(told["option"], "ground");
     wish(json!({ "size": "us99" }));
     let told =
         wish(json!({ "rows": 75, "size": null })).fails(400, "75 rows do not close into a ring");
     assert_eq!(
         (told["where"].as_str(), told["option"].as_str()),
-        (Some("--rows"), Some("--rows"))
+        (None, Some("rows"))
     );
     wish(json!({ "columns": 1001 }));
-    wish(json!({ "place": "motif", "repeats": 3 })).fails(400, "'motif' is not repeated");
+    wish(json!({ "repeats": 3 })).fails(400, "'repeats' is not an option here");
     let outside = wish(json!({ "crop": [100_000, 0, 10, 10] }));
     assert!(
         outside.status == 422 || outside.status == 400,

@@ -216,7 +216,7 @@ fn a_plain_band_is_a_chart_of_one_colour() {
         .ok()
         .json();
     assert!(
-        by_itself["notes"]
+        by_itself["summary"]["warnings"]
             .to_string()
             .contains("the ground is gull white"),
         "{by_itself}"
@@ -227,7 +227,7 @@ fn a_plain_band_is_a_chart_of_one_colour() {
             &json!({ "palette": { "id": palette }, "size": "us7", "dither": "mask" }),
         )
         .fails(400, "a plain band has no picture to do this with");
-    assert_eq!(told["option"], "--dither");
+    assert_eq!(told["option"], "dither");
 }
 
 /// The kittiwake on navy.
@@ -369,7 +369,7 @@ fn exported_files_are_the_same_bytes() {
     let told = desk
         .ask("seen", &json!({ "chart": text, "mm": 7 }))
         .fails(400, "'7' is not a viewing distance");
-    assert_eq!(told["option"], "--seen");
+    assert_eq!(told["option"], "seen");
     let reply = export("svg", json!({}));
     assert_eq!(
         reply.header("content-disposition"),
@@ -467,7 +467,7 @@ fn facts_are_what_the_verbs_print_as_json() {
         facts["findings"],
         json("check band.json --palette tin.csv --make 5 --json")["findings"]
     );
-    assert_eq!(facts["lacking"], Value::Null);
+    assert_eq!(facts["missing"], Value::Null);
     assert_eq!(facts["width_mm"], 11.7);
     assert_eq!(
         facts["ring"]["diameter_mm"],
@@ -495,7 +495,7 @@ fn facts_are_what_the_verbs_print_as_json() {
     }
     let refused = desk.ask("facts", &json!({ "chart": text, "thread": 9 }));
     let refused = refused.fails(400, "'9' is not a thread");
-    assert_eq!(refused["option"], "--thread");
+    assert_eq!(refused["option"], "thread");
     let refused = desk.ask("facts", &json!({ "chart": text, "lenght": 900 }));
     let refused = refused.fails(400, "'lenght' is not an option here");
     assert_eq!(refused["hint"], "did you mean length?");
@@ -518,12 +518,12 @@ fn facts_are_what_the_verbs_print_as_json() {
         )
         .ok()
         .json();
-    let what = facts["lacking"]["what"].as_str().unwrap();
+    let what = facts["missing"]["what"].as_str().unwrap();
     assert!(
         what.contains("colours of the chart are not in this palette"),
         "{what}"
     );
-    assert_eq!(facts["lacking"]["where"], "three.csv");
+    assert_eq!(facts["missing"]["where"], "three.csv");
     assert!(
         facts["findings"].to_string().contains("not-in-palette"),
         "{facts}"

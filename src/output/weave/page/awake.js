@@ -1,38 +1,39 @@
-// Keeps the screen on while the page is seen, where the browser allows it.
+// Keeps the screen on while the page is in sight, where the browser allows it.
 
 /**
- * @param {(on: boolean) => void} tell called when the screen begins or ceases to be kept on
- * @returns {{ask: () => void, stop: () => void}}
+ * @param {(isOn: boolean) => void} onChange called when the screen is kept on, and no longer
+ * @returns {{request: () => void, stop: () => void}}
  */
-export function awake(tell) {
+export function keepAwake(onChange) {
   /** @type {WakeLockSentinel | null} */
   let lock = null;
-  let asking = false;
+  let isRequested = false;
 
-  async function ask() {
-    if (lock || asking || !("wakeLock" in navigator) || document.visibilityState !== "visible") return;
-    asking = true;
+  async function request() {
+    const isPossible = "wakeLock" in navigator && document.visibilityState === "visible";
+    if (lock || isRequested || !isPossible) return;
+    isRequested = true;
     try {
       lock = await navigator.wakeLock.request("screen");
-      tell(true);
+      onChange(true);
       lock.addEventListener("release", () => {
         lock = null;
-        tell(false);
+        onChange(false);
       });
     } catch {
-      tell(false);
+      onChange(false);
     } finally {
-      asking = false;
+      isRequested = false;
     }
   }
 
-  // Browsers take the lock back when the page is hidden.
-  const seen = () => void ask();
-  document.addEventListener("visibilitychange", seen);
+  // Browsers release the lock when the page is hidden.
+  const onVisible = () => void request();
+  document.addEventListener("visibilitychange", onVisible);
   return {
-    ask: () => void ask(),
+    request: () => void request(),
     stop() {
-      document.removeEventListener("visibilitychange", seen);
+      document.removeEventListener("visibilitychange", onVisible);
       void lock?.release();
     },
   };

@@ -1,153 +1,220 @@
-// The chart beside the row: what is woven in full colour, the row at hand lit, what is to come pale.
+// The chart beside the row: woven beads in full colour, the row in work outlined, the rest pale.
 
-/** @import { Work } from "./work.js" */
+/** @import { Band, Work } from "./work.js" */
 /** @import { Place } from "./place.js" */
-import { make } from "./parts.js";
+import { colourHex } from "./work.js";
+import { create } from "./parts.js";
 
-/** Smallest and largest width of a bead, in pixels. */
-const BEAD = [7, 26];
-/** The same for a band that then is seen from edge to edge, as the edges tell where the thread turns. */
-const WHOLE = 5;
-/** Room for the light round the outermost beads. */
+/** The width of a bead in pixels: where the band is wider than its room, and at most. */
+const BEAD_WIDTH = { cropped: 7, most: 26 };
+/**
+ * A band is shown from edge to edge if its beads are so many pixels wide, for the turns show there.
+ */
+const WHOLE_BEAD = 5;
+/** Room for the outlines of the outermost beads. */
 const EDGE = 3;
 /** How much of a bead's colour shows before it is woven. */
 const PALE = 0.2;
+/** Room for row numbers, in pixels and as a share of the width. */
+const GUTTER = { most: 26, share: 0.26 };
 
+/** @typedef {{context: CanvasRenderingContext2D, colour: (name: string) => string}} Pen */
 /**
- * @param {Work} work
- * @returns {{element: HTMLElement, show: (place: Place, counts: boolean) => void, stop: () => void}}
+ * @typedef {object} Layout where the band lies, in pixels
+ * @property {number} left
+ * @property {number} top
+ * @property {number} scale pixels to a millimetre
+ * @property {number} gutter
+ * @property {number} room beside the gutter
+ * @property {number} height
  */
-export function chart(work) {
-  const { band } = work;
-  const canvas = make("canvas", {});
-  const element = make("div", { class: "follow-chart", "aria-hidden": "true" }, canvas);
-  // The step of each bead, and its place in it; beads of rows that are not told stay at -1.
-  const steps = new Int32Array(band.left.length).fill(-1);
-  const nths = new Int32Array(band.left.length);
-  work.steps.forEach((step, at) => step.beads?.forEach((bead, nth) => ((steps[bead] = at), (nths[bead] = nth))));
-  /** @type {Place} */
-  let place = { step: 0, bead: 0 };
-  let counting = false;
 
-  function draw() {
-    const box = element.getBoundingClientRect();
-    const pen = canvas.getContext("2d");
-    if (!pen || box.width < 1 || box.height < 1) return;
-    const density = window.devicePixelRatio || 1;
-    canvas.width = Math.round(box.width * density);
-    canvas.height = Math.round(box.height * density);
-    pen.scale(density, density);
-    const style = getComputedStyle(element);
-    const colour = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
-    const gutter = Math.min(26, box.width * 0.26);
-    const room = box.width - gutter - EDGE;
-    const [wide = 1, high = 1, corner = 0] = band.bead;
-    const fits = room / band.width;
-    const scale = fits * wide >= WHOLE ? Math.min(fits, (BEAD[1] ?? 26) / wide) : (BEAD[0] ?? 7) / wide;
-    const lit = focus();
-    const across = slid(lit.x * scale, band.width * scale, room);
-    const down = slid(lit.y * scale, band.height * scale, box.height);
-    const left = gutter + across;
-    pen.font = `${Math.min(11, gutter * 0.46)}px ${style.fontFamily}`;
-    pen.textAlign = "right";
-    pen.textBaseline = "middle";
-    marks(pen, { scale, down, gutter, high: box.height, colour });
-    pen.save();
-    pen.beginPath();
-    pen.rect(gutter - EDGE, 0, room + 2 * EDGE, box.height);
-    pen.clip();
-    const here = work.steps[place.step]?.beads ?? [];
-    for (let bead = 0; bead < band.left.length; bead += 1) {
-      const x = left + (band.left[bead] ?? 0) * scale;
-      const y = down + (band.top[bead] ?? 0) * scale;
-      if (y > box.height || y + high * scale < 0) continue;
-      const step = steps[bead] ?? -1;
-      const now = step === place.step;
-      const picked = step < place.step;
-      pen.globalAlpha = picked || now ? 1 : PALE;
-      pen.fillStyle = `#${work.colours[band.colour[bead] ?? 0]?.hex}`;
-      pen.beginPath();
-      pen.roundRect(x, y, wide * scale, high * scale, corner * scale);
-      pen.fill();
-      pen.globalAlpha = picked || now ? 0.7 : 0.45;
-      pen.lineWidth = 1;
-      pen.strokeStyle = colour("--rim");
-      pen.stroke();
-    }
-    pen.globalAlpha = 1;
-    light(pen, here, { left, down, scale, colour });
-    pen.restore();
+export class ChartView {
+  /** @param {Work} work */
+  constructor(work) {
+    this.work = work;
+    /** The step of each bead; -1 for a bead of a row that is not in the work. */
+    this.steps = new Int32Array(work.band.left.length).fill(-1);
+    work.steps.forEach((step, at) => step.beads?.forEach((bead) => (this.steps[bead] = at)));
+    this.canvas = create("canvas", {});
+    this.element = create("div", { class: "follow-chart", "aria-hidden": "true" }, this.canvas);
+    /** @type {Place} */
+    this.place = { step: 0, bead: 0 };
+    this.isCounting = false;
+    this.redraw = () => this.draw();
+    this.observer = new ResizeObserver(this.redraw);
+    this.observer.observe(this.element);
+    this.theme = window.matchMedia("(prefers-color-scheme: dark)");
+    this.theme.addEventListener("change", this.redraw);
   }
 
-  /** Round the beads of this row; in the counting, round the one to pick up. @param {CanvasRenderingContext2D} pen @param {number[]} here @param {{left: number, down: number, scale: number, colour: (name: string) => string}} at */
-  function light(pen, here, { left, down, scale, colour }) {
-    const [wide = 1, high = 1, corner = 0] = band.bead;
-    here.forEach((bead, nth) => {
-      const next = nth === place.bead && counting;
-      if (counting && nth > place.bead) pen.setLineDash([2, 2]);
-      const grow = next ? 2.5 : 1;
-      pen.lineWidth = next ? 3 : 2;
-      pen.strokeStyle = colour("--accent");
-      pen.beginPath();
+  /**
+   * @param {Place} place
+   * @param {{isCounting: boolean}} options
+   */
+  show(place, { isCounting }) {
+    this.place = place;
+    this.isCounting = isCounting;
+    this.draw();
+  }
+
+  stop() {
+    this.observer.disconnect();
+    this.theme.removeEventListener("change", this.redraw);
+  }
+
+  /** The beads of the step. */
+  get beads() {
+    return this.work.steps[this.place.step]?.beads ?? [];
+  }
+
+  draw() {
+    const { canvas, element } = this;
+    const { width, height } = element.getBoundingClientRect();
+    const context = canvas.getContext("2d");
+    if (!context || width < 1 || height < 1) return;
+    const ratio = window.devicePixelRatio || 1;
+    canvas.width = Math.round(width * ratio);
+    canvas.height = Math.round(height * ratio);
+    context.scale(ratio, ratio);
+    const style = getComputedStyle(element);
+    const layout = this.layout(width, height);
+    const { gutter, room } = layout;
+    /** @type {Pen} */
+    const pen = { context, colour: (name) => style.getPropertyValue(name).trim() };
+    context.font = `${Math.min(11, gutter * 0.46)}px ${style.fontFamily}`;
+    context.textAlign = "right";
+    context.textBaseline = "middle";
+    this.drawRowNumbers(pen, layout);
+    context.save();
+    context.beginPath();
+    context.rect(gutter - EDGE, 0, room + 2 * EDGE, height);
+    context.clip();
+    this.drawBeads(pen, layout);
+    this.drawOutlines(pen, layout);
+    context.restore();
+  }
+
+  /**
+   * @param {number} width
+   * @param {number} height
+   * @returns {Layout}
+   */
+  layout(width, height) {
+    const { band } = this.work;
+    const [beadWidth = 1] = band.bead;
+    const gutter = Math.min(GUTTER.most, width * GUTTER.share);
+    const room = width - gutter - EDGE;
+    const whole = room / band.width;
+    const scale =
+      whole * beadWidth >= WHOLE_BEAD
+        ? Math.min(whole, BEAD_WIDTH.most / beadWidth)
+        : BEAD_WIDTH.cropped / beadWidth;
+    const focus = this.focus();
+    const left = gutter + offset(focus.x * scale, { length: band.width * scale, room });
+    const top = offset(focus.y * scale, { length: band.height * scale, room: height });
+    return { left, top, scale, gutter, room, height };
+  }
+
+  /**
+   * @param {Pen} pen
+   * @param {Layout} layout
+   */
+  drawBeads({ context, colour }, { left, top, scale, height }) {
+    const { band } = this.work;
+    const [wide, high, corner] = beadSize(band, scale);
+    const rim = colour("--rim");
+    for (let bead = 0; bead < band.left.length; bead += 1) {
+      const x = left + (band.left[bead] ?? 0) * scale;
+      const y = top + (band.top[bead] ?? 0) * scale;
+      if (y > height || y + high < 0) continue;
+      const isWoven = (this.steps[bead] ?? -1) <= this.place.step;
+      context.globalAlpha = isWoven ? 1 : PALE;
+      context.fillStyle = `#${colourHex(this.work, band.colour[bead] ?? 0)}`;
+      context.beginPath();
+      context.roundRect(x, y, wide, high, corner);
+      context.fill();
+      context.globalAlpha = isWoven ? 0.7 : 0.45;
+      context.lineWidth = 1;
+      context.strokeStyle = rim;
+      context.stroke();
+    }
+    context.globalAlpha = 1;
+  }
+
+  /**
+   * Outlines the beads of the row; while counting, the next bead stands out.
+   * @param {Pen} pen
+   * @param {Layout} layout
+   */
+  drawOutlines({ context, colour }, { left, top, scale }) {
+    const { band } = this.work;
+    const [wide, high, corner] = beadSize(band, scale);
+    context.strokeStyle = colour("--accent");
+    this.beads.forEach((bead, nth) => {
+      const isNext = this.isCounting && nth === this.place.bead;
+      if (this.isCounting && nth > this.place.bead) context.setLineDash([2, 2]);
+      const grow = isNext ? 2.5 : 1;
+      context.lineWidth = isNext ? 3 : 2;
       const x = left + (band.left[bead] ?? 0) * scale - grow;
-      const y = down + (band.top[bead] ?? 0) * scale - grow;
-      pen.roundRect(x, y, wide * scale + 2 * grow, high * scale + 2 * grow, corner * scale + grow);
-      pen.stroke();
-      pen.setLineDash([]);
+      const y = top + (band.top[bead] ?? 0) * scale - grow;
+      context.beginPath();
+      context.roundRect(x, y, wide + 2 * grow, high + 2 * grow, corner + grow);
+      context.stroke();
+      context.setLineDash([]);
     });
   }
 
-  /** Every tenth row's number, and this row's with a mark. @param {CanvasRenderingContext2D} pen @param {{scale: number, down: number, gutter: number, high: number, colour: (name: string) => string}} at */
-  function marks(pen, { scale, down, gutter, high, colour }) {
-    const seen = new Set();
-    const here = new Set((work.steps[place.step]?.beads ?? []).map((bead) => band.row[bead] ?? 0));
-    const last = Math.max(...here, 0);
+  /**
+   * The number of every tenth row, and of the row in work.
+   * @param {Pen} pen
+   * @param {Layout} layout
+   */
+  drawRowNumbers({ context, colour }, { top, scale, gutter, height }) {
+    const { band } = this.work;
+    const current = Math.max(...this.beads.map((bead) => band.row[bead] ?? 0), 0);
+    const drawn = new Set();
     for (let bead = 0; bead < band.row.length; bead += 1) {
       const row = band.row[bead] ?? 0;
-      if (seen.has(row)) continue;
-      seen.add(row);
-      const now = row === last;
-      const near = Math.abs(row - last) < 4;
-      if (!now && (row % 10 !== 0 || near)) continue;
-      const y = down + ((band.top[bead] ?? 0) + (band.bead[1] ?? 1) / 2) * scale;
-      if (y < 4 || y > high - 4) continue;
-      pen.fillStyle = now ? colour("--accent") : colour("--muted");
-      pen.fillText(String(row), gutter - 6, y);
+      if (drawn.has(row)) continue;
+      drawn.add(row);
+      const isNear = Math.abs(row - current) < 4;
+      if (row !== current && (row % 10 !== 0 || isNear)) continue;
+      const y = top + ((band.top[bead] ?? 0) + (band.bead[1] ?? 1) / 2) * scale;
+      if (y < 4 || y > height - 4) continue;
+      context.fillStyle = colour(row === current ? "--accent" : "--muted");
+      context.fillText(String(row), gutter - 6, y);
     }
   }
 
-  /** Where the eye should be: the row at hand, or the end of the work. */
-  function focus() {
-    const beads = work.steps[place.step]?.beads ?? work.steps.findLast((step, at) => at <= place.step && step.beads)?.beads ?? [];
-    const at = counting ? beads[Math.min(place.bead, beads.length - 1)] : beads[Math.floor(beads.length / 2)];
-    return { x: band.left[at ?? 0] ?? 0, y: band.top[at ?? 0] ?? 0 };
+  /** The bead that should be in the middle: of the row in work, or of the last row. */
+  focus() {
+    const { steps, band } = this.work;
+    const { step, bead } = this.place;
+    const before = steps.findLast((each, at) => at <= step && each.beads);
+    const beads = before?.beads ?? [];
+    const last = beads.length - 1;
+    const at = beads[this.isCounting ? Math.min(bead, last) : Math.floor(beads.length / 2)] ?? 0;
+    return { x: band.left[at] ?? 0, y: band.top[at] ?? 0 };
   }
-
-  const watch = new ResizeObserver(draw);
-  watch.observe(element);
-  const theme = window.matchMedia("(prefers-color-scheme: dark)");
-  theme.addEventListener("change", draw);
-  return {
-    element,
-    show(at, counts) {
-      place = at;
-      counting = counts;
-      draw();
-    },
-    stop() {
-      watch.disconnect();
-      theme.removeEventListener("change", draw);
-    },
-  };
 }
 
 /**
- * How far a long thing is slid so that `at` is in the middle of the room, without leaving a gap at its ends.
- * @param {number} at
- * @param {number} long
- * @param {number} room
+ * Width, height and corner of a bead in pixels.
+ * @param {Band} band
+ * @param {number} scale
+ * @returns {[number, number, number]}
  */
-function slid(at, long, room) {
-  if (long <= room) return (room - long) / 2;
-  return Math.min(0, Math.max(room - long, room / 2 - at));
+function beadSize({ bead: [width = 1, height = 1, corner = 0] }, scale) {
+  return [width * scale, height * scale, corner * scale];
+}
+
+/**
+ * How far something is moved so that `at` is in the middle of the room, without a gap at its ends.
+ * @param {number} at
+ * @param {{length: number, room: number}} space
+ */
+function offset(at, { length, room }) {
+  if (length <= room) return (room - length) / 2;
+  return Math.min(0, Math.max(room - length, room / 2 - at));
 }

@@ -1,149 +1,207 @@
-// Puts the page into an element and joins its parts: what is pressed, swiped or typed moves the place; the place is kept and shown.
+// Puts the page into an element: presses, swipes and keys move the place, which is stored and
+// shown.
 
 /** @import { Work } from "./work.js" */
-/** @import { Place, Standing } from "./place.js" */
-import { backward, beginning, exported, imported, moved, onward, remembered, stepOfRow, undone, written } from "./place.js";
-import { keeper } from "./keep.js";
-import { awake } from "./awake.js";
-import { sentence, view } from "./view.js";
+/** @import { Place, Progress } from "./place.js" */
+import { firstProgress, movedTo, nextPlace, previousPlace } from "./place.js";
+import { readPlaceFile, readProgress, stepOfRow, undoneMove } from "./place.js";
+import { writePlaceFile, writeProgress } from "./place.js";
+import { placeStore } from "./keep.js";
+import { keepAwake } from "./awake.js";
+import { stepSentence, View } from "./view.js";
 
-/** Shortest swipe, in pixels, and how much flatter than steep it has to be. */
-const SWIPE = [44, 1.6];
+/** The shortest swipe in pixels, and how many times wider than high it has to be. */
+const SWIPE = { length: 44, flatness: 1.6 };
+/** How long the address of a saved file is kept, in milliseconds. */
+const URL_LIFETIME = 10_000;
 
 /**
- * Mounts the follow-along page; the handle tells the place and takes the page away again.
+ * Mounts the follow-along page. The handle tells the progress and removes the page again.
  * @param {HTMLElement} root
  * @param {Work} work
- * @returns {{standing: () => Standing, stop: () => void}}
+ * @returns {{progress: () => Progress, stop: () => void}}
  */
 export function mount(root, work) {
-  const keep = keeper(work.id);
-  let now = remembered(work, keep.read()) ?? beginning();
-  let lit = false;
-
-  const screen = view(work, {
-    next: () => go(onward(work, now)),
-    back: () => go(backward(work, now)),
-    undo: () => settle(undone(now)),
-    count: () => settle({ ...now, counting: !now.counting }),
-    again: () => leave({ step: 0, bead: 0 }),
-    goTo(row) {
-      const step = stepOfRow(work, row);
-      if (step < 0) screen.note(`There is no row ${row} here.`);
-      else leave({ step, bead: 0 });
-    },
-    save: () => download(work, now.place),
-    async open(file) {
-      const taken = imported(work, await file.text());
-      if ("fault" in taken) screen.note(taken.fault);
-      else leave(taken.place);
-    },
-  });
-  const light = awake((on) => {
-    lit = on;
-    state();
-  });
-
-  /** @param {Standing} next */
-  function settle(next) {
-    light.ask();
-    if (next === now) return;
-    now = next;
-    keep.write(written(now));
-    screen.show(now);
-    screen.say(sentence(work, now));
-    state();
-  }
-
-  /** @param {Place} place */
-  function go(place) {
-    settle(moved(now, place));
-  }
-
-  /** Out of the sheet. @param {Place} place */
-  function leave(place) {
-    screen.note("");
-    screen.sheet.close();
-    go(place);
-  }
-
-  function state() {
-    screen.facts([
-      keep.refused()
-        ? "This browser keeps nothing for this page: the place stands in the address, and in the file that you save."
-        : "The place is kept in this browser.",
-      lit ? "The screen stays on while this page is open." : "The screen may go dark: this browser does not keep it on at the moment.",
-    ]);
-  }
-
-  /** @param {KeyboardEvent} event */
-  function typed(event) {
-    if (event.defaultPrevented || screen.sheet.open || event.altKey) return;
-    const target = event.target instanceof Element ? event.target : null;
-    const undoes = (event.ctrlKey || event.metaKey) && !event.shiftKey && event.key.toLowerCase() === "z";
-    if (event.ctrlKey || event.metaKey) {
-      if (undoes) settle(undone(now));
-      if (undoes) event.preventDefault();
-      return;
-    }
-    // A button that has the focus takes space and enter for itself.
-    const own = target?.closest("button, summary, input, select, textarea, a[href], label") && [" ", "Enter"].includes(event.key);
-    if (own || target?.closest("input, select, textarea")) return;
-    if (["ArrowRight", " ", "Enter"].includes(event.key)) go(onward(work, now));
-    else if (event.key === "ArrowLeft") go(backward(work, now));
-    else return;
-    event.preventDefault();
-  }
-
-  /** @type {{id: number, x: number, y: number} | null} */
-  let finger = null;
-  screen.mat.addEventListener("pointerdown", (event) => {
-    finger = event.pointerType === "mouse" || !event.isPrimary ? null : { id: event.pointerId, x: event.clientX, y: event.clientY };
-  });
-  screen.mat.addEventListener("pointercancel", () => (finger = null));
-  screen.mat.addEventListener("pointerup", (event) => {
-    if (finger?.id !== event.pointerId) return;
-    const [x, y] = [event.clientX - finger.x, event.clientY - finger.y];
-    finger = null;
-    const [far = 44, flat = 1.6] = SWIPE;
-    if (Math.abs(x) < far || Math.abs(x) < flat * Math.abs(y)) return;
-    go(x < 0 ? onward(work, now) : backward(work, now));
-  });
-
-  // The same chart followed in another window of this browser.
-  const heard = (/** @type {StorageEvent} */ event) => {
-    const there = keep.heard(event.key) ? remembered(work, event.newValue) : null;
-    if (there) screen.show((now = there));
-  };
-  document.addEventListener("keydown", typed);
-  window.addEventListener("storage", heard);
-  root.replaceChildren(screen.root);
-  screen.show(now);
-  state();
-  light.ask();
+  const page = new FollowPage(work);
+  root.replaceChildren(page.view.root);
+  page.start();
   return {
-    standing: () => now,
+    progress: () => page.now,
     stop() {
-      document.removeEventListener("keydown", typed);
-      window.removeEventListener("storage", heard);
-      light.stop();
-      screen.stop();
+      page.stop();
       root.replaceChildren();
     },
   };
 }
 
+class FollowPage {
+  /** @param {Work} work */
+  constructor(work) {
+    this.work = work;
+    this.store = placeStore(work.id);
+    this.now = readProgress(work, this.store.read()) ?? firstProgress();
+    this.isScreenOn = false;
+    /** The finger that may swipe. @type {{id: number, x: number, y: number} | null} */
+    this.finger = null;
+    this.view = new View(work, {
+      next: () => this.goTo(nextPlace(work, this.now)),
+      back: () => this.goTo(previousPlace(work, this.now)),
+      undo: () => this.update(undoneMove(this.now)),
+      toggleCounting: () => this.update({ ...this.now, counting: !this.now.counting }),
+      restart: () => this.leaveSheet({ step: 0, bead: 0 }),
+      goToRow: (row) => this.goToRow(row),
+      save: () => savePlace(work, this.now.place),
+      open: (file) => void this.openPlace(file),
+    });
+    this.awake = keepAwake((isOn) => {
+      this.isScreenOn = isOn;
+      this.showStatus();
+    });
+    this.onKey = (/** @type {KeyboardEvent} */ event) => this.handleKey(event);
+    this.onStorage = (/** @type {StorageEvent} */ event) => this.followOther(event);
+  }
+
+  start() {
+    const { card } = this.view;
+    document.addEventListener("keydown", this.onKey);
+    window.addEventListener("storage", this.onStorage);
+    card.addEventListener("pointerdown", (event) => this.startSwipe(event));
+    card.addEventListener("pointercancel", () => (this.finger = null));
+    card.addEventListener("pointerup", (event) => this.endSwipe(event));
+    this.view.show(this.now);
+    this.showStatus();
+    this.awake.request();
+  }
+
+  stop() {
+    document.removeEventListener("keydown", this.onKey);
+    window.removeEventListener("storage", this.onStorage);
+    this.awake.stop();
+    this.view.stop();
+  }
+
+  /** @param {Progress} next */
+  update(next) {
+    this.awake.request();
+    if (next === this.now) return;
+    this.now = next;
+    this.store.write(writeProgress(next));
+    this.view.show(next);
+    this.view.announce(stepSentence(this.work, next));
+    this.showStatus();
+  }
+
+  /** @param {Place} place */
+  goTo(place) {
+    this.update(movedTo(this.now, place));
+  }
+
+  /**
+   * Closes the sheet and goes to a place.
+   * @param {Place} place
+   */
+  leaveSheet(place) {
+    this.view.sheet.say("");
+    this.view.sheet.element.close();
+    this.goTo(place);
+  }
+
+  /** @param {number} row */
+  goToRow(row) {
+    const step = stepOfRow(this.work, row);
+    if (step < 0) this.view.sheet.say(`This chart has no row ${row}.`);
+    else this.leaveSheet({ step, bead: 0 });
+  }
+
+  /** @param {File} file */
+  async openPlace(file) {
+    const found = readPlaceFile(this.work, await file.text());
+    if ("fault" in found) this.view.sheet.say(found.fault);
+    else this.leaveSheet(found.place);
+  }
+
+  showStatus() {
+    this.view.sheet.showStatus([
+      this.store.isRefused()
+        ? "This browser does not store your place for this page. Your place is in the page's " +
+          "address and in the file that you save."
+        : "Your place is stored in this browser.",
+      this.isScreenOn
+        ? "The screen stays on while this page is open."
+        : "The screen may go dark: this browser does not keep it on at the moment.",
+    ]);
+  }
+
+  /** @param {KeyboardEvent} event */
+  handleKey(event) {
+    if (event.defaultPrevented || this.view.sheet.element.open || event.altKey) return;
+    if (event.ctrlKey || event.metaKey) {
+      if (event.shiftKey || event.key.toLowerCase() !== "z") return;
+      this.update(undoneMove(this.now));
+    } else if (isForElement(event)) {
+      return;
+    } else if (["ArrowRight", " ", "Enter"].includes(event.key)) {
+      this.goTo(nextPlace(this.work, this.now));
+    } else if (event.key === "ArrowLeft") {
+      this.goTo(previousPlace(this.work, this.now));
+    } else {
+      return;
+    }
+    event.preventDefault();
+  }
+
+  /** @param {PointerEvent} event */
+  startSwipe(event) {
+    const isFinger = event.pointerType !== "mouse" && event.isPrimary;
+    const { pointerId: id, clientX: x, clientY: y } = event;
+    this.finger = isFinger ? { id, x, y } : null;
+  }
+
+  /** @param {PointerEvent} event */
+  endSwipe(event) {
+    const { finger } = this;
+    if (finger?.id !== event.pointerId) return;
+    this.finger = null;
+    const [x, y] = [event.clientX - finger.x, event.clientY - finger.y];
+    if (Math.abs(x) < SWIPE.length || Math.abs(x) < SWIPE.flatness * Math.abs(y)) return;
+    this.goTo(x < 0 ? nextPlace(this.work, this.now) : previousPlace(this.work, this.now));
+  }
+
+  /**
+   * The same chart is followed in another window of this browser.
+   * @param {StorageEvent} event
+   */
+  followOther(event) {
+    const other = this.store.isOwnKey(event.key) ? readProgress(this.work, event.newValue) : null;
+    if (!other) return;
+    this.now = other;
+    this.view.show(other);
+  }
+}
+
 /**
- * Hands the place out as a file.
+ * Whether the element with the focus takes a key for itself.
+ * @param {KeyboardEvent} event
+ */
+function isForElement({ target, key }) {
+  const element = target instanceof Element ? target : null;
+  if (element?.closest("input, select, textarea")) return true;
+  return (
+    [" ", "Enter"].includes(key) && Boolean(element?.closest("button, summary, a[href], label"))
+  );
+}
+
+/**
+ * Saves the place to a file.
  * @param {Work} work
  * @param {Place} place
  */
-function download(work, place) {
-  const address = URL.createObjectURL(new Blob([exported(work, place)], { type: "application/json" }));
+function savePlace(work, place) {
+  const blob = new Blob([writePlaceFile(work, place)], { type: "application/json" });
   const link = document.createElement("a");
-  const name = work.title.replace(/\.json$/, "").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "");
-  link.href = address;
-  link.download = `${name || "band"}-place.json`;
+  const words = work.title.replace(/\.json$/, "").replace(/[^\p{L}\p{N}]+/gu, "-");
+  link.href = URL.createObjectURL(blob);
+  link.download = `${words.replace(/^-+|-+$/g, "") || "band"}-place.json`;
   link.click();
-  window.setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  window.setTimeout(() => URL.revokeObjectURL(link.href), URL_LIFETIME);
 }

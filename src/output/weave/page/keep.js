@@ -1,48 +1,28 @@
-// Keeps the place in the browser: in its storage, or, where that is refused, in the page's own address.
+// Stores the place in the browser: in its storage, or where that is refused in the page's address.
 
 /**
- * @typedef {{read: () => string | null, write: (text: string) => void, refused: () => boolean, heard: (key: string | null) => boolean}} Keeper
+ * @typedef {object} PlaceStore
+ * @property {() => string | null} read
+ * @property {(text: string) => void} write
+ * @property {() => boolean} isRefused
+ * @property {(key: string | null) => boolean} isOwnKey
  */
 
 /**
- * A keeper for the chart of this id. Whatever the browser refuses, nothing is thrown.
+ * The store for the chart with this id. Whatever the browser refuses, nothing is thrown.
  * @param {string} id
- * @returns {Keeper}
+ * @returns {PlaceStore}
  */
-export function keeper(id) {
+export function placeStore(id) {
   const key = `upbead.place.${id}`;
-  const mark = `#${id}=`;
   let refused = false;
-
-  /** @returns {string | null} */
-  function fromAddress() {
-    const { hash } = window.location;
-    if (!hash.startsWith(mark)) return null;
-    try {
-      return decodeURIComponent(hash.slice(mark.length));
-    } catch {
-      return null;
-    }
-  }
-
-  /** @param {string} text */
-  function intoAddress(text) {
-    const { place, counting } = JSON.parse(text);
-    const short = JSON.stringify({ version: 1, place, counting });
-    try {
-      window.history.replaceState(null, "", mark + encodeURIComponent(short));
-    } catch {
-      // The place holds until the page is closed.
-    }
-  }
-
   return {
     read() {
       try {
-        return window.localStorage.getItem(key) ?? fromAddress();
+        return window.localStorage.getItem(key) ?? readAddress(id);
       } catch {
         refused = true;
-        return fromAddress();
+        return readAddress(id);
       }
     },
     write(text) {
@@ -51,10 +31,40 @@ export function keeper(id) {
         refused = false;
       } catch {
         refused = true;
-        intoAddress(text);
+        writeAddress(id, text);
       }
     },
-    refused: () => refused,
-    heard: (changed) => changed === key,
+    isRefused: () => refused,
+    isOwnKey: (changed) => changed === key,
   };
+}
+
+/**
+ * What the page's address holds for a chart.
+ * @param {string} id
+ */
+function readAddress(id) {
+  const { hash } = window.location;
+  const prefix = `#${id}=`;
+  if (!hash.startsWith(prefix)) return null;
+  try {
+    return decodeURIComponent(hash.slice(prefix.length));
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * Puts the place into the page's address, without the places for undo.
+ * @param {string} id
+ * @param {string} text
+ */
+function writeAddress(id, text) {
+  const { place, counting } = JSON.parse(text);
+  const short = JSON.stringify({ version: 1, place, counting });
+  try {
+    window.history.replaceState(null, "", `#${id}=${encodeURIComponent(short)}`);
+  } catch {
+    // The place is kept until the page is closed.
+  }
 }

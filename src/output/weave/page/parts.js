@@ -1,16 +1,18 @@
-// Small parts: elements, beads, icons.
+// Elements, beads and icons.
+
+/** @typedef {Record<string, string | number | boolean | ((event: Event) => void)>} Attributes */
 
 /**
- * An element with its attributes and children; words are always set as text.
+ * An element with its attributes, its event handlers and its children; text is always set as text.
  * @template {keyof HTMLElementTagNameMap} Tag
  * @param {Tag} tag
- * @param {Record<string, string | number | boolean | ((event: Event) => void)>} [given]
+ * @param {Attributes} [attributes]
  * @param {...(Node | string)} children
  * @returns {HTMLElementTagNameMap[Tag]}
  */
-export function make(tag, given = {}, ...children) {
+export function create(tag, attributes = {}, ...children) {
   const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(given)) {
+  for (const [name, value] of Object.entries(attributes)) {
     if (typeof value === "function") element.addEventListener(name, value);
     else if (value === true) element.setAttribute(name, "");
     else if (value !== false) element.setAttribute(name, String(value));
@@ -22,20 +24,22 @@ export function make(tag, given = {}, ...children) {
 /**
  * A bead seen from the side.
  * @param {string} hex
- * @param {string} [kind]
+ * @param {string} [state] a class
  */
-export function bead(hex, kind = "") {
-  const element = make("i", { class: `bead ${kind}`.trim() });
+export function beadElement(hex, state = "") {
+  const element = create("i", { class: `bead ${state}`.trim() });
   element.style.backgroundColor = `#${hex}`;
   return element;
 }
 
-/** What the icons are drawn with: lines in a square of 24. */
+/** The lines of each icon, in a square of 24 units. */
 const PATHS = {
-  // Out, round the edge and back: the ordinary turn.
+  // Out, around the edge and back.
   ordinary: ["M4 7h10a5 5 0 0 1 0 10H6", "M10 13l-4 4 4 4"],
   // Two loops.
-  eight: ["M12 12c-2-3-3.6-5-6-5a5 5 0 0 0 0 10c2.4 0 4-2 6-5s3.6-5 6-5a5 5 0 0 1 0 10c-2.4 0-4-2-6-5"],
+  eight: [
+    "M12 12c-2-3-3.6-5-6-5a5 5 0 0 0 0 10c2.4 0 4-2 6-5s3.6-5 6-5a5 5 0 0 1 0 10c-2.4 0-4-2-6-5",
+  ],
   // Under an arch of thread and back.
   bridge: ["M5 5c4 4 4 10 0 14", "M20 8H9a4 4 0 0 0 0 8h10", "M15.500 12.500L19 16l-3.500 3.500"],
   end: ["M4 12h12", "M18 6v12"],
@@ -68,9 +72,7 @@ export function icon(name) {
   return svg;
 }
 
-/**
- * Whether motion is wanted.
- */
-export function moves() {
+/** Whether the user wants motion. */
+export function wantsMotion() {
   return !window.matchMedia("(prefers-reduced-motion: reduce)").matches;
 }

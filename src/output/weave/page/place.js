@@ -1,65 +1,70 @@
-// The place in the work: which step, and how many of its beads are on the needle. Functions only; nothing is shown or kept here.
+// The place in the work: which step, and how many of its beads are picked up. Pure functions:
+// nothing is shown or stored here.
 
 /** @import { Work } from "./work.js" */
-import { beadsOf } from "./work.js";
+import { beadCount } from "./work.js";
 
 /**
  * @typedef {{step: number, bead: number}} Place
- * @typedef {{place: Place, past: Place[], counting: boolean}} Standing
- *   where the weaver is, where she was before (for undo), and whether she counts bead by bead
+ * @typedef {{place: Place, past: Place[], counting: boolean}} Progress
+ *   the place, the places before it for undo, and whether beads are counted one by one
  */
 
-/** Most places that undo goes back. */
+/** How many places can be undone. */
 const MOST_PAST = 200;
+/** What is said of a file that holds no place. */
+const NO_PLACE = "That file is not a saved place. Choose a file that this page has saved.";
 
-/** @returns {Standing} */
-export function beginning() {
+/** @returns {Progress} */
+export function firstProgress() {
   return { place: { step: 0, bead: 0 }, past: [], counting: false };
 }
 
 /**
- * One bead on, or one step on.
+ * The place one bead or one step on.
  * @param {Work} work
- * @param {Standing} now
+ * @param {Progress} now
  * @returns {Place}
  */
-export function onward(work, { place, counting }) {
+export function nextPlace(work, { place, counting }) {
   const step = work.steps[place.step];
-  if (counting && step && place.bead < beadsOf(step)) return { step: place.step, bead: place.bead + 1 };
+  if (counting && step && place.bead < beadCount(step)) {
+    return { step: place.step, bead: place.bead + 1 };
+  }
   if (place.step + 1 < work.steps.length) return { step: place.step + 1, bead: 0 };
   return place;
 }
 
 /**
- * One bead back, or to the head of this step or of the one before.
+ * The place one bead back, or at the start of this step or of the one before.
  * @param {Work} work
- * @param {Standing} now
+ * @param {Progress} now
  * @returns {Place}
  */
-export function backward(work, { place, counting }) {
+export function previousPlace(work, { place, counting }) {
   if (place.bead > 0) return { step: place.step, bead: counting ? place.bead - 1 : 0 };
   if (place.step === 0) return place;
   const before = work.steps[place.step - 1];
-  return { step: place.step - 1, bead: counting && before ? beadsOf(before) : 0 };
+  return { step: place.step - 1, bead: counting && before ? beadCount(before) : 0 };
 }
 
 /**
- * To another place, remembering this one.
- * @param {Standing} now
+ * Another place, with this one for undo.
+ * @param {Progress} now
  * @param {Place} place
- * @returns {Standing}
+ * @returns {Progress}
  */
-export function moved(now, place) {
+export function movedTo(now, place) {
   if (place.step === now.place.step && place.bead === now.place.bead) return now;
   return { ...now, place, past: [...now.past, now.place].slice(-MOST_PAST) };
 }
 
 /**
- * To where she was before the last move.
- * @param {Standing} now
- * @returns {Standing}
+ * The place before the last move.
+ * @param {Progress} now
+ * @returns {Progress}
  */
-export function undone(now) {
+export function undoneMove(now) {
   const place = now.past.at(-1);
   return place ? { ...now, place, past: now.past.slice(0, -1) } : now;
 }
@@ -74,79 +79,82 @@ export function stepOfRow(work, row) {
 }
 
 /**
+ * The place if the work has it, else null.
  * @param {Work} work
  * @param {unknown} place
  * @returns {Place | null}
  */
-function checked(work, place) {
+function checkedPlace(work, place) {
   if (typeof place !== "object" || place === null) return null;
   const { step, bead } = /** @type {{step?: unknown, bead?: unknown}} */ (place);
   if (!Number.isInteger(step) || !Number.isInteger(bead)) return null;
   const at = { step: Number(step), bead: Number(bead) };
-  const there = work.steps[at.step];
-  return there && at.bead >= 0 && at.bead <= beadsOf(there) ? at : null;
+  const known = work.steps[at.step];
+  return known && at.bead >= 0 && at.bead <= beadCount(known) ? at : null;
 }
 
 /**
- * What the browser keeps.
- * @param {Standing} now
+ * What the browser stores.
+ * @param {Progress} now
  */
-export function written({ place, past, counting }) {
+export function writeProgress({ place, past, counting }) {
   const pairs = past.map(({ step, bead }) => [step, bead]);
   return JSON.stringify({ version: 1, place, counting, past: pairs });
 }
 
 /**
- * What the browser kept; null if it is not of this work or damaged.
+ * What the browser has stored; null if it is damaged or not of this work.
  * @param {Work} work
  * @param {string | null} text
- * @returns {Standing | null}
+ * @returns {Progress | null}
  */
-export function remembered(work, text) {
+export function readProgress(work, text) {
   if (!text) return null;
   try {
-    const kept = JSON.parse(text);
-    const place = checked(work, kept.place);
-    if (!place || kept.version !== 1) return null;
-    const pairs = Array.isArray(kept.past) ? kept.past : [];
-    const past = pairs.map((/** @type {unknown} */ pair) => (Array.isArray(pair) ? checked(work, { step: pair[0], bead: pair[1] }) : null));
-    return { place, past: past.filter((/** @type {Place | null} */ one) => one !== null), counting: kept.counting === true };
+    const stored = JSON.parse(text);
+    const place = checkedPlace(work, stored.place);
+    if (!place || stored.version !== 1) return null;
+    /** @type {unknown[]} */
+    const pairs = Array.isArray(stored.past) ? stored.past : [];
+    const past = pairs.flatMap((pair) => {
+      const [step, bead] = Array.isArray(pair) ? pair : [];
+      return checkedPlace(work, { step, bead }) ?? [];
+    });
+    return { place, past, counting: stored.counting === true };
   } catch {
     return null;
   }
 }
 
 /**
- * The place as a file that can be taken to another browser.
+ * The place as a file that can be opened in another browser.
  * @param {Work} work
  * @param {Place} place
  */
-export function exported(work, place) {
+export function writePlaceFile(work, place) {
   const at = work.steps[place.step]?.name ?? "";
-  const file = { format: "upbead-place", version: 1, chart: work.id, title: work.title, at, ...place };
-  return JSON.stringify(file, null, 2) + "\n";
+  const file = { format: "upbead-place", version: 1, chart: work.id, title: work.title, at };
+  return `${JSON.stringify({ ...file, ...place }, null, 2)}\n`;
 }
 
 /**
- * The place that such a file names, or why it cannot be taken.
+ * The place in such a file, or why it cannot be used.
  * @param {Work} work
  * @param {string} text
  * @returns {{place: Place} | {fault: string}}
  */
-export function imported(work, text) {
+export function readPlaceFile(work, text) {
   let file;
   try {
     file = JSON.parse(text);
   } catch {
-    return { fault: "That file keeps no place: choose one that this page saved." };
+    return { fault: NO_PLACE };
   }
-  if (file?.format !== "upbead-place" || file.version !== 1) {
-    return { fault: "That file keeps no place: choose one that this page saved." };
-  }
+  if (file?.format !== "upbead-place" || file.version !== 1) return { fault: NO_PLACE };
   if (file.chart !== work.id) {
     const title = typeof file.title === "string" && file.title ? ` (${file.title})` : "";
-    return { fault: `That file keeps the place of another chart${title}.` };
+    return { fault: `That file holds a place in another chart${title}.` };
   }
-  const place = checked(work, file);
-  return place ? { place } : { fault: "That file names a place that this chart does not have." };
+  const place = checkedPlace(work, file);
+  return place ? { place } : { fault: "That file holds a place that this chart does not have." };
 }

@@ -1,259 +1,384 @@
-// All that is seen and said: the row at hand, what comes after it, the buttons, the sheet with everything else.
+// What is shown and announced: the current step, what comes after it, the buttons, and the sheet
+// with everything else.
 
 /** @import { Work, Step, Part } from "./work.js" */
-/** @import { Standing } from "./place.js" */
-import { allBeads, beadsBefore, beadsOf, counted, nameOf, runsInWords, runsOf } from "./work.js";
-import { bead, icon, make, moves } from "./parts.js";
-import { chart } from "./chart.js";
+/** @import { Progress } from "./place.js" */
+import { beadCount, beadsBefore, colourHex, colourName, countedBeads } from "./work.js";
+import { grouped, runsInWords, runsOf, totalBeads } from "./work.js";
+import { beadElement, create, icon, wantsMotion } from "./parts.js";
+import { ChartView } from "./chart.js";
 
-/** More runs in a row than this are set smaller. */
-const MANY = 8;
-/** Words up to this long are not broken. */
-const SHORT = 18;
+/** A row with more runs is set smaller. */
+const MANY_RUNS = 8;
+/** Words up to this length are not broken. */
+const SHORT_WORDS = 18;
+/** The picked beads of a step in which nobody counts. */
+const NOT_COUNTING = -1;
 
 /**
- * @typedef {{next: () => void, back: () => void, undo: () => void, count: () => void, again: () => void, goTo: (row: number) => void,
- *   save: () => void, open: (file: File) => void}} Actions
- * @typedef {{root: HTMLElement, mat: HTMLElement, sheet: HTMLDialogElement, show: (now: Standing) => void, say: (words: string) => void,
- *   note: (words: string) => void, facts: (words: string[]) => void, stop: () => void}} View
+ * @typedef {object} Actions
+ * @property {() => void} next
+ * @property {() => void} back
+ * @property {() => void} undo
+ * @property {() => void} toggleCounting
+ * @property {() => void} restart
+ * @property {(row: number) => void} goToRow
+ * @property {() => void} save
+ * @property {(file: File) => void} open
  */
 
+export class View {
+  /**
+   * @param {Work} work
+   * @param {Actions} actions
+   */
+  constructor(work, actions) {
+    this.work = work;
+    this.total = totalBeads(work);
+    this.count = create("p", { class: "follow-count" });
+    this.progress = create("progress", {
+      max: Math.max(this.total, 1),
+      value: 0,
+      "aria-label": "Beads woven",
+    });
+    const title = create("h1", {}, work.title);
+    this.head = create("header", { class: "follow-head" }, title, this.count, this.progress);
+    this.chart = new ChartView(work);
+    this.step = create("div", { class: "follow-step" });
+    const card = { class: "follow-card", "aria-label": "Current step" };
+    this.card = create("section", card, this.chart.element, this.step);
+    this.sheet = new Sheet(work, actions);
+    this.buttons = newButtons(actions, () => this.sheet.element.showModal());
+    this.live = create("p", {
+      class: "follow-hidden",
+      role: "status",
+      "aria-live": "polite",
+      "aria-atomic": "true",
+    });
+    const parts = [this.head, this.card, this.buttons.footer, this.live, this.sheet.element];
+    this.root = create("div", { class: "follow" }, ...parts);
+    const [beadWide = 1, beadHigh = 1] = work.band.bead;
+    this.root.style.setProperty("--bead-wide", String(beadWide));
+    this.root.style.setProperty("--bead-high", String(beadHigh));
+    this.observer = new ResizeObserver(() => this.measure());
+    this.observer.observe(this.buttons.footer);
+    this.observer.observe(this.head);
+    /** The step that is shown, or -1. */
+    this.shown = -1;
+  }
+
+  /** Tells the style how high the parts are that stay in sight. */
+  measure() {
+    for (const [name, part] of /** @type {const} */ ([
+      ["--foot", this.buttons.footer],
+      ["--head", this.head],
+    ])) {
+      const { height } = part.getBoundingClientRect();
+      this.root.style.setProperty(name, `${Math.ceil(height)}px`);
+    }
+  }
+
+  /** @param {Progress} progress */
+  show(progress) {
+    const { work, buttons } = this;
+    const { place, past, counting } = progress;
+    const step = work.steps[place.step];
+    if (!step) return;
+    const woven = beadsBefore(work, place);
+    this.count.textContent = `${grouped(woven)} of ${countedBeads(this.total)}`;
+    this.progress.value = woven;
+    this.root.dataset.kind = step.kind;
+    this.root.dataset.counting = String(counting);
+    this.step.replaceChildren(...stepElements(work, progress));
+    this.chart.show(place, { isCounting: counting });
+    buttons.count.setAttribute("aria-pressed", String(counting));
+    setDisabled(buttons.undo, past.length === 0);
+    setDisabled(buttons.back, place.step === 0 && place.bead === 0);
+    setDisabled(buttons.next, place.step + 1 === work.steps.length);
+    const { words, direction } = nextLabel(work, progress);
+    buttons.nextWords.textContent = words;
+    buttons.nextDirection.replaceChildren(...(direction ? [icon(direction)] : []));
+    if (this.shown !== -1 && this.shown !== place.step) this.startStep();
+    this.shown = place.step;
+    if (counting) this.step.querySelector(".is-current")?.scrollIntoView({ block: "nearest" });
+  }
+
+  /** A new step begins at its top. */
+  startStep() {
+    window.scrollTo(0, 0);
+    if (!wantsMotion()) return;
+    const fade = [{ opacity: 0.3 }, { opacity: 1 }];
+    this.step.animate(fade, { duration: 160, easing: "ease-out" });
+  }
+
+  /**
+   * Announces something to those who listen.
+   * @param {string} words
+   */
+  announce(words) {
+    this.live.textContent = words;
+  }
+
+  stop() {
+    this.observer.disconnect();
+    this.chart.stop();
+  }
+}
+
 /**
- * @param {Work} work
+ * A button that keeps the focus although it does nothing now.
+ * @param {HTMLElement} button
+ * @param {boolean} isDisabled
+ */
+function setDisabled(button, isDisabled) {
+  button.setAttribute("aria-disabled", String(isDisabled));
+}
+
+/**
+ * The buttons below the step.
  * @param {Actions} actions
- * @returns {View}
+ * @param {() => void} showSheet
  */
-export function view(work, actions) {
-  const total = allBeads(work);
-  const share = make("p", { class: "follow-share" });
-  const bar = make("progress", { max: Math.max(total, 1), value: 0, "aria-label": "Beads woven" });
-  const head = make("header", { class: "follow-head" }, make("h1", {}, work.title), share, bar);
-
-  const picture = chart(work);
-  const now = make("div", { class: "follow-now" });
-  const mat = make("section", { class: "follow-mat", "aria-label": "The work at hand" }, picture.element, now);
-
-  const sheet = sheetOf(work, actions);
-  const count = button("beads", "Bead by bead", actions.count, { "aria-pressed": "false" });
-  const undo = button("undo", "Undo", actions.undo);
-  const more = button("more", "More", () => sheet.element.showModal(), { "aria-haspopup": "dialog" });
-  const back = make("button", { type: "button", class: "follow-back", click: actions.back }, "Back");
-  const nextWords = make("span", {});
-  const nextWay = make("span", { class: "follow-way" });
-  const next = make("button", { type: "button", class: "follow-next", click: actions.next }, nextWords, nextWay);
-  const tools = make("div", { class: "follow-tools" }, count, undo, more);
-  const foot = make("div", { class: "follow-bar", role: "group", "aria-label": "Steps" }, tools, make("div", { class: "follow-steps" }, back, next));
-
-  const live = make("p", { class: "follow-unseen", role: "status", "aria-live": "polite", "aria-atomic": "true" });
-  const root = make("div", { class: "follow" }, head, mat, foot, live, sheet.element);
-  root.style.setProperty("--bead-wide", String(work.band.bead[0] ?? 1));
-  root.style.setProperty("--bead-high", String(work.band.bead[1] ?? 1));
-
-  const watch = new ResizeObserver(() => {
-    root.style.setProperty("--foot", `${Math.ceil(foot.getBoundingClientRect().height)}px`);
-    root.style.setProperty("--head", `${Math.ceil(head.getBoundingClientRect().height)}px`);
-  });
-  watch.observe(foot);
-  watch.observe(head);
-  let shown = -1;
-
-  return {
-    root,
-    mat,
-    sheet: sheet.element,
-    show(standing) {
-      const { place, past, counting } = standing;
-      const step = work.steps[place.step];
-      if (!step) return;
-      const woven = beadsBefore(work, place);
-      share.textContent = `${woven} of ${counted(total)}`;
-      bar.value = woven;
-      root.dataset.kind = step.kind;
-      root.dataset.counting = String(counting);
-      now.replaceChildren(...stepShown(work, standing));
-      picture.show(place, counting);
-      count.setAttribute("aria-pressed", String(counting));
-      undo.setAttribute("aria-disabled", String(past.length === 0));
-      back.setAttribute("aria-disabled", String(place.step === 0 && place.bead === 0));
-      const [words, way] = nextLabel(work, standing);
-      nextWords.textContent = words;
-      nextWay.replaceChildren(...(way ? [icon(way)] : []));
-      next.setAttribute("aria-disabled", String(place.step + 1 === work.steps.length));
-      if (shown !== -1 && shown !== place.step) {
-        window.scrollTo(0, 0);
-        if (moves()) now.animate([{ opacity: 0.3 }, { opacity: 1 }], { duration: 160, easing: "ease-out" });
-      }
-      shown = place.step;
-      if (counting) now.querySelector(".is-now")?.scrollIntoView({ block: "nearest" });
-    },
-    say: (words) => void (live.textContent = words),
-    note: sheet.note,
-    facts: sheet.facts,
-    stop() {
-      watch.disconnect();
-      picture.stop();
-    },
-  };
+function newButtons(actions, showSheet) {
+  const button = { type: "button" };
+  const count = create(
+    "button",
+    { ...button, "aria-pressed": "false", click: actions.toggleCounting },
+    icon("beads"),
+    create("span", {}, "Bead by bead"),
+  );
+  const undo = create(
+    "button",
+    { ...button, click: actions.undo },
+    icon("undo"),
+    create("span", {}, "Undo"),
+  );
+  const more = create(
+    "button",
+    { ...button, "aria-haspopup": "dialog", click: showSheet },
+    icon("more"),
+    create("span", {}, "More"),
+  );
+  const back = create("button", { ...button, class: "follow-back", click: actions.back }, "Back");
+  const nextWords = create("span", {});
+  const nextDirection = create("span", { class: "follow-next-direction" });
+  const next = create(
+    "button",
+    { ...button, class: "follow-next", click: actions.next },
+    nextWords,
+    nextDirection,
+  );
+  const footer = create(
+    "div",
+    { class: "follow-footer", role: "group", "aria-label": "Steps" },
+    create("div", { class: "follow-tools" }, count, undo, more),
+    create("div", { class: "follow-buttons" }, back, next),
+  );
+  return { footer, count, undo, back, next, nextWords, nextDirection };
 }
 
 /**
- * @param {"beads" | "undo" | "more"} sign
- * @param {string} words
- * @param {() => void} act
- * @param {Record<string, string>} [given]
- */
-function button(sign, words, act, given = {}) {
-  return make("button", { type: "button", ...given, click: act }, icon(sign), make("span", {}, words));
-}
-
-/**
- * What the large button says, and the way of the row that it leads to.
+ * What the large button says, and the direction of the row that it leads to.
  * @param {Work} work
- * @param {Standing} standing
- * @returns {[string, "left" | "right" | undefined]}
+ * @param {Progress} progress
+ * @returns {{words: string, direction?: "left" | "right"}}
  */
 function nextLabel(work, { place, counting }) {
   const step = work.steps[place.step];
-  if (counting && step && place.bead < beadsOf(step)) {
-    const turns = step.turn && step.turn.kind !== "end" && place.bead + 1 === beadsOf(step);
-    return [turns ? "Next: the turn" : "Next bead", undefined];
+  if (counting && step && place.bead < beadCount(step)) {
+    const isLast = place.bead + 1 === beadCount(step);
+    const hasTurn = step.turn !== undefined && step.turn.kind !== "end";
+    return { words: isLast && hasTurn ? "Next: the turn" : "Next bead" };
   }
   const after = work.steps[place.step + 1];
-  if (!after) return ["Done", undefined];
-  if (after.part) return ["Next", undefined];
-  return [after.kind === "done" ? "Finish" : `Next: ${small(after.name)}`, after.kind === "row" ? after.way : undefined];
+  if (!after) return { words: "Done" };
+  if (after.part) return { words: "Next" };
+  if (after.kind === "done") return { words: "Finish" };
+  const direction = after.kind === "row" ? after.way : undefined;
+  return { words: `Next: ${lowerFirst(after.name)}`, direction };
 }
 
 /** @param {string} words */
-function small(words) {
+function lowerFirst(words) {
   return words.charAt(0).toLowerCase() + words.slice(1);
 }
 
 /**
- * The step at hand.
+ * What the current step shows.
  * @param {Work} work
- * @param {Standing} standing
+ * @param {Progress} progress
  * @returns {HTMLElement[]}
  */
-function stepShown(work, standing) {
-  const { place, counting } = standing;
+function stepElements(work, { place, counting }) {
   const step = /** @type {Step} */ (work.steps[place.step]);
-  const title = make("h2", {}, step.name);
-  if (step.part) title.append(" ", make("small", {}, step.part));
-  const top = make("div", { class: "follow-title" }, title);
-  if (step.way) {
-    const way = make("p", { class: "follow-lead" }, icon(step.way), ` to the ${step.way}, ${counted(beadsOf(step))}`);
-    top.append(way);
+  const picked = counting ? place.bead : NOT_COUNTING;
+  const text = (step.text ?? []).map((words) => create("p", { class: "follow-text" }, words));
+  const elements = [headingElement(step)];
+  // In a row the beads come first; sewing is told in words.
+  if (step.kind === "sewn") elements.push(...text);
+  if (step.kind === "done") elements.push(...doneElements(work));
+  if (step.runs) elements.push(rowElement(work, step, picked));
+  if (step.kind === "row" || step.kind === "strung") {
+    elements.push(throughElement(work, step, picked), ...text);
   }
-  /** @type {HTMLElement[]} */
-  const parts = [top];
-  const words = (step.text ?? []).map((text) => make("p", { class: "follow-text" }, text));
-  // Rows are read bead first; sewing is read.
-  if (step.kind === "sewn") parts.push(...words);
-  if (step.kind === "done") parts.push(...doneShown(work));
-  if (step.runs) parts.push(threadShown(work, step, counting ? place.bead : -1));
-  if (step.kind === "row" || step.kind === "strung") parts.push(underShown(work, step, counting ? place.bead : -1), ...words);
-  for (const note of step.notes ?? []) parts.push(partShown(note, "follow-care"));
+  for (const note of step.notes ?? []) elements.push(partElement(note, "follow-notes"));
   const after = work.steps[place.step + 1];
-  if (after) parts.push(afterShown(work, after));
-  return parts;
+  if (after) elements.push(afterElement(work, after));
+  return elements;
+}
+
+/** @param {Step} step */
+function headingElement(step) {
+  const title = create("h2", {}, step.name);
+  if (step.part) title.append(" ", create("small", {}, step.part));
+  const heading = create("div", { class: "follow-heading" }, title);
+  if (step.way) {
+    const words = ` to the ${step.way}, ${countedBeads(beadCount(step))}`;
+    heading.append(create("p", { class: "follow-direction" }, icon(step.way), words));
+  }
+  return heading;
 }
 
 /**
- * The row's beads on their thread in the order of picking up, and the turn at its end.
+ * The row's beads on their thread in pick-up order, and the turn at its end.
  * @param {Work} work
  * @param {Step} step
- * @param {number} picked how many beads are on the needle; -1 if nobody counts
+ * @param {number} picked how many beads are picked up
  */
-function threadShown(work, step, picked) {
-  const list = make("ol", { class: "follow-runs", role: "list" });
+function rowElement(work, step, picked) {
+  const runs = step.runs ?? [];
+  const list = create("ol", { class: "follow-runs", role: "list" });
   let before = 0;
-  for (const [colour, many] of step.runs ?? []) {
-    const start = before;
-    const done = picked >= start + many;
-    const at = picked - start;
-    const here = picked >= 0 && at >= 0 && at < many;
-    const beads = make("span", { class: "follow-beads", "aria-hidden": "true" });
-    beads.style.setProperty("--many", String(many));
-    const { hex = "000000" } = work.colours[colour] ?? {};
-    for (let nth = 0; nth < many; nth += 1) beads.append(bead(hex, picked < 0 ? "" : nth < at ? "is-picked" : nth === at ? "is-next" : "is-to-come"));
-    const name = make("span", {}, make("span", { class: "name" }, nameOf(work, colour)));
-    const words = make("span", { class: "follow-said" }, make("b", { class: "count" }, String(many)), " ", name);
-    if (done && picked >= 0) name.append(" ", make("span", { class: "follow-tick" }, icon("done")));
-    if (here) name.append(" ", make("span", { class: "follow-tally" }, `${at + 1} of ${many}`));
-    const item = make("li", { class: here ? "is-now" : done && picked >= 0 ? "is-done" : "", "data-colour": colour }, beads, words);
-    list.append(item);
-    before += many;
+  for (const [colour, count] of runs) {
+    const at = picked === NOT_COUNTING ? NOT_COUNTING : Math.max(picked - before, 0);
+    const isCurrent = picked >= before && picked < before + count;
+    list.append(runElement(work, { colour, count, at, isCurrent }));
+    before += count;
   }
-  const many = (step.runs?.length ?? 0) > MANY;
-  const thread = make("div", { class: many ? "follow-thread is-many" : "follow-thread" }, list);
-  if (step.turn) thread.append(turnShown(step.turn, picked >= before));
-  return thread;
+  const size = runs.length > MANY_RUNS ? "follow-row is-many" : "follow-row";
+  const row = create("div", { class: size }, list);
+  if (step.turn) row.append(turnElement(step.turn, { isCurrent: picked >= before }));
+  return row;
+}
+
+/**
+ * A run of beads of one colour, with its count and its name.
+ * @param {Work} work
+ * @param {{colour: number, count: number, at: number, isCurrent: boolean}} run `at`: how many of
+ *   its beads are picked up
+ */
+function runElement(work, { colour, count, at, isCurrent }) {
+  const beads = create("span", { class: "follow-beads", "aria-hidden": "true" });
+  beads.style.setProperty("--many", String(count));
+  const hex = colourHex(work, colour);
+  for (let nth = 0; nth < count; nth += 1) {
+    beads.append(beadElement(hex, at === NOT_COUNTING ? "" : beadState(nth, at, isCurrent)));
+  }
+  const isDone = at >= count;
+  const label = create("span", {}, create("span", { class: "name" }, colourName(work, colour)));
+  if (isDone) label.append(" ", create("span", { class: "follow-check" }, icon("done")));
+  if (isCurrent) {
+    label.append(" ", create("span", { class: "follow-picked" }, `${at + 1} of ${count}`));
+  }
+  const number = create("b", { class: "count" }, String(count));
+  const words = create("span", { class: "follow-run" }, number, " ", label);
+  const state = isCurrent ? "is-current" : isDone ? "is-done" : "";
+  return create("li", { class: state, "data-colour": colour }, beads, words);
+}
+
+/**
+ * The state of a bead while counting.
+ * @param {number} nth in its run
+ * @param {number} at how many beads of the run are picked up
+ * @param {boolean} isCurrent whether the next bead is in this run
+ */
+function beadState(nth, at, isCurrent) {
+  if (nth < at) return "is-picked";
+  return isCurrent && nth === at ? "is-next" : "is-waiting";
 }
 
 /**
  * @param {import("./work.js").Turn} turn
- * @param {boolean} now whether it is what comes next
+ * @param {{isCurrent: boolean}} state whether the turn comes next
  */
-function turnShown(turn, now) {
-  const name = make("span", { class: "follow-turn-words" }, turn.words);
-  const sign = make("span", { class: "follow-turn-sign" }, icon(turn.kind));
-  const given = { class: `follow-turn${now ? " is-now" : ""}` };
-  if (!turn.how) return make("p", given, sign, name);
-  const how = make("details", { ...given, open: turn.first }, make("summary", {}, sign, name), make("p", {}, turn.how));
-  return how;
+function turnElement(turn, { isCurrent }) {
+  const name = create("span", { class: "follow-turn-name" }, turn.words);
+  const sign = create("span", { class: "follow-turn-icon" }, icon(turn.kind));
+  const attributes = { class: isCurrent ? "follow-turn is-current" : "follow-turn" };
+  if (!turn.how) return create("p", attributes, sign, name);
+  const summary = create("summary", {}, sign, name);
+  const open = { ...attributes, open: turn.first };
+  return create("details", open, summary, create("p", {}, turn.how));
 }
 
 /**
- * What the needle goes through: in all of the row, or after the bead at hand.
+ * What the needle goes through: in the whole row, or after the current bead.
  * @param {Work} work
  * @param {Step} step
  * @param {number} picked
  */
-function underShown(work, step, picked) {
-  const box = make("div", { class: "follow-under" });
-  const through = step.through ?? [];
-  const beads = step.beads ?? [];
-  if (picked >= 0) {
-    const next = beads[picked];
-    if (next === undefined) return box;
-    const on = through[picked] ?? -1;
-    const words = make("p", {}, make("span", { class: "follow-label" }, "Under the needle"), ...chip(work, next, "pick up "));
-    if (on >= 0) words.append(...chip(work, on, ", then through "), ` of row ${work.band.row[on]}`);
-    else if (step.kind === "row" && picked + 1 === beads.length) words.append(", then the turn");
-    box.append(words);
-    return box;
-  }
-  const passed = through.filter((one) => one >= 0);
-  if (passed.length === 0) return box;
-  const rows = [...new Set(passed.map((one) => work.band.row[one]))];
-  const words = make("p", {}, make("span", { class: "follow-label" }, "Through"), `row ${rows.join(", ")}: `);
-  runsOf(work, passed).forEach(([colour, many], at) => {
-    const { hex = "000000" } = work.colours[colour] ?? {};
-    words.append(at ? ", " : "", chipOf(hex, `${many}\u00a0${nameOf(work, colour)}`));
-  });
-  box.append(words);
+function throughElement(work, step, picked) {
+  const box = create("div", { class: "follow-through" });
+  const words = picked === NOT_COUNTING ? rowThrough(work, step) : beadThrough(work, step, picked);
+  if (words) box.append(words);
   return box;
 }
 
 /**
  * @param {Work} work
- * @param {number} one a bead
- * @param {string} before
+ * @param {Step} step
+ * @param {number} picked
  */
-function chip(work, one, before) {
-  const colour = work.band.colour[one] ?? 0;
-  const { hex = "000000" } = work.colours[colour] ?? {};
-  return [before, chipOf(hex, nameOf(work, colour))];
+function beadThrough(work, step, picked) {
+  const beads = step.beads ?? [];
+  const next = beads[picked];
+  if (next === undefined) return null;
+  const through = step.through?.[picked] ?? -1;
+  const label = create("span", { class: "follow-label" }, "This bead");
+  const words = create("p", {}, label, "pick up ", beadChip(work, next));
+  if (through >= 0) {
+    words.append(", then through ", beadChip(work, through), ` of row ${work.band.row[through]}`);
+  } else if (step.kind === "row" && picked + 1 === beads.length) {
+    words.append(", then the turn");
+  }
+  return words;
 }
 
 /**
- * A small bead with its words; short ones stay on one line with it.
+ * @param {Work} work
+ * @param {Step} step
+ */
+function rowThrough(work, step) {
+  const beads = (step.through ?? []).filter((bead) => bead >= 0);
+  if (!beads.length) return null;
+  const rows = [...new Set(beads.map((bead) => work.band.row[bead]))];
+  const label = create("span", { class: "follow-label" }, "Through");
+  const words = create("p", {}, label, `row ${rows.join(", ")}: `);
+  runsOf(work, beads).forEach(([colour, count], nth) => {
+    const text = `${count}\u00a0${colourName(work, colour)}`;
+    words.append(nth ? ", " : "", chip(colourHex(work, colour), text));
+  });
+  return words;
+}
+
+/**
+ * A small bead with the name of its colour.
+ * @param {Work} work
+ * @param {number} bead
+ */
+function beadChip(work, bead) {
+  const colour = work.band.colour[bead] ?? 0;
+  return chip(colourHex(work, colour), colourName(work, colour));
+}
+
+/**
+ * A small bead with words; short ones stay on a line with it.
  * @param {string} hex
  * @param {string} words
  */
-function chipOf(hex, words) {
-  return make("span", { class: words.length <= SHORT ? "follow-chip is-short" : "follow-chip" }, bead(hex, "is-small"), words);
+function chip(hex, words) {
+  const size = words.length <= SHORT_WORDS ? "follow-chip is-short" : "follow-chip";
+  return create("span", { class: size }, beadElement(hex, "is-small"), words);
 }
 
 /**
@@ -261,39 +386,51 @@ function chipOf(hex, words) {
  * @param {Work} work
  * @param {Step} after
  */
-function afterShown(work, after) {
-  const line = make("p", { class: "follow-after" }, make("span", { class: "follow-label" }, "Then"));
-  const name = after.part && !after.part.startsWith("1 ") ? "" : after.name;
-  if (after.runs && after.way) line.append(make("span", { class: "follow-chip" }, small(name), icon(after.way)), ` ${runsInWords(work, after.runs, "\u00a0")}`);
-  else line.append(name ? small(name) : `${small(after.name)}, ${after.part}`);
+function afterElement(work, after) {
+  const label = create("span", { class: "follow-label" }, "Then");
+  const line = create("p", { class: "follow-then" }, label);
+  const isPart = after.part !== undefined && !after.part.startsWith("1 ");
+  const name = lowerFirst(after.name);
+  if (after.runs && after.way) {
+    const words = isPart ? "" : name;
+    const row = create("span", { class: "follow-chip" }, words, icon(after.way));
+    line.append(row, ` ${runsInWords(work, after.runs, "\u00a0")}`);
+  } else {
+    line.append(isPart ? `${name}, ${after.part}` : name);
+  }
   return line;
 }
 
 /** @param {Work} work */
-function doneShown(work) {
-  const sign = make("p", { class: "follow-done", "aria-hidden": "true" }, icon("done"));
-  return [sign, ...work.facts.map((fact) => make("p", { class: "follow-text" }, fact))];
+function doneElements(work) {
+  const sign = create("p", { class: "follow-done", "aria-hidden": "true" }, icon("done"));
+  const facts = work.facts.map((fact) => create("p", { class: "follow-text" }, fact));
+  return [sign, ...facts];
 }
 
 /**
  * @param {Part} part
- * @param {string} kind
+ * @param {string} type a class
  */
-function partShown(part, kind) {
-  return make("div", { class: kind }, make("h3", {}, part.heading), ...part.paragraphs.map((words) => make("p", {}, words)));
+function partElement(part, type) {
+  const paragraphs = part.paragraphs.map((words) => create("p", {}, words));
+  return create("div", { class: type }, create("h3", {}, part.heading), ...paragraphs);
 }
 
 /**
  * The step in one sentence, for those who listen.
  * @param {Work} work
- * @param {Standing} standing
+ * @param {Progress} progress
  */
-export function sentence(work, { place, counting }) {
+export function stepSentence(work, { place, counting }) {
   const step = work.steps[place.step];
   if (!step) return "";
   if (counting && place.bead > 0) return beadSentence(work, step, place.bead);
   const parts = [step.part ? `${step.name}, ${step.part}` : step.name];
-  if (step.way) parts[0] += `, to the ${step.way}, ${counted(beadsOf(step))}: ${runsInWords(work, step.runs ?? [])}`;
+  if (step.way) {
+    const beads = `${countedBeads(beadCount(step))}: ${runsInWords(work, step.runs ?? [])}`;
+    parts[0] += `, to the ${step.way}, ${beads}`;
+  }
   if (step.turn) parts.push(step.turn.words);
   if (step.kind === "sewn") parts.push(...(step.text ?? []));
   return `${parts.join(". ")}.`.replace(/\.\.$/, ".");
@@ -306,80 +443,136 @@ export function sentence(work, { place, counting }) {
  */
 function beadSentence(work, step, picked) {
   let before = 0;
-  for (const [colour, many] of step.runs ?? []) {
-    if (picked < before + many) return `${nameOf(work, colour)}, ${picked - before + 1} of ${many}`;
-    before += many;
+  for (const [colour, count] of step.runs ?? []) {
+    if (picked < before + count) {
+      return `${colourName(work, colour)}, ${picked - before + 1} of ${count}`;
+    }
+    before += count;
   }
-  return step.turn ? `${step.name}: ${step.turn.words}` : `${step.name}: all ${counted(before)}`;
+  const end = step.turn ? step.turn.words : `all ${countedBeads(before)}`;
+  return `${step.name}: ${end}`;
 }
 
+/** The sheet with everything that is not needed at every row. */
+class Sheet {
+  /**
+   * @param {Work} work
+   * @param {Actions} actions
+   */
+  constructor(work, actions) {
+    this.message = create("p", { class: "follow-message", role: "status" });
+    this.status = create("div", { class: "follow-status" });
+    const close = create(
+      "button",
+      {
+        type: "button",
+        class: "follow-close",
+        "aria-label": "Close",
+        click: () => this.element.close(),
+      },
+      icon("close"),
+    );
+    const title = create("h2", { id: "follow-sheet-title" }, work.title);
+    this.element = create(
+      "dialog",
+      { class: "follow-sheet", "aria-labelledby": "follow-sheet-title" },
+      create("div", { class: "follow-sheet-head" }, title, close),
+      ...work.facts.map((fact) => create("p", { class: "follow-muted" }, fact)),
+      create("h3", {}, "Your place"),
+      rowForm(work, actions),
+      placeButtons(actions),
+      this.message,
+      this.status,
+      create("h3", {}, "Colours"),
+      colourList(work),
+      ...work.help.map((part) => partElement(part, "follow-help")),
+      partElement(SHORTCUTS, "follow-help"),
+    );
+  }
+
+  /**
+   * Says what came of a button.
+   * @param {string} words
+   */
+  say(words) {
+    this.message.textContent = words;
+  }
+
+  /**
+   * Says what holds for the page now.
+   * @param {string[]} lines
+   */
+  showStatus(lines) {
+    const items = lines.map((words) => create("p", { class: "follow-muted" }, words));
+    this.status.replaceChildren(...items);
+  }
+}
+
+const SHORTCUTS = {
+  heading: "Keyboard shortcuts",
+  paragraphs: [
+    "→, Space or Enter: next. ←: back. Ctrl+Z: undo. On a touch screen, swipe left for next and " +
+      "right for back.",
+  ],
+};
+
 /**
- * Everything that is not needed at every row.
  * @param {Work} work
  * @param {Actions} actions
  */
-function sheetOf(work, actions) {
-  const rows = work.steps.flatMap((step) => step.beads ?? []).map((one) => work.band.row[one] ?? 0);
-  const first = rows.reduce((least, row) => Math.min(least, row), Infinity);
-  const last = rows.reduce((most, row) => Math.max(most, row), 0);
-  const field = make("input", { type: "number", id: "follow-row", min: first, max: last, inputmode: "numeric", required: true });
-  const go = make(
+function rowForm(work, actions) {
+  const beads = work.steps.flatMap((step) => step.beads ?? []);
+  const rows = beads.map((bead) => work.band.row[bead] ?? 0);
+  const field = create("input", {
+    type: "number",
+    id: "follow-row",
+    min: rows.reduce((least, row) => Math.min(least, row), Infinity),
+    max: rows.reduce((most, row) => Math.max(most, row), 0),
+    inputmode: "numeric",
+    required: true,
+  });
+  const submit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    actions.goToRow(field.valueAsNumber);
+  };
+  return create(
     "form",
-    {
-      class: "follow-line",
-      submit: (event) => {
-        event.preventDefault();
-        actions.goTo(field.valueAsNumber);
-      },
-    },
-    make("label", { for: "follow-row" }, "Row"),
+    { class: "follow-fields", submit },
+    create("label", { for: "follow-row" }, "Row"),
     field,
-    make("button", { type: "submit" }, "Go there"),
+    create("button", { type: "submit" }, "Go"),
   );
-  const file = make("input", {
+}
+
+/** @param {Actions} actions */
+function placeButtons(actions) {
+  const file = create("input", {
     type: "file",
     accept: ".json,application/json",
-    class: "follow-unseen",
+    class: "follow-hidden",
     change: () => {
       const chosen = file.files?.[0];
       if (chosen) actions.open(chosen);
       file.value = "";
     },
   });
-  const places = make(
+  return create(
     "div",
-    { class: "follow-line" },
-    make("button", { type: "button", click: actions.save }, "Save the place as a file"),
-    make("label", { class: "follow-file" }, file, "Open a saved place"),
-    make("button", { type: "button", click: actions.again }, "Begin again"),
+    { class: "follow-fields" },
+    create("button", { type: "button", click: actions.save }, "Save the place to a file"),
+    create("label", { class: "follow-file" }, file, "Open a saved place"),
+    create("button", { type: "button", click: actions.restart }, "Start again"),
   );
-  const said = make("p", { class: "follow-note", role: "status" });
-  const state = make("div", { class: "follow-state" });
-  const colours = make("ul", { class: "follow-colours" });
+}
+
+/** @param {Work} work */
+function colourList(work) {
+  const list = create("ul", { class: "follow-colours" });
   for (const { hex, about, name, count } of work.colours) {
     if (count === 0) continue;
     const words = about.startsWith(name) ? about : `${name}: ${about}`;
-    colours.append(make("li", {}, bead(hex), make("span", {}, words), make("span", { class: "follow-number" }, `× ${count}`)));
+    const number = create("span", { class: "follow-number" }, `× ${grouped(count)}`);
+    list.append(create("li", {}, beadElement(hex), create("span", {}, words), number));
   }
-  const close = make("button", { type: "button", class: "follow-close", "aria-label": "Close", click: () => element.close() }, icon("close"));
-  const element = make(
-    "dialog",
-    { class: "follow-sheet", "aria-labelledby": "follow-sheet-title" },
-    make("div", { class: "follow-sheet-head" }, make("h2", { id: "follow-sheet-title" }, work.title), close),
-    ...work.facts.map((fact) => make("p", { class: "follow-quiet" }, fact)),
-    make("h3", {}, "Your place"),
-    go,
-    places,
-    said,
-    state,
-    make("h3", {}, "Colours"),
-    colours,
-    ...work.help.map((part) => partShown(part, "follow-help")),
-    make("div", { class: "follow-help" }, make("h3", {}, "Keys"), make("p", {}, "→, space or enter: on. ←: back. Ctrl+Z: undo. On a touch screen, swipe left to go on and right to go back.")),
-  );
-  return {
-    element,
-    note: (/** @type {string} */ words) => void (said.textContent = words),
-    facts: (/** @type {string[]} */ words) => state.replaceChildren(...words.map((one) => make("p", { class: "follow-quiet" }, one))),
-  };
+  return list;
 }

@@ -1,21 +1,25 @@
-// What the page is about: the shape of the JSON that it carries, and what is read off it.
+// The shape of the JSON that the page carries, and what is read from it.
 
 /**
  * @typedef {{name: string, about: string, hex: string, count: number}} Colour
- * @typedef {{width: number, height: number, bead: number[], left: number[], top: number[], colour: number[], row: number[]}} Band
+ * @typedef {{width: number, height: number, bead: number[], left: number[], top: number[],
+ *   colour: number[], row: number[]}} Band
  *   lengths in millimetres from the upper left corner, beads in lattice order
- * @typedef {{kind: "ordinary" | "eight" | "bridge" | "end", words: string, how?: string, first: boolean}} Turn
+ * @typedef {{kind: "ordinary" | "eight" | "bridge" | "end", words: string, how?: string,
+ *   first: boolean}} Turn
  * @typedef {{heading: string, paragraphs: string[]}} Part
- * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string, way?: "left" | "right", beads?: number[],
- *   through?: number[], runs?: [number, number][], turn?: Turn, text?: string[], notes?: Part[]}} Step
- * @typedef {{id: string, title: string, facts: string[], colours: Colour[], band: Band, steps: Step[], help: Part[]}} Work
+ * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string,
+ *   way?: "left" | "right", beads?: number[], through?: number[], runs?: [number, number][],
+ *   turn?: Turn, text?: string[], notes?: Part[]}} Step
+ * @typedef {{id: string, title: string, facts: string[], colours: Colour[], band: Band,
+ *   steps: Step[], help: Part[]}} Work
  */
 
 /**
  * How many beads a step picks up.
  * @param {Step} step
  */
-export function beadsOf(step) {
+export function beadCount(step) {
   return step.beads?.length ?? 0;
 }
 
@@ -23,18 +27,18 @@ export function beadsOf(step) {
  * How many beads all steps pick up.
  * @param {Work} work
  */
-export function allBeads(work) {
-  return work.steps.reduce((sum, step) => sum + beadsOf(step), 0);
+export function totalBeads(work) {
+  return work.steps.reduce((sum, step) => sum + beadCount(step), 0);
 }
 
 /**
- * How many beads are picked up before this place.
+ * How many beads are picked up before a place.
  * @param {Work} work
  * @param {{step: number, bead: number}} place
  */
 export function beadsBefore(work, place) {
   const before = work.steps.slice(0, place.step);
-  return before.reduce((sum, step) => sum + beadsOf(step), 0) + place.bead;
+  return before.reduce((sum, step) => sum + beadCount(step), 0) + place.bead;
 }
 
 /**
@@ -61,21 +65,41 @@ export function runsOf(work, beads) {
  * @param {[number, number][]} runs
  */
 export function runsInWords(work, runs, space = " ") {
-  return runs.map(([colour, count]) => `${count}${space}${nameOf(work, colour)}`).join(", ");
+  return runs.map(([colour, count]) => `${count}${space}${colourName(work, colour)}`).join(", ");
 }
 
 /**
  * @param {Work} work
  * @param {number} colour
  */
-export function nameOf(work, colour) {
+export function colourName(work, colour) {
   return work.colours[colour]?.name ?? "";
 }
 
 /**
- * `5 beads`.
+ * The six digits of a colour.
+ * @param {Work} work
+ * @param {number} colour
+ */
+export function colourHex(work, colour) {
+  return work.colours[colour]?.hex ?? "000000";
+}
+
+/** Numbers with thousands separators, as in every other output. */
+const GROUPED = new Intl.NumberFormat("en-GB");
+
+/**
+ * `20,000`.
+ * @param {number} value
+ */
+export function grouped(value) {
+  return GROUPED.format(value);
+}
+
+/**
+ * `1 bead`, `20,000 beads`.
  * @param {number} count
  */
-export function counted(count) {
-  return count === 1 ? "1 bead" : `${count} beads`;
+export function countedBeads(count) {
+  return `${grouped(count)} ${count === 1 ? "bead" : "beads"}`;
 }

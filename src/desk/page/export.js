@@ -1,0 +1,234 @@
+// Charts are saved, and files are made of them.
+
+import { request } from "./api.js";
+import { autosave } from "./autosave.js";
+import { comparisonOptions } from "./compare.js";
+import { announce, create, element, get, isChecked, valueOf } from "./dom.js";
+import { DOCUMENTS, KINDS } from "./export-kinds.js";
+import { chooseFile, download, downloadJson, saveChartFile } from "./files.js";
+import { showError } from "./notices.js";
+import { bead, gauge, readOptions } from "./options.js";
+import { renderAll } from "./render.js";
+import { sendPicture, withErrors, withUploads } from "./requests.js";
+import { chartText, currentChart, fileName, paletteId, state } from "./state.js";
+
+/**
+ * @typedef {object} Kind a kind of file that the server makes
+ * @property {string} kind
+ * @property {string} ending
+ * @property {string[]} options the options that it takes
+ */
+
+/**
+ * A cover picture that is not the charted one.
+ * @type {{name: string, bytes: ArrayBuffer} | null}
+ */
+let coverFile = null;
+
+/** Saves the chart. */
+export async function saveChart() {
+  if (!state.history) return;
+  commitTyping();
+  const last = state.history.done.at(-1) ?? null;
+  const name = await saveChartFile(chartText(), fileName());
+  if (!name) return;
+  state.file = name;
+  state.savedEntry = last;
+  renderAll();
+  announce(`Saved as ${name}`);
+  await autosave();
+}
+
+/** A field that is being edited takes its value now. */
+function commitTyping() {
+  const field = document.activeElement;
+  if (!(field instanceof HTMLInputElement)) return;
+  field.blur();
+  field.focus();
+}
+
+/** Shows a button for each kind of file that the server makes. */
+export function renderExportList() {
+  element("export-list").replaceChildren(...exportButtons(KINDS));
+  element("document-list").replaceChildren(...exportButtons(DOCUMENTS));
+}
+
+/** @param {Record<string, string>} names */
+function exportButtons(names) {
+  /** @type {Kind[]} */
+  const offered = state.setup.kinds ?? [];
+  return Object.entries(names).flatMap(([name, label]) => {
+    const kind = offered.find((each) => each.kind === name);
+    return kind ? [exportButton(kind, label)] : [];
+  });
+}
+
+/**
+ * @param {Kind} kind
+ * @param {string} label
+ */
+function exportButton(kind, label) {
+  const extension = kind.ending.replace(/^.*\./, ".");
+  const button = create(
+    "button",
+    { type: "button", "data-kind": kind.kind },
+    create("span", {}, label),
+    create("span", { class: "extension" }, extension),
+  );
+  button.addEventListener("click", () => {
+    element("export-panel").hidePopover();
+    void exportFile(kind, extension);
+  });
+  return button;
+}
+
+/** The fields with the settings of exports. */
+function settingFields() {
+  return /** @type {(HTMLInputElement | HTMLSelectElement)[]} */ ([
+    ...element("export-options").querySelectorAll("input, select"),
+  ]);
+}
+
+/**
+ * The name of the option that a field sets, as requests have it.
+ * @param {HTMLElement} field
+ */
+function optionOf({ dataset: { option } }) {
+  return option;
+}
+
+/**
+ * The options for a kind of file: those that it takes and that are not at their default.
+ * @param {Kind} kind
+ */
+function exportOptions({ kind, options }) {
+  const all = kind === "near-json" ? comparisonOptions() : { ...settings(kind), ...gauge() };
+  if (kind === "fit-json") {
+    const { size, columns } = readOptions();
+    Object.assign(all, { size, columns, bead: bead() });
+  }
+  if (kind === "palette-json") all.below = valueOf("below") || undefined;
+  // Not every design has other sizes, and its pattern is wanted all the same.
+  if (kind === "pdf" && !isChecked("pattern-sizes")) delete all.sizes;
+  return Object.fromEntries(Object.entries(all).filter(([name]) => options.includes(name)));
+}
+
+/**
+ * The settings for a kind of file as the fields say them.
+ * @param {string} kind
+ */
+function settings(kind) {
+  /** @type {Record<string, unknown>} */
+  const all = {};
+  for (const field of settingFields()) {
+    const option = optionOf(field);
+    const { kinds } = field.dataset;
+    if (!option || (kinds && !kinds.split(" ").includes(kind))) continue;
+    const value = field.value.trim();
+    if (field.type === "checkbox") {
+      all[option] = (field instanceof HTMLInputElement && field.checked) || undefined;
+    } else if (value) {
+      all[option] = field.type === "number" ? Number(value) : value;
+    }
+  }
+  return all;
+}
+
+/** Lets the user choose a cover picture when they ask for another one. */
+export async function chooseCover() {
+  const select = get("cover", HTMLSelectElement);
+  if (select.value !== "other") return;
+  const file = await chooseFile("pick-cover");
+  if (file) coverFile = { name: file.name, bytes: await file.arrayBuffer() };
+  if (!coverFile) select.value = "";
+  select.options[2].text = coverFile ? coverFile.name : "another picture …";
+}
+
+/** The id of the cover picture, which the server has after this. */
+async function coverPicture() {
+  const cover = valueOf("cover");
+  if (cover === "current") return state.picture?.id;
+  if (cover !== "other" || !coverFile) return undefined;
+  return (await sendPicture(coverFile)).id;
+}
+
+/**
+ * Has the server make a file and downloads it.
+ * @param {Kind} kind
+ * @param {string} extension
+ */
+async function exportFile(kind, extension) {
+  const invalid = settingFields().find(
+    (field) => !field.validity.valid && kind.options.includes(optionOf(field) ?? ""),
+  );
+  if (invalid) return showInvalid(invalid);
+  announce("Making the file …");
+  // Where the palette lacks a colour, the file is made without saying what is in stock.
+  const palette = state.facts?.missing ? undefined : paletteId();
+  const name = fileName().replace(/\.json$/i, extension);
+  const makeFile = () =>
+    withUploads(async () => {
+      const picture = await pictureFor(kind.kind);
+      const options = exportOptions(kind);
+      const body = { chart: chartText(), name: fileName(), options, palette, picture };
+      return request(`export?kind=${kind.kind}`, { body });
+    });
+  const answer = await withErrors(makeFile, { part: "export-options" });
+  if (!answer) return announce(`${name} was not made`);
+  const file = stated(answer.headers.get("Content-Disposition") ?? "") ?? name;
+  download(await answer.blob(), file);
+  const isPartial = !palette && state.palette;
+  const remark = isPartial ? ", without stock: the palette does not have all colours" : "";
+  announce(`${file} saved${remark}`);
+}
+
+/**
+ * The id of the picture that a kind of file needs.
+ * @param {string} kind
+ */
+async function pictureFor(kind) {
+  if (kind === "pdf") return coverPicture();
+  return kind === "near-json" ? state.picture?.id : undefined;
+}
+
+/**
+ * The name of the file that the server states (RFC 6266).
+ * @param {string} disposition
+ */
+function stated(disposition) {
+  const encoded = /filename\*=UTF-8''([^;]+)/i.exec(disposition)?.[1];
+  if (encoded) return decodeURIComponent(encoded);
+  return /filename="([^"]+)"/i.exec(disposition)?.[1];
+}
+
+/**
+ * Points out a setting that is invalid.
+ * @param {HTMLInputElement | HTMLSelectElement} field
+ */
+function showInvalid(field) {
+  field.closest("details")?.setAttribute("open", "");
+  field.focus();
+  const label = field.closest("label")?.querySelector("span")?.textContent ?? "";
+  const hint = field.validationMessage.replace(/\.$/, "");
+  showError({ what: `“${label}” is out of range`, hint });
+}
+
+/** Shows the documents that can be made of what is open. */
+export function renderDocuments() {
+  const { lastReport } = state;
+  element("report-save").hidden = lastReport === null || lastReport.chart !== currentChart();
+  const hide = (/** @type {string} */ kind, /** @type {boolean} */ isHidden) => {
+    const button = element("document-list").querySelector(`[data-kind=${kind}]`);
+    if (button instanceof HTMLElement) button.hidden = isHidden;
+  };
+  hide("near-json", state.picture === null);
+  hide("fit-json", readOptions().size === undefined);
+}
+
+/** Saves the report on the chart that the server made last. */
+export function saveLastReport() {
+  if (!state.lastReport) return;
+  const name = fileName().replace(/\.json$/i, "-made.json");
+  downloadJson(state.lastReport.text, name);
+  announce(`${name} saved`);
+}

@@ -1,0 +1,388 @@
+// Pictures, palettes, charts and stored work are opened.
+
+import { requestJson } from "./api.js";
+import { autosave, reportRefusal } from "./autosave.js";
+import { readChart } from "./chart.js";
+import { cancelCharting, chartPicture, optionsChanged } from "./charting.js";
+import { defaultColour, suggestColours } from "./colours.js";
+import { openChart, refresh, run } from "./commands.js";
+import { announce, element, get, valueOf } from "./dom.js";
+import {
+  baseName,
+  chooseFile,
+  downloadJson,
+  fileKind,
+  forgetSavedFile,
+  MAX_BYTES,
+} from "./files.js";
+import { counted, number } from "./format.js";
+import { History } from "./history.js";
+import { clearError, showError } from "./notices.js";
+import { fieldsOf, fillFields } from "./options.js";
+import { renderPaletteDialog } from "./palette.js";
+import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
+import { sendPalette, sendPicture, withErrors } from "./requests.js";
+import { currentChart, isUnsaved, state } from "./state.js";
+import * as storage from "./storage.js";
+import { renderMessages } from "./summary.js";
+import { canvas, cropFrame, tools } from "./views.js";
+
+/** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
+/** @typedef {import("./state.js").Palette} Palette */
+/** @typedef {import("./crop.js").Picture} Picture */
+
+/** Counts what is opened: one that took longer to arrive than a newer one is dropped. */
+const opened = { last: 0, shown: 0 };
+
+/** The report on the last photo of beads. @type {{name: string, text: string} | null} */
+let photoReport = null;
+
+/**
+ * Whether what was opened as number `nth` is still wanted; if so, it is shown.
+ * @param {number} nth
+ */
+function isNewest(nth) {
+  if (nth < opened.shown) return false;
+  opened.shown = nth;
+  cancelCharting();
+  return true;
+}
+
+/**
+ * Opens a file, whatever it holds.
+ * @param {File} file
+ */
+export async function openFile(file) {
+  // Stored work and palettes come first.
+  if (!state.isReady) {
+    await new Promise((done) => document.addEventListener("ready", done, { once: true }));
+  }
+  const kind = fileKind(file);
+  if (file.size > MAX_BYTES[kind]) {
+    const what = `the file ${file.name} has ${number(Math.round(file.size / 1e6))} MB`;
+    const most = MAX_BYTES[kind] >> 20;
+    showError({ what, hint: `a ${kind} can have up to ${most} MB; make it smaller first` });
+    return;
+  }
+  const nth = ++opened.last;
+  if (kind === "picture") await openPicture(file.name, await file.arrayBuffer(), nth);
+  if (kind === "palette") await choosePalette(file.name, await file.text());
+  if (kind === "chart") await openChartText(file.name, await file.text(), nth);
+}
+
+/**
+ * Opens a picture and charts it. Where it is the one that the open chart was made of, the chart
+ * stays, to be compared or refined.
+ * @param {string} name
+ * @param {ArrayBuffer} bytes
+ * @param {number} nth
+ */
+async function openPicture(name, bytes, nth) {
+  announce(`Reading ${name}`);
+  const answer = await withErrors(() => sendPicture({ name, bytes }), { about: name });
+  if (!answer || !isNewest(nth)) return;
+  clearError();
+  const made = state.history?.chart.made;
+  const source = !state.picture && made?.sha256 === answer.id ? made : undefined;
+  const { id, width, height } = answer;
+  state.picture = { name, bytes, id, width, height };
+  state.isSourcePicture = source !== undefined;
+  cropFrame.show(state.picture, source ? cropOf(name, source.options.crop) : null);
+  renderPicture();
+  if (source) fillFields(fieldsOf(source.options));
+  if (!(await storage.storePicture({ name, bytes }))) reportRefusal();
+  if (nth !== opened.shown) return;
+  if (!source) return chartPicture("button");
+  refresh([]);
+  announce(`${name} is the picture of this chart; the chart stays as it is`);
+}
+
+/**
+ * The part of a picture that a chart was made of. For a drawing it is counted in pixels that depend
+ * on the band, so there the frame has to be drawn again.
+ * @param {string} name
+ * @param {string | undefined} crop as the chart says it
+ */
+function cropOf(name, crop) {
+  if (!crop || /\.svgz?$/i.test(name)) return null;
+  const [x, y, width, height] = crop.split(",").map(Number);
+  return { x, y, width, height };
+}
+
+/** Removes the picture; the chart stays. */
+export function removePicture() {
+  cancelCharting();
+  state.picture = null;
+  state.isSourcePicture = false;
+  cropFrame.show(null, null);
+  renderPicture();
+  void storage.storePicture(null);
+  void autosave();
+}
+
+/**
+ * A palette as the server reads it; null if it cannot be read.
+ * @param {string} file
+ * @param {string} text
+ * @returns {Promise<Palette | null>}
+ */
+async function readPalette(file, text) {
+  const answer = await withErrors(() => sendPalette(file, text), { about: file });
+  if (!answer) return null;
+  return {
+    id: answer.id,
+    name: answer.name ?? baseName(file),
+    file,
+    text,
+    colours: answer.colours,
+  };
+}
+
+/** @param {Palette} palette */
+function usePalette(palette) {
+  state.palette = palette;
+  // Added colours that the palette has too are taken from it.
+  state.addedColours = state.addedColours.flatMap(({ code }) =>
+    palette.colours.filter((colour) => colour.code === code),
+  );
+  renderPalette();
+}
+
+/**
+ * Opens a palette; the chart stays.
+ * @param {string} name
+ * @param {string} text
+ */
+export async function openPaletteText(name, text) {
+  const palette = await readPalette(name, text);
+  if (!palette) return null;
+  clearError();
+  usePalette(palette);
+  return palette;
+}
+
+/**
+ * Opens a palette and charts the picture again in its colours.
+ * @param {string} name
+ * @param {string} text
+ */
+export async function choosePalette(name, text) {
+  const palette = await openPaletteText(name, text);
+  if (!palette) return;
+  announce(`${palette.name}: ${counted(palette.colours.length, "colour")}`);
+  if (state.history) {
+    suggestColours();
+    refresh([]);
+  }
+  renderPaletteDialog();
+  optionsChanged();
+}
+
+/** Lets the user choose a photo of bead piles, which becomes the palette. */
+export async function choosePalettePhoto() {
+  const file = await chooseFile("pick-photo");
+  if (!file) return;
+  announce(`Reading ${file.name}`);
+  const bytes = await file.arrayBuffer();
+  const query = new URLSearchParams({ name: file.name });
+  for (const id of ["grid", "spots", "white"]) if (valueOf(id)) query.set(id, valueOf(id));
+  const answer = await withErrors(() => requestJson(`photo?${query}`, { bytes }), {
+    about: file.name,
+  });
+  if (!answer) return;
+  const name = answer.name.replace(/\.csv$/i, "");
+  photoReport = { name: `${name}-seen.json`, text: answer.document };
+  element("photo-report").hidden = false;
+  renderMessages("photo-warnings", answer.doubts);
+  if (answer.doubts.length) get("photo-options", HTMLDetailsElement).open = true;
+  await choosePalette(answer.name, answer.text);
+}
+
+/** Saves the report on the last photo of beads, for other programs. */
+export function savePhotoReport() {
+  if (photoReport) downloadJson(photoReport.text, photoReport.name);
+}
+
+/**
+ * Opens a chart. One that is open and not saved can be brought back by undo.
+ * @param {string} name
+ * @param {string} text
+ * @param {number} [nth]
+ */
+export async function openChartText(name, text, nth = ++opened.last) {
+  const route = `read?name=${encodeURIComponent(name)}`;
+  const answer = await withErrors(() => requestJson(route, { bytes: text }), { about: name });
+  if (!answer) return;
+  const chart = readChart(answer.text);
+  const palette = await paletteOf(chart);
+  if (!isNewest(nth)) return;
+  clearError();
+  removePicture();
+  if (palette) usePalette(palette);
+  if (state.history && isUnsaved()) openOver(chart, name);
+  else openChart(chart, { text: answer.text, file: name });
+  state.colour = defaultColour(chart);
+  renderBandFields(chart);
+  renderAll();
+  announce(`${name}: ${counted(chart.beads.length, "bead")}`);
+}
+
+/**
+ * The palette that a chart was made with, if it comes with the program and is not in use.
+ * @param {Chart} chart
+ */
+function paletteOf(chart) {
+  const wanted = chart.made.options.palette;
+  /** @type {{name: string, text: string}[]} */
+  const palettes = state.setup.palettes;
+  const known = palettes.find((each) => baseName(each.name) === wanted);
+  return known && state.palette?.name !== wanted ? readPalette(known.name, known.text) : null;
+}
+
+/**
+ * Opens a chart over one that is not saved.
+ * @param {Chart} chart
+ * @param {string} name
+ */
+function openOver(chart, name) {
+  run({ kind: "chart", from: currentChart(), to: chart }, `${name} opened`);
+  const entry = state.history?.done.at(-1);
+  if (entry) entry.file = { from: state.file, to: name };
+  state.file = name;
+  state.savedEntry = entry;
+  forgetSavedFile();
+}
+
+/** Lets the user choose a chart file. */
+export async function chooseChart() {
+  const file = await chooseFile("pick-chart");
+  if (file) await openFile(file);
+}
+
+/** Lets the user choose a picture. */
+export async function choosePicture() {
+  const file = await chooseFile("pick-picture");
+  if (file) await openFile(file);
+}
+
+/** Lets the user choose a palette file. */
+export async function choosePaletteFile() {
+  const file = await chooseFile("pick-palette");
+  if (file) await openFile(file);
+}
+
+/**
+ * Opens stored work in its own slot, which the page holds; false if something newer was opened.
+ * @param {storage.Slot} slot
+ */
+export async function openStoredWork({ id, work }) {
+  const nth = ++opened.last;
+  const palette = work.palette ? await readPalette(work.palette.file, work.palette.text) : null;
+  const picture = work.picture ? await storedPicture(id) : null;
+  // The work that is open stays in its slot.
+  await autosave();
+  if (!isNewest(nth)) return false;
+  storage.useSlot(id);
+  if (palette) usePalette(palette);
+  restoreChart(work);
+  suggestColours();
+  state.picture = picture;
+  state.isSourcePicture = work.isSourcePicture === true && picture !== null;
+  cropFrame.show(picture, work.crop);
+  renderPicture();
+  canvas.isFitted = true;
+  refresh();
+  return true;
+}
+
+/**
+ * Takes chart, history and choices from stored work.
+ * @param {any} work
+ */
+function restoreChart(work) {
+  const history = new History(work.chart);
+  history.done = work.done;
+  history.undone = work.undone;
+  const { savedAfter } = work;
+  Object.assign(state, {
+    history,
+    addedColours: work.addedColours,
+    keptColours: new Set(work.keptColours),
+    excludedColours: new Set(work.excludedColours),
+    sortSwatches: true,
+    facts: null,
+    originalText: work.originalText,
+    // Where it is not known which edit was saved, none of them is.
+    savedEntry: savedAfter === 0 ? null : savedAfter > 0 ? work.done[savedAfter - 1] : {},
+    file: work.file,
+    colour: work.colour,
+    notes: work.notes,
+  });
+  fillFields(work.options);
+  forgetSavedFile();
+  tools.mirrors = work.mirrors;
+}
+
+/**
+ * The picture of stored work, which the server reads again.
+ * @param {string} id of the slot
+ * @returns {Promise<Picture | null>}
+ */
+async function storedPicture(id) {
+  const picture = await storage.readPicture(id);
+  if (!picture) return null;
+  const answer = await withErrors(() => sendPicture(picture), { about: picture.name });
+  if (!answer) return null;
+  const { width, height } = answer;
+  return { ...picture, id: answer.id, width, height };
+}
+
+/**
+ * Offers unsaved work that is stored in a slot, which this page holds.
+ * @param {storage.Slot} slot
+ */
+export function offerStoredWork(slot) {
+  const { chart, file } = slot.work;
+  const name = chart.title ?? (file || "an untitled band");
+  const when = new Date(slot.when).toLocaleString("en-GB", {
+    dateStyle: "medium",
+    timeStyle: "short",
+  });
+  element("recovery-text").textContent = `There is unsaved work on ${name} from ${when}.`;
+  element("recovery").hidden = false;
+  element("recovery-open").onclick = () => void exchangeWork(slot);
+  element("recovery-dismiss").onclick = () => {
+    element("recovery").hidden = true;
+    void storage.releaseSlot(slot.id);
+  };
+}
+
+/**
+ * Opens the work of another slot; what was open is offered too if it is not saved.
+ * @param {storage.Slot} slot
+ */
+async function exchangeWork(slot) {
+  element("recovery").hidden = true;
+  const before = storage.currentSlot();
+  if (!(await openStoredWork(slot))) return offerStoredWork(slot);
+  announce("Your unsaved work is open again");
+  await offerIfUnsaved(before);
+}
+
+/**
+ * Offers what is stored in a slot if it is not saved; else releases the slot.
+ * @param {string} id
+ */
+async function offerIfUnsaved(id) {
+  const slot = await storage.readSlot(id);
+  if (slot?.unsaved) offerStoredWork(slot);
+  else await storage.releaseSlot(id);
+}
+
+/**
+ * Another page has released a slot: unsaved work in it is offered here.
+ * @param {string} id
+ */
+export async function offerReleasedWork(id) {
+  if (element("recovery").hidden && (await storage.holdSlot(id))) await offerIfUnsaved(id);
+}

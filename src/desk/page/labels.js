@@ -1,0 +1,123 @@
+// Words the server's messages: where a message speaks of an option, the page names its own field.
+
+import { capitalised } from "./format.js";
+
+/** @typedef {{option: string, value?: string}} OptionPart */
+/** @typedef {string | OptionPart} Part */
+/**
+ * @typedef {string | {kind?: string, parts: Part[]}} Message
+ *   A message in parts, or text that names no options.
+ */
+/** @typedef {(part: OptionPart) => string} Labeller Names an option. */
+
+/**
+ * The words of a message.
+ * @param {Message} message
+ * @param {Labeller} [label]
+ */
+export function phrase(message, label = labelIn("options")) {
+  if (typeof message === "string") return message;
+  return message.parts.map((part) => (typeof part === "string" ? part : label(part))).join("");
+}
+
+/**
+ * The words of a message, beginning with a capital letter.
+ * @param {Message} message
+ * @param {Labeller} [label]
+ */
+export function sentence(message, label = labelIn("options")) {
+  return capitalised(phrase(message, label));
+}
+
+/**
+ * Names options by the labels of their fields, such as `“Scaling: show all”`; an option without a
+ * field by its own name.
+ * @param {string} part the id of the part of the page whose fields are meant first
+ * @returns {Labeller}
+ */
+export function labelIn(part) {
+  return ({ option, value }) => {
+    const fields = fieldsOf(option, part);
+    if (!fields.length) {
+      const name = option.replace(/[-_]/g, " ");
+      return value === undefined ? name : `${name} ${value}`;
+    }
+    // A placeholder such as ROWS=MM says what to enter, which the field does itself.
+    const given = value && /^[A-Z]/.test(value) ? undefined : value;
+    const chosen = fields.filter((field) => field.dataset.value === given);
+    const names = (chosen.length ? chosen : fields).map((field) => nameOf(field, given));
+    return names.join(" or ") + placeOf(fields[0]);
+  };
+}
+
+/**
+ * The fields of an option: those in sight before hidden ones, those of the part that is meant
+ * before others. Where several fields share an option, the last one has the value in full; fields
+ * with a `data-value` each stand for one value.
+ * @param {string} option
+ * @param {string} part
+ */
+function fieldsOf(option, part) {
+  const name = option.replaceAll("_", "-");
+  /** @type {HTMLElement[]} */
+  const all = [...document.querySelectorAll(`[data-option="${CSS.escape(name)}"]`)].filter(
+    (field) => field instanceof HTMLElement,
+  );
+  const shown = preferred(all, (field) => !field.closest("[hidden]"));
+  const meant = preferred(shown, (field) => field.closest(`#${part}`) !== null);
+  return meant.some((field) => field.dataset.value) ? meant : meant.slice(-1);
+}
+
+/**
+ * The items that pass, or all of them if none does.
+ * @template T
+ * @param {T[]} items
+ * @param {(item: T) => boolean} passes
+ */
+function preferred(items, passes) {
+  const found = items.filter(passes);
+  return found.length ? found : items;
+}
+
+/**
+ * @param {HTMLElement} field
+ * @param {string | undefined} value
+ */
+function nameOf(field, value) {
+  if (field.dataset.label) return field.dataset.label;
+  const isChoice = field instanceof HTMLOptionElement;
+  const select = isChoice ? field.closest("select") : null;
+  const label = labelText(select ?? field) + (isChoice ? `: ${field.text}` : "");
+  if (value === undefined || field.dataset.value) return `“${label}”`;
+  const text = choiceText(field, value);
+  return text === undefined ? `“${label}” ${value}` : `“${label}: ${text}”`;
+}
+
+/**
+ * How a selection words a value; undefined if it does not have the value.
+ * @param {HTMLElement} field
+ * @param {string} value
+ */
+function choiceText(field, value) {
+  if (!(field instanceof HTMLSelectElement)) return undefined;
+  const name = value.split(":")[0];
+  return [...field.options].find((option) => option.value === name)?.text;
+}
+
+/** @param {HTMLElement} field */
+function labelText(field) {
+  const label = field.closest("label") ?? field;
+  const text = (label.querySelector("span") ?? label).textContent ?? "";
+  return text.replace(/\s+/g, " ").trim();
+}
+
+/**
+ * Where a field is found that is folded away.
+ * @param {HTMLElement} field
+ */
+function placeOf(field) {
+  if (field.dataset.label) return "";
+  const summary = field.closest("details")?.querySelector("summary")?.textContent?.trim();
+  const panel = field.closest("[popover], dialog")?.querySelector("h2")?.textContent?.trim();
+  return (summary ? ` under “${summary}”` : "") + (panel ? ` in “${panel}”` : "");
+}

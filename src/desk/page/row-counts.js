@@ -1,0 +1,91 @@
+// The row counts near the one that was chosen for a ring size.
+
+import { optionsChanged } from "./charting.js";
+import { announce, create, debounce, element, get, valueOf } from "./dom.js";
+import { counted, number } from "./format.js";
+import { bead, fillFields, gauge } from "./options.js";
+import { requestJson } from "./api.js";
+import { withErrors } from "./requests.js";
+import { isOffered } from "./state.js";
+import { renderMessages } from "./summary.js";
+
+/**
+ * @typedef {object} RowCount a row count and the ring that it makes
+ * @property {number} rows
+ * @property {number} diameter_mm
+ * @property {number} circumference_mm
+ * @property {number | null} us
+ * @property {number} iso
+ * @property {string | null} uk
+ * @property {number | null} jp
+ */
+
+export const updateRowCountsLater = debounce(() => void updateRowCounts(), 150);
+
+/** Fetches the row counts while they are unfolded. */
+async function updateRowCounts() {
+  const size = valueOf("size");
+  const isPossible = valueOf("length-by") === "size" && size !== "" && isOffered("fit");
+  element("row-counts").hidden = !isPossible;
+  if (!isPossible || !get("row-counts", HTMLDetailsElement).open) return;
+  const body = { size, columns: Number(valueOf("columns")), bead: bead(), ...gauge() };
+  const answer = await withErrors(() => requestJson("fit", { body, channel: "fit" }));
+  if (!answer) return;
+  element("row-counts-summary").textContent = fitSummary(answer);
+  renderMessages("row-counts-advice", answer.advice);
+  const items = answer.near.map((/** @type {RowCount} */ each) =>
+    create("li", {}, rowCountButton(each, { isChosen: each.rows === answer.rows })),
+  );
+  element("row-counts-list").replaceChildren(...items);
+}
+
+/**
+ * The rows for the size, the band and its gauge, in words.
+ * @param {any} answer
+ */
+function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitch_mm, gauge }) {
+  const isRange = rows_range && rows_range[0] !== rows_range[1];
+  const range = isRange
+    ? ` Tight weavers need ${counted(rows_range[1], "row")}, loose ones as few as ` +
+      `${number(rows_range[0])}.`
+    : "";
+  const file = gauge.file ? "the remembered " : "";
+  const from = gauge.from ? `by ${file}${gauge.from}` : "with touching beads, no gauge set";
+  return (
+    `${size}, ${number(wanted_diameter_mm)} mm inside: ${counted(rows, "row")}.${range} ` +
+    `The band is ${number(width_mm)} mm wide. ` +
+    `Bead-to-bead spacing: ${number(pitch_mm)} mm, ${from}.`
+  );
+}
+
+/**
+ * @param {RowCount} count
+ * @param {{isChosen: boolean}} state
+ */
+function rowCountButton({ rows, diameter_mm, circumference_mm, us, iso, uk, jp }, { isChosen }) {
+  const sizes = [
+    `${circumference_mm.toFixed(1)} mm around`,
+    uk ? `UK ${uk.replace(" 1/2", "½")}` : "",
+    `ISO ${iso}`,
+    jp ? `JP ${jp}` : "",
+  ];
+  const button = create(
+    "button",
+    { type: "button", "aria-pressed": String(isChosen) },
+    `${rows} rows`,
+    create("span", {}, `${diameter_mm.toFixed(2)} mm`),
+    create("span", {}, us === null ? `ISO ${iso}` : `US ${number(us)}`),
+    create("span", { class: "row-count-sizes" }, sizes.filter(Boolean).join(", ")),
+  );
+  button.addEventListener("click", () => chooseRows(rows));
+  return button;
+}
+
+/** @param {number} rows */
+function chooseRows(rows) {
+  fillFields({ "length-by": "rows", rows: String(rows) });
+  element("row-counts").hidden = true;
+  get("rows", HTMLInputElement).focus();
+  announce(counted(rows, "row"));
+  optionsChanged();
+}

@@ -1,0 +1,230 @@
+// What is on the screen: painting, accessibility, sizes.
+
+import assert from "node:assert/strict";
+import { writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { after, before, describe, test } from "node:test";
+import {
+  desk,
+  draw,
+  DUSK,
+  give,
+  makeKittiwake,
+  openChart,
+  ready,
+  sample,
+  sit,
+  still,
+  text,
+  TIN,
+} from "./desk-harness.js";
+import { closed, folder } from "./harness.js";
+
+/** @import { Page } from "playwright-core" */
+/** @import { Open } from "./desk-harness.js" */
+
+const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
+
+/** @type {Open} */
+let open;
+
+before(async () => {
+  open = await desk("--palette", TIN);
+  makeKittiwake();
+});
+after(async () => {
+  await open.end();
+  await closed();
+});
+
+describe("on the screen", () => {
+  test("the chart follows the options, in a ring and in a panel", async () => {
+    await sit(open, async (page) => {
+      await give(page, "#picture-choose", DUSK);
+      for (const columns of [11, 7]) assert.equal((await charted(page, columns)).rows.length, 74);
+      await page.selectOption("#length-by", "open");
+      await page.fill("#rows", "120");
+      await still(page);
+      for (const columns of [41, 21]) assert.equal((await charted(page, columns)).rows.length, 120);
+    });
+  });
+
+  test("of 20,000 beads only the changed one is painted", async () => {
+    const rows = Array.from({ length: 400 }, (_, row) =>
+      Array.from({ length: 50 }, (_, at) => (Math.floor(row / 9) + Math.floor(at / 4)) % 6),
+    );
+    const colours = ["FAFAF6", "1C3261", "CD2626", "2D847B", "C89A3F", "72AACC"].map(
+      (hex, nth) => ({ code: `c${nth}`, name: `sea ${nth}`, hex }),
+    );
+    const panel = {
+      format: "upbead-chart",
+      version: 1,
+      bead: { length_mm: 1.3, diameter_mm: 1.6, hole_mm: 0.8 },
+      columns: 100,
+      closed: false,
+      colours,
+      rows,
+      made: { source: "", sha256: "", options: {}, version: "" },
+    };
+    writeFileSync(join(folder, "panel.json"), JSON.stringify(panel));
+    await sit(open, async (page) => {
+      await openChart(page, "panel.json");
+      await page.waitForTimeout(800);
+      // Each bead is painted once, however often the band is scrolled.
+      const scrolled = await page.evaluate(async () => {
+        const { canvas } = /** @type {any} */ (window).upbeadDesk;
+        const { viewport } = canvas;
+        const counts = [];
+        canvas.setZoom(3);
+        for (let time = 0; time < 2; time++) {
+          for (let top = 0; top < viewport.scrollHeight; top += viewport.clientHeight / 2) {
+            viewport.scrollTop = top;
+            canvas.draw();
+          }
+          counts.push(canvas.paintedBeads);
+        }
+        return counts;
+      });
+      assert.equal(scrolled[1], scrolled[0]);
+      // A bead that changes is painted alone, in the tiles that show it: at most four.
+      const painted = await page.evaluate(() => {
+        const { canvas, tools } = /** @type {any} */ (window).upbeadDesk;
+        const before_ = canvas.paintedBeads;
+        tools.set([10000]);
+        return canvas.paintedBeads - before_;
+      });
+      assert.ok(painted >= 1 && painted <= 4, `${painted} beads painted`);
+    });
+  });
+
+  for (const colorScheme of /** @type {const} */ (["light", "dark"])) {
+    test(`axe finds nothing, ${colorScheme}`, async () => {
+      await sit(
+        open,
+        async (page) => {
+          await openChart(page, "kittiwake.json");
+          await page.locator(".problem").first().click();
+          await axe(page, "the page");
+          await give(page, "#picture-choose", sample("samples/kittiwake.png"));
+          await page.locator("#compare:visible").waitFor();
+          await page.evaluate(() => {
+            for (const fold of document.querySelectorAll("main details"))
+              fold.toggleAttribute("open", true);
+          });
+          await page.selectOption("#position", "custom");
+          await page.check("#refine");
+          await page.selectOption("#distances", "custom");
+          await page.locator("#compare-figures dd").first().waitFor();
+          await page.locator("#row-counts-list button").first().waitFor();
+          await axe(page, "all unfolded");
+          await page.click("[data-tool=motif]");
+          await draw(page, [9, 3], [15, 7]);
+          await axe(page, "a motif");
+          for (const [button, what] of [
+            ["#palette-button", "#palette"],
+            ["#shortcuts-open", "#shortcuts"],
+            ["#calibrate-open", "#calibration"],
+            ["#export", "#export-panel"],
+            ["#band-panel-open", "#band-panel"],
+          ]) {
+            await page.click(String(button));
+            await page.locator(`${what}:visible`).waitFor();
+            await axe(page, String(what));
+            for (const fold of await page.locator(`${what} details`).all()) {
+              await fold.evaluate((each) => each.toggleAttribute("open", true));
+              await page.waitForTimeout(300);
+              await axe(page, `${what}, unfolded: ${await fold.locator("summary").textContent()}`);
+            }
+            await page.keyboard.press("Escape");
+          }
+        },
+        { colorScheme, bypassCSP: true },
+      );
+    });
+  }
+
+  test("nothing overflows sideways and every button is large enough on every screen", async () => {
+    for (const viewport of [
+      { width: 1280, height: 800 },
+      { width: 820, height: 1180 },
+      { width: 320, height: 640 },
+      { width: 390, height: 844 },
+    ]) {
+      await sit(
+        open,
+        async (page) => {
+          const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+          assert.ok(wide <= 0, `${wide} px too wide at ${viewport.width}`);
+          const small = await page.evaluate(() =>
+            [
+              ...document.querySelectorAll(
+                "main button, header button, main select, main input:not([type=checkbox])",
+              ),
+            ].flatMap((button) => {
+              const { width, height } = button.getBoundingClientRect();
+              return width && (height < 44 || width < 44)
+                ? [`${button.id || button.textContent} ${width}×${height}`]
+                : [];
+            }),
+          );
+          assert.deepEqual(small, []);
+        },
+        { viewport },
+      );
+    }
+  });
+
+  test("a calibrated screen shows the band at true size", async () => {
+    await sit(open, async (page) => {
+      await page.click("#calibrate-open");
+      // ISO/IEC 7810:2019 ID-1: a card is 85.60 mm wide.
+      await page.locator("#card-width").fill("428");
+      assert.equal(
+        await page.evaluate(() => document.getElementById("card")?.getBoundingClientRect().width),
+        428,
+      );
+      await page.click("#calibration-save");
+      await page.waitForTimeout(400);
+      const width = await page.evaluate(
+        () => document.getElementById("true-band")?.getBoundingClientRect().width ?? 0,
+      );
+      // 9 columns of 1.3 mm at 428 / 85.6 = 5 pixels a millimetre, to the pixel.
+      assert.ok(Math.abs(width - 9 * 1.3 * 5) <= 1, `${width} px`);
+      await page.reload();
+      await ready(page);
+      assert.equal(await page.textContent("#calibrate-open"), "recalibrate");
+    });
+  });
+});
+
+/** @param {Page} page @param {string} what */
+async function axe(page, what) {
+  if (!(await page.evaluate(() => "axe" in window))) await page.addScriptTag({ path: AXE });
+  const found = await page.evaluate(async () => {
+    const { violations } = await /** @type {any} */ (window).axe.run(document, {
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    });
+    return violations.map((/** @type {any} */ each) =>
+      [
+        each.impact,
+        each.id,
+        ...each.nodes.map((/** @type {any} */ node) => `${node.target} ${node.failureSummary}`),
+      ].join("; "),
+    );
+  });
+  assert.deepEqual(found, [], what);
+}
+
+/**
+ * The chart with so many columns.
+ * @param {Page} page
+ * @param {number} columns
+ */
+async function charted(page, columns) {
+  await page.fill("#columns", String(columns));
+  await still(page);
+  const chart = JSON.parse(await text(page));
+  assert.equal(chart.columns, columns);
+  return chart;
+}
