@@ -83,8 +83,8 @@
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`render`] | the closed band as a ring: every bead a lit cylinder in its true place |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |
-//! | [`output`] | reports and scenes as text, JSON, SVG, PNG, PDF and pages |
 //! | [`report`] | one report a verb, which text, JSON and the desk are made from |
+//! | [`output`] | reports and scenes as text, JSON, SVG, PNG, PDF and pages |
 //! | [`mod@desk`] | a page for designing by eye, served on this machine alone |
 //! | [`cli`] | a verb a file: its request parsed, its report printed |
 

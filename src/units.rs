@@ -149,7 +149,7 @@ pub fn grouped(number: usize) -> String {
             .step_by(3)
             .map(|at| &digits[at..at + 3]),
     );
-    parts.join("\u{202f}")
+    parts.join(",")
 }
 
 /// A length of thread to cut, rounded up so that it is enough: centimetres below a metre, metres
@@ -199,6 +199,6 @@ mod tests {
         assert_eq!(Grams::new(2.5).to_string(), "2.5 g");
         assert_eq!(decimals(-0.001, 2), "0");
         assert_eq!(grouped(9999), "9999");
-        assert_eq!(grouped(1_234_567), "1\u{202f}234\u{202f}567");
+        assert_eq!(grouped(1_234_567), "1,234,567");
     }
 }

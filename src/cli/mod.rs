@@ -5,7 +5,6 @@ mod check;
 mod compare;
 mod desk;
 mod fit;
-mod gauge_args;
 mod kit;
 mod manual;
 mod palette;

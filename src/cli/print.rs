@@ -1,14 +1,13 @@
 //! `upbead print`: the pattern as a booklet on paper.
 
-use super::gauge_args::MeasuredArgs;
 use crate::chart::{Chart, read};
 use crate::error::{Error, Result};
 use crate::files::{self, Replace, Target};
 use crate::output::booklet::{PAPERS, Paper};
 use crate::palette::{self, Palette};
 use crate::picture::Pixels;
-use crate::report::{Booklet, Matter, cover};
-use crate::request::WorkRequest;
+use crate::report::{Matter, cover};
+use crate::request::PrintRequest;
 use crate::units::decimals;
 use crate::warning::Warning;
 use std::path::{Path, PathBuf};
@@ -35,48 +34,11 @@ pub(crate) struct Args {
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
 
-    /// Paper: a4 or letter [a4]
-    ///
-    /// a4 (the default) is 210 by 297 mm, letter 8.5 by 11 inches. What is drawn at true size is the same on either. Example: --paper letter
-    #[arg(
-        long,
-        value_name = "PAPER",
-        default_value = "a4",
-        hide_default_value = true
-    )]
-    paper: String,
-
-    /// Table of sizes, such as us5..us9
-    ///
-    /// Adds a table with the rows, beads and thread of other ring sizes, as `upbead resize` makes them. Sizes that would break the design are left out, and
-    /// named. No table by default. Example: --sizes us5..us9
-    #[arg(long, value_name = "SIZES")]
-    sizes: Option<String>,
-
     /// What you own, CSV or GPL
     ///
     /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is short. None by default. Example: --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
-
-    /// Title, in place of the chart's
-    ///
-    /// At most 90 letters. The default is the chart's own title, or its file's name. Example: --title "Harbour dusk"
-    #[arg(long, value_name = "WORDS")]
-    title: Option<String>,
-
-    /// Who made it
-    ///
-    /// A name for the cover and the file's author, at most 90 letters. None by default. Example: --by "Kittiwake & Tide"
-    #[arg(long, value_name = "NAME")]
-    by: Option<String>,
-
-    /// What you want to say on the cover
-    ///
-    /// A few sentences, at most 600 letters, such as whether others may sell what they make. The default is the chart's own notes. Example: --note "Weave and
-    /// sell as many as you like."
-    #[arg(long, value_name = "WORDS")]
-    note: Option<String>,
 
     /// Picture for the cover
     ///
@@ -85,9 +47,6 @@ pub(crate) struct Args {
     #[arg(long, value_name = "PICTURE")]
     picture: Option<PathBuf>,
 
-    #[command(flatten)]
-    work: WorkRequest,
-
     /// Replace the booklet if it exists
     ///
     /// Off by default. Example: --force
@@ -95,13 +54,12 @@ pub(crate) struct Args {
     force: bool,
 
     #[command(flatten)]
-    measured: MeasuredArgs,
+    request: PrintRequest,
 }
 
 /// Prints one chart's booklet.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let asked = args.asked();
-    let typed = asked.typed()?;
+    let typed = args.request.typed()?;
     let paper = typed.paper;
     let target = Target::new(&args.output);
     let replace = if args.force {
@@ -120,7 +78,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         palette: palette.as_ref().map(|(file, palette)| (*file, palette)),
         picture: picture.value,
     };
-    let printed = asked.printed(typed, matter)?;
+    let printed = args.request.printed(typed, matter)?;
     files::write(&target, &printed.value.bytes, replace)?;
     let mut notes = picture.notes;
     notes.extend(printed.notes);
@@ -129,18 +87,6 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 impl Args {
-    fn asked(&self) -> Booklet<'_> {
-        Booklet {
-            paper: Some(&self.paper),
-            title: self.title.as_deref(),
-            by: self.by.as_deref(),
-            note: self.note.as_deref(),
-            sizes: self.sizes.as_deref(),
-            work: self.work,
-            measured: self.measured.asked(),
-        }
-    }
-
     /// No input is ever replaced.
     fn keep_inputs(&self, target: &Target) -> Result<()> {
         let Some(path) = target.path() else {

@@ -1,6 +1,5 @@
-//! The printed pattern, as it is asked for.
+//! The printed pattern of a chart.
 
-use super::Measured;
 use super::kit::{InStock, KitReport};
 use super::resize::{ResizeReport, Resized};
 use super::weave::{WeaveReport, WovenBand};
@@ -12,32 +11,13 @@ use crate::output::pdf;
 use crate::output::ring_picture::cover_picture;
 use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
-use crate::request::{KitRequest, ResizeRequest, SizesRequest, WorkRequest};
+use crate::request::{KitRequest, PrintRequest, ResizeRequest};
 use crate::ring::{Closed, Gauge, Source};
 use crate::sample::downscale;
 use crate::scene::{clean, keys};
 use crate::warning::{Warned, Warning};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-
-/// What was said of the booklet.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Booklet<'a> {
-    /// `--paper`: `a4` or `letter`.
-    pub paper: Option<&'a str>,
-    /// `--title`.
-    pub title: Option<&'a str>,
-    /// `--by`.
-    pub by: Option<&'a str>,
-    /// `--note`.
-    pub note: Option<&'a str>,
-    /// `--sizes`.
-    pub sizes: Option<&'a str>,
-    /// `--start`, `--from`, `--keys`.
-    pub work: WorkRequest,
-    /// The gauge.
-    pub measured: Measured<'a>,
-}
 
 /// Its words, each of a length that fits.
 pub struct Typed {
@@ -96,7 +76,7 @@ struct Sizes {
     left_out: Vec<Warning>,
 }
 
-impl Booklet<'_> {
+impl PrintRequest {
     /// The words, checked.
     ///
     /// # Errors
@@ -118,13 +98,13 @@ impl Booklet<'_> {
         };
         let [title, by, note] = MOST_LETTERS;
         Ok(Typed {
-            paper: match self.paper {
+            paper: match self.pattern.paper.as_deref() {
                 None => PAPERS[0],
                 Some(text) => Paper::parse(text).map_err(|error| error.option("--paper"))?,
             },
-            title: short(self.title, "--title", "a title", title)?,
-            by: short(self.by, "--by", "a name", by)?,
-            note: short(self.note, "--note", "a note", note)?,
+            title: short(self.pattern.title.as_deref(), "--title", "a title", title)?,
+            by: short(self.pattern.by.as_deref(), "--by", "a name", by)?,
+            note: short(self.pattern.note.as_deref(), "--note", "a note", note)?,
         })
     }
 
@@ -140,7 +120,7 @@ impl Booklet<'_> {
             picture,
         } = matter;
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
-        let gauge = self.measured.resolve(chart.lattice.bead())?;
+        let gauge = self.gauge.resolve(chart.lattice.bead())?;
         let band = WovenBand::new(&chart, &self.work.into(), None)?;
         let in_stock = palette.map(|(file, palette)| InStock { file, palette });
         let kit = KitReport::new(&KitRequest::default(), &chart, in_stock)?;
@@ -179,16 +159,13 @@ impl Booklet<'_> {
     }
 
     fn sizes(&self, file: &Path, chart: &Chart) -> Result<Option<Sizes>> {
-        let Some(text) = self.sizes else {
+        if self.sizes.given()?.is_none() {
             return Ok(None);
+        }
+        let request = ResizeRequest {
+            sizes: self.sizes.clone(),
+            gauge: self.gauge.clone(),
         };
-        let sizes = text.parse().map_err(|error: Error| error.option("sizes"))?;
-        let mut request = ResizeRequest::default();
-        request.sizes = SizesRequest {
-            sizes: Some(sizes),
-            ..SizesRequest::default()
-        };
-        request.gauge = self.measured.request()?;
         let resized = Resized::new(&request, chart, file, |_| PathBuf::new())?;
         if resized.charts.is_empty() {
             return Err(Error::new("the design can have none of these sizes")

@@ -12,7 +12,6 @@ pub mod fit;
 pub mod gauge;
 pub mod kit;
 mod lossy;
-mod measured;
 pub mod palette;
 pub mod photo;
 pub mod refine;
@@ -24,8 +23,7 @@ mod warnings;
 pub mod weave;
 
 #[cfg(feature = "pdf")]
-pub use booklet::{Booklet, Matter, Printed, Typed, cover};
-pub use measured::{Measured, PreferWord};
+pub use booklet::{Matter, Printed, Typed, cover};
 pub use warnings::WarningReport;
 
 use crate::error::Error;

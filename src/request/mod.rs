@@ -32,6 +32,7 @@ mod named;
 mod palette;
 mod photo;
 mod picture;
+mod print;
 mod record;
 mod refine;
 mod show;
@@ -51,6 +52,7 @@ pub use named::{Named, given, single};
 pub use palette::{Difference, PaletteRequest};
 pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};
 pub use picture::{PictureRequest, pixels};
+pub use print::{PatternRequest, PrintRequest};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
 pub use show::{

@@ -437,7 +437,7 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--fits",
         "4=us7",
-        "4 rows cannot be charted\nhint: use 6 to 20\u{202f}000 rows",
+        "4 rows cannot be charted\nhint: use 6 to 20,000 rows",
     );
     refused(
         "--fits",

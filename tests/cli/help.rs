@@ -158,7 +158,7 @@ fn defaults_are_what_the_help_says() {
     for default in [
         ["--columns", "9"],
         ["--place", "round"],
-        ["--turn", "auto"],
+        ["--rotate", "auto"],
         ["--margin", "0"],
         ["--dither", "none"],
         ["--bead", "11"],

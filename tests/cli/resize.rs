@@ -175,7 +175,7 @@ fn sizes_that_are_not_exact_or_come_out_the_same_are_data() {
         ["nearest_rows", "nearest_rows", "same_rows", "no_gauge"]
     );
     assert_eq!(warnings[1]["rows"], json!([76, 72]));
-    assert_eq!(warnings[1]["over_mm"], -1.016);
+    assert_eq!(warnings[1]["over_mm"], -1.017);
     assert_eq!(warnings[2]["sizes"], json!(["us6.5", "us7", "us8"]));
     assert_eq!(
         warnings[2]["text"],

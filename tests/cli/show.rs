@@ -379,7 +379,7 @@ fn a_density_that_is_asked_for_is_kept_or_refused() {
     assert_eq!(run.status, Some(2), "{}", run.told());
     assert!(
         run.err
-            .contains("more than 40\u{202f}000\u{202f}000 pixels at 1200 dots per inch"),
+            .contains("more than 40,000,000 pixels at 1200 dots per inch"),
         "{}",
         run.told()
     );

@@ -98,7 +98,7 @@ fn no_colour_takes_more_beads_than_are_in_stock() {
         let run = chart(&bench, "harbour-dusk.jpg", more).ok();
         assert!(
             run.out
-                .contains("beads take another colour, since there is not enough"),
+                .contains("beads take another colour, because there is not enough"),
             "{}",
             run.told()
         );
@@ -132,7 +132,7 @@ fn a_refined_or_calmed_chart_takes_no_more_beads_than_are_in_stock() {
         &["--refine", "--dither", "mask", "--place", "repeat:4"],
     ] {
         let run = chart(&bench, "harbour-dusk.jpg", more).ok();
-        let told = "note: the band keeps to the beads that are there; the picture asks for more ";
+        let told = "note: the band uses only the beads in stock; the picture would need more ";
         assert!(run.out.contains(told), "{}", run.told());
         for (code, count) in counts(&bench) {
             assert!(count <= most(&code, 1), "{more:?}: {code} {count}");
@@ -185,7 +185,7 @@ fn a_chart_from_the_stock_is_refined_from_the_stock() {
         let made: serde_json::Value = serde_json::from_slice(&bench.get("a.json")).unwrap();
         let options = &made["made"]["options"];
         assert!(
-            options["from_stock"] == "2" && options["spare"] == "5",
+            options["from_stock"] == "true" && options["make"] == "2" && options["spare"] == "5",
             "{options}"
         );
         for (code, count) in counts(&bench) {
@@ -238,7 +238,7 @@ fn enough_beads_change_nothing_but_the_record() {
             "--force",
         ])
         .ok();
-    let record = "\"from_stock\": \"1\"";
+    let record = "\"from_stock\": \"true\"";
     assert!(with.contains(record), "{with}");
     let rows = |text: &str| {
         text.split("\"rows\"")
@@ -328,7 +328,7 @@ fn a_palette_without_grams_gives_a_warning() {
         "code,name,hex\na,ash,808080\nb,brine,203040\n",
     );
     let run = chart(&bench, "harbour-dusk.jpg", &[]).ok();
-    let told = "note: the palette states no grams, so every colour counts as enough; give it a column grams\n";
+    let told = "note: the palette has no grams, so every colour counts as enough; add a grams column to it\n";
     assert!(run.out.contains(told), "{}", run.told());
 }
 

@@ -255,11 +255,11 @@ fn names_that_clash_or_are_long_become_keys_with_a_table() {
         .ok()
         .out;
     assert!(
-        clash.contains("\ngar     garnet (quay-55, matte) "),
+        clash.contains("\ngar    garnet (quay-55, matte) "),
         "{clash}"
     );
     assert!(
-        clash.contains("\ngarn    Garnet (bell-08, metallic) "),
+        clash.contains("\ngarn   Garnet (bell-08, metallic) "),
         "{clash}"
     );
     assert!(clash.contains("1 garn,"), "{clash}");
@@ -277,7 +277,7 @@ fn names_that_clash_or_are_long_become_keys_with_a_table() {
     chart.colours[1].name = "gilded lanterns".to_string();
     let long = bench(&chart).run(&["weave", "band.json"]).ok().out;
     assert!(
-        long.contains("1 gl,") && long.contains("\ngl     gilded lanterns (bell-08, metallic) "),
+        long.contains("1 gl,") && long.contains("\ngl    gilded lanterns (bell-08, metallic) "),
         "{long}"
     );
 }

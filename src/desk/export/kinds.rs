@@ -14,10 +14,10 @@ use crate::output::weave::{markdown, text};
 use crate::output::{self, Kind as FileKind};
 use crate::report::kit::KitReport;
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::report::{Booklet, Matter, Measured, PreferWord, cover};
+use crate::report::{Matter, cover};
 use crate::request::{
-    BeadStyleRequest, DrawingRequest, Keys, LoopRequest, Named, RingViewRequest, Start,
-    WeaveRequest, WorkFrom, WorkRequest,
+    BeadStyleRequest, DrawingRequest, LoopRequest, Named, PrintRequest, RingViewRequest,
+    WeaveRequest,
 };
 use serde::Deserialize;
 use std::path::Path;
@@ -142,7 +142,8 @@ const LOOP: &[&str] = &[
 ];
 const FAR: &[&str] = &["seen", "scale", "backdrop", "density"];
 const BOOKLET: &[&str] = &[
-    "paper", "title", "by", "note", "sizes", "start", "from", "keys", "swatch", "fits", "prefer",
+    "paper", "title", "by", "note", "sizes", "step", "nearest", "start", "from", "keys", "swatch",
+    "fits", "prefer",
 ];
 const KIT: &[&str] = &["make", "spare", "thread", "tail"];
 const CHECK: &[&str] = &["make", "thread", "length"];
@@ -234,42 +235,8 @@ fn turntable(order: &Order) -> Result<Vec<u8>> {
     RingDrawing::turntable(&drawing, &view, frames, format)?.draw(order.chart, || ())
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PdfOptions {
-    paper: Option<String>,
-    title: Option<String>,
-    by: Option<String>,
-    note: Option<String>,
-    sizes: Option<String>,
-    start: Option<Start>,
-    from: Option<WorkFrom>,
-    keys: Option<Keys>,
-    swatch: Option<String>,
-    fits: Option<String>,
-    prefer: Option<PreferWord>,
-}
-
 fn pdf(order: &Order) -> Result<Vec<u8>> {
-    let given: PdfOptions = order.options()?;
-    let booklet = Booklet {
-        paper: given.paper.as_deref(),
-        title: given.title.as_deref(),
-        by: given.by.as_deref(),
-        note: given.note.as_deref(),
-        sizes: given.sizes.as_deref(),
-        work: WorkRequest {
-            start: given.start,
-            from: given.from,
-            keys: given.keys,
-        },
-        measured: Measured {
-            swatch: given.swatch.as_deref(),
-            fits: given.fits.as_deref(),
-            gauge: None,
-            prefer: given.prefer.unwrap_or_default(),
-        },
-    };
+    let request = PrintRequest::named(order.options.clone())?;
     let matter = Matter {
         chart: order.chart.clone(),
         file: Path::new(order.name),
@@ -281,7 +248,7 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
             .map(|picture| on_cover(picture, order.chart))
             .transpose()?,
     };
-    let printed = booklet.printed(booklet.typed()?, matter)?;
+    let printed = request.printed(request.typed()?, matter)?;
     Ok(printed.value.bytes)
 }
 

@@ -109,7 +109,9 @@ function exportOptions({ kind, options }) {
   }
   if (kind === "palette-json") all.below = valueOf("below") || undefined;
   // Not every design has other sizes, and its pattern is wanted all the same.
-  if (kind === "pdf" && !isChecked("pattern-sizes")) delete all.sizes;
+  if (kind === "pdf" && !isChecked("pattern-sizes")) {
+    for (const option of ["sizes", "step", "nearest"]) delete all[option];
+  }
   return Object.fromEntries(Object.entries(all).filter(([name]) => options.includes(name)));
 }
 

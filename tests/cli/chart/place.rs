@@ -79,7 +79,7 @@ fn auto_turns_a_picture_that_loses_less_on_its_side_and_says_so() {
     assert_eq!(by_default, turned);
     let run = chart(&bench, "tall.png", &call).ok();
     assert!(!run.out.contains("rotated"), "{}", run.told());
-    assert_eq!(Chart::read(&bench, "band.json").option("turn"), Some("0"));
+    assert_eq!(Chart::read(&bench, "band.json").option("rotate"), Some("0"));
     let upright = chart(&bench, "wide.png", &["--rows", "74", "--rotate", "0"]).ok();
     assert!(!upright.out.contains("rotated"), "{}", upright.told());
 }
@@ -256,7 +256,7 @@ fn a_ground_that_was_not_named_is_the_one_that_differs_more_and_is_reported() {
             painted(20, 20, |x, y| if inside(x, y) { colour } else { CLEAR }),
         );
         let run = chart(&bench, name, &["--rows", "74", "--place", "motif"]).ok();
-        let note = format!("note: the ground is {told}; --ground names another colour\n");
+        let note = format!("note: the ground is {told}; --ground sets another colour\n");
         assert!(run.out.contains(&note), "{}", run.told());
         let read = Chart::read(&bench, "band.json");
         assert_eq!(read.at(1, 1), Some(ground));

@@ -166,6 +166,8 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--output", DIALOG),
             ("--paper", Made("pdf")),
             ("--sizes", Made("pdf")),
+            ("--step", Made("pdf")),
+            ("--nearest", Made("pdf")),
             ("--palette", On("pick-palette")),
             ("--title", On("title")),
             ("--by", Made("pdf")),

@@ -155,9 +155,52 @@ fn every_shape_of_band_is_printed() {
             .ok();
         let run = bench.run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"]);
         assert!(
-            run.err.contains("an open strip goes round no finger"),
+            run.err.contains("an open strip has no ring size"),
             "{}",
             run.told()
         );
     }
+}
+
+/// Repeats of 18 rows allow few row counts: without `--nearest` a size between them is left out.
+#[test]
+fn sizes_between_the_row_counts_of_repeats_take_the_nearest_if_asked() {
+    let bench = Bench::new();
+    for name in ["samples/tide-line.png", "palettes/tin.csv"] {
+        let file = name.rsplit('/').next().unwrap();
+        bench.put(
+            file,
+            std::fs::read(crate::common::repository(name)).unwrap(),
+        );
+    }
+    bench
+        .run(&[
+            "chart",
+            "tide-line.png",
+            "--palette",
+            "tin.csv",
+            "--rows",
+            "72",
+            "--place",
+            "repeat:4",
+            "-o",
+            "tide.json",
+        ])
+        .ok();
+    let call = ["print", "tide.json", "--sizes", "us7", "-o", "a.pdf"];
+    let run = bench.run(&call);
+    assert_eq!(run.status, Some(1), "{}", run.told());
+    assert!(
+        run.err.contains("the design can have none of these sizes"),
+        "{}",
+        run.told()
+    );
+    let nearest = bench.run(&[&call[..], &["--nearest"]].concat());
+    nearest.ok();
+    assert!(bench.get("a.pdf").starts_with(b"%PDF"));
+    let lonely = ["print", "tide.json", "--nearest", "-o", "b.pdf"];
+    bench.run(&lonely).fails(
+        2,
+        "error: --nearest: no ring sizes were given\nhint: add some, such as --sizes us5..us9",
+    );
 }

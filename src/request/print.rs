@@ -1,0 +1,67 @@
+//! The printed pattern: its words and paper, other sizes, and how the work is told.
+
+use super::named::flat_request;
+use super::{GaugeRequest, SizesRequest, WorkRequest, is_none};
+use serde::{Deserialize, Serialize};
+
+/// The printed pattern of a chart.
+#[derive(Debug, Clone, Default, PartialEq)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[non_exhaustive]
+pub struct PrintRequest {
+    /// Its words and paper.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub pattern: PatternRequest,
+    /// The table of other sizes.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub sizes: SizesRequest,
+    /// Where the work begins, and what colours are called.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub work: WorkRequest,
+    /// The weaver's gauge.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub gauge: GaugeRequest,
+}
+
+/// Words and paper of a printed pattern.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[serde(default)]
+pub struct PatternRequest {
+    /// Paper: a4 or letter
+    ///
+    /// a4 (210 x 297 mm, the default) or letter (8.5 x 11 in). Example: --paper letter
+    #[cfg_attr(feature = "cli", arg(long, value_name = "PAPER"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub paper: Option<String>,
+
+    /// What the design is called
+    ///
+    /// At most 90 letters. By default the chart's own title, or its file's name.
+    /// Example: --title "Harbour dusk"
+    #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub title: Option<String>,
+
+    /// Who made it
+    ///
+    /// Printed on the cover and at the foot of each page; at most 90 letters. Nobody by default.
+    /// Example: --by "Kittiwake & Tide"
+    #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub by: Option<String>,
+
+    /// A note on the cover
+    ///
+    /// At most 600 letters. By default the chart's own notes. Example: --note "For my sister"
+    #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub note: Option<String>,
+}
+
+flat_request!(PrintRequest {
+    pattern,
+    sizes,
+    work,
+    gauge
+});
