@@ -160,7 +160,7 @@ describe("charts", () => {
       async (page) => {
         await give(page, "#picture-choose", DUSK);
         await page
-          .locator("#notes", { hasText: "enter it as “Swatch” under “Your gauge”" })
+          .locator("#notes", { hasText: "set “Swatch” under “Your gauge”" })
           .waitFor();
         await page.selectOption("#place", "repeat");
         await page.fill("#repeats", "400");

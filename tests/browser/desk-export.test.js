@@ -141,14 +141,14 @@ describe("exports", () => {
         [
           "Ring picture",
           "tide-ring.png",
-          ["show", "tide.json", "--pixels", "200", "--tilt", "-10", "--ground", "18222B", "--ring"],
+          ["show", "tide.json", "--pixels", "200", "--tilt", "-10", "--backdrop", "18222B", "--ring"],
         ],
         [
           "Rolling ring",
           "tide-ring.gif",
           [
             ...words(
-              "show tide.json --pixels 200 --tilt -10 --frames 8 --ground 18222B --turntable",
+              "show tide.json --pixels 200 --tilt -10 --frames 8 --backdrop 18222B --turntable",
             ),
           ],
         ],

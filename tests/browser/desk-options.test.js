@@ -94,7 +94,7 @@ describe("options of a chart", () => {
       await still(page);
       assert.equal(
         await text(page),
-        charted(GULL, "--place", "motif", "--crisp", "1", "--seat", "middle"),
+        charted(GULL, "--place", "motif", "--crisp", "1", "--position", "middle"),
       );
       await page.selectOption("#position", "");
       await still(page);
@@ -104,7 +104,7 @@ describe("options of a chart", () => {
       await write(page, "#position-custom", "0.9,0.2,-0.4");
       assert.equal(
         await text(page),
-        charted(GULL, "--place", "motif", "--crisp", "1", "--seat", "0.9,0.2,-0.4"),
+        charted(GULL, "--place", "motif", "--crisp", "1", "--position", "0.9,0.2,-0.4"),
       );
       await page.waitForTimeout(500);
       await page.reload();
@@ -120,7 +120,7 @@ describe("options of a chart", () => {
       await page.check("#refine");
       await page.selectOption("#distances", "custom");
       await write(page, "#distances-custom", "500,1200");
-      assert.equal(await text(page), charted(DUSK, "--refine", "--seen", "500,1200"));
+      assert.equal(await text(page), charted(DUSK, "--refine", "--distances", "500,1200"));
     });
   });
 
@@ -229,7 +229,7 @@ describe("options of a chart", () => {
       await page.keyboard.press("Tab");
       const mean = (/** @type {string[]} */ ...more) => {
         const told = JSON.parse(
-          upbead("compare", "reached.json", "--picture", DUSK, "--seen", "900", ...more, "--json"),
+          upbead("compare", "reached.json", "--picture", DUSK, "--distances", "900", ...more, "--json"),
         );
         return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} ·`;
       };
@@ -250,7 +250,7 @@ describe("options of a chart", () => {
       await page.click("#export");
       await page.click("#export-documents summary");
       const file = await saved(page, () => page.locator("[data-kind=near-json]").click());
-      const laid = ["--seen", "900", "--margin", "1", "--place", "round", "--crisp", "0"];
+      const laid = ["--distances", "900", "--margin", "1", "--place", "round", "--crisp", "0"];
       const told = JSON.parse(
         upbead("compare", "reached.json", "--picture", DUSK, ...laid, "--json"),
       );

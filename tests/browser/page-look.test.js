@@ -42,13 +42,13 @@ describe("accessibility", AT_ONCE, () => {
       assert.equal(
         await live.textContent(),
         "Row 7, to the left, 5 beads: " +
-          "1 mackerel blue, 3 gull white, 1 mackerel blue. turn: bridge.",
+          "1 mackerel blue, 3 gull white, 1 mackerel blue. odd-count turn.",
       );
       await button(page, "Bead by bead").click();
       await press(page, "ArrowRight", 2);
       assert.equal(await live.textContent(), "gull white, 2 of 3");
       await press(page, "ArrowRight", 3);
-      assert.equal(await live.textContent(), "Row 7: turn: bridge");
+      assert.equal(await live.textContent(), "Row 7: odd-count turn");
     }));
 
   for (const colorScheme of /** @type {const} */ (["light", "dark"])) {

@@ -36,7 +36,7 @@ describe("the rows on the page", AT_ONCE, () => {
   /** @type {[string, string[]][]} */
   const cases = [
     ["tide.json", []],
-    ["dusk.json", ["--hand", "right"]],
+    ["dusk.json", ["--start", "right"]],
     ["tide.json", ["--from", "top", "--keys", "short"]],
     ["strip.json", []],
     ["strip.json", ["--from", "top"]],
@@ -62,7 +62,7 @@ describe("the rows on the page", AT_ONCE, () => {
         const turns = {
           turn: "turn",
           "figure-eight": "figure-eight",
-          bridge: "turn: bridge",
+          bridge: "odd-count turn",
           end: "end",
         };
         assert.deepEqual(
@@ -397,7 +397,7 @@ describe("pointer and keyboard", AT_ONCE, () => {
         "3 gull white 2 of 3 | Next bead",
         "3 gull white 3 of 3 | Next bead",
         "1 mackerel blue 1 of 1 | Next: the turn",
-        "turn: bridge | Next: row 8",
+        "odd-count turn | Next: row 8",
       ]);
       assert.equal(await step(page), "Row 8");
       await page.keyboard.press("ArrowLeft");

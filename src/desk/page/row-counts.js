@@ -32,7 +32,7 @@ async function updateRowCounts() {
   const answer = await withErrors(() => requestJson("fit", { body, channel: "fit" }));
   if (!answer) return;
   element("row-counts-summary").textContent = fitSummary(answer);
-  renderMessages("row-counts-advice", answer.advice);
+  renderMessages("row-counts-advice", answer.warnings);
   const items = answer.near.map((/** @type {RowCount} */ each) =>
     create("li", {}, rowCountButton(each, { isChosen: each.rows === answer.rows })),
   );

@@ -570,7 +570,8 @@ function colourList(work) {
   const list = create("ul", { class: "follow-colours" });
   for (const { hex, about, name, count } of work.colours) {
     if (count === 0) continue;
-    const words = about.startsWith(name) ? about : `${name}: ${about}`;
+    const isNamed = about === name || about.startsWith(`${name} `);
+    const words = isNamed ? about : `${name}: ${about}`;
     const number = create("span", { class: "follow-number" }, `× ${grouped(count)}`);
     list.append(create("li", {}, beadElement(hex), create("span", {}, words), number));
   }
