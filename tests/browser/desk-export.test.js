@@ -141,7 +141,7 @@ describe("exports", () => {
         [
           "Ring picture",
           "tide-ring.png",
-          ["show", "tide.json", "--pixels", "200", "--tilt", "-10", "--backdrop", "18222B", "--ring"],
+          "show tide.json --pixels 200 --tilt -10 --backdrop 18222B --ring".split(" "),
         ],
         [
           "Rolling ring",

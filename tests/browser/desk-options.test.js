@@ -100,7 +100,7 @@ describe("options of a chart", () => {
       await still(page);
       await page.selectOption("#position", "custom");
       await still(page);
-      assert.equal(await page.inputValue("#position-custom"), JSON.parse(best).made.options.seat);
+      assert.equal(await page.inputValue("#position-custom"), JSON.parse(best).made.options.position);
       await write(page, "#position-custom", "0.9,0.2,-0.4");
       assert.equal(
         await text(page),
@@ -206,7 +206,7 @@ describe("options of a chart", () => {
           told.includes("measure the finger at the end of the day".replace("m", "M")),
         told,
       );
-      assert.equal(await page.locator("#row-counts-advice li").count(), fit.advice.length);
+      assert.equal(await page.locator("#row-counts-advice li").count(), fit.warnings.length);
       assert.doesNotMatch(told, /--/);
     });
   });
@@ -228,9 +228,8 @@ describe("options of a chart", () => {
       await page.fill("#compare-distances", "900");
       await page.keyboard.press("Tab");
       const mean = (/** @type {string[]} */ ...more) => {
-        const told = JSON.parse(
-          upbead("compare", "reached.json", "--picture", DUSK, "--distances", "900", ...more, "--json"),
-        );
+        const from = ["--distances", "900", ...more, "--json"];
+        const told = JSON.parse(upbead("compare", "reached.json", "--picture", DUSK, ...from));
         return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} ·`;
       };
       const near = page.locator("#compare-figures");

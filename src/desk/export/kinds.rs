@@ -148,7 +148,15 @@ const BOOKLET: &[&str] = &[
 const KIT: &[&str] = &["make", "spare", "thread", "tail"];
 const CHECK: &[&str] = &["make", "thread", "length"];
 const NEAR: &[&str] = &[
-    "seen", "place", "turn", "crop", "fit", "margin", "crisp", "ground",
+    "distances",
+    "place",
+    "position",
+    "rotate",
+    "crop",
+    "scaling",
+    "margin",
+    "crisp",
+    "ground",
 ];
 const FIT: &[&str] = &["size", "columns", "bead", "swatch", "fits", "prefer"];
 
