@@ -92,7 +92,6 @@ pub fn error_json(error: &Error) -> Value {
     put("option", place.option.as_deref().map(Value::from));
     put("hint", error.remedy().map(|hint| hint.to_string().into()));
     put("hint_parts", error.remedy().map(|hint| json!(hint)));
-    put("hint_parts", error.remedy().map(|hint| json!(hint)));
     value
 }
 

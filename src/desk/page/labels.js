@@ -3,7 +3,8 @@
 import { capitalised } from "./format.js";
 
 /** @typedef {{option: string, value?: string}} OptionPart */
-/** @typedef {string | OptionPart} Part */
+/** @typedef {{verb: string}} VerbPart */
+/** @typedef {string | OptionPart | VerbPart} Part */
 /**
  * @typedef {string | {kind?: string, parts: Part[]}} Message
  *   A message in parts, or text that names no options.
@@ -17,7 +18,11 @@ import { capitalised } from "./format.js";
  */
 export function phrase(message, label = labelIn("options")) {
   if (typeof message === "string") return message;
-  return message.parts.map((part) => (typeof part === "string" ? part : label(part))).join("");
+  const words = message.parts.map((part) => {
+    if (typeof part === "string") return part;
+    return "verb" in part ? `“${part.verb}”` : label(part);
+  });
+  return words.join("");
 }
 
 /**
