@@ -100,7 +100,8 @@ describe("options of a chart", () => {
       await still(page);
       await page.selectOption("#position", "custom");
       await still(page);
-      assert.equal(await page.inputValue("#position-custom"), JSON.parse(best).made.options.position);
+      const { position } = JSON.parse(best).made.options;
+      assert.equal(await page.inputValue("#position-custom"), position);
       await write(page, "#position-custom", "0.9,0.2,-0.4");
       assert.equal(
         await text(page),

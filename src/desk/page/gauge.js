@@ -115,7 +115,9 @@ function isConflict(cause) {
  * @param {import("./labels.js").Part[] | undefined} parts
  */
 function isForceNamed(parts = []) {
-  return parts.some((part) => typeof part !== "string" && "option" in part && part.option === "force");
+  return parts.some(
+    (part) => typeof part !== "string" && "option" in part && part.option === "force",
+  );
 }
 
 /** Leaves the remembered gauge as it is. */
