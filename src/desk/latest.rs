@@ -86,7 +86,7 @@ impl Job {
         self.place.as_ref().map(|place| place.n)
     }
 
-    /// The flag that is set when nobody waits for the answer any more.
+    /// The flag that is set when the job is cancelled.
     pub fn cancel(&self) -> Cancel {
         self.cancel.clone()
     }

@@ -82,7 +82,7 @@ impl Server {
             let _ = tokio::time::timeout(SHUTDOWN_WAIT, server).await;
             Ok(())
         });
-        // Jobs whose answer nobody waits for end with the process.
+        // Abandoned jobs end with the process.
         runtime.shutdown_background();
         served
     }
