@@ -16,7 +16,6 @@ import {
   sample,
   sit,
   still,
-  text,
   TIN,
 } from "./desk-harness.js";
 import { closed, folder } from "./harness.js";
@@ -39,14 +38,23 @@ after(async () => {
 });
 
 describe("on the screen", () => {
-  test("the chart follows the options, in a ring and in a panel", async () => {
+  test("a changed field asks for one chart, in a ring and in a panel", async () => {
     await sit(open, async (page) => {
+      let requests = 0;
+      page.on("request", (request) => {
+        if (new URL(request.url()).pathname.endsWith("/chart")) requests += 1;
+      });
+      const change = async (/** @type {number} */ columns) => {
+        await still(page);
+        requests = 0;
+        await page.evaluate(drawnWith, columns);
+        assert.equal(requests, 1, `${columns} columns`);
+      };
       await give(page, "#picture-choose", DUSK);
-      for (const columns of [11, 7]) assert.equal((await charted(page, columns)).rows.length, 74);
+      for (const columns of [11, 13]) await change(columns);
       await page.selectOption("#length-by", "open");
-      await page.fill("#rows", "120");
-      await still(page);
-      for (const columns of [41, 21]) assert.equal((await charted(page, columns)).rows.length, 120);
+      await page.fill("#rows", "240");
+      await change(81);
     });
   });
 
@@ -70,31 +78,13 @@ describe("on the screen", () => {
     writeFileSync(join(folder, "panel.json"), JSON.stringify(panel));
     await sit(open, async (page) => {
       await openChart(page, "panel.json");
-      await page.waitForTimeout(800);
-      // Each bead is painted once, however often the band is scrolled.
-      const scrolled = await page.evaluate(async () => {
-        const { canvas } = /** @type {any} */ (window).upbeadDesk;
-        const { viewport } = canvas;
-        const counts = [];
-        canvas.setZoom(3);
-        for (let time = 0; time < 2; time++) {
-          for (let top = 0; top < viewport.scrollHeight; top += viewport.clientHeight / 2) {
-            viewport.scrollTop = top;
-            canvas.draw();
-          }
-          counts.push(canvas.paintedBeads);
-        }
-        return counts;
-      });
-      assert.equal(scrolled[1], scrolled[0]);
+      const painted = await page.evaluate(paintedBeads);
+      const { down, up, one, thirty } = painted;
+      assert.ok(down > 4000 && down < 20000, `${down} beads painted on the way down`);
+      assert.equal(up, 0, "what was in sight before is not painted again");
       // A bead that changes is painted alone, in the tiles that show it: at most four.
-      const painted = await page.evaluate(() => {
-        const { canvas, tools } = /** @type {any} */ (window).upbeadDesk;
-        const before_ = canvas.paintedBeads;
-        tools.set([10000]);
-        return canvas.paintedBeads - before_;
-      });
-      assert.ok(painted >= 1 && painted <= 4, `${painted} beads painted`);
+      assert.ok(one >= 1 && one <= 4, `${one} beads painted for one`);
+      assert.ok(thirty >= 30 && thirty <= 120, `${thirty} beads painted for thirty`);
     });
   });
 
@@ -217,14 +207,58 @@ async function axe(page, what) {
 }
 
 /**
- * The chart with so many columns.
- * @param {Page} page
+ * Types a number of columns and waits until a band with so many is drawn. Runs in the page.
  * @param {number} columns
  */
-async function charted(page, columns) {
-  await page.fill("#columns", String(columns));
-  await still(page);
-  const chart = JSON.parse(await text(page));
-  assert.equal(chart.columns, columns);
-  return chart;
+async function drawnWith(columns) {
+  const { state, canvas } = /** @type {any} */ (window).upbeadDesk;
+  const field = /** @type {HTMLInputElement} */ (document.getElementById("columns"));
+  field.value = String(columns);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  let frame = canvas.frames;
+  while (state.history.chart.columns !== columns || canvas.frames === frame) {
+    if (state.history.chart.columns !== columns) frame = canvas.frames;
+    await new Promise((done) => requestAnimationFrame(done));
+  }
+}
+
+/**
+ * How many beads are painted while large beads are scrolled down and up again, while one bead
+ * changes, and while thirty do, one in each frame. Runs in the page.
+ */
+async function paintedBeads() {
+  const { canvas, tools } = /** @type {any} */ (window).upbeadDesk;
+  const viewport = /** @type {HTMLElement} */ (document.getElementById("viewport"));
+  const drawn = async () => {
+    const frame = canvas.frames;
+    canvas.redraw();
+    while (canvas.frames === frame) await new Promise((done) => requestAnimationFrame(done));
+  };
+  const counted = async (/** @type {() => Promise<void>} */ action) => {
+    const before = canvas.paintedBeads;
+    await action();
+    return canvas.paintedBeads - before;
+  };
+  const scrolled = async (/** @type {number[]} */ parts) => {
+    const most = viewport.scrollHeight - viewport.clientHeight;
+    for (const part of parts) {
+      viewport.scrollTop = (most * part) / 20;
+      await drawn();
+    }
+  };
+  const set = async (/** @type {number} */ bead) => {
+    tools.set([bead]);
+    await drawn();
+  };
+  const parts = Array.from({ length: 21 }, (_, at) => at);
+  viewport.scrollTop = 0;
+  canvas.setZoom(9);
+  const down = await counted(() => scrolled(parts));
+  const up = await counted(() => scrolled(parts.toReversed()));
+  const one = await counted(() => set(10025));
+  const thirty = await counted(async () => {
+    for (let at = 0; at < 30; at++) await set(7025 + 50 * at);
+  });
+  canvas.fitZoom();
+  return { down, up, one, thirty };
 }
