@@ -9,17 +9,16 @@ use axum::extract::rejection::PathRejection;
 struct File {
     /// Its name in the address; the page itself has none.
     name: &'static str,
-    /// Its media type.
-    kind: &'static str,
+    media_type: &'static str,
     body: &'static [u8],
 }
 
 /// A file of the folder `page` under its own name.
 macro_rules! file {
-    ($name:literal, $kind:expr) => {
+    ($name:literal, $media_type:expr) => {
         File {
             name: $name,
-            kind: $kind,
+            media_type: $media_type,
             body: include_bytes!(concat!("page/", $name)),
         }
     };
@@ -31,8 +30,8 @@ const FILES: &[File] = &[
     file!("autosave.js", JS),
     file!("base.css", CSS),
     file!("bead-drawing.js", JS),
-    file!("bead-keys.js", JS),
     file!("canvas.js", JS),
+    file!("chart-record.js", JS),
     file!("chart.js", JS),
     file!("charting.js", JS),
     file!("colours.js", JS),
@@ -62,7 +61,6 @@ const FILES: &[File] = &[
     file!("migration.js", JS),
     file!("motif.js", JS),
     file!("notices.js", JS),
-    file!("option-names.js", JS),
     file!("options.js", JS),
     file!("overlay.js", JS),
     file!("palette-grid.js", JS),
@@ -98,13 +96,13 @@ const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
 pub async fn page() -> HandlerResult {
-    Ok(response(PAGE.kind, PAGE.body))
+    Ok(response(PAGE.media_type, PAGE.body))
 }
 
-/// `GET /TOKEN/NAME`. Names are compared; no folder is read.
+/// `GET /TOKEN/NAME`. Compares names; no folder is read.
 pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> HandlerResult {
     let Path((_, name)) = path.map_err(|_| not_found())?;
     let found = FILES.iter().find(|file| file.name == name);
     let file = found.ok_or_else(not_found)?;
-    Ok(response(file.kind, file.body))
+    Ok(response(file.media_type, file.body))
 }

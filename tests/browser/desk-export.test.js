@@ -141,16 +141,12 @@ describe("exports", () => {
         [
           "Ring picture",
           "tide-ring.png",
-          "show tide.json --pixels 200 --tilt -10 --backdrop 18222B --ring".split(" "),
+          words("show tide.json --pixels 200 --tilt -10 --backdrop 18222B --ring"),
         ],
         [
           "Rolling ring",
           "tide-ring.gif",
-          [
-            ...words(
-              "show tide.json --pixels 200 --tilt -10 --frames 8 --backdrop 18222B --turntable",
-            ),
-          ],
+          words("show tide.json --pixels 200 --tilt -10 --frames 8 --backdrop 18222B --turntable"),
         ],
         ["From a distance", "tide-seen.png", ["show", "tide.json", "--seen", "700"]],
         ["Flat chart, picture", "tide.png", ["show", "tide.json", "--lettered", "--flat"]],

@@ -4,13 +4,24 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { beadKeys } from "../../src/desk/page/bead-keys.js";
 import { phrase, sentence } from "../../src/desk/page/labels.js";
-import { desk, DUSK, give, makeKittiwake, makeTide, sit, still, TIN } from "./desk-harness.js";
+import {
+  desk,
+  DUSK,
+  give,
+  makeKittiwake,
+  openChart,
+  sit,
+  still,
+  take,
+  text,
+  TIN,
+  touch,
+} from "./desk-harness.js";
 import { closed, folder, upbead, words } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Message, OptionPart } from "../../src/desk/page/labels.js" */
+/** @import { Message, OptionPart, VerbPart } from "../../src/desk/page/labels.js" */
 /** @import { Open } from "./desk-harness.js" */
 
 /** @type {Open} */
@@ -39,11 +50,12 @@ function worded(page, message) {
 
 describe("messages as data", () => {
   test("text and options are joined, and the first letter is a capital", () => {
-    const label = (/** @type {OptionPart} */ { option, value }) => `<${option} ${value}>`;
+    const label = (/** @type {OptionPart | VerbPart} */ part) => `<${Object.values(part)}>`;
     const parts = ["rotated 90° clockwise; ", { option: "rotate", value: "0" }, " leaves it"];
-    const message = { kind: "rotated", parts };
-    assert.equal(phrase(message, label), "rotated 90° clockwise; <rotate 0> leaves it");
-    assert.equal(sentence(message, label), "Rotated 90° clockwise; <rotate 0> leaves it");
+    const message = { parts };
+    assert.equal(phrase(["see ", { verb: "fit" }], label), "see <fit>");
+    assert.equal(phrase(message, label), "rotated 90° clockwise; <rotate,0> leaves it");
+    assert.equal(sentence(message, label), "Rotated 90° clockwise; <rotate,0> leaves it");
   });
 
   test("an option is named by its field", async () => {
@@ -52,7 +64,7 @@ describe("messages as data", () => {
       await still(page);
       const fold = " under “Scaling and rotation”";
       const kit = " under “Kit and thread” in “Print and share”";
-      /** @type {[OptionPart, string][]} */
+      /** @type {[OptionPart | VerbPart, string][]} */
       const cases = [
         [{ option: "columns" }, "“Columns”"],
         [{ option: "size", value: "us7" }, "“Ring size” us7"],
@@ -73,10 +85,19 @@ describe("messages as data", () => {
           { option: "roll", value: "20" },
           "“Roll, degrees” 20 under “Ring pictures” in “Print and share”",
         ],
+        [{ option: "swatch", value: "ROWS=MM" }, "“Swatch” under “Your gauge”"],
+        [
+          { option: "grid", value: "COLUMNSxROWS" },
+          "“Piles across × down” under “Photo settings” in “Palette”",
+        ],
+        [{ option: "without", value: "QUAY" }, "“Leave out” QUAY"],
         [{ option: "made_up", value: "3" }, "made up 3"],
+        [{ verb: "fit" }, "“Nearby row counts”"],
+        [{ verb: "resize" }, "“Other sizes” in “Print and share”"],
+        [{ verb: "manual" }, "manual"],
       ];
       for (const [option, label] of cases) {
-        const text = await worded(page, { kind: "any", parts: ["set ", option] });
+        const text = await worded(page, ["set ", option]);
         assert.equal(text, `Set ${label}`);
       }
     });
@@ -84,8 +105,7 @@ describe("messages as data", () => {
 
   test("of several fields the one in sight is named", async () => {
     await sit(open, async (page) => {
-      const named = (/** @type {string} */ option) =>
-        worded(page, { kind: "any", parts: ["set ", { option }] });
+      const named = (/** @type {string} */ option) => worded(page, ["set ", { option }]);
       assert.equal(await named("ground"), "Set “Colour”", "a plain band has a colour only");
       assert.equal(await named("bead"), "Set “Beads”");
       await page.selectOption("#bead", "custom");
@@ -127,12 +147,12 @@ describe("messages as data", () => {
 });
 
 describe("messages of the program", () => {
-  test("options are named by their fields", async () => {
+  test("options are named by their fields, text without options stays as it is", async () => {
     await sit(open, async (page) => {
       await give(page, "#picture-choose", DUSK);
       await still(page);
       const fold = "under “Scaling and rotation”";
-      /** @type {[import("../../src/desk/page/labels.js").Part[], string][]} */
+      /** @type {[Message, string][]} */
       const cases = [
         [
           ["rotated 90°; ", { option: "rotate", value: "0" }, " leaves it upright"],
@@ -142,71 +162,56 @@ describe("messages of the program", () => {
           [{ option: "scaling", value: "contain" }, " keeps all"],
           `“Scaling: show all” ${fold} keeps all`,
         ],
-        [[{ option: "place", value: "motif" }, " sets it once"], "“Place: once” sets it once"],
+        [["add ", { option: "place", value: "motif" }], "Add “Place: once”"],
         [[{ option: "ground" }, " sets another colour"], "“Ground” sets another colour"],
-        [
-          ["measure a swatch and set ", { option: "swatch", value: "ROWS=MM" }],
-          "Measure a swatch and set “Swatch” under “Your gauge”",
-        ],
+        [["set ", { option: "swatch", value: "ROWS=MM" }], "Set “Swatch” under “Your gauge”"],
+        [[{ verb: "resize" }, " says which"], "“Other sizes” in “Print and share” says which"],
         [["no option here"], "No option here"],
+        ["no option here", "No option here"],
       ];
-      for (const [parts, words] of cases) assert.equal(await worded(page, { parts }), words);
+      for (const [message, words] of cases) {
+        assert.equal(await worded(page, message), words);
+        if (Array.isArray(message)) assert.equal(await worded(page, { parts: message }), words);
+      }
     });
   });
 });
 
 describe("bead keys", () => {
-  /**
-   * The keys on the beads of a chart as the program draws them, by the colour of the bead.
-   * @param {string} chart
-   */
-  function drawnKeys(chart) {
-    const file = chart.replace(".json", "-keys.svg");
-    upbead("show", chart, "--flat", file, "--lettered", "--force");
-    return readFileSync(join(folder, file), "utf8");
-  }
-
-  test("are those that the program draws on the beads", () => {
-    makeTide();
+  test("on the swatches are those that the program draws on the beads", async () => {
     makeKittiwake();
     const harbour = TIN.replace("tin.csv", "harbour.csv");
-    const band = ["--columns", "21", "--rows", "60", "--open", "--colours", "24"];
-    upbead("chart", DUSK, "--palette", harbour, ...band, "-o", "many.json", "--force");
-    for (const name of ["tide.json", "kittiwake.json", "many.json"]) {
-      const svg = drawnKeys(name);
-      const { colours } = JSON.parse(readFileSync(join(folder, name), "utf8"));
-      const keys = beadKeys(colours);
-      assert.equal(new Set(keys).size, colours.length);
+    const band = words("--columns 21 --rows 60 --open --colours 24 -o many.json --force");
+    upbead("chart", DUSK, "--palette", harbour, ...band);
+    for (const name of ["kittiwake.json", "many.json"]) {
+      upbead("show", name, "--flat", "keys.svg", "--lettered", "--force");
+      const svg = readFileSync(join(folder, "keys.svg"), "utf8");
       const drawn = new Set([...svg.matchAll(/>([^<>]+)<\/text>/g)].map((found) => found[1]));
-      for (const key of keys)
-        assert.ok(drawn.has(key), `${name}: ${key} in ${[...drawn].join(" ")}`);
+      await sit(open, async (page) => {
+        await openChart(page, name);
+        const { colours } = JSON.parse(await text(page));
+        const shown = page.locator("button.swatch:not(.empty) .swatch-count", { hasText: " · " });
+        await page.locator("#current-details", { hasText: "bead key" }).waitFor();
+        const keys = (await shown.allTextContents()).map((words) => words.split(" · ")[0]);
+        assert.equal(new Set(keys).size, colours.length);
+        for (const key of keys) assert.ok(drawn.has(key), `${name}: ${key} of ${[...drawn]}`);
+      });
     }
   });
 
-  test("follow the rule of the program where names are difficult", () => {
-    const keys = (/** @type {string[]} */ ...names) =>
-      beadKeys(names.map((name, nth) => ({ code: `quay-${nth}`, name, hex: "204060" })));
-    // The cases of `src/scene/keys.rs`.
-    assert.deepEqual(keys("jersey navy", "coral", "gull white", "chrysoprases"), [
-      ...words("jn cor gw chr"),
-    ]);
-    assert.deepEqual(keys("navy tide", "night tide", "night tile", "night tide"), [
-      ...words("nt nti nit niti"),
-    ]);
-    assert.deepEqual(keys("24k gold", "7", "θάλασσα"), ["g2", "t7", "θάλ"]);
-    // A name that the typeface lacks gives way to its code.
-    assert.deepEqual(keys("海", "kelp"), ["q0", "kel"]);
-  });
-
-  test("stand on the swatches and beside the colour in use", async () => {
-    makeTide();
+  test("stay while a colour is added, which gets its own", async () => {
+    makeKittiwake();
     await sit(open, async (page) => {
-      await give(page, "#open-chart", join(folder, "tide.json"));
-      await page
-        .locator("button.swatch[data-code=quay-58] .swatch-count", { hasText: /^jn · / })
+      await openChart(page, "kittiwake.json");
+      const count = (/** @type {string} */ code) =>
+        page.locator(`button.swatch[data-code=${code}] .swatch-count`);
+      await count("quay-58")
+        .filter({ hasText: /^jn · / })
         .waitFor();
-      await page.locator("button.swatch[data-code=quay-58]").click();
-      await page.locator("#current-details", { hasText: "bead key jn" }).waitFor();
+      await take(page, "samphire");
+      await touch(page, 9, 3);
+      assert.match(String(await count("quay-58").textContent()), /^jn · /);
+      await page.locator("#current-details", { hasText: "bead key sam" }).waitFor();
     });
   });
 });

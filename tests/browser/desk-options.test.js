@@ -229,8 +229,18 @@ describe("options of a chart", () => {
       await page.fill("#compare-distances", "900");
       await page.keyboard.press("Tab");
       const mean = (/** @type {string[]} */ ...more) => {
-        const from = ["--distances", "900", ...more, "--json"];
-        const told = JSON.parse(upbead("compare", "reached.json", "--picture", DUSK, ...from));
+        const told = JSON.parse(
+          upbead(
+            "compare",
+            "reached.json",
+            "--picture",
+            DUSK,
+            ...more,
+            "--distances",
+            "900",
+            "--json",
+          ),
+        );
         return `From 900 mm ${Math.round(told.seen[0].mean * 10) / 10} ·`;
       };
       const near = page.locator("#compare-figures");

@@ -3,11 +3,11 @@
 import { cancel, RequestError, requestJson } from "./api.js";
 import { autosave } from "./autosave.js";
 import { readChart } from "./chart.js";
+import { readRecord } from "./chart-record.js";
 import { defaultColour, isInStock, stockTicks, suggestColours } from "./colours.js";
 import { fetchFactsLater, openChart, replaceChart } from "./commands.js";
 import { debounce, get, whileBusy } from "./dom.js";
 import { clearError } from "./notices.js";
-import { fromChartFile } from "./option-names.js";
 import { gauge, readOptions, updateFields } from "./options.js";
 import { renderAll } from "./render.js";
 import { ask } from "./requests.js";
@@ -69,7 +69,7 @@ export async function chartPicture(cause) {
   const answer = await whileBusy(async () => {
     if (position) await showMeanwhile({ ...body, position }, own);
     if (own !== newest) return undefined;
-    return ask(...chartQuery(body), { about: state.picture?.name });
+    return ask("chart", { body, channel: "chart" }, { about: state.picture?.name });
   });
   if (!answer || own !== newest) return;
   positioned.add(key);
@@ -110,21 +110,12 @@ function requestBody() {
 }
 
 /**
- * The request for a chart.
- * @param {Body} body
- * @returns {[route: string, options: import("./api.js").Options]}
- */
-function chartQuery(body) {
-  return ["chart", { body, channel: "chart" }];
-}
-
-/**
  * The position of the motif on the band. It takes the server a while to find the best one; until
  * then the motif is shown where it was.
  * @param {Body} body
  */
 function positionSoFar(body) {
-  const { place, position } = fromChartFile(state.history?.chart.made.options ?? {});
+  const { place, position } = readRecord(state.history?.chart.made.options ?? {});
   const isAutomatic = body.place === "motif" && body.position === undefined;
   return isAutomatic && place === "motif" ? position : undefined;
 }
@@ -137,7 +128,7 @@ function positionSoFar(body) {
  */
 async function showMeanwhile(body, own) {
   try {
-    const first = await requestJson(...chartQuery(body));
+    const first = await requestJson("chart", { body, channel: "chart" });
     if (own === newest) showChart(first, "option");
   } catch (error) {
     if (!(error instanceof RequestError)) throw error;

@@ -22,7 +22,7 @@ export const updateComparisonLater = debounce(() => void updateComparison(), 400
 export function comparisonOptions() {
   const distances = valueOf("compare-distances") || undefined;
   if (!isChecked("compare-as-set")) return { distances };
-  const { place, rotate, scaling, margin, crisp, ground } = readOptions();
+  const { place, position, rotate, scaling, margin, crisp, ground } = readOptions();
   const { crop } = cropFrame;
   // The server knows colours of the chart by their codes, others by their digits.
   const isInChart = currentChart().colours.some((colour) => colour.code === ground);
@@ -30,6 +30,7 @@ export function comparisonOptions() {
   return {
     distances,
     place,
+    position,
     rotate,
     scaling,
     margin: margin ?? 0,
@@ -45,12 +46,8 @@ async function updateComparison() {
   const isPossible = picture !== null && history !== null && isOffered("compare");
   element("compare").hidden = !isPossible;
   if (!isPossible || !get("compare", HTMLDetailsElement).open) return;
-  const body = {
-    chart: chartText(),
-    name: fileName(),
-    picture: picture.id,
-    ...comparisonOptions(),
-  };
+  const chart = { chart: chartText(), name: fileName(), picture: picture.id };
+  const body = { ...chart, ...comparisonOptions() };
   const answer = await ask("compare", { body, channel: "compare" });
   if (!answer) return;
   fillTerms("compare-figures", comparisonRows(answer));

@@ -18,6 +18,15 @@ export const KINDS = {
   chart: "Chart file",
 };
 
+/** The verbs of the program whose result is an export. @type {Record<string, string>} */
+export const VERBS = {
+  pdf: "print",
+  rows: "weave",
+  "kit-text": "kit",
+  check: "check",
+  sizes: "resize",
+};
+
 /** Documents for other programs. @type {Record<string, string>} */
 export const DOCUMENTS = {
   "weave-json": "Rows and thread passes",

@@ -4,7 +4,7 @@ import { request } from "./api.js";
 import { autosave } from "./autosave.js";
 import { comparisonOptions } from "./compare.js";
 import { announce, create, element, get, isChecked, valueOf } from "./dom.js";
-import { DOCUMENTS, KINDS } from "./export-kinds.js";
+import { DOCUMENTS, KINDS, VERBS } from "./export-kinds.js";
 import { chooseFile, download, downloadJson, saveChartFile } from "./files.js";
 import { showError } from "./notices.js";
 import { bead, gauge, readOptions } from "./options.js";
@@ -71,7 +71,7 @@ function exportButton(kind, label) {
   const extension = kind.ending.replace(/^.*\./, ".");
   const button = create(
     "button",
-    { type: "button", "data-kind": kind.kind },
+    { type: "button", "data-kind": kind.kind, "data-verb": VERBS[kind.kind] },
     create("span", {}, label),
     create("span", { class: "extension" }, extension),
   );
@@ -90,24 +90,17 @@ function settingFields() {
 }
 
 /**
- * The name of the option that a field sets, as requests have it.
- * @param {HTMLElement} field
- */
-function optionOf({ dataset: { option } }) {
-  return option;
-}
-
-/**
  * The options for a kind of file: those that it takes and that are not at their default.
  * @param {Kind} kind
  */
 function exportOptions({ kind, options }) {
-  const all = kind === "near-json" ? comparisonOptions() : { ...settings(kind), ...gauge() };
+  if (kind === "near-json") return comparisonOptions();
+  const all = { ...settings(kind), ...gauge() };
   if (kind === "fit-json") {
     const { size, columns } = readOptions();
     Object.assign(all, { size, columns, bead: bead() });
   }
-  if (kind === "palette-json") all.below = valueOf("below") || undefined;
+  if (kind === "palette-json") Object.assign(all, { below: valueOf("below") || undefined });
   // Not every design has other sizes, and its pattern is wanted all the same.
   if (kind === "pdf" && !isChecked("pattern-sizes")) {
     for (const option of ["sizes", "step", "nearest"]) delete all[option];
@@ -123,8 +116,7 @@ function settings(kind) {
   /** @type {Record<string, unknown>} */
   const all = {};
   for (const field of settingFields()) {
-    const option = optionOf(field);
-    const { kinds } = field.dataset;
+    const { option, kinds } = field.dataset;
     if (!option || (kinds && !kinds.split(" ").includes(kind))) continue;
     const value = field.value.trim();
     if (field.type === "checkbox") {
@@ -161,7 +153,7 @@ async function coverPicture() {
  */
 async function exportFile(kind, extension) {
   const invalid = settingFields().find(
-    (field) => !field.validity.valid && kind.options.includes(optionOf(field) ?? ""),
+    (field) => !field.validity.valid && kind.options.includes(field.dataset.option ?? ""),
   );
   if (invalid) return showInvalid(invalid);
   announce("Making the file …");

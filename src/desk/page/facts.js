@@ -2,7 +2,7 @@
 
 import { clearError } from "./notices.js";
 import { gauge } from "./options.js";
-import { renderColours, renderProblemList } from "./render.js";
+import { renderColours, renderCurrentColour, renderProblemList } from "./render.js";
 import { ask } from "./requests.js";
 import { chartText, currentChart, paletteId, state } from "./state.js";
 import { problemBeads, renderFigures } from "./summary.js";
@@ -38,8 +38,10 @@ export async function fetchFacts() {
   if (text !== chartText()) return;
   state.facts = answer;
   const chart = currentChart();
+  state.beadKeys = { colours: chart.colours, keys: answer.keys };
   renderFigures(chart, answer);
   renderColours();
+  renderCurrentColour();
   markProblems(chart, answer.findings);
   renderProblemList();
   canvas.redraw();

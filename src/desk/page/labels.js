@@ -3,13 +3,16 @@
 import { capitalised } from "./format.js";
 
 /** @typedef {{option: string, value?: string}} OptionPart */
-/** @typedef {{verb: string}} VerbPart */
+/** @typedef {{verb: string}} VerbPart A verb of the program. */
 /** @typedef {string | OptionPart | VerbPart} Part */
 /**
- * @typedef {string | {kind?: string, parts: Part[]}} Message
+ * @typedef {string | Part[] | {kind?: string, parts: Part[]}} Message
  *   A message in parts, or text that names no options.
  */
-/** @typedef {(part: OptionPart) => string} Labeller Names an option. */
+/** @typedef {(part: OptionPart | VerbPart) => string} Labeller Names an option or a verb. */
+
+/** A value that stands for what the user has, such as `ROWS=MM`. */
+const PLACEHOLDER = /^[A-Z]+(?:[=x,;.]+[A-Z]*)+$/;
 
 /**
  * The words of a message.
@@ -17,12 +20,18 @@ import { capitalised } from "./format.js";
  * @param {Labeller} [label]
  */
 export function phrase(message, label = labelIn("options")) {
-  if (typeof message === "string") return message;
-  const words = message.parts.map((part) => {
-    if (typeof part === "string") return part;
-    return "verb" in part ? `“${part.verb}”` : label(part);
-  });
-  return words.join("");
+  return partsOf(message)
+    .map((part) => (typeof part === "string" ? part : label(part)))
+    .join("");
+}
+
+/**
+ * @param {Message} message
+ * @returns {Part[]}
+ */
+function partsOf(message) {
+  if (typeof message === "string") return [message];
+  return Array.isArray(message) ? message : message.parts;
 }
 
 /**
@@ -41,18 +50,29 @@ export function sentence(message, label = labelIn("options")) {
  * @returns {Labeller}
  */
 export function labelIn(part) {
-  return ({ option, value }) => {
+  return (named) => {
+    if ("verb" in named) return verbLabel(named.verb);
+    const { option } = named;
+    const value = PLACEHOLDER.test(named.value ?? "") ? undefined : named.value;
     const fields = fieldsOf(option, part);
     if (!fields.length) {
       const name = option.replace(/[-_]/g, " ");
       return value === undefined ? name : `${name} ${value}`;
     }
-    // A placeholder such as ROWS=MM says what to enter, which the field does itself.
-    const given = value && /^[A-Z]/.test(value) ? undefined : value;
-    const chosen = fields.filter((field) => field.dataset.value === given);
-    const names = (chosen.length ? chosen : fields).map((field) => nameOf(field, given));
+    const chosen = fields.filter((field) => field.dataset.value === value);
+    const names = (chosen.length ? chosen : fields).map((field) => nameOf(field, value));
     return names.join(" or ") + placeOf(fields[0]);
   };
+}
+
+/**
+ * A verb of the program by the part of the page that does it.
+ * @param {string} verb
+ */
+function verbLabel(verb) {
+  const found = document.querySelector(`[data-verb="${CSS.escape(verb)}"]`);
+  if (!(found instanceof HTMLElement)) return verb;
+  return `“${labelText(found)}”${panelOf(found)}`;
 }
 
 /**
@@ -123,6 +143,14 @@ function labelText(field) {
 function placeOf(field) {
   if (field.dataset.label) return "";
   const summary = field.closest("details")?.querySelector("summary")?.textContent?.trim();
-  const panel = field.closest("[popover], dialog")?.querySelector("h2")?.textContent?.trim();
-  return (summary ? ` under “${summary}”` : "") + (panel ? ` in “${panel}”` : "");
+  return (summary ? ` under “${summary}”` : "") + panelOf(field);
+}
+
+/**
+ * The popover or dialog that an element is in.
+ * @param {HTMLElement} element
+ */
+function panelOf(element) {
+  const heading = element.closest("[popover], dialog")?.querySelector("h2");
+  return heading ? ` in “${heading.textContent?.trim()}”` : "";
 }

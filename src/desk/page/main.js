@@ -5,6 +5,7 @@ import * as api from "./api.js";
 import { autosave, autosaveNow, handOverWork, reportRefusal } from "./autosave.js";
 import { chartPicture, optionsChanged } from "./charting.js";
 import * as chart from "./chart.js";
+import { readRecord } from "./chart-record.js";
 import * as commands from "./commands.js";
 import { listenToDialogs, openShortcuts, renderCalibration, renderOffers } from "./dialogs.js";
 import { updateDistanceView } from "./distance-view.js";
@@ -17,7 +18,6 @@ import { insertIcons } from "./icons.js";
 import * as imports from "./import.js";
 import * as lattice from "./lattice.js";
 import { closeError } from "./notices.js";
-import { fromChartFile } from "./option-names.js";
 import { listenToPlacement, updateFields } from "./options.js";
 import { openPalette, toggleExcluded, toggleKept, toggleStock } from "./palette.js";
 import { renderBeadPosition, renderPicture, renderTools } from "./render.js";
@@ -205,7 +205,7 @@ function listenToOptions() {
   element("position").addEventListener("input", () => {
     const field = get("position-custom", HTMLInputElement);
     if (get("position", HTMLSelectElement).value !== "custom") return;
-    const { position } = fromChartFile(currentChart().made.options);
+    const { position } = readRecord(currentChart().made.options);
     field.value = position ?? (field.value || "1,0,0");
   });
   // An invalid field is unfolded, so that it can be seen.

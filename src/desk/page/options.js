@@ -1,11 +1,11 @@
 // The form with the options of a chart: what it says, and what is put into it.
 
+import { readRecord } from "./chart-record.js";
 import { element, get, isChecked, valueOf } from "./dom.js";
-import { fromChartFile } from "./option-names.js";
 
 /**
  * @typedef {Record<string, string | number | boolean | string[] | undefined>} ChartOptions
- *   The options of a chart under the names that the page has.
+ *   The options of a chart as requests have them.
  */
 /** @typedef {Record<string, string | boolean>} Fields The form's fields by their ids. */
 
@@ -162,7 +162,7 @@ function isCheckbox(element) {
  * @returns {Fields}
  */
 export function fieldsOf(options) {
-  const made = fromChartFile(options);
+  const made = readRecord(options);
   const [place, repeats] = (made.place ?? "round").split(":");
   return {
     place,
@@ -177,12 +177,12 @@ export function fieldsOf(options) {
     strength: made.strength ?? "0.5",
     crisp: made.crisp ?? "0",
     calm: made.calm ?? "0",
-    refine: made.distances !== undefined,
+    refine: made.refine === "true",
     ...distanceFields(made.distances),
     "mirror-columns": ["columns", "both"].includes(made.mirror),
     "mirror-rows": ["rows", "both"].includes(made.mirror),
-    "from-stock": made.from_stock !== undefined,
-    ...(made.from_stock ? { "stock-make": made.from_stock, "stock-spare": made.spare ?? "" } : {}),
+    "from-stock": made.from_stock === "true",
+    ...(made.from_stock ? { "stock-make": made.make ?? "", "stock-spare": made.spare ?? "" } : {}),
   };
 }
 
@@ -192,6 +192,7 @@ export function fieldsOf(options) {
  * @returns {Fields}
  */
 function positionFields(position, place) {
+  if (position === "middle") return { position };
   if (position) return { position: "custom", "position-custom": position };
   return { position: place === "motif" ? "middle" : "" };
 }

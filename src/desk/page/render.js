@@ -1,6 +1,5 @@
 // Shows the state of the page: swatches, colour in use, tools, figures, problems, the form.
 
-import { beadKeys } from "./bead-keys.js";
 import { drawPile } from "./bead-drawing.js";
 import { beadCounts, isSameColour } from "./chart.js";
 import { extraColours, isInStock, plainColour } from "./colours.js";
@@ -78,7 +77,7 @@ function savedState() {
 export function renderColours() {
   const chart = currentChart();
   const counts = beadCounts(chart);
-  const keys = beadKeys(chart.colours);
+  const keys = beadKeys();
   /** @type {{code: string, beads_each: number, grams: number, short_beads?: number}[]} */
   const needs = state.facts?.kit?.colours ?? [];
   const swatches = chart.colours.map((colour, nth) => {
@@ -86,7 +85,7 @@ export function renderColours() {
     // What the server said of an earlier chart no longer holds.
     const isCurrent = need !== undefined && need.beads_each === counts[nth];
     return swatchOf(colour, {
-      key: keys[nth],
+      key: keys[nth] ?? "",
       count: counts[nth],
       grams: isCurrent ? need.grams : null,
       short: isCurrent ? (need.short_beads ?? 0) : 0,
@@ -101,6 +100,17 @@ export function renderColours() {
   classList.toggle("many-swatches", swatches.length > MANY_SWATCHES);
   classList.toggle("wide-band", chart.columns > chart.rows * WIDE_BAND);
   renderSwatches(swatches, (colour) => handlers.useColour(colour));
+}
+
+/**
+ * The bead keys of the chart's colours in their order, as far as the server has sent them. A key
+ * depends on the colours before it alone, so that added colours leave the others as they are.
+ */
+function beadKeys() {
+  const { colours, keys } = state.beadKeys;
+  const now = currentChart().colours;
+  const isSame = colours.every((colour, nth) => now[nth] && isSameColour(colour, now[nth]));
+  return isSame ? keys : [];
 }
 
 /**
@@ -153,13 +163,14 @@ export function renderCurrentColour() {
   const chart = currentChart();
   const nth = chart.colours.findIndex((other) => isSameColour(other, colour));
   const count = nth < 0 ? 0 : beadCounts(chart)[nth];
+  const key = beadKeys()[nth];
   const stock = state.palette?.colours.find((other) => other.code === colour.code)?.grams;
   drawPile(get("current-pile", HTMLCanvasElement), { colour, ...CURRENT_PILE });
   element("current-name").textContent = colour.name;
   element("current-details").textContent = [
     colour.code,
     colour.finish,
-    nth >= 0 ? `bead key ${beadKeys(chart.colours)[nth]}` : "",
+    key ? `bead key ${key}` : "",
     nth >= 0 ? counted(count, "bead") : "not used yet",
     typeof stock === "number" ? `${grams(stock).replace(" ", "\u00a0")} in stock` : "",
   ]

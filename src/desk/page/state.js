@@ -18,8 +18,8 @@ import { baseName, fileNameFrom } from "./files.js";
 /**
  * @typedef {object} Problem something that the check found
  * @property {string} kind
- * @property {Message} text
- * @property {Message | null} [hint]
+ * @property {string} text
+ * @property {Message} hint_parts
  * @property {([row: number, column: number] | {row: number, column: number})[]} beads
  */
 /**
@@ -27,6 +27,7 @@ import { baseName, fileNameFrom } from "./files.js";
  * @property {any} kit
  * @property {unknown} [missing] an error if the palette does not have all colours of the chart
  * @property {Problem[]} findings
+ * @property {string[]} keys the bead key of each colour
  * @property {number} width_mm
  * @property {number} length_mm
  * @property {{diameter_mm: number, us?: number | null, iso?: number | null} | null} [ring]
@@ -63,6 +64,11 @@ export const state = {
   excludedColours: new Set(/** @type {string[]} */ ([])),
   /** @type {Facts | null} */
   facts: null,
+  /** The bead keys that the server sent last, and the colours that they are for. */
+  beadKeys: {
+    colours: /** @type {Colour[]} */ ([]),
+    keys: /** @type {string[]} */ ([]),
+  },
   /** The number of the selected problem, or -1. */
   selectedProblem: -1,
   /** What the server remarked when it charted the picture. @type {Message[]} */

@@ -94,13 +94,15 @@ export function renderProblems(problems, selected, onClick) {
  * @param {Problem} problem
  * @param {{nth: number, isSelected: boolean}} state the hint shows while the problem is selected
  */
-function problemButton({ text, hint }, { nth, isSelected }) {
+function problemButton({ text, hint_parts }, { nth, isSelected }) {
   const button = create(
     "button",
     { type: "button", class: "problem", "aria-pressed": String(isSelected), "data-nth": nth },
     create("span", { class: "problem-text" }, sentence(text)),
   );
-  if (hint && isSelected) button.append(create("span", { class: "problem-hint" }, sentence(hint)));
+  if (isSelected) {
+    button.append(create("span", { class: "problem-hint" }, sentence(hint_parts)));
+  }
   return button;
 }
 

@@ -33,9 +33,6 @@ use Where::{Made, No, On, Take};
 const DIALOG: Where =
     No("the browser's own dialog says where a file goes, and asks before one is replaced");
 
-/// Settings of exports whose fields have another name than the option.
-const RENAMED: &[(&str, &str)] = &[("ground", "backdrop"), ("turn", "roll"), ("hand", "start")];
-
 const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "chart",
@@ -425,14 +422,12 @@ impl Page {
     fn made(&self, kind: &str, option: &str) -> bool {
         let takes = self.kind(kind).and_then(|kind| kind["options"].as_array());
         let takes = takes.is_some_and(|options| options.iter().any(|one| one == option));
-        let renamed = RENAMED.iter().find(|(old, _)| *old == option);
-        let named = renamed.map_or(option, |(_, new)| new);
         let field = self.html.split('<').any(|tag| {
             let of_kind = tag
                 .split("data-kinds=\"")
                 .nth(1)
                 .and_then(|rest| rest.split('"').next());
-            tag.contains(&format!("data-option=\"{named}\""))
+            tag.contains(&format!("data-option=\"{option}\""))
                 && of_kind.is_none_or(|kinds| kinds.split(' ').any(|one| one == kind))
         });
         takes && field
