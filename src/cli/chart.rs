@@ -10,12 +10,13 @@ use crate::output::json::document;
 use crate::output::{chart as words, preview};
 use crate::palette::{Palette, read};
 use crate::pipeline::{Options, Outcome, Source, make, plain, settings};
-use crate::report::chart::{AboutBand, ChartReport, FailedReport, Files};
+use crate::report::chart::{
+    AboutBand, ChartDocument, ChartEntry, ChartReport, FailedReport, Files,
+};
 use crate::request::{ChartRequest, Shape};
 use crate::warning::Warned;
 use outputs::Job;
 use rayon::prelude::*;
-use serde_json::Value;
 use std::path::{Path, PathBuf};
 
 /// What `upbead chart --help` begins with.
@@ -163,16 +164,14 @@ impl Work<'_> {
 fn publish(made: Vec<(PathBuf, Result<ChartReport>)>, json: bool, prints: bool) -> Result<()> {
     let several = made.len() > 1;
     let mut worst: Option<Error> = None;
-    let mut reports = Vec::new();
-    let mut documents = Vec::new();
+    let mut entries = Vec::new();
     for (picture, report) in made {
         match report {
-            Ok(report) if json => documents.push(as_value(&report)?),
-            Ok(report) => reports.push(report),
+            Ok(report) => entries.push(ChartEntry::Made(Box::new(report))),
             // The reader of the chart has gone away, which is no error.
             Err(error) if error.is_closed_pipe() => {}
             Err(error) => {
-                documents.push(as_value(&FailedReport::new(&picture, &error))?);
+                entries.push(ChartEntry::Failed(FailedReport::new(&picture, &error)));
                 super::tell(&error);
                 let before = worst.as_ref().map_or(0, Error::status);
                 if error.status() > before {
@@ -182,14 +181,14 @@ fn publish(made: Vec<(PathBuf, Result<ChartReport>)>, json: bool, prints: bool) 
         }
     }
     let printed = if !json {
-        let texts: Vec<String> = reports.iter().map(words::text).collect();
-        texts.join("\n") + &reports.last().map_or(String::new(), words::about_band)
+        text(&entries)
     } else if several {
-        document(&documents)?
-    } else if worst.is_some() {
-        String::new()
+        document(&ChartDocument::Several(entries))?
     } else {
-        documents.iter().map(document).collect::<Result<_>>()?
+        match entries.pop() {
+            Some(ChartEntry::Made(report)) => document(&ChartDocument::One(report))?,
+            _ => String::new(),
+        }
     };
     let printed = if prints {
         super::say(&printed);
@@ -200,7 +199,14 @@ fn publish(made: Vec<(PathBuf, Result<ChartReport>)>, json: bool, prints: bool) 
     worst.map_or(printed, Err)
 }
 
-fn as_value(report: &impl serde::Serialize) -> Result<Value> {
-    serde_json::to_value(report)
-        .map_err(|error| Error::new("internal error: a report cannot be written").because(error))
+/// The charts that were made; what is about the band is told once.
+fn text(entries: &[ChartEntry]) -> String {
+    let made = entries.iter().filter_map(|entry| match entry {
+        ChartEntry::Made(report) => Some(report.as_ref()),
+        ChartEntry::Failed(_) => None,
+    });
+    let made: Vec<&ChartReport> = made.collect();
+    let texts: Vec<String> = made.iter().map(|report| words::text(report)).collect();
+    let about_band = made.last().map(|report| words::about_band(report));
+    texts.join("\n") + &about_band.unwrap_or_default()
 }

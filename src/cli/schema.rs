@@ -2,13 +2,18 @@
 
 use crate::error::{Error, Result, nearest_names};
 use crate::output::json::document;
+use crate::report::chart::{ChartDocument, ChartReport};
 use crate::report::check::CheckReport;
+use crate::report::compare::CompareReport;
 use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
 use crate::report::kit::KitReport;
+use crate::report::palette::PaletteReport;
+use crate::report::photo::PhotoReport;
 use crate::report::resize::ResizeReport;
+use crate::report::schema;
+use crate::report::swap::SwapReport;
 use crate::{chart, files, weave};
-use schemars::schema_for;
 
 /// What `upbead schema --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of a file or report\n\n\
@@ -19,15 +24,24 @@ pub(crate) const LONG_ABOUT: &str = "Print the JSON Schema of a file or report\n
 /// Makes a schema.
 type Make = fn() -> Result<String>;
 
-/// What there are schemas of: the chart's file, and what verbs print with --json.
-const SCHEMAS: [(&str, Make); 7] = [
+/// What there are schemas of: the chart's file, what verbs print with --json, and what the desk
+/// answers to its page.
+const SCHEMAS: &[(&str, Make)] = &[
     ("chart", || Ok(chart::SCHEMA.to_string())),
     ("weave", || Ok(weave::SCHEMA.to_string())),
-    ("fit", || document(&schema_for!(FitReport))),
-    ("gauge", || document(&schema_for!(GaugeReport))),
-    ("resize", || document(&schema_for!(ResizeReport))),
-    ("kit", || document(&schema_for!(KitReport))),
-    ("check", || document(&schema_for!(CheckReport))),
+    ("fit", || document(&schema::<FitReport>())),
+    ("gauge", || document(&schema::<GaugeReport>())),
+    ("resize", || document(&schema::<ResizeReport>())),
+    ("kit", || document(&schema::<KitReport>())),
+    ("check", || document(&schema::<CheckReport>())),
+    ("chart-report", || document(&schema::<ChartDocument>())),
+    ("refine", || document(&schema::<ChartReport>())),
+    ("compare", || document(&schema::<CompareReport>())),
+    ("swap", || document(&schema::<SwapReport>())),
+    ("palette", || document(&schema::<PaletteReport>())),
+    ("photo", || document(&schema::<PhotoReport>())),
+    #[cfg(feature = "desk")]
+    ("desk", || document(&schema::<crate::desk::Answers>())),
 ];
 
 /// Options.
@@ -38,8 +52,10 @@ const SCHEMAS: [(&str, Make); 7] = [
 pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file; weave, fit, resize, kit and check are what those verbs
-    /// print with --json, and gauge is what `upbead fit --remember --json` prints without a size.
+    /// chart, the default, is the chart file; weave, fit, resize, kit, check, refine, compare, swap
+    /// and palette are what those verbs print with --json. chart-report is what `upbead chart
+    /// --json` prints, gauge what `upbead fit --remember --json` prints without a size, photo what
+    /// `upbead palette from-photo --json` prints, and desk what `upbead desk` answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,
@@ -54,8 +70,8 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 fn unknown(wanted: &str) -> Error {
-    let names = SCHEMAS.map(|(name, _)| name);
-    let hint = match nearest_names(wanted, names).first() {
+    let names: Vec<&str> = SCHEMAS.iter().map(|(name, _)| *name).collect();
+    let hint = match nearest_names(wanted, names.iter().copied()).first() {
         Some(near) => format!("did you mean {near}?"),
         None => format!("there are schemas of {}", names.join(", ")),
     };

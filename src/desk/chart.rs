@@ -16,8 +16,9 @@ use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::request::{ChartRequest, Shape};
 use crate::warning::Warned;
 use axum::extract::State;
-use serde::Deserialize;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -30,6 +31,20 @@ pub struct ChartBody {
     name: Option<String>,
     #[serde(flatten)]
     options: Map<String, Value>,
+}
+
+/// A chart that was made.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ChartAnswer {
+    /// The number of the request in its lane.
+    pub n: Option<u64>,
+    /// The chart's file.
+    pub text: String,
+    /// What `--json` prints.
+    pub document: String,
+    /// The same, to be read.
+    pub summary: ChartReport,
 }
 
 /// `POST chart?lane=L&n=K`.
@@ -87,12 +102,12 @@ impl Inputs {
             warnings: &shape.warnings,
         };
         let report = ChartReport::new(&files, &made, band, palette);
-        to_json(&json!({
-            "n": self.job.n(),
-            "text": write(&made.value.chart),
-            "document": document(&report)?,
-            "summary": report,
-        }))
+        to_json(&ChartAnswer {
+            n: self.job.n(),
+            text: write(&made.value.chart),
+            document: document(&report)?,
+            summary: report,
+        })
     }
 
     fn chart_picture(&self, picture: &Picture, shape: &Shape) -> Result<Warned<Outcome>> {

@@ -4,13 +4,14 @@ use super::extract::JsonBody;
 use super::fields::{CHART_NAME, PaletteId, parse_chart};
 use super::latest::Job;
 use super::limits::MAX_CHART;
-use super::response::{HandlerResult, Refusal, error_json, json_response, to_json};
+use super::response::{ErrorAnswer, HandlerResult, Refusal, json_response, to_json};
 use super::state::{Desk, NamedPalette};
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
 use crate::report::WarningReport;
 use crate::report::check::{CheckReport, FindingReport};
+use crate::report::fit::ClosedReport;
 use crate::report::kit::{InStock, KitReport, not_in_palette};
 use crate::request::{CheckRequest, GaugeRequest, KitRequest, Named};
 use crate::ring::Gauge;
@@ -18,6 +19,7 @@ use crate::scene::keys;
 use crate::units::Mm;
 use crate::weave::kit::owned;
 use axum::extract::State;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::path::Path;
@@ -34,33 +36,27 @@ pub struct FactsRequest {
 }
 
 /// What the page shows beside a chart.
-#[derive(Serialize)]
-struct Facts {
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct FactsAnswer {
+    /// The number of the request in its lane.
     n: Option<u64>,
     /// As `upbead check --json` lists them.
     findings: Vec<FindingReport>,
     /// The error of `upbead kit` if the palette does not have all colours of the chart.
-    missing: Option<Value>,
+    missing: Option<ErrorAnswer>,
+    /// Width of the band.
     width_mm: Mm,
+    /// Flat length of the band.
     length_mm: Mm,
-    ring: Option<RingFacts>,
+    /// None for a strip.
+    ring: Option<ClosedReport>,
+    /// What was noticed about the gauge.
     warnings: Vec<WarningReport>,
     /// The key of each colour, as it stands on its beads.
     keys: Vec<String>,
     /// As `upbead kit --json`.
     kit: KitReport,
-}
-
-/// The ring that a closed band makes.
-#[derive(Serialize)]
-struct RingFacts {
-    rows: u32,
-    diameter_mm: Mm,
-    circumference_mm: Mm,
-    us: Option<f64>,
-    iso: u32,
-    uk: Option<String>,
-    jp: Option<u32>,
 }
 
 /// The options of a request.
@@ -114,13 +110,13 @@ impl FactsRequest {
         let complete = palette.filter(|_| missing.is_none());
         let lattice = &chart.lattice;
         let gauge = options.gauge.resolve(lattice.bead())?;
-        to_json(&Facts {
+        to_json(&FactsAnswer {
             n: job.n(),
             findings: checked.findings,
-            missing: missing.as_ref().map(error_json),
+            missing: missing.as_ref().map(ErrorAnswer::from),
             width_mm: gauge.value.width(lattice.columns()),
             length_mm: lattice.picture_height(),
-            ring: RingFacts::of(&chart, &gauge.value)?,
+            ring: ring(&chart, &gauge.value)?,
             warnings: WarningReport::all(&gauge.notes),
             keys: keys(&chart),
             kit: KitReport::new(&options.kit, &chart, complete.map(NamedPalette::in_stock))?,
@@ -138,24 +134,13 @@ impl NamedPalette {
     }
 }
 
-impl RingFacts {
-    /// None for a strip.
-    fn of(chart: &Chart, gauge: &Gauge) -> Result<Option<Self>> {
-        if !chart.lattice.is_closed() {
-            return Ok(None);
-        }
-        let closed = gauge.closed(Rows::closed(chart.lattice.rows())?);
-        let size = &closed.size;
-        Ok(Some(Self {
-            rows: closed.rows.count(),
-            diameter_mm: size.diameter(),
-            circumference_mm: size.circumference(),
-            us: size.us(),
-            iso: size.iso(),
-            uk: size.uk(),
-            jp: size.jp(),
-        }))
+/// The ring that a closed band makes; none for a strip.
+fn ring(chart: &Chart, gauge: &Gauge) -> Result<Option<ClosedReport>> {
+    if !chart.lattice.is_closed() {
+        return Ok(None);
     }
+    let closed = gauge.closed(Rows::closed(chart.lattice.rows())?);
+    Ok(Some(ClosedReport::from(&closed)))
 }
 
 fn missing(chart: &Chart, named: &NamedPalette) -> Option<Error> {

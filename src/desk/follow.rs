@@ -13,8 +13,9 @@ use crate::report::weave::WovenBand;
 use crate::request::{Named, WorkRequest};
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, header};
-use serde::Deserialize;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -30,6 +31,14 @@ pub struct FollowRequest {
     /// Those of [`WorkRequest`].
     #[serde(flatten)]
     options: Map<String, Value>,
+}
+
+/// A follow-along page that was made.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct FollowAnswer {
+    /// Its address.
+    at: String,
 }
 
 /// `POST follow`: makes the page of a chart; `at` is its address.
@@ -78,7 +87,9 @@ fn store(desk: &Desk, html: String) -> Result<Vec<u8>> {
     let size = html.len();
     let page = Arc::new(FollowPage { html, policy });
     desk.follow_pages.put(&id, size, page);
-    to_json(&json!({ "at": format!("follow/{id}") }))
+    to_json(&FollowAnswer {
+        at: format!("follow/{id}"),
+    })
 }
 
 /// The policy in the page's head, and the part that only a header may have: that the desk alone

@@ -13,10 +13,12 @@ use crate::output::json::document;
 use crate::report::gauge::GaugeReport;
 use crate::request::{BeadRequest, GaugeRequest, Named};
 use crate::ring::{self, Gauge, GaugeFile, Source, default_path};
+use crate::units::Mm;
 use axum::extract::State;
-use serde::Deserialize;
+use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
-use serde_json::{Map, Value, json};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -29,6 +31,18 @@ const GAUGE_NAME: &str = "gauge.json";
 pub struct ReadRequest {
     name: Option<String>,
     bead: Option<String>,
+}
+
+/// A gauge as it is typed: one of the two.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct GaugeAnswer {
+    /// What was counted and measured.
+    swatch: Option<String>,
+    /// A band that fits.
+    fits: Option<String>,
+    /// The bead-to-bead spacing.
+    pitch_mm: Mm,
 }
 
 /// `POST gauge?name=N&bead=B`: the gauge that a gauge file has for one bead, as it is typed.
@@ -69,8 +83,11 @@ fn read_json(bytes: Vec<u8>, name: &str, bead: Bead) -> Result<Vec<u8>> {
         Source::KnownFit(known) => (None, Some(known.to_string())),
         Source::Touching | Source::Remembered { .. } => (None, None),
     };
-    let spacing = gauge.pitch().rounded();
-    to_json(&json!({ "swatch": swatch, "fits": fits, "pitch_mm": spacing }))
+    to_json(&GaugeAnswer {
+        swatch,
+        fits,
+        pitch_mm: gauge.pitch(),
+    })
 }
 
 /// What the page sends beside bead and gauge to keep it.

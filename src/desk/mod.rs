@@ -13,8 +13,10 @@
 //! | `workers`, `latest` | the worker pool; a newer request replaces older ones |
 //! | `state`, `cache` | what all requests share; pictures, palettes and pages kept in memory |
 //! | `extract`, `fields`, `response` | from a request to its values; from a result to an answer |
+//! | `answers` | all answers as one type, for their schema |
 //! | all others | one file for each route, or a few that belong together |
 
+mod answers;
 mod assets;
 mod cache;
 mod chart;
@@ -47,5 +49,6 @@ mod uploads;
 mod weave;
 mod workers;
 
+pub use answers::Answers;
 pub use server::Server;
 pub use state::{NamedText, StartFiles};

@@ -12,14 +12,33 @@ use crate::files;
 use crate::output::json::document;
 use crate::palette::Palette;
 use crate::palette::read::read;
-use crate::report::palette::PaletteReport;
+use crate::report::palette::{PairReport, PaletteColourReport, PaletteReport};
 use crate::request::{PaletteRequest, single};
 use axum::extract::State;
-use serde::Deserialize;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::sync::Arc;
+
+/// A palette that was opened.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct PaletteAnswer {
+    /// What later requests name it by.
+    id: String,
+    /// Its name.
+    name: String,
+    /// Its colours, in the order of the file.
+    colours: Vec<PaletteColourReport>,
+    /// Pairs that differ by less than this, CIEDE2000, are listed.
+    below: f64,
+    /// The pairs, the closest first.
+    alike: Vec<PairReport>,
+    /// How many pairs there are.
+    alike_count: usize,
+}
 
 /// `POST palette?name=N`.
 pub async fn upload(
@@ -70,16 +89,16 @@ fn id(file: &str, bytes: &[u8]) -> String {
 
 /// The report of `upbead palette` with its id, the similar pairs as `alike`, and nothing of how
 /// the colours look when worn, which takes longer.
-fn described(id: &str, palette: &Palette) -> Value {
+fn described(id: &str, palette: &Palette) -> PaletteAnswer {
     let report = PaletteReport::side_by_side(palette, &PaletteRequest::default());
-    json!({
-        "id": id,
-        "name": report.name,
-        "colours": report.colours,
-        "below": report.below,
-        "alike": report.pairs,
-        "alike_count": report.pairs_count,
-    })
+    PaletteAnswer {
+        id: id.to_string(),
+        name: report.name,
+        colours: report.colours,
+        below: report.below,
+        alike: report.pairs,
+        alike_count: report.pairs_count,
+    }
 }
 
 /// A palette and the options of `upbead palette` by name.

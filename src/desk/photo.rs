@@ -10,11 +10,12 @@ use crate::error::Result;
 use crate::output::json::document;
 use crate::output::palette_photo::doubts;
 use crate::palette::write::write;
-use crate::report::photo::{Photo, PhotoPalette};
+use crate::report::photo::{Photo, PhotoPalette, PhotoReport};
 use crate::request::{PhotoRequest, single};
 use axum::extract::State;
-use serde::Deserialize;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -24,6 +25,22 @@ pub struct PhotoQuery {
     name: Option<String>,
     #[serde(flatten)]
     options: Map<String, Value>,
+}
+
+/// A palette that was made from a photograph.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct PhotoAnswer {
+    /// Name of its file.
+    name: String,
+    /// Its file.
+    text: String,
+    /// What `upbead palette from-photo --json` prints.
+    document: String,
+    /// Why colours may be wrong, in sentences.
+    doubts: Vec<String>,
+    /// What the photograph shows.
+    told: PhotoReport,
 }
 
 /// `POST photo`: the palette file that `upbead palette from-photo` writes, and its report.
@@ -53,11 +70,11 @@ fn from_photo(name: &str, bytes: Vec<u8>, request: &PhotoRequest) -> Result<Vec<
         palette: Some(&file),
     };
     let read = PhotoPalette::read(photo, bytes, request)?;
-    to_json(&json!({
-        "name": file,
-        "text": write(&read.palette),
-        "told": read.report,
-        "document": document(&read.report)?,
-        "doubts": doubts(&read.report),
-    }))
+    to_json(&PhotoAnswer {
+        name: file.to_string_lossy().into(),
+        text: write(&read.palette),
+        document: document(&read.report)?,
+        doubts: doubts(&read.report),
+        told: read.report,
+    })
 }

@@ -16,9 +16,25 @@ use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use serde::Deserialize;
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
+
+/// A picture that was opened.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct PictureAnswer<'a> {
+    /// What later requests name it by: SHA-256 of its file.
+    id: &'a str,
+    /// Width in pixels, upright.
+    width: u32,
+    /// Height in pixels, upright.
+    height: u32,
+    /// Name of its file.
+    name: &'a str,
+    /// Its media type.
+    mime: &'a str,
+}
 
 /// `POST picture?name=N`.
 pub async fn upload(
@@ -80,13 +96,13 @@ fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>) -> Result<Vec<u8>> {
         bytes,
         name,
     });
-    let json = to_json(&json!({
-        "id": picture.id,
-        "width": picture.size.width,
-        "height": picture.size.height,
-        "name": picture.name,
-        "mime": media_type(&picture.bytes),
-    }))?;
+    let json = to_json(&PictureAnswer {
+        id: &picture.id,
+        width: picture.size.width,
+        height: picture.size.height,
+        name: &picture.name,
+        mime: media_type(&picture.bytes),
+    })?;
     store_pixels(desk, &picture, &band, decoded);
     let size = picture.bytes.len();
     desk.pictures.put(&picture.id, size, Arc::clone(&picture));

@@ -10,9 +10,18 @@ use crate::chart::write::write;
 use crate::error::Result;
 use crate::files;
 use axum::extract::State;
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::path::Path;
 use std::sync::Arc;
+
+/// A chart that was opened.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ReadAnswer {
+    /// Its file as the program writes it.
+    text: String,
+}
 
 /// `POST read?name=N`.
 pub async fn read(
@@ -35,5 +44,7 @@ pub async fn read(
 fn read_json(name: &str, bytes: Vec<u8>) -> Result<Vec<u8>> {
     let text = files::as_text(bytes).map_err(|error| error.file(Path::new(name)))?;
     let chart = parse_chart(&text, name)?;
-    to_json(&json!({ "text": write(&chart), "notes": [] }))
+    to_json(&ReadAnswer {
+        text: write(&chart),
+    })
 }

@@ -1,5 +1,6 @@
 //! A finished chart improved: the rest refined, the pinned beads kept.
 
+use super::chart::ChartAnswer;
 use super::extract::JsonBody;
 use super::fields::{PaletteId, chart_name, parse_chart};
 use super::latest::Job;
@@ -14,7 +15,7 @@ use crate::report::refine::{Improve, improve, own_colours};
 use crate::request::RefineRequest;
 use axum::extract::State;
 use serde::Deserialize;
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -80,11 +81,11 @@ impl Inputs {
             preview: None,
         };
         let report = ChartReport::new(&files, &improved, AboutBand::default(), palette);
-        to_json(&json!({
-            "n": self.job.n(),
-            "text": write(&improved.value.chart),
-            "document": document(&report)?,
-            "summary": report,
-        }))
+        to_json(&ChartAnswer {
+            n: self.job.n(),
+            text: write(&improved.value.chart),
+            document: document(&report)?,
+            summary: report,
+        })
     }
 }

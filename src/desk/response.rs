@@ -1,11 +1,13 @@
 //! Answers: bytes, JSON, or a refusal in the same words as on the command line.
 
 use crate::error::{Error, Place};
+use crate::request::is_off;
+use crate::words::Sentence;
 use axum::body::Body;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::{Value, json};
 
 /// What a handler returns.
 pub type HandlerResult = std::result::Result<Response, Refusal>;
@@ -45,24 +47,121 @@ pub fn refuse(status: StatusCode, what: impl Into<String>, hint: impl Into<Strin
     }
 }
 
-impl IntoResponse for Refusal {
-    fn into_response(self) -> Response {
-        let (status, value) = match self {
-            Self::Error(error) => (status(&error), json!({ "error": error_json(&error) })),
+/// Why a request did not succeed.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct RefusalAnswer {
+    /// What is wrong.
+    error: ErrorAnswer,
+    /// Whether a newer request replaced this one.
+    #[serde(skip_serializing_if = "is_off")]
+    stale: bool,
+    /// Whether a picture, a palette or a page is no longer kept.
+    #[serde(skip_serializing_if = "is_off")]
+    gone: bool,
+}
+
+/// What is wrong, where, and what to do about it.
+#[derive(Serialize, JsonSchema, Default)]
+#[schemars(deny_unknown_fields)]
+pub struct ErrorAnswer {
+    /// What is wrong.
+    what: String,
+    /// The file and the place in it.
+    #[serde(rename = "where", skip_serializing_if = "Option::is_none")]
+    place: Option<String>,
+    /// The line.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<usize>,
+    /// The column.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<usize>,
+    /// The option.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    option: Option<String>,
+    /// What to do about it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hint: Option<String>,
+    /// The same in parts that name options.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hint_parts: Option<Sentence>,
+}
+
+impl ErrorAnswer {
+    fn new(what: impl Into<String>) -> Self {
+        Self {
+            what: what.into(),
+            ..Self::default()
+        }
+    }
+
+    fn hint(self, hint: impl Into<String>) -> Self {
+        Self {
+            hint: Some(hint.into()),
+            ..self
+        }
+    }
+}
+
+impl From<&Error> for ErrorAnswer {
+    fn from(error: &Error) -> Self {
+        let place = error.place();
+        Self {
+            what: error.what().to_string(),
+            place: place_text(place),
+            line: place.line,
+            column: place.column,
+            option: place.option.clone(),
+            hint: error.remedy().map(ToString::to_string),
+            hint_parts: error.remedy().cloned(),
+        }
+    }
+}
+
+impl From<ErrorAnswer> for RefusalAnswer {
+    fn from(error: ErrorAnswer) -> Self {
+        Self {
+            error,
+            stale: false,
+            gone: false,
+        }
+    }
+}
+
+impl Refusal {
+    fn answer(&self) -> (StatusCode, RefusalAnswer) {
+        match self {
+            Self::Error(error) => (status(error), ErrorAnswer::from(error.as_ref()).into()),
             Self::Server { status, what, hint } => {
-                (status, json!({ "error": { "what": what, "hint": hint } }))
+                (*status, ErrorAnswer::new(what).hint(hint).into())
             }
             Self::Stale => (
                 StatusCode::CONFLICT,
-                json!({ "error": { "what": "a newer change replaced this" }, "stale": true }),
+                RefusalAnswer {
+                    stale: true,
+                    ..ErrorAnswer::new("a newer change replaced this").into()
+                },
             ),
-            Self::Gone(item) => {
-                let what = format!("this {item} is no longer kept");
-                let error = json!({ "what": what, "hint": "send it again" });
-                (StatusCode::GONE, json!({ "error": error, "gone": true }))
-            }
+            Self::Gone(item) => (
+                StatusCode::GONE,
+                RefusalAnswer {
+                    gone: true,
+                    ..ErrorAnswer::new(format!("this {item} is no longer kept"))
+                        .hint("send it again")
+                        .into()
+                },
+            ),
+        }
+    }
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        let (status, answer) = self.answer();
+        let mut response = match to_json(&answer) {
+            Ok(json) => json_response(json),
+            Err(_) => Response::new(Body::empty()),
         };
-        let mut response = json_response(value.to_string());
         *response.status_mut() = status;
         response
     }
@@ -74,25 +173,6 @@ fn status(error: &Error) -> StatusCode {
         2 => StatusCode::BAD_REQUEST,
         _ => StatusCode::UNPROCESSABLE_ENTITY,
     }
-}
-
-/// An error as JSON: `what`; `where`, `line`, `column`, `option` and `hint` where it has
-/// them, the hint also in parts that name options.
-pub fn error_json(error: &Error) -> Value {
-    let place = error.place();
-    let mut value = json!({ "what": error.what() });
-    let mut put = |name: &str, found: Option<Value>| {
-        if let Some(found) = found {
-            value[name] = found;
-        }
-    };
-    put("where", place_text(place).map(Value::from));
-    put("line", place.line.map(Value::from));
-    put("column", place.column.map(Value::from));
-    put("option", place.option.as_deref().map(Value::from));
-    put("hint", error.remedy().map(|hint| hint.to_string().into()));
-    put("hint_parts", error.remedy().map(|hint| json!(hint)));
-    value
 }
 
 /// As the command line writes it; a line without a file is a line of the request.

@@ -7,9 +7,10 @@ use crate::bead::{Bead, SIZES};
 use crate::error::Result;
 use crate::request::GaugeRequest;
 use crate::ring::{Series, Source, Step};
-use crate::warning::Warning;
+use crate::units::Mm;
 use axum::extract::State;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::Arc;
 
 /// Palettes that come with the program, by name and text.
@@ -45,38 +46,115 @@ const ROUTES: [&str; 13] = [
     "remember",
 ];
 
-/// `GET begin`.
-pub async fn start(State(desk): State<Arc<Desk>>) -> HandlerResult {
-    Ok(json_response(to_json(&start_json(&desk)?)?))
+/// What the page needs when it starts.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct StartAnswer {
+    /// The program's version.
+    version: &'static str,
+    /// The chart that the desk was opened with.
+    file: Option<TextFile>,
+    /// Palettes, the owner's first.
+    palettes: Vec<TextFile>,
+    /// Bead sizes by name.
+    beads: Vec<BeadSize>,
+    /// Ring sizes to choose from.
+    sizes: Vec<String>,
+    /// The weaver's own gauge for the default bead, if one was kept.
+    gauge: Option<KeptGauge>,
+    /// Kinds of files that can be exported.
+    kinds: Vec<ExportKind>,
+    /// The kinds, and the routes that the page uses only where they are offered.
+    offers: Vec<&'static str>,
 }
 
-fn start_json(desk: &Desk) -> Result<Value> {
-    let file = |file: &NamedText| json!({ "name": file.name, "text": file.text });
-    let own = desk.start.palette.iter().map(file);
-    let shipped = SHIPPED.map(|(name, text)| json!({ "name": name, "text": text }));
-    let beads = SIZES.map(|size| {
-        json!({
-            "name": size.name,
-            "length_mm": size.bead.length.get(),
-            "diameter_mm": size.bead.diameter.get(),
-            "hole_mm": size.bead.hole.get(),
-        })
+/// A file of text.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct TextFile {
+    /// Its name.
+    name: String,
+    /// Its text.
+    text: String,
+}
+
+/// A bead size.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct BeadSize {
+    /// Its name.
+    name: &'static str,
+    /// Along the hole.
+    length_mm: Mm,
+    /// Across the hole.
+    diameter_mm: Mm,
+    /// Bore of the hole.
+    hole_mm: Mm,
+}
+
+/// A gauge that was kept.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct KeptGauge {
+    /// What was measured.
+    from: String,
+    /// The bead-to-bead spacing.
+    pitch_mm: Mm,
+}
+
+/// A kind of file that can be exported.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ExportKind {
+    /// Its name in requests.
+    kind: &'static str,
+    /// What is added to the chart's name.
+    ending: &'static str,
+    /// Options that it takes.
+    options: &'static [&'static str],
+}
+
+/// `GET begin`.
+pub async fn start(State(desk): State<Arc<Desk>>) -> HandlerResult {
+    Ok(json_response(to_json(&answer(&desk)?)?))
+}
+
+fn answer(desk: &Desk) -> Result<StartAnswer> {
+    let own = desk.start.palette.iter().map(TextFile::from);
+    let shipped = SHIPPED.map(|(name, text)| TextFile {
+        name: name.to_string(),
+        text: text.to_string(),
     });
-    let kinds: Vec<Value> = KINDS
-        .iter()
-        .map(|kind| json!({ "kind": kind.word, "ending": kind.ending, "options": kind.options }))
-        .collect();
-    let offers: Vec<&str> = KINDS.iter().map(|kind| kind.word).chain(ROUTES).collect();
-    Ok(json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "file": desk.start.chart.as_ref().map(file),
-        "palettes": own.chain(shipped).collect::<Vec<_>>(),
-        "beads": beads,
-        "sizes": ring_sizes()?,
-        "gauge": kept_gauge()?,
-        "kinds": kinds,
-        "offers": offers,
-    }))
+    let beads = SIZES.map(|size| BeadSize {
+        name: size.name,
+        length_mm: size.bead.length,
+        diameter_mm: size.bead.diameter,
+        hole_mm: size.bead.hole,
+    });
+    let kinds = KINDS.iter().map(|kind| ExportKind {
+        kind: kind.word,
+        ending: kind.ending,
+        options: kind.options,
+    });
+    Ok(StartAnswer {
+        version: env!("CARGO_PKG_VERSION"),
+        file: desk.start.chart.as_ref().map(TextFile::from),
+        palettes: own.chain(shipped).collect(),
+        beads: beads.into(),
+        sizes: ring_sizes()?,
+        gauge: kept_gauge()?,
+        kinds: kinds.collect(),
+        offers: KINDS.iter().map(|kind| kind.word).chain(ROUTES).collect(),
+    })
+}
+
+impl From<&NamedText> for TextFile {
+    fn from(file: &NamedText) -> Self {
+        Self {
+            name: file.name.clone(),
+            text: file.text.clone(),
+        }
+    }
 }
 
 fn ring_sizes() -> Result<Vec<String>> {
@@ -89,15 +167,13 @@ fn ring_sizes() -> Result<Vec<String>> {
 }
 
 /// The weaver's own gauge for the default bead, if one was kept.
-fn kept_gauge() -> Result<Value> {
-    let gauge = GaugeRequest::default().resolve(Bead::default())?;
-    let notes: Vec<String> = gauge.notes.iter().map(Warning::to_string).collect();
-    Ok(match gauge.value.source() {
-        Source::Touching => Value::Null,
-        source => json!({
-            "from": source.to_string(),
-            "pitch_mm": gauge.value.pitch().get(),
-            "notes": notes,
+fn kept_gauge() -> Result<Option<KeptGauge>> {
+    let gauge = GaugeRequest::default().resolve(Bead::default())?.value;
+    Ok(match gauge.source() {
+        Source::Touching => None,
+        source => Some(KeptGauge {
+            from: source.to_string(),
+            pitch_mm: gauge.pitch(),
         }),
     })
 }

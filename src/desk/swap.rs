@@ -12,8 +12,8 @@ use crate::palette::Palette;
 use crate::quantize::swap::swap as swap_palette;
 use crate::report::swap::{Swap, SwapReport};
 use axum::extract::State;
-use serde::Deserialize;
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -23,6 +23,18 @@ pub struct SwapBody {
     chart: String,
     name: Option<String>,
     palette: PaletteId,
+}
+
+/// A chart in the colours of another palette.
+#[derive(Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct SwapAnswer {
+    /// The chart's file.
+    text: String,
+    /// What `upbead swap --json` prints.
+    document: String,
+    /// The same, to be read.
+    told: SwapReport,
 }
 
 /// `POST swap`: the chart that `upbead swap` writes, and its report.
@@ -48,8 +60,10 @@ impl SwapBody {
             palette,
             swapped: &swapped,
         });
-        let document = document(&report)?;
-        let text = write(&swapped.chart);
-        to_json(&json!({ "text": text, "told": report, "document": document }))
+        to_json(&SwapAnswer {
+            text: write(&swapped.chart),
+            document: document(&report)?,
+            told: report,
+        })
     }
 }

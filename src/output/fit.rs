@@ -2,7 +2,7 @@
 
 use super::lines::paragraph;
 use crate::report::fit::{ClosedReport, FitReport};
-use crate::report::gauge::{GaugeReport, MeasureReport, SourceKind};
+use crate::report::gauge::{GaugeReport, GaugeSourceReport, SourceKind};
 use crate::ring::SAME;
 use crate::units::{Mm, decimals};
 use std::fmt::Write;
@@ -39,7 +39,7 @@ pub fn gauge(report: &GaugeReport) -> String {
 }
 
 /// The spacing, what it was measured with, and the file that it is kept in.
-fn measures(spacing: Mm, gauge: &MeasureReport, remembered: Option<&Path>) -> String {
+fn measures(spacing: Mm, gauge: &GaugeSourceReport, remembered: Option<&Path>) -> String {
     let from = match (gauge.source, &gauge.from) {
         (SourceKind::Touching, _) | (_, None) => "none set, beads taken as touching",
         (_, Some(from)) => from,

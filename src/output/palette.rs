@@ -4,7 +4,7 @@ mod worn;
 
 use crate::colour::{Srgb8, read_hex};
 use crate::palette::HARD_TO_TELL;
-use crate::report::palette::{BeadReport, PairReport, PaletteReport};
+use crate::report::palette::{PairReport, PaletteColourReport, PaletteReport};
 use crate::units::{decimals, grouped};
 use std::collections::HashMap;
 use unicode_width::UnicodeWidthStr;
@@ -50,9 +50,9 @@ pub fn text(report: &PaletteReport, swatches: bool) -> String {
 }
 
 /// The lines of the table, heads first; columns that no colour fills are left out.
-fn table(colours: &[BeadReport]) -> Vec<String> {
+fn table(colours: &[PaletteColourReport]) -> Vec<String> {
     let point = colours.iter().map(|c| fraction(&grams(c)).len()).max();
-    let column = |head: &str, cell: &dyn Fn(&BeadReport) -> String| {
+    let column = |head: &str, cell: &dyn Fn(&PaletteColourReport) -> String| {
         let cells: Vec<String> = colours.iter().map(cell).collect();
         let filled = cells.iter().any(|cell| !cell.trim().is_empty());
         filled.then(|| [vec![head.to_string()], cells].concat())
@@ -185,7 +185,7 @@ fn swatch(hex: &str, width: usize) -> String {
     format!("\u{1b}[48;2;{red};{green};{blue}m{:width$}\u{1b}[0m", "")
 }
 
-fn grams(colour: &BeadReport) -> String {
+fn grams(colour: &PaletteColourReport) -> String {
     colour
         .grams
         .map_or(String::new(), |grams| decimals(grams, 2))

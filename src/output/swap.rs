@@ -1,7 +1,7 @@
 //! A chart in other colours: each substitution, and what became of the pairs, as text.
 
 use super::palette::{aligned, printable};
-use crate::report::swap::{PairReport, SubstitutionReport, SwapReport};
+use crate::report::swap::{ChangedPairReport, SubstitutionReport, SwapReport};
 use crate::units::{decimals, grouped};
 
 /// Pairs that the text lists.
@@ -74,7 +74,7 @@ fn kept(report: &SwapReport) -> String {
     text + &pairs(report, &report.turned, "change places in lightness")
 }
 
-fn pairs(report: &SwapReport, pairs: &[PairReport], what: &str) -> String {
+fn pairs(report: &SwapReport, pairs: &[ChangedPairReport], what: &str) -> String {
     let mut text = String::new();
     for pair in pairs.iter().take(LISTED) {
         let (Some(one), Some(other)) = (report.names(&pair.one), report.names(&pair.other)) else {

@@ -15,6 +15,7 @@ use std::path::{Path, PathBuf};
 
 /// One chart that was made, and where it went; lengths are in millimetres.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct ChartReport {
     /// The picture's file; empty for a plain band.
     pub picture: String,
@@ -74,6 +75,7 @@ pub struct ChartReport {
 
 /// A motif's size and place.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PositionReport {
     /// Width across the band.
     pub width_mm: f64,
@@ -89,6 +91,7 @@ pub struct PositionReport {
 
 /// Figures before and after.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct BeforeAfter {
     /// Before.
     pub before: MeasureReport,
@@ -98,6 +101,7 @@ pub struct BeforeAfter {
 
 /// A colour in use.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct ColourCount {
     /// Its code in the palette.
     pub code: String,
@@ -111,6 +115,7 @@ pub struct ColourCount {
 
 /// A picture of which no chart was made.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct FailedReport {
     /// The picture's file.
     pub picture: String,
@@ -118,6 +123,26 @@ pub struct FailedReport {
     pub error: String,
     /// What to do about it.
     pub hint: Option<String>,
+}
+
+/// What became of a picture.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum ChartEntry {
+    /// A chart was made.
+    Made(Box<ChartReport>),
+    /// None was.
+    Failed(FailedReport),
+}
+
+/// What `upbead chart --json` prints.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum ChartDocument {
+    /// Of one picture, or of a plain band.
+    One(Box<ChartReport>),
+    /// Of several pictures, in their order.
+    Several(Vec<ChartEntry>),
 }
 
 /// Where a chart came from and went to.

@@ -22,6 +22,7 @@ use std::path::Path;
 
 /// Figures of a chart beside its picture.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct CompareReport {
     /// The chart's file; `-` is standard input.
     pub chart: String,
@@ -55,6 +56,7 @@ pub struct MeasureReport {
 
 /// A difference as seen from a distance.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct SeenReport {
     /// The distance.
     pub distance_mm: f64,
@@ -66,6 +68,7 @@ pub struct SeenReport {
 
 /// A mean, and what 95 of 100 do not exceed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct SpreadReport {
     /// Mean.
     pub mean: f64,
@@ -75,6 +78,7 @@ pub struct SpreadReport {
 
 /// How a motif stands out from its ground.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct Legible {
     /// Code of the ground.
     pub ground: String,
@@ -88,6 +92,7 @@ pub struct Legible {
 
 /// A motif on its ground, from a distance.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct StandingReport {
     /// The distance.
     pub distance_mm: f64,

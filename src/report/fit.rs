@@ -1,6 +1,6 @@
 //! The rows for a ring size.
 
-use super::gauge::{BeadReport, GaugeReport, MeasureReport};
+use super::gauge::{BeadReport, GaugeReport, GaugeSourceReport};
 use super::{WarningReport, lossy};
 use crate::error::Result;
 use crate::lattice::Lattice;
@@ -41,7 +41,7 @@ pub struct FitReport {
     /// The bead.
     pub bead: BeadReport,
     /// What the gauge was measured with.
-    pub gauge: MeasureReport,
+    pub gauge: GaugeSourceReport,
     /// Neighbouring row counts and their sizes, smallest first, with the one that was taken.
     pub near: Vec<ClosedReport>,
     /// What to know before weaving.

@@ -17,7 +17,7 @@ pub struct GaugeReport {
     /// The bead.
     pub bead: BeadReport,
     /// What was measured.
-    pub gauge: MeasureReport,
+    pub gauge: GaugeSourceReport,
     /// The file that it was kept in by this run.
     #[serde(
         skip_serializing_if = "Option::is_none",
@@ -42,7 +42,7 @@ pub struct BeadReport {
 /// What a gauge was measured with.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct MeasureReport {
+pub struct GaugeSourceReport {
     /// Where the gauge comes from.
     pub source: SourceKind,
     /// What was measured, such as `swatch 40=33.6` or `fits 74=us7`; absent where nothing was.
@@ -107,7 +107,7 @@ impl BeadReport {
     }
 }
 
-impl From<&Gauge> for MeasureReport {
+impl From<&Gauge> for GaugeSourceReport {
     fn from(gauge: &Gauge) -> Self {
         let (source, file) = match gauge.source() {
             Source::Touching => (SourceKind::Touching, None),

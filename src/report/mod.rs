@@ -18,12 +18,14 @@ pub mod refine;
 pub mod resize;
 mod rounded;
 mod rounding;
+mod schema;
 pub mod swap;
 mod warnings;
 pub mod weave;
 
 #[cfg(feature = "pdf")]
 pub use booklet::{Matter, Printed, Typed, cover};
+pub use schema::schema;
 pub use warnings::WarningReport;
 
 use crate::error::Error;

@@ -17,11 +17,12 @@ const NAMED: usize = 2;
 
 /// A palette; what the file does not state is null.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PaletteReport {
     /// Name of the palette.
     pub name: String,
     /// Its colours, in the order of the file.
-    pub colours: Vec<BeadReport>,
+    pub colours: Vec<PaletteColourReport>,
     /// Pairs that differ by less than this, CIEDE2000, are listed.
     pub below: f64,
     /// The pairs, the closest first; of more than 100,000 pairs the closest.
@@ -34,7 +35,8 @@ pub struct PaletteReport {
 
 /// A colour of bead, as its file states it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct BeadReport {
+#[schemars(deny_unknown_fields)]
+pub struct PaletteColourReport {
     /// Its code.
     pub code: String,
     /// Its name.
@@ -57,6 +59,7 @@ pub struct BeadReport {
 
 /// Two colours that are alike, by code.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PairReport {
     /// One.
     pub one: String,
@@ -75,6 +78,7 @@ pub struct PairReport {
 
 /// Single beads of size 11, each among beads of another colour.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct WornReport {
     /// Viewing distance.
     pub distance_mm: f64,
@@ -84,6 +88,7 @@ pub struct WornReport {
 
 /// The pairs that are hard to tell apart for one kind of sight.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct SightReport {
     /// `full`, `protan` (red-weak), `deutan` (green-weak) or `tritan` (blue-weak).
     pub sight: String,
@@ -136,11 +141,11 @@ impl PaletteReport {
     }
 }
 
-fn of_colour(palette: &Palette, colour: &Colour, tone: &Tone) -> BeadReport {
+fn of_colour(palette: &Palette, colour: &Colour, tone: &Tone) -> PaletteColourReport {
     // Not -0.
     let thousandths = |number: f64| (number * 1000.0).round() / 1000.0 + 0.0;
     let extra = palette.extra.iter().zip(&colour.extra);
-    BeadReport {
+    PaletteColourReport {
         code: colour.code.clone(),
         name: colour.name.clone(),
         hex: hex(colour.srgb),

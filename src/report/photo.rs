@@ -15,6 +15,7 @@ use std::sync::Arc;
 
 /// What a photograph of bead piles shows.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PhotoReport {
     /// Where the palette went; none is standard output.
     pub palette: Option<String>,
@@ -28,6 +29,7 @@ pub struct PhotoReport {
 
 /// The paper under the piles; shares have three decimals.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PaperReport {
     /// Its colour as photographed, where it is lightest; six hex digits.
     pub hex: String,
@@ -41,6 +43,7 @@ pub struct PaperReport {
 
 /// A pile; numbers have three decimals.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct PileReport {
     /// Code of its colour.
     pub code: String,

@@ -80,7 +80,7 @@ pub struct SizedReport {
     /// Beads in all.
     pub beads: usize,
     /// Beads of each colour of the chart.
-    pub colours: Vec<ColourReport>,
+    pub colours: Vec<ResizedColourReport>,
     /// All of the thread in mm.
     pub thread_mm: Mm,
 }
@@ -88,7 +88,7 @@ pub struct SizedReport {
 /// A colour, and its beads.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct ColourReport {
+pub struct ResizedColourReport {
     /// Its code in the palette.
     pub code: String,
     /// Its name.
@@ -229,7 +229,7 @@ impl SizedReport {
             us: closed.size.us(),
             beads: chart.beads.len(),
             colours: colours
-                .map(|(shade, beads)| ColourReport {
+                .map(|(shade, beads)| ResizedColourReport {
                     code: shade.code.clone(),
                     name: shade.name.clone(),
                     beads,

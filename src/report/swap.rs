@@ -10,6 +10,7 @@ use std::path::Path;
 
 /// What became of a chart's colours.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct SwapReport {
     /// Where the new chart went; none is standard output.
     pub chart: Option<String>,
@@ -24,22 +25,23 @@ pub struct SwapReport {
     /// Pairs that could be told apart.
     pub apart: usize,
     /// Those that no longer can.
-    pub together: Vec<PairReport>,
+    pub together: Vec<ChangedPairReport>,
     /// Pairs of which one was the lighter.
     pub ordered: usize,
     /// Those in which it is the darker now.
-    pub turned: Vec<PairReport>,
+    pub turned: Vec<ChangedPairReport>,
     /// Whether no choice is better, for certain.
     pub proven: bool,
 }
 
 /// One colour that became another.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub struct SubstitutionReport {
     /// The colour as it was.
-    pub from: ColourReport,
+    pub from: SwapColourReport,
     /// The bead that takes its place.
-    pub to: ColourReport,
+    pub to: SwapColourReport,
     /// CIEDE2000 between the two, three decimals.
     pub difference: f64,
     /// Beads of it.
@@ -50,7 +52,8 @@ pub struct SubstitutionReport {
 
 /// A colour.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ColourReport {
+#[schemars(deny_unknown_fields)]
+pub struct SwapColourReport {
     /// Its code.
     pub code: String,
     /// Its name.
@@ -61,7 +64,8 @@ pub struct ColourReport {
 
 /// Two colours of the old chart, by code, and how different they are now.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PairReport {
+#[schemars(deny_unknown_fields)]
+pub struct ChangedPairReport {
     /// One.
     pub one: String,
     /// The other.
@@ -115,8 +119,8 @@ fn thousandths(number: f64) -> f64 {
     (number * 1000.0).round() / 1000.0
 }
 
-fn of_pair(pair: &Pair, old: &Chart) -> PairReport {
-    PairReport {
+fn of_pair(pair: &Pair, old: &Chart) -> ChangedPairReport {
+    ChangedPairReport {
         one: old.colours[pair.one].code.clone(),
         other: old.colours[pair.other].code.clone(),
         difference: thousandths(pair.difference),
@@ -127,12 +131,12 @@ fn substitution(one: &Substitution, swap: &Swap, stock: &Bounds) -> Substitution
     let old = &swap.old.colours[one.from];
     let new = &swap.palette.colours()[one.to];
     SubstitutionReport {
-        from: ColourReport {
+        from: SwapColourReport {
             code: old.code.clone(),
             name: old.name.clone(),
             hex: hex(old.srgb),
         },
-        to: ColourReport {
+        to: SwapColourReport {
             code: new.code.clone(),
             name: new.name.clone(),
             hex: hex(new.srgb),

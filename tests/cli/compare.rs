@@ -1,6 +1,7 @@
 //! `upbead compare`.
 
 use crate::common::{Bench, repository};
+use crate::schema::suits;
 use std::fs;
 
 /// A chart of the lighthouse, whose picture lies beside it.
@@ -25,6 +26,7 @@ fn figures_come_as_text_and_as_json() {
     let call = ["compare", "band.json", "--picture", "lighthouse.png"];
     let text = bench.run(&call).ok().out;
     let json = bench.run(&[&call[..], &["--json"]].concat()).ok().json();
+    suits("compare", &json);
     let seen = json["seen"].as_array().unwrap();
     assert_eq!(seen.len(), 3);
     for (line, figures) in text

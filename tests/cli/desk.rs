@@ -1,6 +1,7 @@
 //! `upbead desk`: the real server, asked over plain sockets.
 
 mod anew;
+mod answers;
 mod client;
 mod documents;
 mod follow;

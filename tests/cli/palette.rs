@@ -1,6 +1,7 @@
 //! `upbead palette`.
 
 use crate::common::{Bench, golden, repository};
+use crate::schema::suits;
 use std::fs;
 use upbead::colour::ciede2000;
 use upbead::output;
@@ -22,6 +23,7 @@ fn shipped_palettes_are_read_without_a_warning() {
     for (name, count) in [("tin.csv", 12), ("shelf.csv", 48), ("harbour.csv", 240)] {
         bench.put(name, shipped(name));
         let json = bench.run(&["palette", name, "--json"]).ok().json();
+        suits("palette", &json);
         assert_eq!(json["colours"].as_array().unwrap().len(), count, "{name}");
         assert_eq!(json["pairs_count"], 0, "{name}");
     }

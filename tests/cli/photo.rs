@@ -2,6 +2,7 @@
 
 use crate::common::tray::{Tray, bulb};
 use crate::common::{Bench, golden, repository};
+use crate::schema::suits;
 use std::fs;
 use std::sync::LazyLock;
 use upbead::colour::{Light, light, read_hex};
@@ -32,7 +33,7 @@ fn colour(hex: &str) -> Light {
 }
 
 /// Four colours of the shipped tin: three in a row and one below.
-fn four() -> Vec<u8> {
+pub(crate) fn four() -> Vec<u8> {
     let mut tray = Tray::new(900, 600);
     for (place, hex) in [
         ((160.0, 150.0), "CD2626"),
@@ -90,6 +91,7 @@ fn a_photograph_becomes_a_palette_that_charts() {
         ])
         .ok()
         .json();
+    suits("photo", &json);
     assert_eq!(json["piles"].as_array().unwrap().len(), 4);
     assert_eq!(json["piles"][1]["doubts"], serde_json::json!([]));
     assert_eq!(json["piles"][1]["name"], "navy");

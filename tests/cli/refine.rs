@@ -1,6 +1,7 @@
 //! `upbead refine`, and `upbead chart --refine` and `--calm`.
 
 use crate::common::{Bench, Run, repository};
+use crate::schema::suits;
 use serde_json::Value;
 use std::fs;
 
@@ -71,13 +72,22 @@ fn a_refined_chart_looks_more_like_its_picture_and_the_summary_says_so() {
     assert!(all(&fine) < 0.9 * all(&plain), "{plain} {fine}");
     let told = run.json();
     for (name, json) in [("before", &plain), ("after", &fine)] {
-        for figure in ["seen", "beads", "colour_changes", "alone"] {
+        for figure in ["seen", "beads", "colour_changes", "stray_beads"] {
+            assert!(!json[figure].is_null(), "{figure}");
             assert_eq!(
                 told["refined"][name][figure], json[figure],
                 "{name} {figure}"
             );
         }
     }
+    let call = [
+        "refine",
+        "plain.json",
+        "--picture",
+        "harbour-dusk.jpg",
+        "--json",
+    ];
+    suits("refine", &bench.run(&call).ok().json());
     let text = chart(
         &bench,
         "harbour-dusk.jpg",

@@ -36,7 +36,8 @@ fn the_schema_is_printed_as_it_is_built_in() {
     assert_eq!(run.json()["$id"], "urn:upbead:weave:2");
 }
 
-/// What the verbs print is held against them by [`super::kit`] and [`super::check`].
+/// What the verbs print is held against them beside each verb, the desk's answers in
+/// `desk/answers.rs`.
 #[test]
 fn reports_have_schemas_that_describe_each_field() {
     for (of, field) in [("kit", "spare_percent"), ("check", "findings")] {

@@ -1,6 +1,7 @@
 //! `upbead swap`.
 
 use crate::common::{Bench, golden, repository};
+use crate::schema::suits;
 use std::fs;
 
 fn bench() -> Bench {
@@ -53,6 +54,7 @@ fn a_chart_moves_to_another_palette_bead_for_bead() {
         ])
         .ok()
         .json();
+    suits("swap", &json);
     assert_eq!(json["together"], serde_json::json!([]));
     assert_eq!(json["turned"], serde_json::json!([]));
     assert_eq!(json["proven"], true);

@@ -1,6 +1,6 @@
 //! The beads as CSV.
 
-use crate::report::kit::{ColourReport, KitReport};
+use crate::report::kit::{KitColourReport, KitReport};
 
 /// Heads of the columns.
 const HEADS: [&str; 14] = [
@@ -35,7 +35,7 @@ pub fn csv(report: &KitReport) -> String {
     text
 }
 
-fn row(colour: &ColourReport) -> [String; HEADS.len()] {
+fn row(colour: &KitColourReport) -> [String; HEADS.len()] {
     let rounded = |number: f64, over: f64| ((number * over).round() / over).to_string();
     let known = |number: Option<f64>, over: f64| {
         number.map_or(String::new(), |number| rounded(number, over))

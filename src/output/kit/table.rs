@@ -1,7 +1,7 @@
 //! The table of a kit's text.
 
 use super::super::palette::{aligned, printable};
-use crate::report::kit::{ColourReport, KitReport};
+use crate::report::kit::{KitColourReport, KitReport};
 use crate::units::grouped;
 
 /// A column of the table: its head, its cells, its sum; to the right or to the left.
@@ -37,7 +37,7 @@ pub(in crate::output) fn columns(report: &KitReport) -> Vec<Column> {
 }
 
 fn words(report: &KitReport) -> [Column; 2] {
-    let column = |head, word: fn(&ColourReport) -> &str| Column {
+    let column = |head, word: fn(&KitColourReport) -> &str| Column {
         right: false,
         head,
         cells: report
@@ -55,7 +55,7 @@ fn words(report: &KitReport) -> [Column; 2] {
 
 fn counts(report: &KitReport) -> Vec<Column> {
     let colours = &report.colours;
-    let whole = |head, count: fn(&ColourReport) -> u64| Column {
+    let whole = |head, count: fn(&KitColourReport) -> u64| Column {
         right: true,
         head,
         cells: colours
@@ -78,17 +78,17 @@ fn counts(report: &KitReport) -> Vec<Column> {
 
 fn stocks(report: &KitReport) -> Vec<Column> {
     let colours = &report.colours;
-    let in_stock = |colour: &ColourReport| match colour.in_stock_grams {
+    let in_stock = |colour: &KitColourReport| match colour.in_stock_grams {
         Some(grams) => format!("{grams:.2}"),
         None if colour.is_in_palette() => "enough".to_string(),
         None => String::new(),
     };
-    let short = |colour: &ColourReport| {
+    let short = |colour: &KitColourReport| {
         colour
             .short()
             .map_or(String::new(), |beads| grouped(beads as usize))
     };
-    let all_short: u64 = colours.iter().filter_map(ColourReport::short).sum();
+    let all_short: u64 = colours.iter().filter_map(KitColourReport::short).sum();
     vec![
         summed("cost", colours, |colour| colour.cost.map(nearest)),
         Column {
@@ -115,8 +115,8 @@ fn stocks(report: &KitReport) -> Vec<Column> {
 /// A column of hundredths and its sum.
 fn summed(
     head: &'static str,
-    colours: &[ColourReport],
-    value: impl Fn(&ColourReport) -> Option<u64>,
+    colours: &[KitColourReport],
+    value: impl Fn(&KitColourReport) -> Option<u64>,
 ) -> Column {
     let values: Vec<Option<u64>> = colours.iter().map(value).collect();
     Column {

@@ -3,7 +3,7 @@
 use super::super::palette::printable;
 use super::table::table;
 use crate::output::lines::paragraph;
-use crate::report::kit::{ColourReport, KitReport, PerGramSource, ThreadItem};
+use crate::report::kit::{KitColourReport, KitReport, PerGramSource, ThreadItem};
 use crate::units::{decimals, grouped, to_cut, whole_mm};
 
 /// The kit as text: what it is for, a line a colour with sums below, then spare beads, grams, stock,
@@ -73,7 +73,7 @@ pub(in crate::output) fn spare_words(report: &KitReport) -> String {
 
 /// How many beads a gram has.
 fn grams(report: &KitReport) -> String {
-    let own = |colour: &&ColourReport| colour.per_gram_source == PerGramSource::Palette;
+    let own = |colour: &&KitColourReport| colour.per_gram_source == PerGramSource::Palette;
     let (owns, others): (Vec<_>, Vec<_>) = report.colours.iter().partition(own);
     match (owns.is_empty(), others.first()) {
         (false, None) => "Grams:   by the palette's own beads in a gram\n".to_string(),

@@ -31,19 +31,19 @@ pub struct KitReport {
     /// Whether the band is a ring.
     pub closed: bool,
     /// The bead.
-    pub bead: BeadReport,
+    pub bead: KitBeadReport,
     /// The colours in use, in the chart's order.
-    pub colours: Vec<ColourReport>,
+    pub colours: Vec<KitColourReport>,
     /// Sums; money over the colours that have a price.
     pub total: TotalReport,
     /// For how many of the bands the beads in stock are enough, spare ones included.
     pub enough_for: Option<u32>,
     /// The thread.
-    pub thread: ThreadReport,
+    pub thread: KitThreadReport,
     /// The thickest usual needle that goes through the fullest hole.
     pub needle: Option<NeedleReport>,
     /// The fullest hole.
-    pub holes: HolesReport,
+    pub holes: KitHolesReport,
     /// What to know before the kit is packed.
     pub warnings: Vec<WarningReport>,
     /// What the design is called.
@@ -60,7 +60,7 @@ pub struct KitReport {
 /// A bead's name and measures.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct BeadReport {
+pub struct KitBeadReport {
     /// Such as `11/0`, or its measures.
     pub name: String,
     /// Along the hole.
@@ -74,7 +74,7 @@ pub struct BeadReport {
 /// The beads of one colour.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct ColourReport {
+pub struct KitColourReport {
     /// Its code.
     pub code: String,
     /// Its name.
@@ -161,7 +161,7 @@ pub struct TotalReport {
 /// The thread.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct ThreadReport {
+pub struct KitThreadReport {
     /// How thick it is.
     pub diameter_mm: Mm,
     /// For one band.
@@ -215,7 +215,7 @@ pub struct NeedleReport {
 /// The fullest hole.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct HolesReport {
+pub struct KitHolesReport {
     /// Passes of thread through it.
     pub most_passes: u16,
     /// Share of its cross-section that they fill, 0 to 1.
@@ -240,26 +240,26 @@ impl KitReport {
             })?),
         };
         let kit = kit(chart, found.as_ref(), options)?;
-        let colours: Vec<ColourReport> = kit
+        let colours: Vec<KitColourReport> = kit
             .portions
             .iter()
-            .map(|portion| ColourReport::of(chart, portion))
+            .map(|portion| KitColourReport::of(chart, portion))
             .collect();
         let warnings = warnings(chart, &kit, in_stock.map(|stock| stock.palette));
         Ok(Self {
             make: options.make,
             spare_percent: options.spare,
             closed: chart.lattice.is_closed(),
-            bead: BeadReport::of(chart.lattice.bead()),
+            bead: KitBeadReport::of(chart.lattice.bead()),
             total: TotalReport::of(&colours),
             colours,
             enough_for: kit.enough_for,
-            thread: ThreadReport::of(&kit),
+            thread: KitThreadReport::of(&kit),
             needle: kit.needle.map(|needle| NeedleReport {
                 size: needle.name,
                 diameter_mm: needle.diameter,
             }),
-            holes: HolesReport {
+            holes: KitHolesReport {
                 most_passes: kit.most_passes,
                 filled: kit.filled,
             },
@@ -305,7 +305,7 @@ pub(super) fn check_thread(chart: &Chart, thickness: Option<Thickness>) -> Resul
     .hint("give a thread that is thinner than the hole"))
 }
 
-impl BeadReport {
+impl KitBeadReport {
     /// Of a bead.
     pub fn of(bead: Bead) -> Self {
         Self {
@@ -317,7 +317,7 @@ impl BeadReport {
     }
 }
 
-impl ColourReport {
+impl KitColourReport {
     fn of(chart: &Chart, portion: &Portion) -> Self {
         let shade = &chart.colours[portion.colour];
         let stock = portion.stock.as_ref();
@@ -359,7 +359,7 @@ impl ColourReport {
 }
 
 impl TotalReport {
-    fn of(colours: &[ColourReport]) -> Self {
+    fn of(colours: &[KitColourReport]) -> Self {
         Self {
             beads_each: colours.iter().map(|colour| colour.beads_each).sum(),
             beads: colours.iter().map(|colour| colour.beads).sum(),
@@ -375,14 +375,14 @@ impl TotalReport {
 
 /// The sum of what is known; none if nothing is.
 fn sum_of_known(
-    colours: &[ColourReport],
-    value: impl Fn(&ColourReport) -> Option<f64>,
+    colours: &[KitColourReport],
+    value: impl Fn(&KitColourReport) -> Option<f64>,
 ) -> Option<f64> {
     let known: Vec<f64> = colours.iter().filter_map(value).collect();
     (!known.is_empty()).then(|| known.iter().sum())
 }
 
-impl ThreadReport {
+impl KitThreadReport {
     fn of(kit: &Kit) -> Self {
         let each = kit.lengths.total();
         let items = kit.lengths.items.iter().map(|&(item, length)| ItemReport {

@@ -2,7 +2,8 @@
 //! pipes.
 
 use super::{Chart, bench, chart, list};
-use crate::common::Bench;
+use crate::common::{Bench, valid};
+use crate::schema::suits;
 use std::fs;
 use std::process::Stdio;
 
@@ -182,6 +183,7 @@ fn the_summary_for_programs_agrees_with_the_chart() {
     ]);
     let json = bench.run(&call).ok().json();
     let read = Chart::read(&bench, "band.json");
+    suits("chart-report", &json);
     assert_eq!(json["chart"], "band.json");
     assert_eq!(json["preview"], "band.png");
     assert_eq!(json["picture"], "kittiwake.png");
@@ -263,6 +265,7 @@ fn one_bad_picture_does_not_stop_the_others() {
     let run = bench.run(&[&call[..], &["--json", "--force"]].concat());
     assert_eq!(run.status, Some(1), "{}", run.told());
     let json = run.json();
+    valid(&json, "chart-report");
     assert_eq!(json[0]["rows"], 12);
     assert_eq!(
         json[1]["error"],
