@@ -4,8 +4,10 @@ use crate::chart::{self, Chart};
 use crate::error::Result;
 use crate::palette::{self, Palette};
 use crate::pipeline::{self, Source};
+use crate::report::check::CheckReport;
 use crate::report::fit::FitReport;
-use crate::request::{ChartRequest, FitRequest};
+use crate::report::weave::{WeaveReport, WovenBand};
+use crate::request::{ChartRequest, CheckRequest, FitRequest, WeaveRequest};
 use crate::warning::Warned;
 
 impl Palette {
@@ -79,4 +81,26 @@ fn with_band(
 /// If the size or the gauge cannot be read, or the band cannot be woven.
 pub fn fit(request: &FitRequest) -> Result<FitReport> {
     FitReport::new(request)
+}
+
+/// How a chart is woven: its rows, each bead in pick-up order, every thread pass and turn, the seam
+/// and the thread that it takes.
+///
+/// # Errors
+/// If the work cannot begin at that edge, or the chart does not have those rows.
+pub fn weave(chart: &Chart, request: &WeaveRequest) -> Result<WeaveReport> {
+    Ok(WeaveReport::of(&WovenBand::new(chart, request, None)?))
+}
+
+/// What stands in the way of weaving a chart well; with a palette, also what of it is not in stock.
+///
+/// # Errors
+/// If the thread does not go through the beads, bands are counted without a palette, or the band
+/// cannot be woven.
+pub fn check(
+    chart: &Chart,
+    palette: Option<&Palette>,
+    request: &CheckRequest,
+) -> Result<CheckReport> {
+    CheckReport::new(request, chart, palette)
 }

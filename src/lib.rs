@@ -8,11 +8,15 @@
 //!
 //! # Use it as a library
 //!
-//! [`Palette`], [`ChartRequest`], [`chart()`], [`plain_chart`], [`Chart`], [`fit`]. Everything else
-//! is hidden from these pages: it serves the program and its tests, and may change in any version.
+//! [`Palette`], [`ChartRequest`], [`chart()`], [`plain_chart`], [`Chart`], [`fit`], [`weave()`],
+//! [`check`]. Everything else is hidden from these pages: it serves the program and its tests, and
+//! may change in any version.
 //!
 //! ```
-//! use upbead::{Chart, ChartRequest, Column, Palette, RingSize, Row, Source, chart};
+//! use upbead::{
+//!     Chart, ChartRequest, CheckRequest, Column, Palette, RingSize, Row, Source, WeaveRequest,
+//!     chart, check, weave,
+//! };
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! // Pale sky over dark water, as a tiny PNG.
@@ -41,6 +45,14 @@
 //! assert_eq!(name(1, 6), None);
 //! assert_eq!(chart.colours.len(), 2);
 //! assert_eq!(Chart::read(&chart.to_text())?, chart);
+//!
+//! let woven = weave(&chart, &WeaveRequest::default())?;
+//! // Rows 1 and 2 are strung first: a bead for each column.
+//! assert_eq!(woven.strung.iter().map(|run| run.count).sum::<usize>(), 9);
+//! assert_eq!(woven.rows.len() as u32, chart.lattice.rows() - 2);
+//! for finding in check(&chart, Some(&palette), &CheckRequest::default())?.findings {
+//!     println!("{}; {}", finding.text, finding.hint);
+//! }
 //! # Ok(())
 //! # }
 //! ```
@@ -53,7 +65,12 @@
 //! | `render` | the ring as a picture, still or turning |
 //! | `svg` | SVG artwork, and drawings as PNG |
 //!
-//! All are on by default; without them the crate is lattice, picture, palette, chart, fit and weave.
+//! All are on by default; without them the crate is lattice, picture, palette, chart, fit, weave and
+//! check.
+//!
+//! Versions follow Cargo's rules for semantic versions: before 1.0, what these pages show changes
+//! only with the second number. It builds with Rust 1.95 and later (`rust-version` in
+//! `Cargo.toml`); a later Rust is asked for only with a change of that number too.
 //!
 //! # Modules
 //!
@@ -160,14 +177,18 @@ mod facade;
 pub use bead::Bead;
 pub use chart::Chart;
 pub use error::{Error, Result};
-pub use facade::{chart, fit, plain_chart};
+pub use facade::{chart, check, fit, plain_chart, weave};
 pub use lattice::{Column, Lattice, Row};
 pub use palette::Palette;
 pub use pipeline::Source;
-pub use report::fit::FitReport;
+pub use report::WarningReport;
+pub use report::check::{CheckReport, FindingKind, FindingReport};
+pub use report::fit::{ClosedReport, FitReport};
+pub use report::weave::{RowReport, Run, WeaveReport};
 pub use request::{
-    BandRequest, CalmRequest, ChartRequest, ColourRequest, DesignRequest, DistanceRequest,
-    FitRequest, GaugeRequest, PictureRequest,
+    BandRequest, CalmRequest, ChartRequest, CheckRequest, ColourRequest, DesignRequest,
+    DistanceRequest, FitRequest, GaugeRequest, PictureRequest, RowsRequest, WeaveRequest,
+    WorkRequest,
 };
 pub use ring::RingSize;
 pub use units::Mm;

@@ -1,8 +1,11 @@
-//! The library without default features: palette, chart, fit. CI builds and runs it that way.
+//! The library without default features: palette, chart, fit, weave, check. CI builds and runs it that way.
 
 #![allow(clippy::unwrap_used)]
 
-use upbead::{Chart, ChartRequest, FitRequest, Palette, RingSize, Source, chart, fit, plain_chart};
+use upbead::{
+    Chart, ChartRequest, CheckRequest, FindingKind, FitRequest, Palette, RingSize, Source,
+    WeaveRequest, chart, check, fit, plain_chart, weave,
+};
 
 const PALETTE: &str = "code,name,hex\ng,herring grey,BBBEC1\nn,jersey navy,1C3261\n";
 
@@ -57,4 +60,47 @@ fn a_ring_size_gets_its_rows() {
     let report = fit(&request).unwrap();
     assert_eq!(report.rows % 2, 0);
     assert!((report.wanted_diameter_mm.get() - 17.32).abs() < 0.006);
+}
+
+/// The picture as a ring of 9 columns in the colours of a palette.
+fn ring(palette: &Palette) -> Chart {
+    let mut request = ChartRequest::default();
+    request.band.size = Some(us7());
+    chart(picture(), palette, &request).unwrap().value
+}
+
+#[test]
+fn a_chart_is_woven_row_by_row() {
+    let palette = Palette::read(PALETTE, "two").unwrap();
+    let chart = ring(&palette);
+    let mut request = WeaveRequest::default();
+    let woven = weave(&chart, &request).unwrap();
+    let rows = chart.lattice.rows();
+    assert_eq!(woven.rows.len() as u32, rows - 2);
+    let picked: usize = woven.rows.iter().map(|row| row.beads).sum();
+    assert_eq!(picked + 9, chart.lattice.len());
+    request.rows.rows = Some("3..5".parse().unwrap());
+    let some = weave(&chart, &request).unwrap();
+    assert_eq!(
+        some.rows.iter().map(|row| row.row).collect::<Vec<_>>(),
+        [3, 4, 5]
+    );
+    request.rows.rows = Some(format!("{}..", rows + 1).parse().unwrap());
+    assert!(weave(&chart, &request).is_err());
+}
+
+#[test]
+fn a_check_finds_what_is_not_in_stock() {
+    let palette = Palette::read(PALETTE, "two").unwrap();
+    let chart = ring(&palette);
+    let request = CheckRequest::default();
+    let kinds = |palette: Option<&Palette>| -> Vec<FindingKind> {
+        let report = check(&chart, palette, &request).unwrap();
+        assert_eq!(report.count, report.findings.len());
+        report.findings.iter().map(|found| found.kind).collect()
+    };
+    assert!(!kinds(None).contains(&FindingKind::NotInPalette));
+    assert!(!kinds(Some(&palette)).contains(&FindingKind::NotInPalette));
+    let grey = Palette::read("code,name,hex\ng,herring grey,BBBEC1\n", "one").unwrap();
+    assert!(kinds(Some(&grey)).contains(&FindingKind::NotInPalette));
 }

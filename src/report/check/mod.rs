@@ -18,6 +18,7 @@ use serde::Serialize;
 /// What was found in a chart.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct CheckReport {
     /// Columns of the band.
     pub columns: u32,
@@ -37,6 +38,7 @@ pub struct CheckReport {
 /// One thing that was found: where, what was measured and its limit, and what to do about it.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct FindingReport {
     /// What kind of thing.
     pub kind: FindingKind,
@@ -66,6 +68,7 @@ pub struct FindingReport {
 /// Kinds of findings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum FindingKind {
     /// The motif does not run on over the seam.
     Seam,

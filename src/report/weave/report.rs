@@ -19,6 +19,7 @@ use std::collections::BTreeMap;
 /// the whole band.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct WeaveReport {
     /// What the document is.
     pub format: &'static str,
@@ -92,6 +93,7 @@ pub struct ColourReport {
 /// A row.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct RowReport {
     /// The chart's row.
     pub row: u32,
