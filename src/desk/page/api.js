@@ -1,20 +1,20 @@
 // Requests to the server of the page. Of requests that share a channel only the latest counts. A
 // server that does not answer is told apart from one that reports an error.
 
-/**
- * @typedef {{
- *   what: string, where?: string, option?: string, hint?: string,
- *   hint_parts?: import("./labels.js").Part[],
- * }} Fault What the server says is wrong.
- */
+/** @import { Answers, ErrorAnswer } from "../answers.d.ts" */
+/** @typedef {ErrorAnswer} Fault What the server says is wrong. */
+/** @typedef {Exclude<keyof Answers, "refused">} Route A route that answers JSON. */
 /**
  * @typedef {"stale" | "lost" | "gone" | "fault"} Failure `stale`: a newer request replaced it;
  *   `lost`: nobody answers; `gone`: a picture or palette has to be sent again; `fault`: the server
  *   reports an error
  */
 /**
- * @typedef {{body?: unknown, bytes?: BodyInit, channel?: string}} Options
- *   `body` is sent as JSON, `bytes` as they are
+ * @typedef {object} Options
+ * @property {Record<string, string>} [query] what follows the route in the address
+ * @property {unknown} [body] sent as JSON
+ * @property {BodyInit} [bytes] sent as they are
+ * @property {string} [channel]
  */
 /**
  * @typedef {"" | "stopped" | "replaced"} Lost
@@ -103,16 +103,21 @@ function enter(channel) {
  * @param {Options} [options]
  * @returns {Promise<Response>}
  */
-export async function request(route, { body, bytes, channel } = {}) {
+export async function request(route, { query, body, bytes, channel } = {}) {
   if (lost === "replaced") throw noAnswer();
   const entry = channel ? enter(channel) : undefined;
   const isStale = () => entry !== undefined && latest.get(channel ?? "") !== entry;
-  const query = `${route.includes("?") ? "&" : "?"}lane=${channel}-${visit}&n=${entry?.n}`;
+  const search = new URLSearchParams(query);
+  if (entry) {
+    search.set("lane", `${channel}-${visit}`);
+    search.set("n", String(entry.n));
+  }
+  const address = String(search) ? `${route}?${search}` : route;
   const isPost = body !== undefined || bytes !== undefined;
   /** @type {Response} */
   let answer;
   try {
-    answer = await fetch(entry ? route + query : route, {
+    answer = await fetch(address, {
       method: isPost ? "POST" : "GET",
       body: bytes ?? (isPost ? JSON.stringify(body) : undefined),
       headers: body !== undefined ? { "Content-Type": "application/json" } : {},
@@ -136,9 +141,10 @@ export async function request(route, { body, bytes, channel } = {}) {
 
 /**
  * Sends a request and returns its answer, read as JSON.
- * @param {string} route
+ * @template {Route} R
+ * @param {R} route
  * @param {Options} [options]
- * @returns {Promise<any>}
+ * @returns {Promise<Answers[R]>}
  */
 export async function requestJson(route, options = {}) {
   const { channel } = options;
@@ -175,7 +181,7 @@ function stale() {
 
 /** @param {Response} answer */
 async function refusal(answer) {
-  /** @type {any} */
+  /** @type {Partial<Answers["refused"]>} */
   const read = await answer.json().catch(() => ({}));
   const what =
     answer.status === 413

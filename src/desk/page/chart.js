@@ -3,7 +3,7 @@
 
 import * as lattice from "./lattice.js";
 
-/** @typedef {{code: string, name: string, hex: string, finish?: string}} Colour */
+/** @typedef {{code: string, name: string, hex: string, finish?: string | null}} Colour */
 /**
  * @typedef {{source: string, sha256: string, options: Record<string, string>, version: string}}
  *   Made How the chart was made.

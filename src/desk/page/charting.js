@@ -136,7 +136,7 @@ async function showMeanwhile(body, own) {
 }
 
 /**
- * @param {any} answer
+ * @param {import("../answers.d.ts").ChartAnswer} answer
  * @param {Cause} cause
  */
 function showChart(answer, cause) {

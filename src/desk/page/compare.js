@@ -55,12 +55,12 @@ async function updateComparison() {
 }
 
 /**
- * @param {any} answer
+ * @param {import("../answers.d.ts").CompareReport} answer
  * @returns {[string, string][]}
  */
 function comparisonRows({ seen, beads, colour_changes, stray_beads, legible }) {
   /** @type {[string, string][]} */
-  const rows = seen.map((/** @type {any} */ each) => [
+  const rows = seen.map((each) => [
     capitalised(distanceName(each.distance_mm)),
     difference(each),
   ]);

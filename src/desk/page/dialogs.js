@@ -66,9 +66,7 @@ function listenToPalette() {
   element("palette-search").addEventListener("input", renderPaletteDialog);
   const choice = get("palette-choice", HTMLSelectElement);
   choice.addEventListener("change", () => {
-    /** @type {{name: string, text: string}[]} */
-    const palettes = state.setup.palettes;
-    const known = palettes.find((each) => each.name === choice.value);
+    const known = state.setup.palettes.find((each) => each.name === choice.value);
     if (known) void choosePalette(known.name, known.text);
   });
   onClick("palette-open", () => void choosePaletteFile());
@@ -159,11 +157,8 @@ export function renderCalibration() {
 export function renderOffers() {
   renderExportList();
   for (const [id, name] of Object.entries(OFFERED)) element(id).hidden = !isOffered(name);
-  /** @type {string[]} */
-  const sizes = state.setup.sizes;
+  const { sizes, beads } = state.setup;
   element("sizes").replaceChildren(...sizes.map((size) => create("option", { value: size })));
-  /** @type {{name: string}[]} */
-  const beads = state.setup.beads;
   const names = beads.map(({ name }) => name.replace(/\/0$/, ""));
   element("bead").replaceChildren(
     ...names.map((name) => create("option", { value: name }, `${name}/0`)),

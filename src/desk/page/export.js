@@ -12,12 +12,7 @@ import { renderAll } from "./render.js";
 import { sendPicture, withErrors, withUploads } from "./requests.js";
 import { chartText, currentChart, fileName, paletteId, state } from "./state.js";
 
-/**
- * @typedef {object} Kind a kind of file that the server makes
- * @property {string} kind
- * @property {string} ending
- * @property {string[]} options the options that it takes
- */
+/** @typedef {import("../answers.d.ts").ExportKind} Kind A kind of file that the server makes. */
 
 /**
  * A cover picture that is not the charted one.
@@ -55,8 +50,7 @@ export function renderExportList() {
 
 /** @param {Record<string, string>} names */
 function exportButtons(names) {
-  /** @type {Kind[]} */
-  const offered = state.setup.kinds ?? [];
+  const offered = state.setup.kinds;
   return Object.entries(names).flatMap(([name, label]) => {
     const kind = offered.find((each) => each.kind === name);
     return kind ? [exportButton(kind, label)] : [];
@@ -165,7 +159,7 @@ async function exportFile(kind, extension) {
       const picture = await pictureFor(kind.kind);
       const options = exportOptions(kind);
       const body = { chart: chartText(), name: fileName(), options, palette, picture };
-      return request(`export?kind=${kind.kind}`, { body });
+      return request("export", { query: { kind: kind.kind }, body });
     });
   const answer = await withErrors(makeFile, { part: "export-options" });
   if (!answer) return announce(`${name} was not made`);

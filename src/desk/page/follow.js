@@ -1,6 +1,6 @@
 // The follow-along page in place of the design. It keeps its own place in the rows.
 
-import { request } from "./api.js";
+import { requestJson } from "./api.js";
 import { element, get } from "./dom.js";
 import { withErrors } from "./requests.js";
 import { chartText, fileName } from "./state.js";
@@ -8,9 +8,9 @@ import { chartText, fileName } from "./state.js";
 /** Shows the follow-along page of the chart. */
 export async function openFollow() {
   const body = { chart: chartText(), name: fileName() };
-  const answer = await withErrors(() => request("follow", { body }));
+  const answer = await withErrors(() => requestJson("follow", { body }));
   if (!answer) return;
-  get("follow-frame", HTMLIFrameElement).src = (await answer.json()).at;
+  get("follow-frame", HTMLIFrameElement).src = answer.at;
   setFollowing(true);
   element("follow-close").focus();
 }

@@ -42,8 +42,8 @@ export async function openGauge() {
   const file = await chooseFile("pick-gauge");
   if (!file) return;
   const text = await file.text();
-  const query = new URLSearchParams({ name: file.name, bead: bead() ?? DEFAULT_BEAD });
-  const answer = await withErrors(() => requestJson(`gauge?${query}`, { bytes: text }), {
+  const query = { name: file.name, bead: bead() ?? DEFAULT_BEAD };
+  const answer = await withErrors(() => requestJson("gauge", { query, bytes: text }), {
     about: file.name,
   });
   if (!answer) return;
@@ -93,7 +93,7 @@ async function remember({ force }) {
   if (!answer) return;
   const { gauge: stored, pitch_mm } = answer;
   if ((bead() ?? DEFAULT_BEAD) === DEFAULT_BEAD) {
-    state.setup.gauge = { from: stored.from, pitch_mm, notes: [] };
+    state.setup.gauge = { from: stored.from ?? "", pitch_mm };
   }
   status.textContent =
     `Remembered: bead-to-bead spacing ${pitch_mm} mm. It is used from now on for charts with ` +
@@ -112,7 +112,7 @@ function isConflict(cause) {
 
 /**
  * Whether a hint says to replace what is there.
- * @param {import("./labels.js").Part[] | undefined} parts
+ * @param {import("../answers.d.ts").Sentence | undefined} parts
  */
 function isForceNamed(parts = []) {
   return parts.some(

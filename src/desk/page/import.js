@@ -184,9 +184,10 @@ export async function choosePalettePhoto() {
   if (!file) return;
   announce(`Reading ${file.name}`);
   const bytes = await file.arrayBuffer();
-  const query = new URLSearchParams({ name: file.name });
-  for (const id of ["grid", "spots", "white"]) if (valueOf(id)) query.set(id, valueOf(id));
-  const answer = await withErrors(() => requestJson(`photo?${query}`, { bytes }), {
+  /** @type {Record<string, string>} */
+  const query = { name: file.name };
+  for (const id of ["grid", "spots", "white"]) if (valueOf(id)) query[id] = valueOf(id);
+  const answer = await withErrors(() => requestJson("photo", { query, bytes }), {
     about: file.name,
   });
   if (!answer) return;
@@ -210,8 +211,9 @@ export function savePhotoReport() {
  * @param {number} [nth]
  */
 export async function openChartText(name, text, nth = ++opened.last) {
-  const route = `read?name=${encodeURIComponent(name)}`;
-  const answer = await withErrors(() => requestJson(route, { bytes: text }), { about: name });
+  const answer = await withErrors(() => requestJson("read", { query: { name }, bytes: text }), {
+    about: name,
+  });
   if (!answer) return;
   const chart = readChart(answer.text);
   const palette = await paletteOf(chart);
@@ -233,9 +235,7 @@ export async function openChartText(name, text, nth = ++opened.last) {
  */
 function paletteOf(chart) {
   const wanted = chart.made.options.palette;
-  /** @type {{name: string, text: string}[]} */
-  const palettes = state.setup.palettes;
-  const known = palettes.find((each) => baseName(each.name) === wanted);
+  const known = state.setup.palettes.find((each) => baseName(each.name) === wanted);
   return known && state.palette?.name !== wanted ? readPalette(known.name, known.text) : null;
 }
 

@@ -2,9 +2,9 @@
 
 import { capitalised } from "./format.js";
 
-/** @typedef {{option: string, value?: string}} OptionPart */
-/** @typedef {{verb: string}} VerbPart A verb of the program. */
-/** @typedef {string | OptionPart | VerbPart} Part */
+/** @import { Part } from "../answers.d.ts" */
+/** @typedef {Extract<Part, {option: string}>} OptionPart */
+/** @typedef {Extract<Part, {verb: string}>} VerbPart A verb of the program. */
 /**
  * @typedef {string | Part[] | {kind?: string, parts: Part[]}} Message
  *   A message in parts, or text that names no options.

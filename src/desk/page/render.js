@@ -78,7 +78,6 @@ export function renderColours() {
   const chart = currentChart();
   const counts = beadCounts(chart);
   const keys = beadKeys();
-  /** @type {{code: string, beads_each: number, grams: number, short_beads?: number}[]} */
   const needs = state.facts?.kit?.colours ?? [];
   const swatches = chart.colours.map((colour, nth) => {
     const need = needs.find((each) => each.code === colour.code);
@@ -272,8 +271,7 @@ export function renderPicture() {
 export function renderPalette() {
   const { palette } = state;
   if (!palette) return;
-  /** @type {string[]} */
-  const names = state.setup.palettes.map((/** @type {{name: string}} */ each) => each.name);
+  const names = state.setup.palettes.map((each) => each.name);
   if (!names.includes(palette.file)) names.push(palette.file);
   const choice = get("palette-choice", HTMLSelectElement);
   const items = names.map((name) => create("option", { value: name }, baseName(name)));
@@ -307,9 +305,7 @@ function fillColours(select, colours, { automatic }) {
 export function renderBandFields(chart) {
   const { size } = chart.made.options;
   const { length_mm, diameter_mm, hole_mm } = chart.bead;
-  /** @type {(import("./chart.js").Bead & {name: string})[]} */
-  const beads = state.setup.beads;
-  const known = beads.find(
+  const known = state.setup.beads.find(
     (each) =>
       each.length_mm === length_mm && each.diameter_mm === diameter_mm && each.hole_mm === hole_mm,
   );

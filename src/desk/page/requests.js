@@ -5,6 +5,9 @@ import { RequestError, requestJson } from "./api.js";
 import { showError } from "./notices.js";
 import { state } from "./state.js";
 
+/** @import { Answers } from "../answers.d.ts" */
+/** @import { Route } from "./api.js" */
+
 /**
  * Runs something that sends requests and shows what goes wrong.
  * @template T
@@ -28,10 +31,9 @@ export async function withErrors(run, options = {}) {
 /**
  * Sends a picture and returns what the server says of it.
  * @param {{name: string, bytes: ArrayBuffer}} picture
- * @returns {Promise<{id: string, width: number, height: number}>}
  */
 export function sendPicture({ name, bytes }) {
-  return requestJson(`picture?name=${encodeURIComponent(name)}`, { bytes });
+  return requestJson("picture", { query: { name }, bytes });
 }
 
 /**
@@ -40,7 +42,7 @@ export function sendPicture({ name, bytes }) {
  * @param {string} text
  */
 export function sendPalette(name, text) {
-  return requestJson(`palette?name=${encodeURIComponent(name)}`, { bytes: text });
+  return requestJson("palette", { query: { name }, bytes: text });
 }
 
 /**
@@ -62,10 +64,11 @@ export async function withUploads(run) {
 
 /**
  * Sends a request that needs the picture or the palette, and shows what goes wrong.
- * @param {string} route
+ * @template {Route} R
+ * @param {R} route
  * @param {import("./api.js").Options} options
  * @param {import("./notices.js").ErrorOptions} [errors]
- * @returns {Promise<any>} undefined if it did not succeed
+ * @returns {Promise<Answers[R] | undefined>} undefined if it did not succeed
  */
 export function ask(route, options, errors) {
   return withErrors(() => withUploads(() => requestJson(route, options)), errors);

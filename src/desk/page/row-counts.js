@@ -9,16 +9,7 @@ import { withErrors } from "./requests.js";
 import { isOffered } from "./state.js";
 import { renderMessages } from "./summary.js";
 
-/**
- * @typedef {object} RowCount a row count and the ring that it makes
- * @property {number} rows
- * @property {number} diameter_mm
- * @property {number} circumference_mm
- * @property {number | null} us
- * @property {number} iso
- * @property {string | null} uk
- * @property {number | null} jp
- */
+/** @import { ClosedReport, FitReport } from "../answers.d.ts" */
 
 export const updateRowCountsLater = debounce(() => void updateRowCounts(), 150);
 
@@ -33,7 +24,7 @@ async function updateRowCounts() {
   if (!answer) return;
   element("row-counts-summary").textContent = fitSummary(answer);
   renderMessages("row-counts-advice", answer.warnings);
-  const items = answer.near.map((/** @type {RowCount} */ each) =>
+  const items = answer.near.map((each) =>
     create("li", {}, rowCountButton(each, { isChosen: each.rows === answer.rows })),
   );
   element("row-counts-list").replaceChildren(...items);
@@ -41,7 +32,7 @@ async function updateRowCounts() {
 
 /**
  * The rows for the size, the band and its gauge, in words.
- * @param {any} answer
+ * @param {FitReport} answer
  */
 function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitch_mm, gauge }) {
   const isRange = rows_range && rows_range[0] !== rows_range[1];
@@ -59,7 +50,7 @@ function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitc
 }
 
 /**
- * @param {RowCount} count
+ * @param {ClosedReport} count
  * @param {{isChosen: boolean}} state
  */
 function rowCountButton({ rows, diameter_mm, circumference_mm, us, iso, uk, jp }, { isChosen }) {

@@ -6,8 +6,8 @@ import { counted, number } from "./format.js";
 import { ask } from "./requests.js";
 import { state } from "./state.js";
 
-/** @typedef {{one: string, other: string, difference: number}} Pair colours by their codes */
-/** @typedef {{sight: string, pairs: Pair[], pairs_count: number, lost_count: number}} Sight */
+/** @typedef {import("../answers.d.ts").PairReport} Pair Colours by their codes. */
+/** @typedef {import("../answers.d.ts").SightReport} Sight */
 /** @typedef {(code: string) => string} Namer */
 
 /** Most pairs that are listed, and that a line names. */
@@ -44,7 +44,7 @@ async function updateSimilar() {
 }
 
 /**
- * @param {{pairs: Pair[], pairs_count: number, below: number}} answer
+ * @param {import("../answers.d.ts").PaletteReport} answer
  * @param {Namer} name
  */
 function pairItems({ pairs, pairs_count, below }, name) {

@@ -7,6 +7,7 @@ import { baseName, fileNameFrom } from "./files.js";
 /** @typedef {import("./history.js").History} History */
 /** @typedef {import("./history.js").Entry} Entry */
 /** @typedef {import("./labels.js").Message} Message */
+/** @import { FactsAnswer, FindingReport, StartAnswer } from "../answers.d.ts" */
 /**
  * @typedef {Colour & {grams?: number | null, per_gram?: number | null, price?: number | null}}
  *   PaletteColour
@@ -15,27 +16,21 @@ import { baseName, fileNameFrom } from "./files.js";
  * @typedef {{id: string, name: string, file: string, text: string, colours: PaletteColour[]}}
  *   Palette A palette that the server has read.
  */
-/**
- * @typedef {object} Problem something that the check found
- * @property {string} kind
- * @property {string} text
- * @property {Message} hint_parts
- * @property {([row: number, column: number] | {row: number, column: number})[]} beads
- */
-/**
- * @typedef {object} Facts what the server says about a chart
- * @property {any} kit
- * @property {unknown} [missing] an error if the palette does not have all colours of the chart
- * @property {Problem[]} findings
- * @property {string[]} keys the bead key of each colour
- * @property {number} width_mm
- * @property {number} length_mm
- * @property {{diameter_mm: number, us?: number | null, iso?: number | null} | null} [ring]
- */
+/** @typedef {FindingReport} Problem Something that the check found. */
+/** @typedef {FactsAnswer} Facts What the server says about a chart. */
 
 export const state = {
-  /** What the server said when the page opened. @type {any} */
-  setup: { palettes: [], beads: [], sizes: [], kinds: [], offers: [] },
+  /** What the server said when the page opened. @type {StartAnswer} */
+  setup: {
+    version: "",
+    file: null,
+    palettes: [],
+    beads: [],
+    sizes: [],
+    gauge: null,
+    kinds: [],
+    offers: [],
+  },
   /** @type {History | null} */
   history: null,
   /** The text that the first chart came with, saved as it is while nothing has changed. */

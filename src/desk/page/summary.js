@@ -59,7 +59,6 @@ function threadLength(mm) {
  */
 export function problemBeads(chart, { beads }) {
   return beads
-    .map((bead) => (Array.isArray(bead) ? { row: bead[0], column: bead[1] } : bead))
     .map(({ row, column }) => lattice.index(chart, row, column))
     .filter((bead) => bead >= 0);
 }
