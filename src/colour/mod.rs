@@ -4,7 +4,7 @@
 //! |---|---|---|
 //! | encoded sRGB, 8 bit | what palettes and files hold | [`Srgb8`] |
 //! | linear light, sRGB primaries, D65 | averaging and diffusing light | [`Light`] |
-//! | CIELAB, D65 | how different colours look ([`ciede2000`]) | [`Lab`], [`PreparedLab`] |
+//! | CIELAB, D65 | how different colours look (`ciede2000`) | [`Lab`], [`PreparedLab`] |
 //! | Oklab | searching for near colours | [`Oklab`] |
 
 mod ciede2000;

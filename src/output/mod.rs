@@ -2,8 +2,8 @@
 //!
 //! | face | for |
 //! |---|---|
-//! | [`text`] | the terminal, in colour or in plain characters |
-//! | [`svg`] | drawings that scale and can be edited |
+//! | `text` | the terminal, in colour or in plain characters |
+//! | `svg` | drawings that scale and can be edited |
 //! | [`kit`] | what to gather for a band or many, as text, CSV and JSON |
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
@@ -14,7 +14,7 @@
 //! | [`palette_photo`] | colours read from a photograph of bead piles |
 //! | [`weave`] | the rows in words, and the work as JSON |
 //! | [`booklet`], [`pdf()`] | the printed pattern: what stands where on its pages, and its bytes |
-//! | [`png`] | pictures to print, send and look at |
+//! | `png` | pictures to print, send and look at |
 //! | [`seen()`] | a band as it is seen from afar |
 //! | [`drawing`] | the flat chart and the band at a distance, as requested |
 //! | [`ring_picture`] | the ring as it is worn, still or as a loop |

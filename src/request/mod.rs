@@ -20,6 +20,9 @@
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
 //! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring; the band from afar |
 
+// Help names a default in brackets, `[9]`, which is no link.
+#![allow(rustdoc::broken_intra_doc_links)]
+
 mod band;
 mod chart;
 mod colours;

@@ -1,6 +1,6 @@
 //! The printed pattern: a booklet that another weaver can follow with nothing else, laid out on sheets of paper.
 //!
-//! [`booklet`] decides what stands where and what it means; [`super::pdf`] only writes it down. What is said comes from the same guide, kit and sizes as in every other
+//! [`booklet`] decides what stands where and what it means; `pdf` only writes it down. What is said comes from the same guide, kit and sizes as in every other
 //! face: nothing is counted or worded again here.
 
 mod charts;
