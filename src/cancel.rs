@@ -1,4 +1,5 @@
-//! Whether work is still wanted: looked at between its steps, so that what nobody waits for any more ends soon.
+//! Whether work is still wanted: looked at between its steps, so that what nobody waits for any
+//! more ends soon.
 
 use crate::error::{Error, Result};
 use std::sync::Arc;
@@ -6,8 +7,10 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 /// The cancel of whoever asked for a piece of work; copies are one and the same.
 ///
-/// It decides whether work goes on, never what comes of it: options that differ in it alone are equal. Whatever takes longer than a few milliseconds looks at it between its
-/// steps. What has no error of its own to return stops where it is and returns what it has, which is nothing to go by: whoever called it looks again.
+/// It decides whether work goes on, never what comes of it: options that differ in it alone are
+/// equal. Whatever takes longer than a few milliseconds looks at it between its steps. What has no
+/// error of its own to return stops where it is and returns what it has, which is nothing to go by:
+/// whoever called it looks again.
 #[derive(Debug, Clone, Default)]
 pub struct Cancel(Arc<State>);
 
@@ -38,7 +41,8 @@ impl Cancel {
         self.0.over.store(true, Ordering::Relaxed);
     }
 
-    /// Whether the work is not wanted any more; a search that sees this may stop where it is, since nobody looks at what it found.
+    /// Whether the work is not wanted any more; a search that sees this may stop where it is, since
+    /// nobody looks at what it found.
     #[inline]
     pub fn is_over(&self) -> bool {
         if let Some((most, taken)) = &self.0.counted

@@ -29,7 +29,8 @@ pub enum Fault {
     Usage,
 }
 
-/// One error: what (with the value, lower case, no full stop), where, and a hint that can be followed.
+/// One error: what (with the value, lower case, no full stop), where, and a hint that can be
+/// followed.
 ///
 /// Boxed inside, so that a `Result` stays small.
 #[derive(Debug)]
@@ -233,7 +234,8 @@ impl std::error::Error for Error {
     }
 }
 
-/// The names among `known` that are nearest to `wanted`, fewest slips of the keys first, for a hint.
+/// The names among `known` that are nearest to `wanted`, fewest slips of the keys first, for a
+/// hint.
 pub fn nearest_names<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let wanted = wanted.to_lowercase();
     let mut ranked: Vec<(usize, f64, &str)> = known
@@ -261,7 +263,8 @@ mod tests {
             .hint("write six hex digits, such as 2F5D50");
         assert_eq!(
             error.to_string(),
-            "palettes/tide.csv:7:9: 'kelp' is not a colour\nhint: write six hex digits, such as 2F5D50"
+            "palettes/tide.csv:7:9: 'kelp' is not a colour\n\
+             hint: write six hex digits, such as 2F5D50"
         );
         assert_eq!(error.status(), 1);
         assert_eq!(Error::usage("x").status(), 2);

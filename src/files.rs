@@ -1,4 +1,5 @@
-//! The only reader and writer of files: whole or not at all, never over another file unless told, `-` for the standard streams.
+//! The only reader and writer of files: whole or not at all, never over another file unless told,
+//! `-` for the standard streams.
 
 use crate::error::{Error, Result};
 use std::fs;
@@ -166,7 +167,8 @@ pub fn write(target: &Target, bytes: &[u8], replace: Replace) -> Result<()> {
     write_all(&[(target, bytes)], replace)
 }
 
-/// Writes all of `outputs`, or none: files get their names only when every byte has found its place.
+/// Writes all of `outputs`, or none: files get their names only when every byte has found its
+/// place.
 ///
 /// Not promised if the system fails between two names.
 ///
@@ -254,7 +256,8 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// Where `path` leads: with links followed as far as it exists, so that two spellings of one file are equal.
+/// Where `path` leads: with links followed as far as it exists, so that two spellings of one file
+/// are equal.
 pub fn place(path: &Path) -> PathBuf {
     if let Ok(whole) = fs::canonicalize(path) {
         return whole;
@@ -265,7 +268,8 @@ pub fn place(path: &Path) -> PathBuf {
     }
 }
 
-/// Whether `path` is a device or a pipe, such as `/dev/full`: it cannot be replaced by renaming, only written to.
+/// Whether `path` is a device or a pipe, such as `/dev/full`: it cannot be replaced by renaming,
+/// only written to.
 #[cfg(unix)]
 pub fn is_device(path: &Path) -> bool {
     use std::os::unix::fs::FileTypeExt;

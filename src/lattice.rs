@@ -1,11 +1,14 @@
-//! The staggered lattice of a band: shape, parity, neighbours, wrap, rectangles. Nobody else computes with half beads.
+//! The staggered lattice of a band: shape, parity, neighbours, wrap, rectangles. Nobody else
+//! computes with half beads.
 //!
-//! Columns `1..=W` run across the band, rows `1..=N` round the finger. Row `r` fills the columns `c` with `c ≡ r (mod 2)`.
-//! A bead's centre lies at `x = (c - 1/2) L`, `y = r D/2`, with `y` upwards from the lower edge: the lattice is made of *half rows*
-//! of height `D/2`, and bead `(r, c)` covers the half rows `r - 1` and `r` of its column. A closed band has an even `N`; its half row
-//! `N` is half row 0 again.
+//! Columns `1..=W` run across the band, rows `1..=N` round the finger. Row `r` fills the columns
+//! `c` with `c ≡ r (mod 2)`. A bead's centre lies at `x = (c - 1/2) L`, `y = r D/2`, with `y`
+//! upwards from the lower edge: the lattice is made of *half rows* of height `D/2`, and bead `(r,
+//! c)` covers the half rows `r - 1` and `r` of its column. A closed band has an even `N`; its half
+//! row `N` is half row 0 again.
 //!
-//! Beads are numbered in lattice order: row 1 first, then by column. Every array with one item a bead is in this order.
+//! Beads are numbered in lattice order: row 1 first, then by column. Every array with one item a
+//! bead is in this order.
 
 use crate::bead::Bead;
 use crate::error::{Error, Result};
@@ -158,7 +161,8 @@ pub struct Neighbour {
 pub enum Axis {
     /// Across the centre column: left and right alike.
     Columns,
-    /// End to end: the band reads the same from both ends. On a closed band the axis runs through row `N` and row `N/2`.
+    /// End to end: the band reads the same from both ends. On a closed band the axis runs through
+    /// row `N` and row `N/2`.
     Rows,
 }
 
@@ -305,7 +309,8 @@ impl Lattice {
         )
     }
 
-    /// The rectangle that a bead covers; on a closed band row `N`'s reaches beyond the period, where it wraps.
+    /// The rectangle that a bead covers; on a closed band row `N`'s reaches beyond the period,
+    /// where it wraps.
     pub fn rectangle(&self, row: Row, column: Column) -> Rectangle {
         let (x, y) = self.centre(row, column);
         Rectangle {
@@ -326,12 +331,14 @@ impl Lattice {
         self.bead.diameter * (f64::from(self.rows.count + 1) / 2.0)
     }
 
-    /// The height that a picture covers: one period `N D/2` of a closed band, the flat height of an open one.
+    /// The height that a picture covers: one period `N D/2` of a closed band, the flat height of an
+    /// open one.
     pub fn picture_height(&self) -> Mm {
         self.bead.diameter * (f64::from(self.half_rows()) / 2.0)
     }
 
-    /// Half rows of height `D/2` that a picture covers: `N` on a closed band, `N + 1` on an open one.
+    /// Half rows of height `D/2` that a picture covers: `N` on a closed band, `N + 1` on an open
+    /// one.
     pub const fn half_rows(&self) -> u32 {
         self.rows.count + !self.rows.closed as u32
     }
@@ -341,8 +348,8 @@ impl Lattice {
         [row.0 - 1, row.0 % self.half_rows()]
     }
 
-    /// The bead that covers `half_row` (from 0) in `column`, if there is one: the lower edge of an even column and, on an open band,
-    /// the upper edge of every second column are bare.
+    /// The bead that covers `half_row` (from 0) in `column`, if there is one: the lower edge of an
+    /// even column and, on an open band, the upper edge of every second column are bare.
     pub const fn covering(&self, half_row: u32, column: Column) -> Option<usize> {
         let below = match (half_row == 0, self.rows.closed) {
             (true, true) => self.rows.count,
@@ -354,7 +361,8 @@ impl Lattice {
         }
     }
 
-    /// The bead `rows` up and `columns` to the right of bead `index`, round the seam of a closed band; none beyond the edges or between beads.
+    /// The bead `rows` up and `columns` to the right of bead `index`, round the seam of a closed
+    /// band; none beyond the edges or between beads.
     pub fn step(&self, index: usize, rows: i64, columns: i64) -> Option<usize> {
         let (row, column) = self.position(index);
         let count = i64::from(self.rows.count);
@@ -369,8 +377,8 @@ impl Lattice {
         self.index(Row(row), Column(column))
     }
 
-    /// The beads `rows` up from bead `index`, round the seam, at most `columns` to its left or right: their places, side by side, and how many columns the
-    /// first lies to the right.
+    /// The beads `rows` up from bead `index`, round the seam, at most `columns` to its left or
+    /// right: their places, side by side, and how many columns the first lies to the right.
     pub fn stretch(&self, index: usize, rows: i64, columns: i64) -> Option<(Range<usize>, i64)> {
         let (row, column) = self.position(index);
         let count = i64::from(self.rows.count);
@@ -391,7 +399,8 @@ impl Lattice {
         Some((start..start + beads, first - own))
     }
 
-    /// How many rows up and columns to the right bead `to` lies from bead `from`; on a closed band the shorter way round.
+    /// How many rows up and columns to the right bead `to` lies from bead `from`; on a closed band
+    /// the shorter way round.
     pub fn way(&self, from: usize, to: usize) -> (i64, i64) {
         let (one, two) = (self.position(from), self.position(to));
         let rows = i64::from(two.0.0) - i64::from(one.0.0);
@@ -415,7 +424,8 @@ impl Lattice {
         Mm::new((x * x + y * y).sqrt())
     }
 
-    /// The beads that touch bead `index`: `(r±2, c)` in its column and `(r±1, c±1)` beside it; six inside a band.
+    /// The beads that touch bead `index`: `(r±2, c)` in its column and `(r±1, c±1)` beside it; six
+    /// inside a band.
     pub fn neighbours(&self, index: usize) -> impl Iterator<Item = Neighbour> + use<> {
         const STEPS: [(i64, i64); 6] = [(-2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1), (2, 0)];
         let lattice = *self;
@@ -429,8 +439,9 @@ impl Lattice {
     /// Whether the lattice has the symmetry `axis` at all.
     ///
     /// # Errors
-    /// An even number of columns has no left-right symmetry, and an open band with an even number of rows none from end to end:
-    /// the mirrored beads would lie between beads. The nearest counts that do are named.
+    /// An even number of columns has no left-right symmetry, and an open band with an even number
+    /// of rows none from end to end: the mirrored beads would lie between beads. The nearest counts
+    /// that do are named.
     pub fn check_mirror(&self, axis: Axis) -> Result<()> {
         let (count, what, thing) = match axis {
             Axis::Columns if self.columns.is_multiple_of(2) => {
@@ -450,7 +461,8 @@ impl Lattice {
         )
     }
 
-    /// The mirror image of bead `index`; itself on the axis, none where [`Lattice::check_mirror`] refuses.
+    /// The mirror image of bead `index`; itself on the axis, none where [`Lattice::check_mirror`]
+    /// refuses.
     pub fn mirrored(&self, index: usize, axis: Axis) -> Option<usize> {
         let (Row(row), Column(column)) = self.position(index);
         let (row, column) = match axis {
@@ -488,7 +500,8 @@ mod tests {
         let error = Rows::closed(75).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row zip to the first"
+            "75 rows do not close into a ring\n\
+             hint: use 74 or 76; an even count lets the last row zip to the first"
         );
         assert!(Rows::open(75).is_ok());
         assert!(Rows::closed(4).is_err());

@@ -26,7 +26,8 @@ impl Mm {
         if self < other { other } else { self }
     }
 
-    /// The number of millimetres rounded to 1/1000, for files and JSON, where noise digits would only distract.
+    /// The number of millimetres rounded to 1/1000, for files and JSON, where noise digits would
+    /// only distract.
     pub fn rounded(self) -> f64 {
         (self.0 * 1000.0).round() / 1000.0
     }
@@ -133,7 +134,8 @@ pub fn decimals(number: f64, most: usize) -> String {
     }
 }
 
-/// A whole number with its thousands set apart by a thin space, so that `20 000` is not read as `2 000`.
+/// A whole number with its thousands set apart by a thin space, so that `20 000` is not read as `2
+/// 000`.
 pub fn grouped(number: usize) -> String {
     let digits = number.to_string();
     if digits.len() < 5 {

@@ -181,7 +181,10 @@ mod tests {
         let json = serde_json::to_string(&sentence).unwrap();
         assert_eq!(
             json,
-            r#"["add ",{"option":"from_stock"},", or ",{"option":"rotate","value":"0"},"; see ",{"verb":"fit"}," [x]"]"#
+            concat!(
+                r#"["add ",{"option":"from_stock"},", or ",{"option":"rotate","value":"0"},"#,
+                r#""; see ",{"verb":"fit"}," [x]"]"#
+            )
         );
     }
 

@@ -1,6 +1,7 @@
 //! JSON values that know where they stand in their file, so that each complaint can name the place.
 //!
-//! A value is a slice of the text, read on demand; nothing is built before its size is known, and nothing recurses.
+//! A value is a slice of the text, read on demand; nothing is built before its size is known, and
+//! nothing recurses.
 
 mod parts;
 

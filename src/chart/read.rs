@@ -1,7 +1,9 @@
-//! A chart from the text of its file; everything is checked, and each complaint names line and column.
+//! A chart from the text of its file; everything is checked, and each complaint names line and
+//! column.
 //!
-//! Fields that are not known are refused, not skipped: a misspelt `colour` would otherwise be lost without a word, and a field of
-//! a later version would make this program show less than the file says.
+//! Fields that are not known are refused, not skipped: a misspelt `colour` would otherwise be lost
+//! without a word, and a field of a later version would make this program show less than the file
+//! says.
 
 use super::json::{Fields, Value};
 use super::{Chart, FORMAT, MOST_COLOURS, Made, Shade, VERSION};
@@ -31,8 +33,8 @@ pub fn open(path: &Path) -> Result<Chart> {
 /// Colours that no bead has are welcome; lengths of rows, indices and codes must be right.
 ///
 /// # Errors
-/// If the text is no chart, or of a version that is not known; line and column are those of the value that is wrong, the file's name is
-/// the caller's to add.
+/// If the text is no chart, or of a version that is not known; line and column are those of the
+/// value that is wrong, the file's name is the caller's to add.
 pub fn read(text: &str) -> Result<Chart> {
     let document = Value::document(text)?;
     let top = document.fields("the chart")?;

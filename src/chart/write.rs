@@ -1,10 +1,12 @@
-//! A chart as the text of its file: one colour a line, one row a line, so that charts can be compared line by line.
+//! A chart as the text of its file: one colour a line, one row a line, so that charts can be
+//! compared line by line.
 
 use super::{Chart, Made, Shade};
 use crate::colour::hex;
 use std::fmt::Write;
 
-/// The text of a chart's file: JSON as [`super::SCHEMA`] describes it, row 1 first, with LF line ends and a final one.
+/// The text of a chart's file: JSON as [`super::SCHEMA`] describes it, row 1 first, with LF line
+/// ends and a final one.
 ///
 /// The same chart gives the same bytes, and [`super::read::read`] gives the chart back.
 pub fn write(chart: &Chart) -> String {

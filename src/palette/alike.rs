@@ -6,8 +6,8 @@ use rayon::prelude::*;
 
 /// The difference (CIEDE2000) below which two colours of bead are called hard to tell apart.
 ///
-/// About 1 is the smallest difference seen between large samples side by side. Beads are small, shine, and lie apart, so two or three times as
-/// much is needed: common practice, no source.
+/// About 1 is the smallest difference seen between large samples side by side. Beads are small,
+/// shine, and lie apart, so two or three times as much is needed: common practice, no source.
 pub const HARD_TO_TELL: f64 = 3.0;
 
 /// Most pairs that are kept.
@@ -30,7 +30,8 @@ pub struct Pair {
 /// The pairs that are hard to tell apart.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Alike {
-    /// The closest pairs, at most 100,000, the closest first and equal ones in the order of the palette.
+    /// The closest pairs, at most 100,000, the closest first and equal ones in the order of the
+    /// palette.
     pub pairs: Vec<Pair>,
     /// How many pairs there are.
     pub count: usize,
@@ -38,8 +39,9 @@ pub struct Alike {
 
 /// The pairs of `tones` whose CIEDE2000 is less than `below`.
 ///
-/// Equals trying all pairs, but sorted by lightness each colour is weighed only against those inside the window of `below`
-/// ([`PreparedLab::lightness_difference`], where the proof stands), and judged by the formula only where its lower bound allows
+/// Equals trying all pairs, but sorted by lightness each colour is weighed only against those
+/// inside the window of `below` ([`PreparedLab::lightness_difference`], where the proof stands),
+/// and judged by the formula only where its lower bound allows
 /// ([`PreparedLab::lower_bound_squared`]). The same for any number of threads.
 pub fn alike(tones: &[Tone], below: f64) -> Alike {
     let mut ranked: Vec<(PreparedLab, usize)> = tones
@@ -79,7 +81,8 @@ pub fn alike(tones: &[Tone], below: f64) -> Alike {
 }
 
 impl Pair {
-    /// Closest first, then as they stand in the palette: never two alike, so that the order is the same however they were found.
+    /// Closest first, then as they stand in the palette: never two alike, so that the order is the
+    /// same however they were found.
     fn order(&self, other: &Self) -> std::cmp::Ordering {
         self.difference
             .total_cmp(&other.difference)

@@ -12,7 +12,8 @@ pub struct Bound {
     pub most: Option<u64>,
 }
 
-/// A bound for each colour of a palette, in its order: what any choice of colours from the drawer has to keep to.
+/// A bound for each colour of a palette, in its order: what any chart made
+/// from stock has to keep to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bounds(Vec<Bound>);
 
@@ -22,9 +23,11 @@ impl Bounds {
         Self(bounds)
     }
 
-    /// What the grams of `palette` give for each of `bands` equal bands of `bead`, with `spare` percent of the beads left over.
+    /// What the grams of `palette` give for each of `bands` equal bands of `bead`, with `spare`
+    /// percent of the beads left over.
     ///
-    /// Beads in a gram are the palette's own, or those of the bead's size ([`PerGram::of`]). A colour without grams has enough.
+    /// Beads in a gram are the palette's own, or those of the bead's size ([`PerGram::of`]). A
+    /// colour without grams has enough.
     pub fn of(palette: &Palette, bead: Bead, bands: u32, spare: f64) -> Self {
         let bound = |colour: &super::Colour| {
             let per_gram = PerGram::stated(colour).unwrap_or_else(|| PerGram::of(bead));
@@ -58,15 +61,15 @@ impl Bounds {
     }
 }
 
-/// The most beads in each of `bands` bands that `owned` beads are enough for, spare ones included.
-fn for_each(owned: u64, bands: u32, spare: f64) -> u64 {
+/// The most beads in each of `bands` bands for which `stock` beads are enough, with spare ones.
+fn for_each(stock: u64, bands: u32, spare: f64) -> u64 {
     let bands = u64::from(bands.max(1));
     // No band has more beads than that, and products stay exact.
-    let (mut some, mut many) = (0, (owned / bands).min(1 << 32));
+    let (mut some, mut many) = (0, (stock / bands).min(1 << 32));
     // `some` is enough, more than `many` is not, and more beads need more spare ones.
     while some < many {
         let middle = some + (many - some).div_ceil(2);
-        match with_spare(middle * bands, spare) <= owned {
+        match with_spare(middle * bands, spare) <= stock {
             true => some = middle,
             false => many = middle - 1,
         }
@@ -81,7 +84,8 @@ mod tests {
 
     #[test]
     fn grams_become_beads_by_the_palette_or_by_the_size() {
-        let text = "code,name,hex,grams,per_gram\na,ash,808080,2.5,\nb,brine,406080,2.5,190\nc,coal,101010,,\n";
+        let text = "code,name,hex,grams,per_gram\na,ash,808080,2.5,\n\
+                    b,brine,406080,2.5,190\nc,coal,101010,,\n";
         let palette = super::super::read::read(text, "three").unwrap();
         let most = |bands, spare| {
             let bounds = Bounds::of(&palette, Bead::default(), bands, spare);
@@ -95,10 +99,14 @@ mod tests {
 
     proptest! {
         #[test]
-        fn so_many_are_enough_and_one_more_is_not(owned in 0..100_000u64, bands in 1..50u32, spare in 0.0..200.0) {
-            let each = for_each(owned, bands, spare);
-            prop_assert!(with_spare(each * u64::from(bands), spare) <= owned);
-            prop_assert!(with_spare((each + 1) * u64::from(bands), spare) > owned);
+        fn so_many_are_enough_and_one_more_is_not(
+            stock in 0..100_000u64,
+            bands in 1..50u32,
+            spare in 0.0..200.0,
+        ) {
+            let each = for_each(stock, bands, spare);
+            prop_assert!(with_spare(each * u64::from(bands), spare) <= stock);
+            prop_assert!(with_spare((each + 1) * u64::from(bands), spare) > stock);
         }
     }
 }

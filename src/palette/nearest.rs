@@ -1,8 +1,11 @@
-//! The nearest colour of a palette as CIEDE2000 judges it: found quickly, and never another than brute force finds.
+//! The nearest colour of a palette as CIEDE2000 judges it: found quickly, and never another than
+//! brute force finds.
 //!
-//! A kd-tree over Oklab gives a first colour, whose true difference bounds the rest: only colours inside the lightness window of that bound
-//! ([`PreparedLab::lightness_difference`]) are looked at, and of those only the ones whose lower bound ([`PreparedLab::lower_bound_squared`]) is not above it are judged by
-//! the full formula. Of equally near colours the one that stands first in the palette is taken.
+//! A kd-tree over Oklab gives a first colour, whose true difference bounds the rest: only colours
+//! inside the lightness window of that bound ([`PreparedLab::lightness_difference`]) are looked at,
+//! and of those only the ones whose lower bound ([`PreparedLab::lower_bound_squared`]) is not above
+//! it are judged by the full formula. Of equally near colours the one that stands first in the
+//! palette is taken.
 
 use super::Tone;
 use crate::colour::{Lab, Oklab, PreparedLab, ciede2000};
@@ -30,7 +33,8 @@ struct Best {
 }
 
 impl Nearest {
-    /// Prepares the colours of `tones` that `allowed` lists (places in `tones`, rising, at least one).
+    /// Prepares the colours of `tones` that `allowed` lists (places in `tones`, rising, at least
+    /// one).
     pub fn new(tones: &[Tone], allowed: &[usize]) -> Option<Self> {
         let points: Vec<[f64; 3]> = allowed.iter().map(|&at| point(tones[at].oklab)).collect();
         let tree = ImmutableKdTree::new_from_slice(&points).ok()?;
@@ -85,7 +89,8 @@ impl Nearest {
         self.allowed[best.index]
     }
 
-    /// The place in the palette of the colour with the smallest total difference to several tones, each with its weight.
+    /// The place in the palette of the colour with the smallest total difference to several tones,
+    /// each with its weight.
     pub fn find_for_all(&self, tones: &[(Lab, f64)]) -> usize {
         let wanted: Vec<(PreparedLab, f64)> = tones
             .iter()

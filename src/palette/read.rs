@@ -18,7 +18,8 @@ use std::path::Path;
 /// Most colours of a palette.
 pub const MOST_COLOURS: usize = 65_535;
 
-/// Reads a palette file; `-` is standard input. Its name is the file's without folder and ending, unless it names itself.
+/// Reads a palette file; `-` is standard input. Its name is the file's without folder and ending,
+/// unless it names itself.
 ///
 /// # Errors
 /// If the file cannot be read or is no palette, with the place in the file.
@@ -33,13 +34,15 @@ pub fn open(path: &Path) -> Result<Palette> {
 
 /// Reads the text of a palette; `name` is its name where it has none of its own.
 ///
-/// Of CSV, the columns may stand in any order and their heads in any case; spaces round a cell, blank lines and empty rows are
-/// dropped, columns that the program does not know are kept. Of GIMP palettes, codes are made from the names: `Sea green` is `sea-green`, a second one
-/// `sea-green-2`; a colour without a name is called by its hex.
+/// Of CSV, the columns may stand in any order and their heads in any case; spaces round a cell,
+/// blank lines and empty rows are dropped, columns that the program does not know are kept. Of GIMP
+/// palettes, codes are made from the names: `Sea green` is `sea-green`, a second one `sea-green-2`;
+/// a colour without a name is called by its hex.
 ///
 /// # Errors
-/// If a cell is not what its column holds, a code stands twice, a row has another number of cells than the header, there is no colour,
-/// or more than 65,535. Line and column are those of the cell; the file's name is the caller's to add.
+/// If a cell is not what its column holds, a code stands twice, a row has another number of cells
+/// than the header, there is no colour, or more than 65,535. Line and column are those of the cell;
+/// the file's name is the caller's to add.
 pub fn read(text: &str, name: &str) -> Result<Palette> {
     if text.trim().is_empty() {
         return Err(
@@ -52,7 +55,8 @@ pub fn read(text: &str, name: &str) -> Result<Palette> {
     }
 }
 
-/// A word of the user's in quotes, cut to a readable length, with nothing in it that would upset a terminal.
+/// A word of the user's in quotes, cut to a readable length, with nothing in it that would upset a
+/// terminal.
 pub(crate) fn shown(word: &str) -> String {
     const MOST: usize = 60;
     let mut text: String = word

@@ -67,7 +67,8 @@ impl PerGram {
     }
 }
 
-/// Beads in a gram by the weight of the glass tube, `pi/4 (D^2 - h^2) L` at 2.5 mg/mm^3. Geometry; finish and coating are left out.
+/// Beads in a gram by the weight of the glass tube, `pi/4 (D^2 - h^2) L` at 2.5 mg/mm^3. Geometry;
+/// finish and coating are left out.
 pub fn of_glass(bead: Bead) -> f64 {
     let square = |mm: Mm| mm.get() * mm.get();
     let across = std::f64::consts::FRAC_PI_4 * (square(bead.diameter) - square(bead.hole));
@@ -76,7 +77,8 @@ pub fn of_glass(bead: Bead) -> f64 {
 
 /// So many beads and the spare ones, rounded up.
 pub fn with_spare(beads: u64, percent: f64) -> u64 {
-    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12 beads, far below 2^53.
+    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12
+    // beads, far below 2^53.
     let spare = beads as f64 * percent / 100.0;
     beads + (spare - spare * 1e-12).ceil() as u64
 }
@@ -85,7 +87,8 @@ pub fn with_spare(beads: u64, percent: f64) -> u64 {
 mod tests {
     use super::*;
 
-    /// pi/4 (1.6^2 - 0.8^2) 1.3 = 1.9604 mm^3; at 2.5 mg/mm^3 4.9010 mg: 204.04 beads a gram. At 2.4 and 2.6 it would be 196.2 and 212.5.
+    /// pi/4 (1.6^2 - 0.8^2) 1.3 = 1.9604 mm^3; at 2.5 mg/mm^3 4.9010 mg: 204.04 beads a gram. At
+    /// 2.4 and 2.6 it would be 196.2 and 212.5.
     #[test]
     fn glass_of_11_gives_204_beads_a_gram() {
         let beads = of_glass(Bead::default());

@@ -4,7 +4,8 @@ use super::Palette;
 use crate::colour::hex;
 use sha2::{Digest, Sha256};
 
-/// The text of a palette's file: CSV with a header and LF line ends; columns that no colour fills are left out, the extra ones are kept.
+/// The text of a palette's file: CSV with a header and LF line ends; columns that no colour fills
+/// are left out, the extra ones are kept.
 ///
 /// [`super::read::read`] gives the palette back, if no code, name or cell has spaces at its ends.
 pub fn write(palette: &Palette) -> String {
@@ -50,7 +51,8 @@ pub fn write(palette: &Palette) -> String {
     text
 }
 
-/// SHA-256 of the palette as [`write`] gives it, in hex: what a chart keeps of the palette that it was made from.
+/// SHA-256 of the palette as [`write`] gives it, in hex: what a chart keeps of the palette that it
+/// was made from.
 pub fn digest(palette: &Palette) -> String {
     let digest = Sha256::digest(write(palette).as_bytes());
     digest.iter().map(|byte| format!("{byte:02x}")).collect()

@@ -16,7 +16,8 @@ use crate::lattice::Row;
 use crate::palette::{Pair, Palette};
 use crate::units::Mm;
 
-/// The finest needle that is usual, as a place in [`NEEDLES`]: 12 for 11/0 and larger holes, by retailers and a craft reference.
+/// The finest needle that is usual, as a place in [`NEEDLES`]: 12 for 11/0 and larger holes, by
+/// retailers and a craft reference.
 const FINEST: usize = 2;
 /// Below [`FINE_HOLE`] it is 15: as above.
 const FINEST_OF_FINE: usize = 4;
@@ -44,7 +45,8 @@ impl Default for Options<'_> {
     }
 }
 
-/// One thing that was found. Colours are places among the chart's colours, beads are in lattice order.
+/// One thing that was found. Colours are places among the chart's colours, beads are in lattice
+/// order.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Finding {
     /// The motif does not run on over the seam.
@@ -96,7 +98,8 @@ pub enum Finding {
         length: Mm,
         /// What is comfortable.
         limit: Mm,
-        /// Rows after whose last bead a new thread is begun, in the order of work; none if a row alone takes more.
+        /// Rows after whose last bead a new thread is begun, in the order of work; none if a row
+        /// alone takes more.
         joins: Vec<Row>,
         /// The longest of the pieces, to be cut with its tail.
         piece: Mm,

@@ -16,9 +16,11 @@ pub(super) struct Needle {
 }
 
 impl Plan<'_> {
-    /// Weaves an end in from where the needle is, row by row away from the edge it lies at: `up` or down at first, and back where the rows end.
+    /// Weaves an end in from where the needle is, row by row away from the edge it lies at: `up` or
+    /// down at first, and back where the rows end.
     ///
-    /// Where an edge has one bead only, as on strips of two rows, or of three with an even count, there is nothing to turn into: the list stays empty.
+    /// Where an edge has one bead only, as on strips of two rows, or of three with an even count,
+    /// there is nothing to turn into: the list stays empty.
     pub(super) fn weave_in(&mut self, mut needle: Needle, mut up: bool) -> Vec<Pass> {
         let before = std::mem::take(&mut self.passes);
         // The first way on is a change of direction too, unless the needle stands inside the band.
@@ -66,7 +68,8 @@ impl Plan<'_> {
         None
     }
 
-    /// Passes through up to [`LEG`] beads, zigzag between two rows; returns where the needle comes out.
+    /// Passes through up to [`LEG`] beads, zigzag between two rows; returns where the needle comes
+    /// out.
     fn leg(&mut self, first: Needle) -> Needle {
         let partner = match self.has(first.row - 1) {
             true => first.row - 1,

@@ -1,8 +1,9 @@
 //! Where the work begins: which edge the stopper bead is at, and from which end.
 //!
-//! Passes are planned once, for a weaver who strings from the left and works upwards; a [`Frame`] lays that plan onto the chart. In the plan the last bead
-//! strung, in column `W`, belongs to the outermost row, so that the first new bead stands on it: planned row `w` fills the columns `c` with
-//! `c + w + W` odd. A frame suits a chart if beads fall on beads.
+//! Passes are planned once, for a weaver who strings from the left and works upwards; a [`Frame`]
+//! lays that plan onto the chart. In the plan the last bead strung, in column `W`, belongs to the
+//! outermost row, so that the first new bead stands on it: planned row `w` fills the columns `c`
+//! with `c + w + W` odd. A frame suits a chart if beads fall on beads.
 
 use crate::error::{Error, Result};
 use crate::lattice::{Column, Lattice, Row};
@@ -40,8 +41,8 @@ pub struct Frame {
 impl Frame {
     /// The frame for a hand and a start.
     ///
-    /// An odd number of columns suits either hand. With an even number the edge is settled by the outermost row; a closed band may begin a row further on
-    /// instead, since it has no first row.
+    /// An odd number of columns suits either hand. With an even number the edge is settled by the
+    /// outermost row; a closed band may begin a row further on instead, since it has no first row.
     ///
     /// # Errors
     /// If an open strip cannot be begun so; what can be done is named.

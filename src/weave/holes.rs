@@ -1,8 +1,10 @@
 //! How full the holes get, and which needle still goes through.
 //!
-//! The model: threads of one thickness lie in the hole and fill what the needle leaves to about three quarters ([`PACKED`]); the needle needs its own diameter and,
-//! where a thread lies in the hole already, that thread's beside it. Threads are taken as round and hard, and the doubled thread in the needle's eye is not counted.
-//! A needle is never to be forced: where the model says no, a finer needle or a finer thread is the remedy.
+//! The model: threads of one thickness lie in the hole and fill what the needle leaves to about
+//! three quarters ([`PACKED`]); the needle needs its own diameter and, where a thread lies in the
+//! hole already, that thread's beside it. Threads are taken as round and hard, and the doubled
+//! thread in the needle's eye is not counted. A needle is never to be forced: where the model says
+//! no, a finer needle or a finer thread is the remedy.
 
 use super::passes::Weave;
 use super::thread::Thread;
@@ -19,7 +21,8 @@ pub struct Needle {
     pub diameter: Mm,
 }
 
-/// Needles, the thickest first. 10 from a craft reference; 11 to 15 from memory, 13 and 15 weakly: where a range is remembered (15: 0.25 to 0.30 mm), the larger.
+/// Needles, the thickest first. 10 from a craft reference; 11 to 15 from memory, 13 and 15 weakly:
+/// where a range is remembered (15: 0.25 to 0.30 mm), the larger.
 pub const NEEDLES: [Needle; 5] = [
     needle("10", 0.46),
     needle("11", 0.41),
@@ -28,11 +31,12 @@ pub const NEEDLES: [Needle; 5] = [
     needle("15", 0.30),
 ];
 
-/// Share of a space that threads fill: densest equal circles in a circle fill 0.67 (six), 0.78 (seven, exactly 7/9) and 0.80 (nineteen). From memory.
+/// Share of a space that threads fill: densest equal circles in a circle fill 0.67 (six), 0.78
+/// (seven, exactly 7/9) and 0.80 (nineteen). From memory.
 pub const PACKED: f64 = 0.75;
 
-/// Below this bore the thickest usual needle is 12, not 10: retailers and a craft reference advise 10 to 12 for 11/0 (hole 0.8 mm) and 12 to 15 for 15/0
-/// (0.65 mm). The bore between them is ours.
+/// Below this bore the thickest usual needle is 12, not 10: retailers and a craft reference advise
+/// 10 to 12 for 11/0 (hole 0.8 mm) and 12 to 15 for 15/0 (0.65 mm). The bore between them is ours.
 pub(super) const FINE_HOLE: Mm = Mm::new(0.7);
 
 const fn needle(name: &'static str, diameter: f64) -> Needle {
@@ -58,7 +62,8 @@ pub fn holes(lattice: &Lattice, weave: &Weave) -> Vec<u16> {
     passes
 }
 
-/// Share of the hole's cross-section that so many passes fill: 0 is empty, and above [`PACKED`] there is no room.
+/// Share of the hole's cross-section that so many passes fill: 0 is empty, and above [`PACKED`]
+/// there is no room.
 pub fn filled(bead: Bead, thread: Thread, passes: u16) -> f64 {
     let across = thread.diameter / bead.hole;
     f64::from(passes) * across * across
@@ -77,7 +82,8 @@ pub fn most_passes(needle: &Needle, bead: Bead, thread: Thread) -> u16 {
     if needle + thread > hole {
         return 1;
     }
-    // With T threads in the hole: T t^2 / PACKED + d^2 <= h^2, pi/4 left out. A little is added so that an exact fit is not lost to rounding.
+    // With T threads in the hole: T t^2 / PACKED + d^2 <= h^2, pi/4 left out. A little is added so
+    // that an exact fit is not lost to rounding.
     let threads = PACKED * (hole * hole - needle * needle) / (thread * thread);
     // The cast saturates.
     1u16.saturating_add((threads + 1e-9) as u16)
@@ -88,7 +94,8 @@ pub fn goes_through(needle: &Needle, bead: Bead, thread: Thread, passes: u16) ->
     passes <= most_passes(needle, bead, thread)
 }
 
-/// The thickest usual needle that goes through the fullest hole, which takes `most` passes; none if every needle would have to be forced.
+/// The thickest usual needle that goes through the fullest hole, which takes `most` passes; none if
+/// every needle would have to be forced.
 pub fn needle_for(bead: Bead, thread: Thread, most: u16) -> Option<&'static Needle> {
     let usual = match bead.hole < FINE_HOLE {
         true => &NEEDLES[2..],
@@ -123,8 +130,9 @@ mod tests {
         assert_eq!(filled(Bead::default(), Thread::default(), 0), 0.0);
     }
 
-    /// Needle 10 in 11/0 with 0.15 mm: 0.75 (0.64 - 0.2116) / 0.0225 = 14.28, so 14 threads and the 15th pass.
-    /// Needle 12: 0.75 (0.64 - 0.1296) / 0.0225 = 17.01, so the 18th pass. Needle 15: 0.75 (0.64 - 0.09) / 0.0225 = 18.33, so the 19th.
+    /// Needle 10 in 11/0 with 0.15 mm: 0.75 (0.64 - 0.2116) / 0.0225 = 14.28, so 14 threads and the
+    /// 15th pass. Needle 12: 0.75 (0.64 - 0.1296) / 0.0225 = 17.01, so the 18th pass. Needle 15:
+    /// 0.75 (0.64 - 0.09) / 0.0225 = 18.33, so the 19th.
     #[test]
     fn a_finer_needle_gives_some_more_passes() {
         let most = |at: usize| most_passes(&NEEDLES[at], Bead::default(), Thread::default());
@@ -157,8 +165,9 @@ mod tests {
         );
     }
 
-    /// 15/0, hole 0.65 with 0.20 mm: needle 12 takes 0.75 (0.4225 - 0.1296) / 0.04 = 5.49 threads, so six passes; 13 takes 0.75 (0.4225 - 0.1089) / 0.04 = 5.88, six
-    /// too; 15 takes 0.75 (0.4225 - 0.09) / 0.04 = 6.23, so seven.
+    /// 15/0, hole 0.65 with 0.20 mm: needle 12 takes 0.75 (0.4225 - 0.1296) / 0.04 = 5.49 threads,
+    /// so six passes; 13 takes 0.75 (0.4225 - 0.1089) / 0.04 = 5.88, six too; 15 takes 0.75 (0.4225
+    /// - 0.09) / 0.04 = 6.23, so seven.
     #[test]
     fn fine_holes_begin_at_needle_12() {
         let fine = with_hole(0.65);
@@ -169,8 +178,9 @@ mod tests {
         );
     }
 
-    /// A hole of 0.5 mm: needle 10 (0.46) goes through once, but not beside a thread of 0.15 (0.61 > 0.5), though the areas would allow it:
-    /// 0.75 (0.25 - 0.2116) / 0.0225 = 1.28. In 0.25 mm none goes through at all.
+    /// A hole of 0.5 mm: needle 10 (0.46) goes through once, but not beside a thread of 0.15 (0.61
+    /// > 0.5), though the areas would allow it: 0.75 (0.25 - 0.2116) / 0.0225 = 1.28. In 0.25 mm
+    /// none goes through at all.
     #[test]
     fn a_needle_needs_its_own_diameter_and_a_thread_beside_it() {
         let most = |at: usize, hole| most_passes(&NEEDLES[at], with_hole(hole), Thread::default());

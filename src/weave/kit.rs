@@ -1,4 +1,5 @@
-//! What to gather for one band or many: beads and grams of each colour, what is lacking, thread and needle.
+//! What to gather for one band or many: beads and grams of each colour, what is lacking, thread and
+//! needle.
 
 mod stock;
 
@@ -13,13 +14,15 @@ use crate::error::Result;
 use crate::palette::{PerGram, with_spare};
 use crate::units::{Grams, Mm};
 
-/// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common practice, no source.
+/// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common
+/// practice, no source.
 pub const SPARE: f64 = 10.0;
 /// Most spare beads, in percent. Ours.
 pub const MOST_SPARE: f64 = 1000.0;
 /// Most bands of one kit. Ours.
 pub const MOST_BANDS: u32 = 100_000;
-/// A colour of the chart that is further from the palette's of the same code may be another bead, CIEDE2000. Ours.
+/// A colour of the chart that is further from the palette's of the same code may be another bead,
+/// CIEDE2000. Ours.
 pub const OTHER_BEAD: f64 = 5.0;
 
 /// What the kit is for.
@@ -94,7 +97,8 @@ pub struct Kit {
     pub options: Options,
     /// The colours in use, in the chart's order.
     pub portions: Vec<Portion>,
-    /// For how many of the bands the owner's beads are enough, spare ones included; none if they are not known.
+    /// For how many of the bands the owner's beads are enough, spare ones included; none if they
+    /// are not known.
     pub enough_for: Option<u32>,
     /// The thread of one band.
     pub lengths: Lengths,

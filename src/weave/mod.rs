@@ -1,8 +1,11 @@
-//! The weave: one list of thread passes, from which rows, turnarounds, thread and closing are read off.
+//! The weave: one list of thread passes, from which rows, turnarounds, thread and closing are read
+//! off.
 //!
-//! Flat peyote stitch. The first `W` beads are strung together and become the two outermost rows; every later bead is picked up, and the needle goes on through the
-//! next bead that stands up. With an even number of columns each row ends with an ordinary turn. With an odd number the last bead of every second row has nothing
-//! to pass into: the first time it is locked by a figure-eight through the body, later it catches the thread bridge below it.
+//! Flat peyote stitch. The first `W` beads are strung together and become the two outermost rows;
+//! every later bead is picked up, and the needle goes on through the next bead that stands up. With
+//! an even number of columns each row ends with an ordinary turn. With an odd number the last bead
+//! of every second row has nothing to pass into: the first time it is locked by a figure-eight
+//! through the body, later it catches the thread bridge below it.
 
 pub mod check;
 mod ends;

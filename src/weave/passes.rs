@@ -150,7 +150,8 @@ impl<'a> Plan<'a> {
             () if rows == 2 => (1, self.columns, true),
             // An even row ends at the right, in the edge bead below it.
             () if !odd_row => (rows - 1, self.columns, true),
-            // An odd one at the left: locked, the needle comes back through the new edge bead; or ordinary, in the edge bead below.
+            // An odd one at the left: locked, the needle comes back through the new edge bead; or
+            // ordinary, in the edge bead below.
             () if odd_count => (rows, 1, true),
             () => (rows - 1, 1, false),
         };
@@ -219,7 +220,8 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// From the last bead of row 3, left of the edge: out through the edge bead below and up the body, back down below, and out through the new bead.
+    /// From the last bead of row 3, left of the edge: out through the edge bead below and up the
+    /// body, back down below, and out through the new bead.
     fn figure_eight(&mut self) -> Turn {
         self.pass(1, 1, true);
         self.pass(2, 2, true);
@@ -245,7 +247,8 @@ impl<'a> Plan<'a> {
             let row = if self.fills(1, column) { 1 } else { rows };
             self.pass(row, column, false);
         }
-        // At the left: with an odd count the edge bead just passed belongs to row 1, with an even one to row N.
+        // At the left: with an odd count the edge bead just passed belongs to row 1, with an even
+        // one to row N.
         let edge = if self.fills(1, 1) { rows - 1 } else { 2 };
         self.pass(edge, 1, true);
         for column in 2..=columns {

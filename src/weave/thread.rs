@@ -1,10 +1,13 @@
 //! How much thread the work takes.
 //!
-//! The thread is taut: it takes the shortest way through the holes in the order of the passes. Laid flat, a pass is a channel as long as the bead and as wide as
-//! the play that the thread has in the hole (hole less thread); its two mouths are gates, upright lines in that width. What the thread does between gates
-//! depends on how far they are apart along the hole, never on which way it goes, so turns are unfolded: the whole path runs to the right, and the shortest
-//! line through a row of gates is found by pulling the string, the funnel algorithm (D. T. Lee, F. P. Preparata, "Euclidean shortest paths in the presence of rectilinear
-//! barriers", Networks 14(3), 393-410, 1984; from memory) for upright gates.
+//! The thread is taut: it takes the shortest way through the holes in the order of the passes. Laid
+//! flat, a pass is a channel as long as the bead and as wide as the play that the thread has in the
+//! hole (hole less thread); its two mouths are gates, upright lines in that width. What the thread
+//! does between gates depends on how far they are apart along the hole, never on which way it goes,
+//! so turns are unfolded: the whole path runs to the right, and the shortest line through a row of
+//! gates is found by pulling the string, the funnel algorithm (D. T. Lee, F. P. Preparata,
+//! "Euclidean shortest paths in the presence of rectilinear barriers", Networks 14(3), 393-410,
+//! 1984; from memory) for upright gates.
 
 mod taut;
 
@@ -22,7 +25,8 @@ pub struct Thread {
 }
 
 impl Default for Thread {
-    /// 0.15 mm: gel-spun polyethylene of 6 lb, the usual choice for 11/0 beadwork by retailers and a craft reference; they range from 0.13 to 0.20 mm.
+    /// 0.15 mm: gel-spun polyethylene of 6 lb, the usual choice for 11/0 beadwork by retailers and
+    /// a craft reference; they range from 0.13 to 0.20 mm.
     fn default() -> Self {
         Self {
             diameter: Mm::new(0.15),
@@ -66,7 +70,8 @@ impl Lengths {
         found.map_or(Mm::new(0.0), |(_, length)| *length)
     }
 
-    /// What is drawn through bead after bead: all but the tail, which hangs at the stopper bead. It is what tires the arm and wears the thread.
+    /// What is drawn through bead after bead: all but the tail, which hangs at the stopper bead. It
+    /// is what tires the arm and wears the thread.
     pub fn drawn(&self) -> Mm {
         self.total() - self.item(Item::Tail)
     }
@@ -108,7 +113,8 @@ pub fn lengths(lattice: &Lattice, weave: &Weave, thread: Thread, tail: Mm) -> Le
     }
 }
 
-/// The thread taken from the first bead strung to the end of each row of [`Weave::rows`], taut along the whole path; the last is all of [`Item::Path`].
+/// The thread taken from the first bead strung to the end of each row of [`Weave::rows`], taut
+/// along the whole path; the last is all of [`Item::Path`].
 pub fn lengths_by_row(lattice: &Lattice, weave: &Weave, thread: Thread) -> Vec<Mm> {
     let gates = gates(lattice, weave, weave.passes.iter(), thread);
     let mut ends = Vec::with_capacity(weave.rows.len());
@@ -149,7 +155,8 @@ fn gates<'a>(
             y += ((before - y) / period).round() * period;
         }
         if pass.caught {
-            // The bridge lies between the two edge beads below: one and a half diameters under the new bead.
+            // The bridge lies between the two edge beads below: one and a half diameters under the
+            // new bead.
             let grows = match weave.frame.start() {
                 Start::Bottom => 1.0,
                 Start::Top => -1.0,

@@ -1,4 +1,5 @@
-//! The parts of a list or an object, read one by one: the first ones are kept, the rest only counted, so that a huge file costs no memory.
+//! The parts of a list or an object, read one by one: the first ones are kept, the rest only
+//! counted, so that a huge file costs no memory.
 
 use serde::de::{
     Deserialize, DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor,

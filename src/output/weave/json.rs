@@ -1,5 +1,5 @@
-//! The report as JSON: one row a line, and the passes of one row a line, so that two can be compared
-//! line by line.
+//! The report as JSON: one row a line, and the passes of one row a line, so that two can be
+//! compared line by line.
 
 use crate::report::weave::{PassReport, RowReport, Run, WeaveReport};
 use crate::request::{Start, WorkFrom};

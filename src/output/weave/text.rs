@@ -161,7 +161,8 @@ fn lines_of(runs: &[String], wide: usize) -> Vec<String> {
     lines
 }
 
-/// A paragraph broken between words: `first` before its first line, as many spaces before the others.
+/// A paragraph broken between words: `first` before its first line, as many spaces before the
+/// others.
 fn paragraph(words: &str, first: &str, out: &mut String) {
     let indent = " ".repeat(first.width());
     let mut line = first.to_string();

@@ -1,4 +1,5 @@
-//! CSV as rows of cells that know where they stand (RFC 4180, and LF or CR alone as the end of a line).
+//! CSV as rows of cells that know where they stand (RFC 4180, and LF or CR alone as the end of a
+//! line).
 
 use crate::error::{Error, Result};
 use std::iter::Peekable;

@@ -13,7 +13,8 @@ const NEEDED: [&str; 3] = ["code", "name", "hex"];
 const KNOWN: [&str; 7] = [
     "code", "name", "hex", "finish", "grams", "per_gram", "price",
 ];
-/// Largest number of grams, of beads in a gram, of money for a gram: beyond belief, and small enough that sums stay finite.
+/// Largest number of grams, of beads in a gram, of money for a gram: beyond belief, and small
+/// enough that sums stay finite.
 const MOST: f64 = 1e6;
 
 /// Which cell holds what.

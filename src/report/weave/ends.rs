@@ -1,5 +1,5 @@
-//! How the work begins, how the band is closed, how ends are woven in, and how much thread all of it
-//! takes, in words.
+//! How the work begins, how the band is closed, how ends are woven in, and how much thread all of
+//! it takes, in words.
 
 use super::{Side, WovenBand, listed};
 use crate::units::{decimals, grouped, metres_to_cut, whole_mm};

@@ -1,5 +1,5 @@
-//! The weaving guide: rows, passes and thread in numbers, and all that is said beside them in words,
-//! for text, Markdown, JSON, the follow-along page and the booklet alike.
+//! The weaving guide: rows, passes and thread in numbers, and all that is said beside them in
+//! words, for text, Markdown, JSON, the follow-along page and the booklet alike.
 //!
 //! [`WovenBand`] is a chart and how it is woven; [`WeaveReport`] is read off it once.
 
@@ -87,8 +87,8 @@ impl<'a> WovenBand<'a> {
         self.place(pass).1.get() == edge
     }
 
-    /// Where the rows that are woven already lie in the chart, and where the work grows: `below` and
-    /// `up`, or `above` and `down`.
+    /// Where the rows that are woven already lie in the chart, and where the work grows: `below`
+    /// and `up`, or `above` and `down`.
     fn before_and_on(&self) -> (&'static str, &'static str) {
         match self.weave.frame.start() {
             Start::Bottom => ("below", "up"),

@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 
 /// How a band is woven, as `src/weave/schema.json` describes it.
 ///
-/// The rows are those that are asked for; strung beads, passes, seam, thread and holes are always of
-/// the whole band.
+/// The rows are those that are asked for; strung beads, passes, seam, thread and holes are always
+/// of the whole band.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 #[non_exhaustive]

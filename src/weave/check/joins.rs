@@ -6,9 +6,11 @@ use crate::units::Mm;
 use crate::weave::passes::Weave;
 use crate::weave::thread::{HANDLING, Item, TAIL, Thread, lengths, lengths_by_row};
 
-/// A thread that is longer than `limit`, without the tail that hangs at the stopper bead and is not drawn through.
+/// A thread that is longer than `limit`, without the tail that hangs at the stopper bead and is not
+/// drawn through.
 ///
-/// Each piece spends its tail, its last stitches in hand and a way in; the rest of it is sewn. Pieces are as few as they can be, and then about equal.
+/// Each piece spends its tail, its last stitches in hand and a way in; the rest of it is sewn.
+/// Pieces are as few as they can be, and then about equal.
 pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Option<Finding> {
     let items = lengths(&chart.lattice, work, thread, TAIL);
     let length = items.drawn();
@@ -34,7 +36,8 @@ pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Op
     })
 }
 
-/// The places in `ends` after which a piece ends, as few as pieces of `most` allow and then about equal, and the longest piece.
+/// The places in `ends` after which a piece ends, as few as pieces of `most` allow and then about
+/// equal, and the longest piece.
 ///
 /// None if a row alone is longer than `most`.
 fn even(ends: &[f64], most: f64) -> Option<(Vec<usize>, f64)> {

@@ -7,13 +7,15 @@ use crate::lattice::Row;
 use crate::palette::{HARD_TO_TELL, Pair, Tone, alike};
 use std::collections::HashMap;
 
-/// Of the steps inside, the share that a seam may not exceed: one row in twenty may be an edge that is drawn. Ours.
+/// Of the steps inside, the share that a seam may not exceed: one row in twenty may be an edge that
+/// is drawn. Ours.
 pub const SEAM: f64 = 0.95;
 /// A colour with fewer beads is a tube to open for next to nothing. Common practice, no source.
 pub const FEW: usize = 3;
 /// Share of single beads from which a chart is called speckled, as dithering makes it. Ours.
 pub const SPECKLED: f64 = 0.1;
-/// Changes of colour above the median's that are never too many, however plain the other rows are. Ours.
+/// Changes of colour above the median's that are never too many, however plain the other rows are.
+/// Ours.
 pub const NARROW: usize = 4;
 /// Two steps that differ by less, relatively, are the same edge drawn twice. Ours.
 const SAME_EDGE: f64 = 0.01;
@@ -23,7 +25,8 @@ fn labs(chart: &Chart) -> Vec<Lab> {
     shades.map(|shade| lab(light(shade.srgb))).collect()
 }
 
-/// For the edge above each row of a closed band: mean CIEDE2000 over the pairs of touching beads that it parts. The last is the seam.
+/// For the edge above each row of a closed band: mean CIEDE2000 over the pairs of touching beads
+/// that it parts. The last is the seam.
 fn steps(chart: &Chart) -> Vec<f64> {
     let lattice = &chart.lattice;
     let labs = labs(chart);
@@ -56,7 +59,8 @@ fn steps(chart: &Chart) -> Vec<f64> {
     lattice.all_rows().map(edge).collect()
 }
 
-/// The seam, where it is a larger step than nineteen of twenty edges inside, can be seen at all, and is no edge that the design has elsewhere too.
+/// The seam, where it is a larger step than nineteen of twenty edges inside, can be seen at all,
+/// and is no edge that the design has elsewhere too.
 pub(super) fn seam(chart: &Chart) -> Option<Finding> {
     if !chart.lattice.is_closed() {
         return None;
@@ -121,7 +125,8 @@ pub(super) fn alone(chart: &Chart) -> Option<Finding> {
     })
 }
 
-/// Rows with more changes of colour than the median by far: by more than [`NARROW`], and more than three times as many.
+/// Rows with more changes of colour than the median by far: by more than [`NARROW`], and more than
+/// three times as many.
 pub(super) fn busy(chart: &Chart) -> Option<Finding> {
     let changes = |row| {
         let beads = chart.row(row);

@@ -10,7 +10,8 @@ use std::collections::HashMap;
 #[derive(Debug, Clone)]
 pub struct Owned<'a> {
     palette: &'a Palette,
-    /// For each colour of the chart its place in the palette, and how far apart the two are; none where it is not in use.
+    /// For each colour of the chart its place in the palette, and how far apart the two are; none
+    /// where it is not in use.
     places: Vec<Option<(usize, f64)>>,
 }
 

@@ -1,6 +1,7 @@
 //! The shortest line through a row of upright gates, by pulling the string.
 
-/// An upright line that the thread crosses: how far along the unfolded path, and between which heights.
+/// An upright line that the thread crosses: how far along the unfolded path, and between which
+/// heights.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Gate {
     pub(super) along: f64,
@@ -22,7 +23,8 @@ fn distance(a: Point, b: Point) -> f64 {
     ((a.0 - b.0) * (a.0 - b.0) + (a.1 - b.1) * (a.1 - b.1)).sqrt()
 }
 
-/// The length of the shortest line from the middle of the first gate to the middle of the last, through all between, in order.
+/// The length of the shortest line from the middle of the first gate to the middle of the last,
+/// through all between, in order.
 pub(super) fn taut(gates: &[Gate]) -> f64 {
     corners(gates)
         .windows(2)
@@ -55,7 +57,8 @@ pub(super) fn taut_to(gates: &[Gate], ends: &[usize]) -> Vec<f64> {
     lengths
 }
 
-/// Gates on one upright line are set apart by next to nothing, so that left and right are always told apart.
+/// Gates on one upright line are set apart by next to nothing, so that left and right are always
+/// told apart.
 fn apart(at: usize, gate: &Gate) -> f64 {
     gate.along + at as f64 * APART
 }
@@ -143,10 +146,15 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(200) })]
+        #![proptest_config(ProptestConfig {
+            failure_persistence: None,
+            ..ProptestConfig::with_cases(200)
+        })]
 
         #[test]
-        fn the_pulled_string_is_the_shortest(steps in prop::collection::vec((0..3u8, -2.0..2.0f64, 0.01..0.8f64), 2..12)) {
+        fn the_pulled_string_is_the_shortest(
+            steps in prop::collection::vec((0..3u8, -2.0..2.0f64, 0.01..0.8f64), 2..12),
+        ) {
             let mut along = 0.0;
             let gates: Vec<Gate> = steps
                 .into_iter()
@@ -159,7 +167,8 @@ mod tests {
             let pulled = taut(&gates);
             prop_assert!(pulled <= tried + 1e-4, "{pulled} {tried}");
             prop_assert!(pulled >= tried - 0.02 * gates.len() as f64 * 0.4, "{pulled} {tried}");
-            // Up to each gate it grows, and the last has it all, if it lies further along than the one before: on an upright line the end is no one's.
+            // Up to each gate it grows, and the last has it all, if it lies further along than the
+            // one before: on an upright line the end is no one's.
             let mut gates = gates;
             gates.push(Gate { along: along + 0.7, ..gates[gates.len() - 1] });
             let pulled = taut(&gates);

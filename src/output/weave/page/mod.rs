@@ -1,4 +1,5 @@
-//! The follow-along page: one HTML file that shows the work step by step, keeps the place, and asks nothing of any network.
+//! The follow-along page: one HTML file that shows the work step by step, keeps the place, and asks
+//! nothing of any network.
 //!
 //! | file | holds |
 //! |---|---|
@@ -6,11 +7,12 @@
 //! | `page.css` | its looks, light and dark |
 //! | `place.js` | the place in the work: on, back, undo, export |
 //! | `keep.js`, `awake.js` | the place kept in the browser; the screen kept on |
-//! | `chart.js`, `parts.js`, `view.js` | the chart beside the row; beads, icons; all that is seen and said |
+//! | `chart.js`, `parts.js`, `view.js` | the chart beside the row; beads, icons; the whole view |
 //! | `follow.js` | `mount`: puts the page into an element |
 //! | `entry.js` | mounts it from the JSON in the file |
 //!
-//! The scripts are plain ES modules. A file cannot import from a file beside it when opened from a disk, so that they are joined into one here.
+//! The scripts are plain ES modules. A file cannot import from a file beside it when opened from a
+//! disk, so that they are joined into one here.
 
 mod work;
 
@@ -65,8 +67,11 @@ pub fn page(band: WovenBand) -> Result<String> {
         "<!doctype html>\n\
          <html lang=\"en\">\n\
          <meta charset=\"utf-8\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src '{}'; style-src '{}'; img-src data:; base-uri 'none'; form-action 'none'\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1, viewport-fit=cover\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"\
+         default-src 'none'; script-src '{}'; style-src '{}'; \
+         img-src data:; base-uri 'none'; form-action 'none'\">\n\
+         <meta name=\"viewport\" \
+         content=\"width=device-width, initial-scale=1, viewport-fit=cover\">\n\
          <meta name=\"color-scheme\" content=\"light dark\">\n\
          <meta name=\"theme-color\" media=\"(prefers-color-scheme: light)\" content=\"#EDE9DF\">\n\
          <meta name=\"theme-color\" media=\"(prefers-color-scheme: dark)\" content=\"#14171A\">\n\
@@ -76,7 +81,8 @@ pub fn page(band: WovenBand) -> Result<String> {
          <style>{style}</style>\n\
          <body>\n\
          <main id=\"follow\"></main>\n\
-         <noscript><p>This page counts the rows with a script, and this browser does not run it. Open the file in a browser that does.</p></noscript>\n\
+         <noscript><p>This page counts the rows with a script, and this browser \
+         does not run it. Open the file in a browser that does.</p></noscript>\n\
          <script type=\"application/json\" id=\"work\">{}</script>\n\
          <script type=\"module\">{script}</script>\n\
          </body>\n\
@@ -92,8 +98,8 @@ pub fn page(band: WovenBand) -> Result<String> {
 /// A bead in the accent.
 fn icon(accent: &str) -> String {
     format!(
-        "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'%3E%3Crect x='3' y='1' width='10' height='14' rx='3' \
-         fill='%23{accent}'/%3E%3C/svg%3E"
+        "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'\
+         %3E%3Crect x='3' y='1' width='10' height='14' rx='3' fill='%23{accent}'/%3E%3C/svg%3E"
     )
 }
 
@@ -113,7 +119,8 @@ fn joined() -> String {
     out
 }
 
-/// The source of a policy that lets exactly this text in (Content Security Policy Level 3, section 2.3.1).
+/// The source of a policy that lets exactly this text in (Content Security Policy Level 3, section
+/// 2.3.1).
 fn hash(text: &str) -> String {
     format!("sha256-{}", STANDARD.encode(Sha256::digest(text)))
 }
