@@ -58,9 +58,10 @@ impl Cancel {
     /// # Errors
     /// If the work is not wanted any more.
     pub fn check(&self) -> Result<()> {
-        match self.is_over() {
-            true => Err(Error::new("nobody waits for this any more")),
-            false => Ok(()),
+        if self.is_over() {
+            Err(Error::new("nobody waits for this any more"))
+        } else {
+            Ok(())
         }
     }
 }

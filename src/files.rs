@@ -38,9 +38,10 @@ impl Target {
     /// `-` is standard output, anything else a file.
     pub fn new(path: impl Into<PathBuf>) -> Self {
         let path = path.into();
-        match path == Path::new("-") {
-            true => Self::Stdout,
-            false => Self::File(path),
+        if path == Path::new("-") {
+            Self::Stdout
+        } else {
+            Self::File(path)
         }
     }
 
@@ -132,9 +133,10 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
         _ => {}
     }
     let ends_in_slash = |text: &str| text.ends_with(std::path::is_separator);
-    let folder = match path.to_str().is_some_and(ends_in_slash) {
-        true => path,
-        false => folder_of(path),
+    let folder = if path.to_str().is_some_and(ends_in_slash) {
+        path
+    } else {
+        folder_of(path)
     };
     match fs::metadata(folder) {
         Ok(facts) if facts.is_dir() => {}

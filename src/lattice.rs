@@ -269,9 +269,10 @@ impl Lattice {
             && column.0 >= 1
             && column.0 <= self.columns
             && row.0 % 2 == column.0 % 2;
-        match inside {
-            true => Some(self.row_start(row.0) + ((column.0 - 1) / 2) as usize),
-            false => None,
+        if inside {
+            Some(self.row_start(row.0) + ((column.0 - 1) / 2) as usize)
+        } else {
+            None
         }
     }
 
@@ -280,12 +281,13 @@ impl Lattice {
         let pair = index / self.columns as usize;
         let within = index % self.columns as usize;
         let odd_row = self.columns.div_ceil(2) as usize;
-        match within < odd_row {
-            true => (Row(pair as u32 * 2 + 1), Column(within as u32 * 2 + 1)),
-            false => (
+        if within < odd_row {
+            (Row(pair as u32 * 2 + 1), Column(within as u32 * 2 + 1))
+        } else {
+            (
                 Row(pair as u32 * 2 + 2),
                 Column((within - odd_row) as u32 * 2 + 2),
-            ),
+            )
         }
     }
 
@@ -367,9 +369,10 @@ impl Lattice {
         let (row, column) = self.position(index);
         let count = i64::from(self.rows.count);
         let row = i64::from(row.0) + rows;
-        let row = match self.rows.closed {
-            true => (row - 1).rem_euclid(count) + 1,
-            false => row,
+        let row = if self.rows.closed {
+            (row - 1).rem_euclid(count) + 1
+        } else {
+            row
         };
         let column = i64::from(column.0) + columns;
         let row = u32::try_from(row).ok()?;
@@ -382,9 +385,10 @@ impl Lattice {
     pub fn stretch(&self, index: usize, rows: i64, columns: i64) -> Option<(Range<usize>, i64)> {
         let (row, column) = self.position(index);
         let count = i64::from(self.rows.count);
-        let row = match self.rows.closed {
-            true => (i64::from(row.0) + rows - 1).rem_euclid(count) + 1,
-            false => i64::from(row.0) + rows,
+        let row = if self.rows.closed {
+            (i64::from(row.0) + rows - 1).rem_euclid(count) + 1
+        } else {
+            i64::from(row.0) + rows
         };
         let own = i64::from(column.0);
         let parity = |column: i64| (column - row).rem_euclid(2);
@@ -411,9 +415,10 @@ impl Lattice {
     /// As many rows up, or on a closed band the shorter way round: from above `-N/2` to `N/2`.
     pub fn shorter(&self, rows: i64) -> i64 {
         let count = i64::from(self.rows.count);
-        match self.rows.closed {
-            true => (rows + count / 2 - 1).rem_euclid(count) - (count / 2 - 1),
-            false => rows,
+        if self.rows.closed {
+            (rows + count / 2 - 1).rem_euclid(count) - (count / 2 - 1)
+        } else {
+            rows
         }
     }
 

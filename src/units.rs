@@ -124,9 +124,10 @@ impl fmt::Display for Grams {
 /// `number` with at most `most` decimals and no trailing zeros.
 pub fn decimals(number: f64, most: usize) -> String {
     let text = format!("{number:.most$}");
-    let text = match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.'),
-        false => text.as_str(),
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        text.as_str()
     };
     match text {
         "-0" => "0".to_string(),
@@ -134,8 +135,8 @@ pub fn decimals(number: f64, most: usize) -> String {
     }
 }
 
-/// A whole number with its thousands set apart by a thin space, so that `20 000` is not read as `2
-/// 000`.
+/// A whole number with its thousands set apart by a thin space, so that a row count
+/// cannot be misread.
 pub fn grouped(number: usize) -> String {
     let digits = number.to_string();
     if digits.len() < 5 {

@@ -142,11 +142,12 @@ fn shade(value: Value) -> Result<(Shade, Value)> {
     let word = |name| {
         let value = fields.get(name)?;
         let word = value.text(&field(name))?;
-        match word.trim().is_empty() {
-            false => Ok(word),
-            true => Err(value
+        if word.trim().is_empty() {
+            Err(value
                 .blame(Error::new(format!("the colour's {name} is empty")))
-                .hint(format!("give each colour a {name}"))),
+                .hint(format!("give each colour a {name}")))
+        } else {
+            Ok(word)
         }
     };
     let hex = fields.get("hex")?;
@@ -176,9 +177,10 @@ fn beads(top: &Fields, colours: usize) -> Result<(Lattice, Vec<u16>)> {
     let value = top.get("rows")?;
     let list = value.list("'rows'", MOST_ROWS as usize)?;
     let count = u32::try_from(list.count).unwrap_or(u32::MAX);
-    let rows = match closed {
-        true => Rows::closed(count),
-        false => Rows::open(count),
+    let rows = if closed {
+        Rows::closed(count)
+    } else {
+        Rows::open(count)
     };
     let rows = rows.map_err(|error| value.blame(error))?;
     let lattice = Lattice::new(bead, columns.whole("'columns'")?, rows)

@@ -69,9 +69,10 @@ fn for_each(stock: u64, bands: u32, spare: f64) -> u64 {
     // `some` is enough, more than `many` is not, and more beads need more spare ones.
     while some < many {
         let middle = some + (many - some).div_ceil(2);
-        match with_spare(middle * bands, spare) <= stock {
-            true => some = middle,
-            false => many = middle - 1,
+        if with_spare(middle * bands, spare) <= stock {
+            some = middle;
+        } else {
+            many = middle - 1;
         }
     }
     some

@@ -186,15 +186,16 @@ impl Palette {
             })
             .map(|colour| colour.code.as_str());
         let worded: Vec<&str> = worded.take(3).collect();
-        match worded.is_empty() {
-            false => worded,
-            true => nearest_names(
+        if worded.is_empty() {
+            nearest_names(
                 typed,
                 self.colours.iter().map(|colour| colour.name.as_str()),
             )
             .into_iter()
             .filter_map(named)
-            .collect(),
+            .collect()
+        } else {
+            worded
         }
     }
 

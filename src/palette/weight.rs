@@ -43,9 +43,10 @@ impl PerGram {
         match bead.size() {
             Some(size) => Self {
                 beads: size.per_gram,
-                source: match size.name == SIZES[0].name {
-                    true => Source::Table,
-                    false => Source::Memory,
+                source: if size.name == SIZES[0].name {
+                    Source::Table
+                } else {
+                    Source::Memory
                 },
             },
             None => Self {

@@ -60,8 +60,9 @@ pub fn digest(palette: &Palette) -> String {
 
 /// A cell, in quotes where it needs them (RFC 4180).
 fn quoted(cell: &str) -> String {
-    match cell.contains([',', '"', '\n', '\r']) {
-        true => format!("\"{}\"", cell.replace('"', "\"\"")),
-        false => cell.to_string(),
+    if cell.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell.to_string()
     }
 }

@@ -165,9 +165,10 @@ fn stock(chart: &Chart, palette: &Palette, make: u32) -> Result<Vec<Finding>> {
 
 fn full(chart: &Chart, work: &Weave, thread: Thread) -> Option<Finding> {
     let bead = chart.lattice.bead();
-    let needle = match bead.hole < FINE_HOLE {
-        true => &NEEDLES[FINEST_OF_FINE],
-        false => &NEEDLES[FINEST],
+    let needle = if bead.hole < FINE_HOLE {
+        &NEEDLES[FINEST_OF_FINE]
+    } else {
+        &NEEDLES[FINEST]
     };
     let limit = most_passes(needle, bead, thread);
     let passes = holes(&chart.lattice, work);

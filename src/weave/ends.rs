@@ -37,15 +37,16 @@ impl Plan<'_> {
 
     /// The first bead of the next leg.
     fn turned(&self, needle: Needle, up: &mut bool) -> Option<Needle> {
-        let at_edge = match needle.forward {
-            true => needle.column == self.columns,
-            false => needle.column == 1,
+        let at_edge = if needle.forward {
+            needle.column == self.columns
+        } else {
+            needle.column == 1
         };
         let inside_start = self.passes.is_empty() && !at_edge;
         for _ in 0..2 {
             let step = if *up { 1 } else { -1 };
-            let next = match inside_start {
-                true => Needle {
+            let next = if inside_start {
+                Needle {
                     row: needle.row + step,
                     column: if needle.forward {
                         needle.column + 1
@@ -53,12 +54,13 @@ impl Plan<'_> {
                         needle.column - 1
                     },
                     forward: needle.forward,
-                },
-                false => Needle {
+                }
+            } else {
+                Needle {
                     row: needle.row + 2 * step,
                     column: needle.column,
                     forward: !needle.forward,
-                },
+                }
             };
             if self.has(next.row) {
                 return Some(next);
@@ -71,16 +73,18 @@ impl Plan<'_> {
     /// Passes through up to [`LEG`] beads, zigzag between two rows; returns where the needle comes
     /// out.
     fn leg(&mut self, first: Needle) -> Needle {
-        let partner = match self.has(first.row - 1) {
-            true => first.row - 1,
-            false => first.row + 1,
+        let partner = if self.has(first.row - 1) {
+            first.row - 1
+        } else {
+            first.row + 1
         };
         let mut needle = first;
         for step in 0..LEG {
             self.pass_at(needle);
-            let column = match needle.forward {
-                true => needle.column + 1,
-                false => needle.column.wrapping_sub(1),
+            let column = if needle.forward {
+                needle.column + 1
+            } else {
+                needle.column.wrapping_sub(1)
             };
             if step + 1 == LEG || !(1..=self.columns).contains(&column) {
                 break;

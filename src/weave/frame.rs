@@ -92,9 +92,10 @@ impl Frame {
             Start::Bottom => row,
             Start::Top => rows + 1 - row,
         };
-        let row = match self.closed {
-            true => (row - 1).rem_euclid(rows) + 1,
-            false => row,
+        let row = if self.closed {
+            (row - 1).rem_euclid(rows) + 1
+        } else {
+            row
         };
         let column = match self.hand {
             Hand::Left => column,
@@ -130,8 +131,9 @@ fn refused(lattice: &Lattice, hand: Hand, start: Start) -> Error {
     let error = Error::usage(
         "this strip cannot be begun at that corner: the first new bead would have nothing to stand on",
     );
-    match can.is_empty() {
-        true => error.hint("turn the chart, or add or take away one row"),
-        false => error.hint(format!("use {}", can.join(" or "))),
+    if can.is_empty() {
+        error.hint("turn the chart, or add or take away one row")
+    } else {
+        error.hint(format!("use {}", can.join(" or ")))
     }
 }

@@ -97,9 +97,10 @@ pub fn goes_through(needle: &Needle, bead: Bead, thread: Thread, passes: u16) ->
 /// The thickest usual needle that goes through the fullest hole, which takes `most` passes; none if
 /// every needle would have to be forced.
 pub fn needle_for(bead: Bead, thread: Thread, most: u16) -> Option<&'static Needle> {
-    let usual = match bead.hole < FINE_HOLE {
-        true => &NEEDLES[2..],
-        false => &NEEDLES[..],
+    let usual = if bead.hole < FINE_HOLE {
+        &NEEDLES[2..]
+    } else {
+        &NEEDLES[..]
     };
     usual
         .iter()

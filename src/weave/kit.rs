@@ -181,9 +181,10 @@ fn enough_for(portions: &[Portion], options: Options) -> u32 {
     let (mut some, mut many) = (0, options.make);
     while some < many {
         let middle = some + (many - some).div_ceil(2);
-        match enough(middle) {
-            true => some = middle,
-            false => many = middle - 1,
+        if enough(middle) {
+            some = middle;
+        } else {
+            many = middle - 1;
         }
     }
     some

@@ -106,9 +106,10 @@ impl Tray {
         for _ in 0..beads {
             let (turn, far) = (self.chance() * TAU, self.chance().sqrt() * (radius - 6.0));
             let place = (x + far * libm::cos(turn), y + far * libm::sin(turn));
-            match self.chance() < 0.2 {
-                true => self.standing(place, colour),
-                false => self.lying(place, colour),
+            if self.chance() < 0.2 {
+                self.standing(place, colour);
+            } else {
+                self.lying(place, colour);
             }
         }
     }

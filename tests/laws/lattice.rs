@@ -63,10 +63,8 @@ proptest! {
         let rows = i64::from(lattice.rows());
         for index in 0..lattice.len() {
             let round = lattice.step(index, turns * rows, 0);
-            match lattice.is_closed() {
-                true => prop_assert_eq!(round, Some(index)),
-                false => prop_assert_eq!(round, (turns == 0).then_some(index)),
-            }
+            let there = lattice.is_closed() || turns == 0;
+            prop_assert_eq!(round, there.then_some(index));
         }
         if lattice.is_closed() {
             // Away from the edges every bead has all six neighbours, at the seam too.

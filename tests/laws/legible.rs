@@ -17,9 +17,10 @@ use upbead::units::Mm;
 const PARTS: usize = 4;
 
 fn lattice(columns: u32, rows: u32, closed: bool) -> Lattice {
-    let rows = match closed {
-        true => Rows::closed(rows),
-        false => Rows::open(rows),
+    let rows = if closed {
+        Rows::closed(rows)
+    } else {
+        Rows::open(rows)
     };
     Lattice::new(Bead::default(), columns, rows.unwrap()).unwrap()
 }

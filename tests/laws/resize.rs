@@ -83,9 +83,12 @@ fn design() -> impl Strategy<Value = Design> {
                         motif[length - 1 - at] = motif[at].clone();
                     }
                 }
-                let ground = [0, 1].map(|at| match solid {
-                    true => vec![0; beads_in(columns, at)],
-                    false => fill.by_ref().take(beads_in(columns, at)).collect(),
+                let ground = [0, 1].map(|at| {
+                    if solid {
+                        vec![0; beads_in(columns, at)]
+                    } else {
+                        fill.by_ref().take(beads_in(columns, at)).collect()
+                    }
                 });
                 let between = (length..length + plain as usize).map(|at| ground[at % 2].clone());
                 let one: Vec<Vec<u16>> = motif.iter().cloned().chain(between).collect();

@@ -46,9 +46,10 @@ fn bead() -> impl Strategy<Value = Bead> {
 
 fn lattice() -> impl Strategy<Value = Lattice> {
     (bead(), 3u32..14, 1u32..20, any::<bool>()).prop_map(|(bead, columns, count, closed)| {
-        let rows = match closed {
-            true => Rows::closed(2 * count + 4),
-            false => Rows::open(count + 1),
+        let rows = if closed {
+            Rows::closed(2 * count + 4)
+        } else {
+            Rows::open(count + 1)
         };
         Lattice::new(bead, columns, rows.unwrap()).unwrap()
     })

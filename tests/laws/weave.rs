@@ -195,9 +195,10 @@ fn ends_hold(lattice: &Lattice, work: &Weave) -> std::result::Result<(), TestCas
             .windows(2)
             .filter(|pair| pair[0].forward != pair[1].forward)
             .count();
-        match one_bead_at_the_edge {
-            true => prop_assert!(end.is_empty()),
-            false => prop_assert!(changes >= 4, "{changes}"),
+        if one_bead_at_the_edge {
+            prop_assert!(end.is_empty())
+        } else {
+            prop_assert!(changes >= 4, "{changes}")
         }
     }
     Ok(())

@@ -48,9 +48,10 @@ pub(super) fn taut_to(gates: &[Gate], ends: &[usize]) -> Vec<f64> {
             continue;
         };
         // As far along the segment as its part to the left of the gate.
-        let share = match other.0 > one.0 {
-            true => ((along - one.0) / (other.0 - one.0)).clamp(0.0, 1.0),
-            false => 1.0,
+        let share = if other.0 > one.0 {
+            ((along - one.0) / (other.0 - one.0)).clamp(0.0, 1.0)
+        } else {
+            1.0
         };
         lengths.push(before + share * distance(one, other));
     }
