@@ -12,9 +12,10 @@ use upbead::pipeline::{Options, Source, make};
 use upbead::quantize;
 use upbead::report::weave::{WeaveReport, WovenBand};
 use upbead::request::WeaveRequest;
+use upbead::request::{Start, WorkFrom};
 use upbead::weave::check::check;
 use upbead::weave::kit::{self, SPARE, kit};
-use upbead::weave::{Frame, Hand, Item, Start, TAIL, Thread, Weave, lengths, weave};
+use upbead::weave::{Frame, Item, TAIL, Thread, Weave, lengths, weave};
 
 fn main() {
     let panel = chart(81, 240);
@@ -50,7 +51,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
 }
 
 fn work(lattice: &Lattice) -> Weave {
-    let frame = Frame::new(lattice, Hand::Left, Start::Bottom).expect("a frame");
+    let frame = Frame::new(lattice, Start::Left, WorkFrom::Bottom).expect("a frame");
     weave(lattice, frame)
 }
 

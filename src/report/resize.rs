@@ -4,11 +4,11 @@ use super::{WarningReport, lossy};
 use crate::chart::Chart;
 use crate::chart::resize::{Planned, ResizeBy, Resizer, plan};
 use crate::error::{Error, Result};
-use crate::request::ResizeRequest;
+use crate::request::{ResizeRequest, WorkFrom};
 use crate::ring::{Closed, Gauge, Source};
 use crate::units::Mm;
 use crate::warning::Warning;
-use crate::weave::{Frame, Start, TAIL, Thread, lengths, weave};
+use crate::weave::{Frame, TAIL, Thread, lengths, weave};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -293,7 +293,6 @@ fn no_gauge(gauge: &Gauge, chart: &Chart) -> Option<Warning> {
 /// All of a chart's thread, woven from the lower end with the usual thread.
 fn thread(chart: &Chart) -> Result<Mm> {
     let lattice = &chart.lattice;
-    let hand = Frame::usual_hand(lattice, Start::Bottom);
-    let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);
+    let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
     Ok(lengths(lattice, &work, Thread::default(), TAIL).total())
 }

@@ -13,8 +13,9 @@ use super::{Anchor, Drawing, Figures, Item, Point, Text};
 use crate::chart::Chart;
 use crate::colour::Srgb8;
 use crate::lattice::{Column, Lattice, Row};
+use crate::request::WorkFrom;
 use crate::units::Mm;
-use crate::weave::{Pass, Start, Weave};
+use crate::weave::{Pass, Weave};
 use std::collections::{BTreeMap, HashSet};
 use std::ops::RangeInclusive;
 use thread::Thread;
@@ -113,9 +114,9 @@ impl View {
         let mut before = unrolled(&lattice, diagram.before.iter().rev(), anchor);
         before.reverse();
         let columns = shown_columns(&lattice, &now, diagram.columns);
-        let grows = match diagram.weave.frame.start() {
-            Start::Bottom => 1,
-            Start::Top => -1,
+        let grows = match diagram.weave.frame.work_from() {
+            WorkFrom::Bottom => 1,
+            WorkFrom::Top => -1,
         };
         let levels = shown_levels(&now, grows);
         let picked = |passes: &[Pass]| -> HashSet<usize> {

@@ -5,7 +5,7 @@ mod look;
 
 pub use look::{FEW, NARROW, SEAM, SPECKLED};
 
-use super::frame::{Frame, Start};
+use super::frame::Frame;
 use super::holes::{FINE_HOLE, NEEDLES, Needle, holes, most_passes};
 use super::kit::{self, Missing, owned};
 use super::passes::{Weave, weave};
@@ -14,6 +14,7 @@ use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::Row;
 use crate::palette::{Pair, Palette};
+use crate::request::WorkFrom;
 use crate::units::Mm;
 
 /// The finest needle that is usual, as a place in [`NEEDLES`]: 12 for 11/0 and larger holes, by
@@ -123,8 +124,7 @@ pub enum Finding {
 /// If the band cannot be woven.
 pub fn check(chart: &Chart, options: &Options) -> Result<Vec<Finding>> {
     let lattice = &chart.lattice;
-    let hand = Frame::usual_hand(lattice, Start::Bottom);
-    let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);
+    let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
     let mut findings = Vec::new();
     findings.extend(look::seam(chart));
     findings.extend(look::alike_in_use(chart));

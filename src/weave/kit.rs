@@ -5,13 +5,14 @@ mod stock;
 
 pub use stock::{Missing, Owned, Stock, owned};
 
-use super::frame::{Frame, Start};
+use super::frame::Frame;
 use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
 use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::palette::{PerGram, with_spare};
+use crate::request::WorkFrom;
 use crate::units::{Grams, Mm};
 
 /// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common
@@ -123,8 +124,7 @@ pub fn kit(chart: &Chart, owned: Option<&Owned>, options: Options) -> Result<Kit
         .map(|colour| portion(chart, colour, counts[colour] as u64, owned, options))
         .collect();
     let lattice = &chart.lattice;
-    let hand = Frame::usual_hand(lattice, Start::Bottom);
-    let work = weave(lattice, Frame::new(lattice, hand, Start::Bottom)?);
+    let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
     let lengths = lengths(lattice, &work, options.thread, options.tail);
     let most_passes = holes(lattice, &work).into_iter().max().unwrap_or(0);
     let (bead, thread) = (lattice.bead(), options.thread);

@@ -22,7 +22,7 @@ pub const VERSION: u32 = 2;
 /// The JSON Schema of the work, draft 2020-12.
 pub const SCHEMA: &str = include_str!("schema.json");
 
-pub use frame::{Frame, Hand, Start};
+pub use frame::Frame;
 pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Pass, Turn, Weave, Work, weave};
 pub use thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};

@@ -11,9 +11,9 @@
 
 mod taut;
 
-use super::frame::Start;
 use super::passes::{Pass, Weave};
 use crate::lattice::Lattice;
+use crate::request::WorkFrom;
 use crate::units::Mm;
 use taut::{Gate, taut, taut_to};
 
@@ -157,9 +157,9 @@ fn gates<'a>(
         if pass.caught {
             // The bridge lies between the two edge beads below: one and a half diameters under the
             // new bead.
-            let grows = match weave.frame.start() {
-                Start::Bottom => 1.0,
-                Start::Top => -1.0,
+            let grows = match weave.frame.work_from() {
+                WorkFrom::Bottom => 1.0,
+                WorkFrom::Top => -1.0,
             };
             let below = y - 1.5 * bead.diameter.get() * grows;
             gates.push(Gate {

@@ -14,7 +14,8 @@ use upbead::lattice::{Lattice, Rows};
 use upbead::output::weave::{json, markdown, page, text};
 use upbead::report::weave::{WeaveReport, WovenBand};
 use upbead::request::Keys;
-use upbead::weave::{Frame, Hand, Item, SCHEMA, Start, TAIL, Thread, lengths, weave};
+use upbead::request::{Start, WorkFrom};
+use upbead::weave::{Frame, Item, SCHEMA, TAIL, Thread, lengths, weave};
 
 static VALID: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
     let schema = serde_json::from_str(SCHEMA).expect("the schema is JSON");
@@ -96,11 +97,15 @@ fn any_chart() -> impl Strategy<Value = Chart> {
     )
 }
 
-fn any_frame() -> impl Strategy<Value = (Hand, Start)> {
+fn any_frame() -> impl Strategy<Value = (Start, WorkFrom)> {
     (any::<bool>(), any::<bool>()).prop_map(|(left, bottom)| {
         (
-            if left { Hand::Left } else { Hand::Right },
-            if bottom { Start::Bottom } else { Start::Top },
+            if left { Start::Left } else { Start::Right },
+            if bottom {
+                WorkFrom::Bottom
+            } else {
+                WorkFrom::Top
+            },
         )
     })
 }
@@ -144,8 +149,8 @@ proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
 
     #[test]
-    fn the_rows_give_the_chart_back_bead_for_bead(chart in any_chart(), (hand, start) in any_frame(), short in any::<Option<bool>>()) {
-        let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
+    fn the_rows_give_the_chart_back_bead_for_bead(chart in any_chart(), (start, from) in any_frame(), short in any::<Option<bool>>()) {
+        let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let keys = short.map(|short| if short { Keys::Short } else { Keys::Names });
@@ -167,8 +172,8 @@ proptest! {
     }
 
     #[test]
-    fn the_json_gives_the_chart_back_and_is_as_its_schema_says(chart in any_chart(), (hand, start) in any_frame()) {
-        let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
+    fn the_json_gives_the_chart_back_and_is_as_its_schema_says(chart in any_chart(), (start, from) in any_frame()) {
+        let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let report = WeaveReport::of(&woven(&chart, frame, None));
@@ -196,8 +201,8 @@ proptest! {
     /// The page's beads lie where the lattice has them, its steps pick each up once, and in the
     /// colours of their runs.
     #[test]
-    fn what_the_page_carries_gives_the_chart_back(chart in any_chart(), (hand, start) in any_frame()) {
-        let Ok(frame) = Frame::new(&chart.lattice, hand, start) else {
+    fn what_the_page_carries_gives_the_chart_back(chart in any_chart(), (start, from) in any_frame()) {
+        let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let html = page(woven(&chart, frame, None)).unwrap();
@@ -252,7 +257,7 @@ fn garnet_and_gold(rows: Rows) -> Chart {
 }
 
 fn printed(chart: &Chart) -> String {
-    let frame = Frame::new(&chart.lattice, Hand::Left, Start::Bottom).unwrap();
+    let frame = Frame::new(&chart.lattice, Start::Left, WorkFrom::Bottom).unwrap();
     text(&WeaveReport::of(&woven(chart, frame, None)))
 }
 
@@ -292,7 +297,7 @@ fn odd_counts_have_the_hard_turn_on_every_other_row_only() {
 
 fn path(rows: u32) -> (f64, f64) {
     let strip = Lattice::new(Bead::default(), 3, Rows::open(rows).unwrap()).unwrap();
-    let frame = Frame::new(&strip, Hand::Left, Start::Bottom).unwrap();
+    let frame = Frame::new(&strip, Start::Left, WorkFrom::Bottom).unwrap();
     let lengths = lengths(&strip, &weave(&strip, frame), Thread::default(), TAIL);
     let item = |wanted| {
         lengths

@@ -4,9 +4,8 @@ use proptest::prelude::*;
 use std::collections::BTreeSet;
 use upbead::bead::Bead;
 use upbead::lattice::{Lattice, Rows};
-use upbead::weave::{
-    Frame, Hand, Item, Pass, Start, TAIL, Thread, Turn, Weave, lengths, lengths_by_row, weave,
-};
+use upbead::request::{Start, WorkFrom};
+use upbead::weave::{Frame, Item, Pass, TAIL, Thread, Turn, Weave, lengths, lengths_by_row, weave};
 
 fn any_lattice() -> impl Strategy<Value = Lattice> {
     let open =
@@ -18,12 +17,12 @@ fn any_lattice() -> impl Strategy<Value = Lattice> {
 }
 
 fn any_work() -> impl Strategy<Value = (Lattice, Weave)> {
-    let hand = prop_oneof![Just(Hand::Left), Just(Hand::Right)];
-    let start = prop_oneof![Just(Start::Bottom), Just(Start::Top)];
-    (any_lattice(), hand, start).prop_filter_map(
+    let start = prop_oneof![Just(Start::Left), Just(Start::Right)];
+    let from = prop_oneof![Just(WorkFrom::Bottom), Just(WorkFrom::Top)];
+    (any_lattice(), start, from).prop_filter_map(
         "a strip that can be begun there",
-        |(lattice, hand, start)| {
-            let frame = Frame::new(&lattice, hand, start).ok()?;
+        |(lattice, start, from)| {
+            let frame = Frame::new(&lattice, start, from).ok()?;
             Some((lattice, weave(&lattice, frame)))
         },
     )
@@ -163,11 +162,11 @@ proptest! {
         if lattice.columns() % 2 == 0 {
             return Ok(());
         }
-        let other = match work.frame.hand() {
-            Hand::Left => Hand::Right,
-            Hand::Right => Hand::Left,
+        let other = match work.frame.start() {
+            Start::Left => Start::Right,
+            Start::Right => Start::Left,
         };
-        let mirrored = weave(&lattice, Frame::new(&lattice, other, work.frame.start()).unwrap());
+        let mirrored = weave(&lattice, Frame::new(&lattice, other, work.frame.work_from()).unwrap());
         prop_assert_eq!(mirrored.passes.len(), work.passes.len());
         for (one, two) in work.passes.iter().zip(&mirrored.passes) {
             let (row, column) = lattice.position(one.bead);
@@ -211,13 +210,13 @@ fn ends_hold_on_every_small_band() {
         .chain((3..=6).map(|pairs| Rows::closed(2 * pairs).unwrap()));
     for (rows, columns) in rows.flat_map(|rows| (3..=12).map(move |columns| (rows, columns))) {
         let lattice = Lattice::new(Bead::default(), columns, rows).unwrap();
-        for hand in [Hand::Left, Hand::Right] {
-            for start in [Start::Bottom, Start::Top] {
-                if let Ok(frame) = Frame::new(&lattice, hand, start) {
+        for start in [Start::Left, Start::Right] {
+            for from in [WorkFrom::Bottom, WorkFrom::Top] {
+                if let Ok(frame) = Frame::new(&lattice, start, from) {
                     let held = ends_hold(&lattice, &weave(&lattice, frame));
                     assert!(
                         held.is_ok(),
-                        "{columns} x {rows:?} {hand:?} {start:?}: {held:?}"
+                        "{columns} x {rows:?} {start:?} {from:?}: {held:?}"
                     );
                 }
             }
@@ -230,7 +229,10 @@ fn ends_hold_on_every_small_band() {
 #[test]
 fn a_nine_column_ring_of_us_7_takes_about_five_feet_of_thread() {
     let ring = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
-    let work = weave(&ring, Frame::new(&ring, Hand::Left, Start::Bottom).unwrap());
+    let work = weave(
+        &ring,
+        Frame::new(&ring, Start::Left, WorkFrom::Bottom).unwrap(),
+    );
     let total = lengths(&ring, &work, Thread::default(), TAIL).total().get();
     assert!((1350.0..1650.0).contains(&total), "{total}");
 }

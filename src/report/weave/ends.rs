@@ -2,8 +2,9 @@
 //! it takes, in words.
 
 use super::{Side, WovenBand, listed};
+use crate::request::{Start, WorkFrom};
 use crate::units::{decimals, grouped, metres_to_cut, whole_mm};
-use crate::weave::{COMFORTABLE, Hand, Item, Lengths, Pass, Start, Thread};
+use crate::weave::{COMFORTABLE, Item, Lengths, Pass, Thread};
 
 /// How every row is woven.
 const BACK_AND_FORTH: &str = "Then weave back and forth: pick up a bead, skip a bead, go through \
@@ -16,9 +17,9 @@ fn side(forward: bool) -> &'static str {
 /// What to do before the first bead is strung.
 pub(super) fn begin(band: &WovenBand) -> String {
     let first = &band.weave.passes[0];
-    let edge = match band.weave.frame.hand() {
-        Hand::Left => "left",
-        Hand::Right => "right",
+    let edge = match band.weave.frame.start() {
+        Start::Left => "left",
+        Start::Right => "right",
     };
     format!(
         "{} Put a stopper bead on it, {} from the end: it lies at the {edge} edge. Then string \
@@ -36,9 +37,9 @@ pub(super) fn begin(band: &WovenBand) -> String {
 fn comes_last(band: &WovenBand) -> Option<String> {
     let last = band.weave.rows.last()?.row.get();
     let begun = band.row_of(*band.weave.strung.last()?);
-    let end = match band.weave.frame.start() {
-        Start::Bottom => 1,
-        Start::Top => band.chart.lattice.rows(),
+    let end = match band.weave.frame.work_from() {
+        WorkFrom::Bottom => 1,
+        WorkFrom::Top => band.chart.lattice.rows(),
     };
     (begun != end).then(|| {
         format!(

@@ -3,7 +3,6 @@
 //!
 //! [`WovenBand`] is a chart and how it is woven; [`WeaveReport`] is read off it once.
 
-mod begin;
 mod care;
 mod ends;
 mod names;
@@ -23,8 +22,8 @@ pub use words::{Begin, CLOSE, Guide, Section, WEAVE_IN};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Column, Row};
-use crate::request::{Keys, WeaveRequest};
-use crate::weave::{Lengths, Pass, Start, TAIL, Thread, Weave, lengths, weave};
+use crate::request::{Keys, WeaveRequest, WorkFrom};
+use crate::weave::{Frame, Lengths, Pass, TAIL, Thread, Weave, lengths, weave};
 
 /// A chart and how it is woven.
 #[derive(Debug, Clone)]
@@ -51,7 +50,12 @@ impl<'a> WovenBand<'a> {
     pub fn new(chart: &'a Chart, request: &WeaveRequest, name: Option<&'a str>) -> Result<Self> {
         let lattice = &chart.lattice;
         let span = request.rows.rows.map(|span| span.within(lattice));
-        let weave = weave(lattice, begin::frame(lattice, &request.work)?);
+        let from = request.work.from.unwrap_or_default();
+        let frame = match request.work.start {
+            Some(start) => Frame::new(lattice, start, from)?,
+            None => Frame::usual(lattice, from)?,
+        };
+        let weave = weave(lattice, frame);
         Ok(Self {
             chart,
             lengths: lengths(lattice, &weave, Thread::default(), TAIL),
@@ -90,9 +94,9 @@ impl<'a> WovenBand<'a> {
     /// Where the rows that are woven already lie in the chart, and where the work grows: `below`
     /// and `up`, or `above` and `down`.
     fn before_and_on(&self) -> (&'static str, &'static str) {
-        match self.weave.frame.start() {
-            Start::Bottom => ("below", "up"),
-            Start::Top => ("above", "down"),
+        match self.weave.frame.work_from() {
+            WorkFrom::Bottom => ("below", "up"),
+            WorkFrom::Top => ("above", "down"),
         }
     }
 }

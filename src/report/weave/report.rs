@@ -1,6 +1,5 @@
 //! The report: what `--json` writes, and beside it what the rows say in words.
 
-use super::begin::begun;
 use super::names::names;
 use super::words::Guide;
 use super::{Run, WovenBand, runs, turns};
@@ -179,7 +178,6 @@ impl WeaveReport {
     pub fn of(band: &WovenBand) -> Self {
         let names = names(band);
         let (lattice, weave) = (&band.chart.lattice, &band.weave);
-        let (start, from) = begun(&weave.frame);
         Self {
             format: FORMAT,
             version: VERSION,
@@ -189,8 +187,8 @@ impl WeaveReport {
                 rows: lattice.rows(),
                 closed: lattice.is_closed(),
             },
-            start,
-            from,
+            start: weave.frame.start(),
+            from: weave.frame.work_from(),
             colours: colours(band, &names.words),
             strung: runs(band.chart, &weave.strung),
             rows: rows(band, &names.words),

@@ -45,12 +45,15 @@ fn rows_that_are_not_there_are_refused_with_the_range() {
 }
 
 #[test]
-fn a_corner_where_the_strip_cannot_begin_is_refused() {
-    bench(&strip()).run(&["weave", "band.json", "--start", "left"]).fails(
-        2,
-        "error: this strip cannot be begun at that corner: the first new bead would have nothing to stand on\n\
+fn a_corner_where_the_strip_cannot_start_is_refused() {
+    bench(&strip())
+        .run(&["weave", "band.json", "--start", "left"])
+        .fails(
+            2,
+            "error: this strip cannot be started at that corner: the first new bead would have no \
+         bead below it\n\
          hint: use --start right",
-    );
+        );
 }
 
 #[test]
