@@ -1,19 +1,11 @@
 //! How a loose end is woven in: back and forth through the body, so that it cannot slip; no knots.
 
-use super::passes::{Pass, Plan};
+use super::plan::{NeedlePlace, Pass, Plan};
 
 /// Changes of direction when an end is woven in.
 pub(super) const CHANGES: usize = 4;
 /// Beads passed between two changes, where the band is wide enough.
 const LEG: u32 = 4;
-
-/// Where the needle is in the plan: it has just come out of this bead.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Needle {
-    pub(super) row: i64,
-    pub(super) column: u32,
-    pub(super) forward: bool,
-}
 
 impl Plan<'_> {
     /// Weaves an end in from where the needle is, row by row away from the edge it lies at: `up` or
@@ -21,7 +13,7 @@ impl Plan<'_> {
     ///
     /// Where an edge has one bead only, as on strips of two rows, or of three with an even count,
     /// there is nothing to turn into: the list stays empty.
-    pub(super) fn weave_in(&mut self, mut needle: Needle, mut up: bool) -> Vec<Pass> {
+    pub(super) fn weave_in(&mut self, mut needle: NeedlePlace, mut up: bool) -> Vec<Pass> {
         let before = std::mem::take(&mut self.passes);
         // The first way on is a change of direction too, unless the needle stands inside the band.
         let mut changes = 0;
@@ -36,7 +28,7 @@ impl Plan<'_> {
     }
 
     /// The first bead of the next leg.
-    fn turned(&self, needle: Needle, up: &mut bool) -> Option<Needle> {
+    fn turned(&self, needle: NeedlePlace, up: &mut bool) -> Option<NeedlePlace> {
         let at_edge = if needle.forward {
             needle.column == self.columns
         } else {
@@ -46,7 +38,7 @@ impl Plan<'_> {
         for _ in 0..2 {
             let step = if *up { 1 } else { -1 };
             let next = if inside_start {
-                Needle {
+                NeedlePlace {
                     row: needle.row + step,
                     column: if needle.forward {
                         needle.column + 1
@@ -56,7 +48,7 @@ impl Plan<'_> {
                     forward: needle.forward,
                 }
             } else {
-                Needle {
+                NeedlePlace {
                     row: needle.row + 2 * step,
                     column: needle.column,
                     forward: !needle.forward,
@@ -72,7 +64,7 @@ impl Plan<'_> {
 
     /// Passes through up to [`LEG`] beads, zigzag between two rows; returns where the needle comes
     /// out.
-    fn leg(&mut self, first: Needle) -> Needle {
+    fn leg(&mut self, first: NeedlePlace) -> NeedlePlace {
         let partner = if self.has(first.row - 1) {
             first.row - 1
         } else {
@@ -94,7 +86,7 @@ impl Plan<'_> {
             } else {
                 first.row
             };
-            let next = Needle {
+            let next = NeedlePlace {
                 row,
                 column,
                 ..needle

@@ -13,6 +13,7 @@ mod frame;
 mod holes;
 pub mod kit;
 mod passes;
+mod plan;
 mod thread;
 
 /// What the JSON of the work calls itself.
@@ -24,5 +25,6 @@ pub const SCHEMA: &str = include_str!("schema.json");
 
 pub use frame::Frame;
 pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
-pub use passes::{Pass, Turn, Weave, Work, weave};
+pub use passes::{Turn, Weave, Work, weave};
+pub use plan::Pass;
 pub use thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};

@@ -1,21 +1,8 @@
 //! The list of passes, simulated bead by bead.
 
-use super::ends::Needle;
 use super::frame::Frame;
+use super::plan::{NeedlePlace, Pass, Plan};
 use crate::lattice::{Lattice, Row};
-
-/// The needle goes through a bead.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pass {
-    /// The bead, in lattice order.
-    pub bead: usize,
-    /// Whether towards higher columns.
-    pub forward: bool,
-    /// Whether the bead is picked up with this pass.
-    pub picked: bool,
-    /// Whether the thread catches the bridge below the edge before this pass.
-    pub caught: bool,
-}
 
 /// How a row ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,58 +78,9 @@ pub fn weave(lattice: &Lattice, frame: Frame) -> Weave {
     }
 }
 
-/// Passes being planned: rows and columns as in [`Frame`].
-pub(super) struct Plan<'a> {
-    lattice: &'a Lattice,
-    frame: Frame,
-    pub(super) columns: u32,
-    rows: u32,
-    pub(super) passes: Vec<Pass>,
-}
-
-impl<'a> Plan<'a> {
-    fn new(lattice: &'a Lattice, frame: Frame) -> Self {
-        Self {
-            lattice,
-            frame,
-            columns: lattice.columns(),
-            rows: lattice.rows(),
-            passes: Vec::with_capacity(2 * lattice.len()),
-        }
-    }
-
-    fn pass(&mut self, row: u32, column: u32, forward: bool) {
-        self.push(row, column, forward, false, false);
-    }
-
-    fn push(&mut self, row: u32, column: u32, forward: bool, picked: bool, caught: bool) {
-        let (row, column) = self.frame.place(row, column);
-        // The frame has been checked to lay beads on beads.
-        if let Some(bead) = self.lattice.index(row, column) {
-            let forward = self.frame.forward(forward);
-            self.passes.push(Pass {
-                bead,
-                forward,
-                picked,
-                caught,
-            });
-        }
-    }
-
-    /// A pass at a planned place, rows counted on round a closed band.
-    pub(super) fn pass_at(&mut self, needle: Needle) {
-        let rows = i64::from(self.rows);
-        let row = (needle.row - 1).rem_euclid(rows) + 1;
-        self.pass(row as u32, needle.column, needle.forward);
-    }
-
-    /// Whether there is such a planned row.
-    pub(super) fn has(&self, row: i64) -> bool {
-        self.lattice.is_closed() || (1..=i64::from(self.rows)).contains(&row)
-    }
-
+impl Plan<'_> {
     /// Where the working thread comes out in the end.
-    fn last_needle(&self) -> Needle {
+    fn last_needle(&self) -> NeedlePlace {
         let rows = i64::from(self.rows);
         let (odd_row, odd_count) = (self.rows % 2 == 1, self.columns % 2 == 1);
         let (row, column, forward) = match () {
@@ -155,7 +93,7 @@ impl<'a> Plan<'a> {
             () if odd_count => (rows, 1, true),
             () => (rows - 1, 1, false),
         };
-        Needle {
+        NeedlePlace {
             row,
             column,
             forward,
@@ -163,17 +101,12 @@ impl<'a> Plan<'a> {
     }
 
     /// Where the tail hangs: before the first bead strung.
-    fn tail_needle(&self) -> Needle {
-        Needle {
+    fn tail_needle(&self) -> NeedlePlace {
+        NeedlePlace {
             row: if self.fills(1, 1) { 1 } else { 2 },
             column: 1,
             forward: false,
         }
-    }
-
-    /// Whether planned `row` fills planned `column`.
-    fn fills(&self, row: u32, column: u32) -> bool {
-        (row + column + self.columns) % 2 == 1
     }
 
     /// Rows 1 and 2 together, from the left.

@@ -11,7 +11,8 @@
 
 mod taut;
 
-use super::passes::{Pass, Weave};
+use super::passes::Weave;
+use super::plan::Pass;
 use crate::lattice::Lattice;
 use crate::request::WorkFrom;
 use crate::units::Mm;
