@@ -86,7 +86,7 @@ fn read_json(bytes: Vec<u8>, name: &str, bead: Bead) -> Result<Vec<u8>> {
     to_json(&GaugeAnswer {
         swatch,
         fits,
-        pitch_mm: gauge.pitch(),
+        pitch_mm: gauge.spacing(),
     })
 }
 

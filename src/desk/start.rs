@@ -173,7 +173,7 @@ fn kept_gauge() -> Result<Option<KeptGauge>> {
         Source::Touching => None,
         source => Some(KeptGauge {
             from: source.to_string(),
-            pitch_mm: gauge.pitch(),
+            pitch_mm: gauge.spacing(),
         }),
     })
 }

@@ -68,7 +68,7 @@ impl<'a> RingBeads<'a> {
         let lattice = &chart.lattice;
         let bead = lattice.bead();
         let round = f64::from(lattice.rows() / 2);
-        let pitch = Gauge::touching(bead).pitch().get();
+        let spacing = Gauge::touching(bead).spacing().get();
         let (diameter, length) = (bead.diameter.get(), bead.length.get());
         let start = roll.to_radians() - TAU / 2.0;
         let angle = |row: u32| start + TAU * f64::from(row) / (2.0 * round);
@@ -78,7 +78,7 @@ impl<'a> RingBeads<'a> {
             angles: (0..=lattice.rows() + 1)
                 .map(|row| (libm::sin(angle(row)), libm::cos(angle(row))))
                 .collect(),
-            centre_radius: pitch / (2.0 * libm::sin(std::f64::consts::PI / round)),
+            centre_radius: spacing / (2.0 * libm::sin(std::f64::consts::PI / round)),
             shape: BeadShape {
                 radius: diameter / 2.0,
                 half_length: length / 2.0,

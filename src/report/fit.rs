@@ -172,7 +172,7 @@ fn smaller_count(fit: &Fit) -> Warning {
 /// row.
 fn short_swatch(fit: &Fit, swatch: &Swatch) -> Option<Warning> {
     let rows = f64::from(fit.chosen.rows.count());
-    let one_row = MISREAD * 2.0 * rows / fit.gauge.pitch();
+    let one_row = MISREAD * 2.0 * rows / fit.gauge.spacing();
     let steps = f64::from(swatch.rows - 1);
     (steps < one_row).then(|| Warning::ShortSwatch {
         misread: MISREAD,

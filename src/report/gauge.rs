@@ -77,7 +77,7 @@ pub enum SourceKind {
 impl From<&Gauge> for GaugeReport {
     fn from(gauge: &Gauge) -> Self {
         Self {
-            pitch_mm: gauge.pitch(),
+            pitch_mm: gauge.spacing(),
             bead: gauge.bead().into(),
             gauge: gauge.into(),
             remembered: None,

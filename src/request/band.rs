@@ -187,6 +187,6 @@ impl BandRequest {
 fn recorded(size: &RingSize, gauge: &Gauge) -> Vec<(String, String)> {
     vec![
         ("size".to_string(), size.to_string()),
-        ("pitch_mm".to_string(), decimals(gauge.pitch().get(), 6)),
+        ("pitch_mm".to_string(), decimals(gauge.spacing().get(), 6)),
     ]
 }

@@ -117,7 +117,7 @@ impl Gauge {
     /// rows do.
     fn largest_within(&self, wanted: Mm) -> Result<Option<Rows>> {
         let most = wanted + SAME;
-        let ratio = self.pitch() / (most + self.bead().diameter);
+        let ratio = self.spacing() / (most + self.bead().diameter);
         // Diameters grow with the rows, so the inverse of the closing formula gives the count up to
         // rounding.
         let round = if ratio < 1.0 {

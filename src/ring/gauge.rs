@@ -1,6 +1,6 @@
 //! The weaver's own gauge: the bead-to-bead spacing, from a swatch or from a band that fits.
 //!
-//! The spacing (pitch) `P` is the distance between the centres of neighbouring beads in a column.
+//! The bead-to-bead spacing `P` is the distance between the centres of neighbouring beads in a column.
 //!
 //! | measured | type | spacing |
 //! | --- | --- | --- |
@@ -68,7 +68,7 @@ pub struct KnownFit {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauge {
     bead: Bead,
-    pitch: Mm,
+    spacing: Mm,
     column: Option<Mm>,
     source: Source,
 }
@@ -143,7 +143,7 @@ impl Gauge {
     pub fn touching(bead: Bead) -> Self {
         Self {
             bead,
-            pitch: bead.diameter,
+            spacing: bead.diameter,
             column: None,
             source: Source::Touching,
         }
@@ -152,7 +152,7 @@ impl Gauge {
     /// The loosest gauge that is shown where none is set, [`LOOSEST`].
     pub fn loosest(bead: Bead) -> Self {
         Self {
-            pitch: bead.diameter * LOOSEST,
+            spacing: bead.diameter * LOOSEST,
             ..Self::touching(bead)
         }
     }
@@ -162,11 +162,11 @@ impl Gauge {
     /// # Errors
     /// If the spacing or the column is not 0.8 to 1.5 times the bead's.
     pub fn from_swatch(bead: Bead, swatch: Swatch) -> Result<Self> {
-        let pitch = (swatch.height - bead.diameter) * 2.0 / f64::from(swatch.rows - 1);
+        let spacing = (swatch.height - bead.diameter) * 2.0 / f64::from(swatch.rows - 1);
         let column = swatch
             .columns
             .map(|(columns, width)| width / f64::from(columns));
-        Self::of_measures(bead, pitch, column, Source::Swatch(swatch))
+        Self::of_measures(bead, spacing, column, Source::Swatch(swatch))
     }
 
     /// The gauge of a closed band that fits: `P = (d + D) sin(π/n)`.
@@ -175,19 +175,24 @@ impl Gauge {
     /// If the spacing is not 0.8 to 1.5 times the bead's diameter.
     pub fn from_fit(bead: Bead, known: KnownFit) -> Result<Self> {
         let round = f64::from(known.rows.count() / 2);
-        let pitch = (known.size.diameter() + bead.diameter) * libm::sin(PI / round);
-        Self::of_measures(bead, pitch, None, Source::KnownFit(known))
+        let spacing = (known.size.diameter() + bead.diameter) * libm::sin(PI / round);
+        Self::of_measures(bead, spacing, None, Source::KnownFit(known))
     }
 
     /// A gauge by its measures.
     ///
     /// # Errors
     /// If the spacing or the column is not 0.8 to 1.5 times the bead's.
-    pub fn of_measures(bead: Bead, pitch: Mm, column: Option<Mm>, source: Source) -> Result<Self> {
+    pub fn of_measures(
+        bead: Bead,
+        spacing: Mm,
+        column: Option<Mm>,
+        source: Source,
+    ) -> Result<Self> {
         let accepted = |mm: Mm, of: Mm| (RANGE.0..=RANGE.1).contains(&(mm / of));
-        if !accepted(pitch, bead.diameter) {
+        if !accepted(spacing, bead.diameter) {
             return Err(
-                out_of_range("a bead-to-bead spacing", pitch, bead.diameter).hint(
+                out_of_range("a bead-to-bead spacing", spacing, bead.diameter).hint(
                     "measure in mm, count rows zigzag over two neighbouring columns, and give the \
                      bead size with [--bead]",
                 ),
@@ -202,7 +207,7 @@ impl Gauge {
         }
         Ok(Self {
             bead,
-            pitch,
+            spacing,
             column,
             source,
         })
@@ -214,8 +219,8 @@ impl Gauge {
     }
 
     /// The bead-to-bead spacing: between the centres of neighbouring beads in a column.
-    pub const fn pitch(&self) -> Mm {
-        self.pitch
+    pub const fn spacing(&self) -> Mm {
+        self.spacing
     }
 
     /// Length of a bead across the band as measured in a swatch, if it was.
@@ -237,7 +242,7 @@ impl Gauge {
     /// standing like rollers round each column.
     pub fn diameter(&self, rows: Rows) -> Mm {
         let round = f64::from(rows.count()) / 2.0;
-        self.pitch / libm::sin(PI / round) - self.bead.diameter
+        self.spacing / libm::sin(PI / round) - self.bead.diameter
     }
 }
 

@@ -13,7 +13,8 @@ pub(super) const VERSION: u64 = 1;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct Entry {
     pub(super) bead: RawBead,
-    pub(super) pitch_mm: f64,
+    #[serde(rename = "pitch_mm")]
+    pub(super) spacing_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) column_mm: Option<f64>,
     pub(super) from: String,
@@ -32,10 +33,10 @@ pub(super) struct RawBead {
 
 impl Entry {
     pub(super) fn of(gauge: &Gauge) -> Self {
-        let (pitch_mm, column_mm) = measures(gauge);
+        let (spacing_mm, column_mm) = measures(gauge);
         Self {
             bead: RawBead::of(gauge.bead()),
-            pitch_mm,
+            spacing_mm,
             column_mm,
             from: gauge.source().to_string(),
         }
@@ -65,7 +66,7 @@ impl Entry {
             from: self.from.clone(),
         };
         let column = self.column_mm.map(Mm::new);
-        Gauge::of_measures(bead, Mm::new(self.pitch_mm), column, source)
+        Gauge::of_measures(bead, Mm::new(self.spacing_mm), column, source)
     }
 }
 
@@ -83,7 +84,7 @@ impl RawBead {
 /// fits still fits when its gauge is read back.
 fn measures(gauge: &Gauge) -> (f64, Option<f64>) {
     let kept = |mm: Mm| (mm.get() * 1e6).round() / 1e6;
-    (kept(gauge.pitch()), gauge.measured_column().map(kept))
+    (kept(gauge.spacing()), gauge.measured_column().map(kept))
 }
 
 impl Gauge {
@@ -107,7 +108,7 @@ impl Gauge {
             Some(again) if measures(&again) == measures(self) => Ok(again.source().clone()),
             _ => Err(Error::new(format!(
                 "'{from}' does not give the bead-to-bead spacing of {} beside it",
-                self.pitch()
+                self.spacing()
             ))
             .hint("enter the swatch, or the band that fits, yourself")),
         }

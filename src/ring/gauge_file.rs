@@ -96,7 +96,7 @@ impl GaugeFile {
                 return Err(Error::new(format!(
                     "another gauge for {} beads is remembered: {} from {}",
                     gauge.bead().name(),
-                    Mm::new(there.pitch_mm),
+                    Mm::new(there.spacing_mm),
                     there.from
                 ))
                 .hint("add [--force] to replace it"));

@@ -41,8 +41,8 @@ struct RawDocument<'a> {
 struct RawEntry<'a> {
     #[serde(borrow)]
     bead: &'a RawValue,
-    #[serde(borrow)]
-    pitch_mm: &'a RawValue,
+    #[serde(borrow, rename = "pitch_mm")]
+    spacing_mm: &'a RawValue,
     #[serde(borrow)]
     column_mm: Option<&'a RawValue>,
     from: String,
@@ -90,7 +90,7 @@ fn entry(text: &str, entry: &str) -> Result<Entry> {
     let bead = part::<RawBead>(text, raw.bead.get())?;
     let entry = Entry {
         bead,
-        pitch_mm: part(text, raw.pitch_mm.get())?,
+        spacing_mm: part(text, raw.spacing_mm.get())?,
         column_mm: raw.column_mm.map(|raw| part(text, raw.get())).transpose()?,
         from: raw.from,
     };
@@ -101,8 +101,8 @@ fn entry(text: &str, entry: &str) -> Result<Entry> {
     )
     .map_err(|error| wrong(text, raw.bead.get(), error.what()))?;
     let source = Source::Touching;
-    Gauge::of_measures(checked, Mm::new(entry.pitch_mm), None, source.clone())
-        .map_err(|error| wrong(text, raw.pitch_mm.get(), error.what()))?;
+    Gauge::of_measures(checked, Mm::new(entry.spacing_mm), None, source.clone())
+        .map_err(|error| wrong(text, raw.spacing_mm.get(), error.what()))?;
     if let (Some(raw), Some(column)) = (raw.column_mm, entry.column_mm) {
         let column = Some(Mm::new(column));
         Gauge::of_measures(checked, checked.diameter, column, source)

@@ -90,7 +90,7 @@ impl SummedArea {
             .iter()
             .map(|&y| xs.iter().map(|&x| self.sum(x, y)).collect())
             .collect();
-        let step = |line: &Line| pitch(line, lattice, parts) * line.scale.abs();
+        let step = |line: &Line| cut_spacing(line, lattice, parts) * line.scale.abs();
         // Either axis may run backwards, which changes the sum's sign.
         let area = step(x) * step(y) * (x.scale * y.scale).signum();
         let wide = (lattice.columns() * parts) as usize;
@@ -123,7 +123,7 @@ impl SummedArea {
         } else {
             &tile.columns
         };
-        let pitch = pitch(line, lattice, parts);
+        let spacing = cut_spacing(line, lattice, parts);
         let window = &self.window[axis];
         let cells = if axis == 0 {
             self.cells.0
@@ -133,7 +133,7 @@ impl SummedArea {
         let to_cells = cells as f64 / (window.end - window.start);
         (range.start * parts..=range.end * parts)
             .map(|at| {
-                line.at(f64::from(at) * pitch)
+                line.at(f64::from(at) * spacing)
                     .clamp(window.start, window.end)
             })
             .map(|at| (at - window.start) * to_cells)
@@ -165,7 +165,7 @@ impl SummedArea {
 }
 
 /// Millimetres from cut to cut of the axis that runs along `line`.
-fn pitch(line: &Line, lattice: &Lattice, parts: u32) -> f64 {
+fn cut_spacing(line: &Line, lattice: &Lattice, parts: u32) -> f64 {
     let bead = lattice.bead();
     let step = if line.along_y {
         bead.diameter.get() / 2.0

@@ -100,9 +100,9 @@ pub fn visual_angle(size: Mm, distance: Mm) -> f64 {
     2.0 * libm::atan(size.get() / (2.0 * distance.get())).to_degrees()
 }
 
-/// Samples in one degree about the line of sight, for samples `pitch` apart at `distance`.
-pub fn samples_per_degree(pitch: Mm, distance: Mm) -> f64 {
-    1.0 / visual_angle(pitch, distance)
+/// Samples in one degree about the line of sight, for samples `spacing` apart at `distance`.
+pub fn samples_per_degree(spacing: Mm, distance: Mm) -> f64 {
+    1.0 / visual_angle(spacing, distance)
 }
 
 /// A picture in linear light, 32 bits a component.

@@ -168,7 +168,7 @@ mod tests {
             light(Srgb8::new(0xCD, 0x60, 0x26)),
         );
         // 40 samples across the bead's length, 49 across its diameter: 1.3 / 40 = 0.0325 mm each.
-        let pitch = Mm::new(1.3 / 40.0);
+        let spacing = Mm::new(1.3 / 40.0);
         let (wide, high) = (40, 49);
         let (width, height) = (241, 241);
         let inside = |x: usize, y: usize| {
@@ -187,7 +187,7 @@ mod tests {
                 })
                 .collect(),
         };
-        let samples = super::super::scielab::samples_per_degree(pitch, WORN);
+        let samples = super::super::scielab::samples_per_degree(spacing, WORN);
         let filtered = filter(&picture, samples, field).light[height / 2 * width + width / 2];
         let closed = triple(bead_view.in_field(own, field));
         for (got, want) in filtered.iter().zip(closed) {

@@ -15,8 +15,8 @@ fn beads() -> impl Strategy<Value = Bead> {
 
 fn gauges() -> impl Strategy<Value = Gauge> {
     (beads(), 0.81..1.49f64).prop_map(|(bead, looseness)| {
-        let pitch = bead.diameter * looseness;
-        Gauge::of_measures(bead, pitch, None, Source::Touching).unwrap()
+        let spacing = bead.diameter * looseness;
+        Gauge::of_measures(bead, spacing, None, Source::Touching).unwrap()
     })
 }
 
@@ -82,7 +82,7 @@ proptest! {
         let size = RingSize::of_diameter(gauge.diameter(rows));
         let known = KnownFit { rows, size: size.clone() };
         let found = Gauge::from_fit(gauge.bead(), known).unwrap();
-        prop_assert!((found.pitch() - gauge.pitch()).get().abs() < 1e-9);
+        prop_assert!((found.spacing() - gauge.spacing()).get().abs() < 1e-9);
         for prefer in [Prefer::Smaller, Prefer::Nearest, Prefer::Larger] {
             prop_assert_eq!(found.rows_for(size.diameter(), prefer).unwrap(), rows);
         }
@@ -92,10 +92,10 @@ proptest! {
     #[test]
     fn a_swatch_of_known_pitch_gives_the_pitch_back(gauge in gauges(), rows in 3u32..200) {
         let steps = f64::from(rows - 1) / 2.0;
-        let height = gauge.pitch() * steps + gauge.bead().diameter;
+        let height = gauge.spacing() * steps + gauge.bead().diameter;
         let swatch = Swatch { rows, height, columns: None };
         let found = Gauge::from_swatch(gauge.bead(), swatch).unwrap();
-        prop_assert!((found.pitch() - gauge.pitch()).get().abs() < 1e-9);
+        prop_assert!((found.spacing() - gauge.spacing()).get().abs() < 1e-9);
     }
 
     #[test]

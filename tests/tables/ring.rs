@@ -156,13 +156,13 @@ fn every_scale_holds_both_ways() {
     }
 }
 
-fn gauge(pitch: f64) -> Gauge {
-    Gauge::of_measures(Bead::default(), Mm::new(pitch), None, Source::Touching).expect("accepted")
+fn gauge(spacing: f64) -> Gauge {
+    Gauge::of_measures(Bead::default(), Mm::new(spacing), None, Source::Touching).expect("accepted")
 }
 
-fn diameter(pitch: f64, rows: u32) -> f64 {
+fn diameter(spacing: f64, rows: u32) -> f64 {
     let rows = Rows::closed(rows).expect("even");
-    gauge(pitch).diameter(rows).get()
+    gauge(spacing).diameter(rows).get()
 }
 
 /// `d = P / sin(π/n) - D` with `n = N/2`, `D = 1.6`, worked by hand:
@@ -185,7 +185,7 @@ fn closed_bands_have_the_diameter_worked_by_hand() {
     near("n = 37, loose", diameter(1.65, 74), 17.856188, 2e-6);
 }
 
-/// Rows, and inside diameter in mm with US size at pitches of 1.60 (touching), 1.65 and 1.70 mm:
+/// Rows, and inside diameter in mm with US size at spacings of 1.60 (touching), 1.65 and 1.70 mm:
 /// 11/0 beads, computed from the closing geometry by another program. Tolerance: half a unit of the
 /// last printed digit.
 #[allow(clippy::approx_constant)] // US 3.14 is a size here, no circle.
@@ -207,10 +207,10 @@ const CLOSING: [(u32, [(f64, f64); 3]); 12] = [
 #[test]
 fn closed_bands_of_11_have_the_tabled_diameters() {
     for (rows, columns) in CLOSING {
-        for (pitch, (mm, us)) in [1.60, 1.65, 1.70].into_iter().zip(columns) {
-            let what = format!("{rows} rows at {pitch}");
-            near(&what, diameter(pitch, rows), mm, 0.005);
-            let size = RingSize::of_diameter(Mm::new(diameter(pitch, rows)));
+        for (spacing, (mm, us)) in [1.60, 1.65, 1.70].into_iter().zip(columns) {
+            let what = format!("{rows} rows at {spacing}");
+            near(&what, diameter(spacing, rows), mm, 0.005);
+            let size = RingSize::of_diameter(Mm::new(diameter(spacing, rows)));
             near(&what, size.us().expect("a number"), us, 0.0);
         }
     }
@@ -220,7 +220,7 @@ fn closed_bands_of_11_have_the_tabled_diameters() {
 #[test]
 fn us_7_takes_fewer_rows_with_a_looser_hand() {
     let us7 = size("us7").diameter();
-    let rows = |pitch, prefer| gauge(pitch).rows_for(us7, prefer).expect("rows").count();
+    let rows = |spacing, prefer| gauge(spacing).rows_for(us7, prefer).expect("rows").count();
     assert_eq!(rows(1.60, Prefer::Smaller), 74);
     assert_eq!(rows(1.60, Prefer::Larger), 76);
     assert_eq!(rows(1.65, Prefer::Nearest), 72);
@@ -229,11 +229,11 @@ fn us_7_takes_fewer_rows_with_a_looser_hand() {
 }
 
 /// Two rows are `P/π` of diameter, nearly: 0.51 mm and 0.63 of a US size for touching 11/0 beads;
-/// 0.05 mm of pitch is 0.7 of a US size.
+/// 0.05 mm of spacing is 0.7 of a US size.
 #[test]
 fn the_finest_step_and_the_effect_of_bead_spacing_are_as_stated() {
-    let us = |pitch, rows| {
-        let mm = Mm::new(diameter(pitch, rows));
+    let us = |spacing, rows| {
+        let mm = Mm::new(diameter(spacing, rows));
         RingSize::of_diameter(mm).us().expect("a number")
     };
     near(
@@ -248,5 +248,5 @@ fn the_finest_step_and_the_effect_of_bead_spacing_are_as_stated() {
         0.63,
         0.01,
     );
-    near("0.05 mm of pitch", us(1.65, 74) - us(1.60, 74), 0.7, 0.05);
+    near("0.05 mm of spacing", us(1.65, 74) - us(1.60, 74), 0.7, 0.05);
 }
