@@ -1,16 +1,14 @@
-//! Whether work is still wanted: looked at between its steps, so that what nobody waits for any
-//! more ends soon.
+//! The cancellation flag, checked between steps, so that work that is no longer wanted ends soon.
 
 use crate::error::{Error, Result};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
-/// The cancel of whoever asked for a piece of work; copies are one and the same.
+/// A cancellation flag; clones share it.
 ///
-/// It decides whether work goes on, never what comes of it: options that differ in it alone are
-/// equal. Whatever takes longer than a few milliseconds looks at it between its steps. What has no
-/// error of its own to return stops where it is and returns what it has, which is nothing to go by:
-/// whoever called it looks again.
+/// It decides whether work goes on, never what the result is: options that differ in it alone are
+/// equal. Whatever takes longer than a few milliseconds checks it between its steps. A step that
+/// returns no error stops early with an incomplete result; its caller checks the flag again.
 #[derive(Debug, Clone, Default)]
 pub struct Cancel(Arc<State>);
 
@@ -36,13 +34,13 @@ impl Cancel {
         self.0.counted.as_ref().map_or(0, taken)
     }
 
-    /// The work is not wanted any more.
+    /// Cancels the work.
     pub fn end(&self) {
         self.0.over.store(true, Ordering::Relaxed);
     }
 
-    /// Whether the work is not wanted any more; a search that sees this may stop where it is, since
-    /// nobody looks at what it found.
+    /// Whether the work was cancelled; a search that sees this may stop where it is, since its result
+    /// is not used.
     #[inline]
     pub fn is_over(&self) -> bool {
         if let Some((most, taken)) = &self.0.counted
@@ -53,13 +51,13 @@ impl Cancel {
         self.0.over.load(Ordering::Relaxed)
     }
 
-    /// Goes on, or not.
+    /// An error once the work was cancelled.
     ///
     /// # Errors
-    /// If the work is not wanted any more.
+    /// If the work was cancelled.
     pub fn check(&self) -> Result<()> {
         if self.is_over() {
-            Err(Error::new("nobody waits for this any more"))
+            Err(Error::new("the work was cancelled"))
         } else {
             Ok(())
         }

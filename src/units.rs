@@ -135,8 +135,7 @@ pub fn decimals(number: f64, most: usize) -> String {
     }
 }
 
-/// A whole number with its thousands set apart by a thin space, so that a row count
-/// cannot be misread.
+/// A whole number with its thousands set apart by commas, from five digits on: `20,000`.
 pub fn grouped(number: usize) -> String {
     let digits = number.to_string();
     if digits.len() < 5 {
