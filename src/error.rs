@@ -44,7 +44,7 @@ struct Inner {
     fault: Fault,
     cause: Option<Box<dyn std::error::Error + Send + Sync>>,
     closed_pipe: bool,
-    told: bool,
+    reported: bool,
 }
 
 impl Error {
@@ -57,7 +57,7 @@ impl Error {
             fault: Fault::Material,
             cause: None,
             closed_pipe: false,
-            told: false,
+            reported: false,
         }))
     }
 
@@ -167,16 +167,16 @@ impl Error {
         }
     }
 
-    /// Marks it as told already: only its status counts from here on.
+    /// Marks it as reported already: only its exit status counts from here on.
     #[must_use]
-    pub fn told(mut self) -> Self {
-        self.0.told = true;
+    pub fn reported(mut self) -> Self {
+        self.0.reported = true;
         self
     }
 
-    /// Whether it has been told already.
-    pub fn is_told(&self) -> bool {
-        self.0.told
+    /// Whether it has been reported already.
+    pub fn is_reported(&self) -> bool {
+        self.0.reported
     }
 
     /// Whether the reader of our output has gone away, which is no error to report.

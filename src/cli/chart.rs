@@ -175,7 +175,7 @@ fn publish(made: Vec<(PathBuf, Result<ChartReport>)>, json: bool, prints: bool) 
                 super::tell(&error);
                 let before = worst.as_ref().map_or(0, Error::status);
                 if error.status() > before {
-                    worst = Some(error.told());
+                    worst = Some(error.reported());
                 }
             }
         }

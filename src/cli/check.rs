@@ -67,7 +67,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     files::print(printed.as_bytes())?;
     if args.strict && report.count > 0 {
         // What was found stands on standard output; here only the status is left to say.
-        return Err(Error::new("problems were found").told());
+        return Err(Error::new("problems were found").reported());
     }
     Ok(())
 }

@@ -125,7 +125,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
-            if !error.is_told() {
+            if !error.is_reported() {
                 tell(&error);
             }
             ExitCode::from(error.status())

@@ -74,7 +74,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     let mut result = Ok(());
     for error in resized.left_out {
         super::tell(&error);
-        result = Err(error.told());
+        result = Err(error.reported());
     }
     result
 }
