@@ -110,7 +110,7 @@ impl Rows {
         self.count
     }
 
-    /// Whether row `N` meshes with row 1.
+    /// Whether row `N` zips to row 1.
     pub const fn is_closed(self) -> bool {
         self.closed
     }
@@ -220,7 +220,7 @@ impl Lattice {
         self.rows.count
     }
 
-    /// Whether row `N` meshes with row 1.
+    /// Whether row `N` zips to row 1.
     pub const fn is_closed(&self) -> bool {
         self.rows.closed
     }

@@ -51,11 +51,11 @@ pub fn facts(chart: &Chart) -> String {
     )
 }
 
-/// How the ends of the band meet: `row 74 meshes with row 1`, or that they do not.
+/// How the ends of the band meet: `row 74 zips to row 1`, or that they do not.
 pub fn seam(chart: &Chart) -> String {
     if chart.lattice.is_closed() {
         let rows = grouped(chart.lattice.rows() as usize);
-        format!("row {rows} meshes with row 1")
+        format!("row {rows} zips to row 1")
     } else {
         "a flat strip, not closed".to_string()
     }

@@ -215,11 +215,7 @@ fn colours_stand_beside_the_band_with_their_counts() {
     assert!(
         words.contains(&"9 columns, 74 rows, 333 beads, 11.7 × 59.2 mm, size 11/0".to_string())
     );
-    assert!(
-        words
-            .iter()
-            .any(|w| w.starts_with("Row 74 meshes with row 1"))
-    );
+    assert!(words.iter().any(|w| w.starts_with("Row 74 zips to row 1")));
     assert!(!text.contains("never used"));
 }
 
