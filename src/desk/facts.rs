@@ -17,7 +17,7 @@ use crate::request::{CheckRequest, GaugeRequest, KitRequest, Named};
 use crate::ring::Gauge;
 use crate::scene::keys;
 use crate::units::Mm;
-use crate::weave::kit::owned;
+use crate::weave::kit::in_stock;
 use axum::extract::State;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -144,7 +144,7 @@ fn ring(chart: &Chart, gauge: &Gauge) -> Result<Option<ClosedReport>> {
 }
 
 fn missing(chart: &Chart, named: &NamedPalette) -> Option<Error> {
-    let colours = owned(chart, &named.palette).err()?;
+    let colours = in_stock(chart, &named.palette).err()?;
     let error = not_in_palette(chart, &named.palette, &colours);
     Some(error.file(Path::new(&named.file)))
 }

@@ -4,7 +4,8 @@ use super::Colour;
 use crate::bead::{Bead, SIZES};
 use crate::units::{Grams, Mm};
 
-/// Density of bead glass in mg/mm^3: 2.4 to 2.6 are usual. From memory.
+/// Density of bead glass in mg/mm^3. Published tables give soda-lime glass 2.4 to 2.53 g/cm^3; that
+/// beads are made of it is common practice, no source.
 const GLASS: f64 = 2.5;
 
 /// Where the beads in a gram come from.
@@ -14,9 +15,9 @@ pub enum Source {
     Palette,
     /// The table of sizes, computed from published measures: 11/0.
     Table,
-    /// The table of sizes, from memory: the others.
-    Memory,
-    /// The weight of the glass, for a size of one's own.
+    /// The table of sizes, common practice without a source: the others.
+    CommonPractice,
+    /// The weight of the glass, for the user's own size.
     Glass,
 }
 
@@ -30,7 +31,7 @@ pub struct PerGram {
 }
 
 impl PerGram {
-    /// What the owner states for a colour, if she does.
+    /// What the owner states for a colour, if anything.
     pub fn stated(colour: &Colour) -> Option<Self> {
         colour.per_gram.map(|beads| Self {
             beads,
@@ -46,7 +47,7 @@ impl PerGram {
                 source: if size.name == SIZES[0].name {
                     Source::Table
                 } else {
-                    Source::Memory
+                    Source::CommonPractice
                 },
             },
             None => Self {
@@ -78,7 +79,7 @@ pub fn of_glass(bead: Bead) -> f64 {
 
 /// So many beads and the spare ones, rounded up.
 pub fn with_spare(beads: u64, percent: f64) -> u64 {
-    // A little is taken off so that a whole number is not rounded up for noise; at most 2.2e12
+    // A little is taken off so that a whole number is not rounded up because of rounding errors; at most 2.2e12
     // beads, far below 2^53.
     let spare = beads as f64 * percent / 100.0;
     beads + (spare - spare * 1e-12).ceil() as u64
@@ -101,7 +102,7 @@ mod tests {
     fn a_weight_knows_its_source() {
         let source = |text| Bead::parse(text).map(|bead| PerGram::of(bead).source).ok();
         assert_eq!(source("11"), Some(Source::Table));
-        assert_eq!(source("15"), Some(Source::Memory));
+        assert_eq!(source("15"), Some(Source::CommonPractice));
         assert_eq!(source("1.4x1.6x0.8"), Some(Source::Glass));
     }
 

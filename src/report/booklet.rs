@@ -6,7 +6,9 @@ use super::weave::{WeaveReport, WovenBand};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::output::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, lacking, ways};
+use crate::output::booklet::{
+    Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, missing_letters, ways,
+};
 use crate::output::pdf;
 use crate::output::ring_picture::cover_picture;
 use crate::palette::Palette;
@@ -148,7 +150,7 @@ impl PrintRequest {
             notes.push(Warning::NoGauge { rows: (rows, rows) });
         }
         notes.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
-        notes.extend(lacking(&document));
+        notes.extend(missing_letters(&document));
         Ok(Warned {
             value: Printed {
                 bytes,

@@ -1,13 +1,13 @@
-//! What would make a weaver curse: found before a needle is threaded.
+//! Problems of a chart, found before it is woven.
 
 mod joins;
 mod look;
 
-pub use look::{FEW, NARROW, SEAM, SPECKLED};
+pub use look::{FEW, MANY_STRAY, NARROW, SEAM};
 
 use super::frame::Frame;
 use super::holes::{FINE_HOLE, NEEDLES, Needle, holes, most_passes};
-use super::kit::{self, Missing, owned};
+use super::kit::{self, Missing, in_stock};
 use super::passes::{Weave, weave};
 use super::thread::{COMFORTABLE, TAIL, Thread};
 use crate::chart::Chart;
@@ -59,7 +59,7 @@ pub enum Finding {
     },
     /// Two colours in use look almost the same.
     Alike(Pair),
-    /// A colour has hardly a bead.
+    /// A colour has very few beads.
     Few {
         /// The colour.
         colour: usize,
@@ -67,11 +67,11 @@ pub enum Finding {
         beads: Vec<usize>,
     },
     /// Beads that no bead of their own colour touches, or stands next to in their row.
-    Alone {
+    Stray {
         /// All of them.
         beads: Vec<usize>,
-        /// Whether there are so many that the chart is speckled.
-        speckled: bool,
+        /// Whether there are so many that the chart looks speckled, as after dithering.
+        many: bool,
     },
     /// Rows with many more changes of colour than most.
     Busy {
@@ -88,11 +88,11 @@ pub enum Finding {
         colour: usize,
         /// Beads needed for all bands.
         needed: u64,
-        /// Beads that are lacking.
-        lacking: u64,
+        /// Beads to buy.
+        short: u64,
     },
     /// The owner's palette does not have a colour.
-    NotOwned(Missing),
+    NotInPalette(Missing),
     /// The thread is longer than is comfortable.
     Long {
         /// In one piece, without the tail that hangs.
@@ -129,7 +129,7 @@ pub fn check(chart: &Chart, options: &Options) -> Result<Vec<Finding>> {
     findings.extend(look::seam(chart));
     findings.extend(look::alike_in_use(chart));
     findings.extend(look::few(chart));
-    findings.extend(look::alone(chart));
+    findings.extend(look::stray(chart));
     findings.extend(look::busy(chart));
     if let Some(palette) = options.palette {
         findings.extend(stock(chart, palette, options.make)?);
@@ -139,11 +139,11 @@ pub fn check(chart: &Chart, options: &Options) -> Result<Vec<Finding>> {
     Ok(findings)
 }
 
-/// What the owner lacks, without spare beads.
+/// The colours that are short, without spare beads.
 fn stock(chart: &Chart, palette: &Palette, make: u32) -> Result<Vec<Finding>> {
-    let found = match owned(chart, palette) {
+    let found = match in_stock(chart, palette) {
         Ok(found) => found,
-        Err(missing) => return Ok(missing.into_iter().map(Finding::NotOwned).collect()),
+        Err(missing) => return Ok(missing.into_iter().map(Finding::NotInPalette).collect()),
     };
     let options = kit::Options {
         make,
@@ -153,11 +153,11 @@ fn stock(chart: &Chart, palette: &Palette, make: u32) -> Result<Vec<Finding>> {
     };
     let portions = kit::kit(chart, Some(&found), options)?.portions;
     let short = portions.into_iter().filter_map(|portion| {
-        let lacking = portion.stock?.lacking;
-        (lacking > 0).then_some(Finding::Short {
+        let short = portion.stock?.short;
+        (short > 0).then_some(Finding::Short {
             colour: portion.colour,
             needed: portion.beads,
-            lacking,
+            short,
         })
     });
     Ok(short.collect())

@@ -1,9 +1,9 @@
-//! What to gather for one band or many: beads and grams of each colour, what is lacking, thread and
+//! What to gather for one band or many: beads and grams of each colour, what is short, thread and
 //! needle.
 
 mod stock;
 
-pub use stock::{Missing, Owned, Stock, owned};
+pub use stock::{InStock, Missing, Stock, in_stock};
 
 use super::frame::Frame;
 use super::holes::{Needle, filled, holes, needle_for};
@@ -70,15 +70,15 @@ pub struct Portion {
 }
 
 impl Portion {
-    /// Price of what is needed, in the owner's money, where she states one.
+    /// Price of what is needed, in the owner's money, where they state one.
     pub fn cost(&self) -> Option<f64> {
         Some(self.stock.as_ref()?.price? * self.grams.get())
     }
 
-    /// Price of what is lacking.
-    pub fn cost_lacking(&self) -> Option<f64> {
+    /// Price of what is short.
+    pub fn cost_short(&self) -> Option<f64> {
         let stock = self.stock.as_ref()?;
-        Some(stock.price? * stock.lacking_grams.get())
+        Some(stock.price? * stock.short_grams.get())
     }
 }
 
@@ -113,15 +113,15 @@ pub struct Kit {
     pub needle: Option<&'static Needle>,
 }
 
-/// What is needed for `chart`, and what of it is lacking where it is known what is `owned`.
+/// What is needed for `chart`, and what of it is short where it is known what is `in_stock`.
 ///
 /// # Errors
 /// If the band cannot be woven.
-pub fn kit(chart: &Chart, owned: Option<&Owned>, options: Options) -> Result<Kit> {
+pub fn kit(chart: &Chart, in_stock: Option<&InStock>, options: Options) -> Result<Kit> {
     let counts = chart.counts();
     let portions: Vec<Portion> = (0..counts.len())
         .filter(|&colour| counts[colour] > 0)
-        .map(|colour| portion(chart, colour, counts[colour] as u64, owned, options))
+        .map(|colour| portion(chart, colour, counts[colour] as u64, in_stock, options))
         .collect();
     let lattice = &chart.lattice;
     let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
@@ -130,7 +130,7 @@ pub fn kit(chart: &Chart, owned: Option<&Owned>, options: Options) -> Result<Kit
     let (bead, thread) = (lattice.bead(), options.thread);
     Ok(Kit {
         options,
-        enough_for: owned.map(|_| enough_for(&portions, options)),
+        enough_for: in_stock.map(|_| enough_for(&portions, options)),
         portions,
         joins: joins(&lengths),
         lengths,
@@ -144,11 +144,11 @@ fn portion(
     chart: &Chart,
     colour: usize,
     each: u64,
-    owned: Option<&Owned>,
+    in_stock: Option<&InStock>,
     options: Options,
 ) -> Portion {
-    let per_gram = owned
-        .and_then(|owned| owned.per_gram(colour))
+    let per_gram = in_stock
+        .and_then(|stock| stock.per_gram(colour))
         .unwrap_or_else(|| PerGram::of(chart.lattice.bead()));
     let beads = each * u64::from(options.make);
     let with_spare = with_spare(beads, options.spare);
@@ -159,16 +159,16 @@ fn portion(
         with_spare,
         per_gram,
         grams: per_gram.grams(with_spare),
-        stock: owned.and_then(|owned| owned.stock(colour, with_spare, per_gram)),
+        stock: in_stock.and_then(|stock| stock.stock(colour, with_spare, per_gram)),
     }
 }
 
-/// The most bands, up to those wanted, for which nothing is lacking.
+/// The most bands, up to those wanted, for which nothing is short.
 fn enough_for(portions: &[Portion], options: Options) -> u32 {
     let enough = |bands: u32| {
         portions.iter().all(|portion| {
             let Some(Stock {
-                owned: Some(grams), ..
+                grams: Some(grams), ..
             }) = portion.stock
             else {
                 return true;
@@ -192,7 +192,7 @@ fn enough_for(portions: &[Portion], options: Options) -> u32 {
 
 /// The joins of a band whose thread, less the tail that hangs, is longer than is comfortable.
 ///
-/// Each length spends its tail, its last stitches in hand and a way in; the rest of it is sewn.
+/// Each length spends its tail, its working allowance and its woven-in end; the rest of it is sewn.
 fn joins(lengths: &Lengths) -> Option<Joins> {
     if lengths.drawn() <= COMFORTABLE {
         return None;

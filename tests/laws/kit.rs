@@ -7,7 +7,7 @@ use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::{Colour, Palette};
 use upbead::units::Grams;
-use upbead::weave::kit::{Kit, Options, kit, owned};
+use upbead::weave::kit::{Kit, Options, in_stock, kit};
 
 const COLOURS: u8 = 4;
 
@@ -67,21 +67,21 @@ fn any_palette() -> impl Strategy<Value = Palette> {
 }
 
 fn gathered(chart: &Chart, palette: &Palette, make: u32, spare: f64) -> Kit {
-    let owned = owned(chart, palette).unwrap();
+    let stock = in_stock(chart, palette).unwrap();
     let options = Options {
         make,
         spare,
         ..Options::default()
     };
-    kit(chart, Some(&owned), options).unwrap()
+    kit(chart, Some(&stock), options).unwrap()
 }
 
-fn lacking(kit: &Kit) -> u64 {
+fn short(kit: &Kit) -> u64 {
     let stocks = kit
         .portions
         .iter()
         .filter_map(|portion| portion.stock.as_ref());
-    stocks.map(|stock| stock.lacking).sum()
+    stocks.map(|stock| stock.short).sum()
 }
 
 proptest! {
@@ -108,10 +108,10 @@ proptest! {
         for (less, more) in less.portions.iter().zip(&more.portions) {
             prop_assert!(less.grams <= more.grams);
             prop_assert!(less.cost() <= more.cost());
-            prop_assert!(less.cost_lacking() <= more.cost_lacking());
+            prop_assert!(less.cost_short() <= more.cost_short());
             prop_assert!((less.grams.get() * less.per_gram.beads - less.with_spare as f64).abs() < 1e-6);
         }
-        prop_assert!(lacking(&less) <= lacking(&more));
+        prop_assert!(short(&less) <= short(&more));
     }
 
     #[test]
@@ -119,10 +119,10 @@ proptest! {
         let enough = gathered(&chart, &palette, make, spare).enough_for.unwrap();
         prop_assert!(enough <= make);
         if enough > 0 {
-            prop_assert_eq!(lacking(&gathered(&chart, &palette, enough, spare)), 0);
+            prop_assert_eq!(short(&gathered(&chart, &palette, enough, spare)), 0);
         }
         if enough < make {
-            prop_assert!(lacking(&gathered(&chart, &palette, enough + 1, spare)) > 0);
+            prop_assert!(short(&gathered(&chart, &palette, enough + 1, spare)) > 0);
         }
     }
 }

@@ -226,8 +226,9 @@ fn feet(document: &mut Document, look: &Look) {
     }
 }
 
-/// The note about letters that the typeface lacks, each of which is printed as `□`; none if it has all.
-pub fn lacking(document: &Document) -> Option<Warning> {
+/// The note about letters that the typeface does not have, each of which is printed as `□`; none if
+/// it has all.
+pub fn missing_letters(document: &Document) -> Option<Warning> {
     let mut letters = BTreeSet::new();
     for page in &document.pages {
         for mark in &page.marks {

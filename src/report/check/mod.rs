@@ -220,7 +220,7 @@ impl Checked<'_> {
         match finding {
             Finding::Alike(pair) => vec![code(pair.one), code(pair.other)],
             Finding::Few { colour, .. } | Finding::Short { colour, .. } => vec![code(*colour)],
-            Finding::NotOwned(missing) => vec![code(missing.colour)],
+            Finding::NotInPalette(missing) => vec![code(missing.colour)],
             _ => Vec::new(),
         }
     }
@@ -233,14 +233,14 @@ impl Checked<'_> {
                 median: Some(*median),
                 ..none
             },
-            Finding::NotOwned(missing) => More {
+            Finding::NotInPalette(missing) => More {
                 nearest: self
                     .palette
                     .map(|palette| palette.colours()[missing.nearest].code.clone()),
                 ..none
             },
-            Finding::Short { lacking, .. } => More {
-                short: Some(*lacking),
+            Finding::Short { short, .. } => More {
+                short: Some(*short),
                 ..none
             },
             Finding::Long { piece, .. } => More {
@@ -261,10 +261,10 @@ fn kind(finding: &Finding) -> FindingKind {
         Finding::Seam { .. } => FindingKind::Seam,
         Finding::Alike(_) => FindingKind::Alike,
         Finding::Few { .. } => FindingKind::Few,
-        Finding::Alone { .. } => FindingKind::Alone,
+        Finding::Stray { .. } => FindingKind::Alone,
         Finding::Busy { .. } => FindingKind::Busy,
         Finding::Short { .. } => FindingKind::Short,
-        Finding::NotOwned(_) => FindingKind::NotInPalette,
+        Finding::NotInPalette(_) => FindingKind::NotInPalette,
         Finding::Long { .. } => FindingKind::Thread,
         Finding::Full { .. } => FindingKind::Holes,
     }
@@ -278,18 +278,16 @@ fn measured(finding: &Finding) -> (Option<Figure>, Option<Figure>) {
         Finding::Seam { step, limit } => (real(*step), real(*limit)),
         Finding::Alike(pair) => (real(pair.difference), real(HARD_TO_TELL)),
         Finding::Few { beads, .. } => (count(beads.len()), count(FEW)),
-        Finding::Alone { beads, .. } => (count(beads.len()), count(0)),
+        Finding::Stray { beads, .. } => (count(beads.len()), count(0)),
         Finding::Busy { rows, limit, .. } => (
             rows.first().and_then(|&(_, changes)| count(changes)),
             count(*limit),
         ),
-        Finding::Short {
-            needed, lacking, ..
-        } => (
+        Finding::Short { needed, short, .. } => (
             Some(Figure::Count(*needed)),
-            Some(Figure::Count(needed - lacking)),
+            Some(Figure::Count(needed - short)),
         ),
-        Finding::NotOwned(missing) => (real(missing.difference), None),
+        Finding::NotInPalette(missing) => (real(missing.difference), None),
         Finding::Long { length, limit, .. } => (real(length.get()), real(limit.get())),
         Finding::Full { passes, limit, .. } => {
             (count(usize::from(*passes)), count(usize::from(*limit)))
@@ -299,8 +297,8 @@ fn measured(finding: &Finding) -> (Option<Figure>, Option<Figure>) {
 
 fn unit(finding: &Finding) -> Option<&'static str> {
     Some(match finding {
-        Finding::Seam { .. } | Finding::Alike(_) | Finding::NotOwned(_) => "CIEDE2000",
-        Finding::Few { .. } | Finding::Alone { .. } | Finding::Short { .. } => "beads",
+        Finding::Seam { .. } | Finding::Alike(_) | Finding::NotInPalette(_) => "CIEDE2000",
+        Finding::Few { .. } | Finding::Stray { .. } | Finding::Short { .. } => "beads",
         Finding::Busy { .. } => "changes",
         Finding::Long { .. } => "mm",
         Finding::Full { .. } => "passes",
@@ -310,7 +308,7 @@ fn unit(finding: &Finding) -> Option<&'static str> {
 /// The beads that a finding names, in lattice order.
 fn places(finding: &Finding) -> &[usize] {
     match finding {
-        Finding::Few { beads, .. } | Finding::Alone { beads, .. } | Finding::Full { beads, .. } => {
+        Finding::Few { beads, .. } | Finding::Stray { beads, .. } | Finding::Full { beads, .. } => {
             beads
         }
         _ => &[],

@@ -39,19 +39,19 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             counted(beads.len(), "bead"),
             places(chart, beads)
         ),
-        Finding::Alone { beads, speckled } => stray(chart, beads, *speckled),
+        Finding::Stray { beads, many } => stray(chart, beads, *many),
         Finding::Busy { rows, median, .. } => busy(rows, *median),
         Finding::Short {
             colour,
             needed,
-            lacking,
+            short,
         } => format!(
             "{}: {} short ({} needed, before spares)",
             name(chart, *colour),
-            counted(*lacking as usize, "bead"),
+            counted(*short as usize, "bead"),
             grouped(*needed as usize)
         ),
-        Finding::NotOwned(missing) => not_in_palette(checked, missing),
+        Finding::NotInPalette(missing) => not_in_palette(checked, missing),
         Finding::Long { length, limit, .. } => format!(
             "the thread is {} long, without its tail, and {} is comfortable at a time",
             to_cut(*length),
@@ -75,9 +75,9 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
     }
 }
 
-fn stray(chart: &Chart, beads: &[usize], speckled: bool) -> String {
+fn stray(chart: &Chart, beads: &[usize], many: bool) -> String {
     let all = chart.beads.len();
-    if speckled {
+    if many {
         return format!(
             "many beads are stray: {} of {}, {:.0}%, {STRAY}",
             grouped(beads.len()),
@@ -152,10 +152,10 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             "if you can do without, chart it again with [--without {}], or change the beads by hand",
             code(chart, *colour)
         ),
-        Finding::Alone { speckled: true, .. } => "if that is not meant, chart it again with \
+        Finding::Stray { many: true, .. } => "if that is not meant, chart it again with \
                                                   [--dither none] or fewer [--colours]"
             .to_string(),
-        Finding::Alone { beads, .. } => format!(
+        Finding::Stray { beads, .. } => format!(
             "if {}, on the desk or in the chart's file",
             match beads.len() {
                 1 => "it is not meant, change it by hand",
@@ -166,7 +166,9 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
                                  beads of these rows in order before you pick them up"
             .to_string(),
         Finding::Short { .. } => "buy some; [upbead kit] says how many grams".to_string(),
-        Finding::NotOwned(_) => "buy it, or chart the picture again with your palette".to_string(),
+        Finding::NotInPalette(_) => {
+            "buy it, or chart the picture again with your palette".to_string()
+        }
         Finding::Long { joins, piece, .. } => match joins[..] {
             [] => {
                 "a row alone takes more: begin a new thread inside the row, wherever one runs out"

@@ -14,7 +14,7 @@ use crate::error::{Error, Result};
 use crate::palette::Source;
 use crate::request::{KitRequest, Thickness};
 use crate::units::Mm;
-use crate::weave::kit::{Kit, Options, Portion, kit, owned};
+use crate::weave::kit::{Kit, Options, Portion, in_stock, kit};
 use crate::weave::{Item, Thread};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -120,14 +120,14 @@ pub struct KitColourReport {
 
 /// Where the number of beads in a gram is from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "kebab-case")]
 pub enum PerGramSource {
     /// The palette.
     Palette,
     /// The table of sizes, from published measures.
     Table,
-    /// The table of sizes, without a published source.
-    Memory,
+    /// The table of sizes: common practice, without a published source.
+    CommonPractice,
     /// Computed from the bead's own measures.
     Glass,
 }
@@ -230,13 +230,13 @@ impl KitReport {
     /// # Errors
     /// If the thread does not go through the beads, the palette does not have all colours, or the
     /// band cannot be woven.
-    pub fn new(request: &KitRequest, chart: &Chart, in_stock: Option<InStock>) -> Result<Self> {
+    pub fn new(request: &KitRequest, chart: &Chart, stock: Option<InStock>) -> Result<Self> {
         let options = options(request);
         check_thread(chart, request.thread)?;
-        let found = match in_stock {
+        let found = match stock {
             None => None,
-            Some(stock) => Some(owned(chart, stock.palette).map_err(|lacking| {
-                not_in_palette(chart, stock.palette, &lacking).file(stock.file)
+            Some(stock) => Some(in_stock(chart, stock.palette).map_err(|missing| {
+                not_in_palette(chart, stock.palette, &missing).file(stock.file)
             })?),
         };
         let kit = kit(chart, found.as_ref(), options)?;
@@ -245,7 +245,7 @@ impl KitReport {
             .iter()
             .map(|portion| KitColourReport::of(chart, portion))
             .collect();
-        let warnings = warnings(chart, &kit, in_stock.map(|stock| stock.palette));
+        let warnings = warnings(chart, &kit, stock.map(|stock| stock.palette));
         Ok(Self {
             make: options.make,
             spare_percent: options.spare,
@@ -332,16 +332,16 @@ impl KitColourReport {
             per_gram_source: match portion.per_gram.source {
                 Source::Palette => PerGramSource::Palette,
                 Source::Table => PerGramSource::Table,
-                Source::Memory => PerGramSource::Memory,
+                Source::CommonPractice => PerGramSource::CommonPractice,
                 Source::Glass => PerGramSource::Glass,
             },
             grams: portion.grams.get(),
-            in_stock_grams: stock.and_then(|stock| Some(stock.owned?.get())),
-            short_beads: stock.map(|stock| stock.lacking),
-            short_grams: stock.map(|stock| stock.lacking_grams.get()),
+            in_stock_grams: stock.and_then(|stock| Some(stock.grams?.get())),
+            short_beads: stock.map(|stock| stock.short),
+            short_grams: stock.map(|stock| stock.short_grams.get()),
             price_per_gram: stock.and_then(|stock| stock.price),
             cost: portion.cost(),
-            cost_short: portion.cost_lacking(),
+            cost_short: portion.cost_short(),
             difference: stock.map(|stock| stock.difference),
             colour: portion.colour,
         }

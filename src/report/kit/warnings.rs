@@ -73,9 +73,11 @@ fn no_price(chart: &Chart, kit: &Kit) -> Option<Warning> {
 fn estimated(chart: &Chart, kit: &Kit) -> Option<Warning> {
     let mut portions = kit.portions.iter().map(|portion| portion.per_gram);
     let per_gram = portions.find(|per_gram| per_gram.source != Source::Palette)?;
-    matches!(per_gram.source, Source::Memory | Source::Glass).then(|| Warning::PerGramEstimated {
-        bead: chart.lattice.bead().name(),
-        per_gram: per_gram.beads,
-        computed: per_gram.source == Source::Glass,
+    matches!(per_gram.source, Source::CommonPractice | Source::Glass).then(|| {
+        Warning::PerGramEstimated {
+            bead: chart.lattice.bead().name(),
+            per_gram: per_gram.beads,
+            computed: per_gram.source == Source::Glass,
+        }
     })
 }

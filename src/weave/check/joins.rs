@@ -9,7 +9,7 @@ use crate::weave::thread::{HANDLING, Item, TAIL, Thread, lengths, lengths_by_row
 /// A thread that is longer than `limit`, without the tail that hangs at the stopper bead and is not
 /// drawn through.
 ///
-/// Each piece spends its tail, its last stitches in hand and a way in; the rest of it is sewn.
+/// Each piece spends its tail, its working allowance and its woven-in end; the rest of it is sewn.
 /// Pieces are as few as they can be, and then about equal.
 pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Option<Finding> {
     let items = lengths(&chart.lattice, work, thread, TAIL);

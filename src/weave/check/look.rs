@@ -1,4 +1,4 @@
-//! What the eye, and the hand that picks up beads, would stumble over.
+//! Problems that are seen in the band, or felt when its beads are picked up.
 
 use super::Finding;
 use crate::chart::Chart;
@@ -10,10 +10,10 @@ use std::collections::HashMap;
 /// Of the steps inside, the share that a seam may not exceed: one row in twenty may be an edge that
 /// is drawn. Ours.
 pub const SEAM: f64 = 0.95;
-/// A colour with fewer beads is a tube to open for next to nothing. Common practice, no source.
+/// A colour with fewer beads means opening a tube for one or two beads. Common practice, no source.
 pub const FEW: usize = 3;
-/// Share of single beads from which a chart is called speckled, as dithering makes it. Ours.
-pub const SPECKLED: f64 = 0.1;
+/// Share of stray beads above which a chart looks speckled, as after dithering. Ours.
+pub const MANY_STRAY: f64 = 0.1;
 /// Changes of colour above the median's that are never too many, however plain the other rows are.
 /// Ours.
 pub const NARROW: usize = 4;
@@ -109,7 +109,7 @@ pub(super) fn few(chart: &Chart) -> Vec<Finding> {
     .collect()
 }
 
-pub(super) fn alone(chart: &Chart) -> Option<Finding> {
+pub(super) fn stray(chart: &Chart) -> Option<Finding> {
     let lattice = &chart.lattice;
     // A line of one row is a line, though its beads do not touch: it is picked up in one go.
     let beside = |bead, across| lattice.step(bead, 0, across);
@@ -119,8 +119,8 @@ pub(super) fn alone(chart: &Chart) -> Option<Finding> {
         near.any(|near| chart.beads[near] == chart.beads[bead])
     };
     let beads: Vec<usize> = (0..chart.beads.len()).filter(|&bead| !own(bead)).collect();
-    (!beads.is_empty()).then(|| Finding::Alone {
-        speckled: beads.len() as f64 > SPECKLED * lattice.len() as f64,
+    (!beads.is_empty()).then(|| Finding::Stray {
+        many: beads.len() as f64 > MANY_STRAY * lattice.len() as f64,
         beads,
     })
 }

@@ -1,4 +1,4 @@
-//! What the owner has, held against what is needed.
+//! What the owner has in stock, compared with what is needed.
 
 use crate::chart::Chart;
 use crate::colour::{ciede2000, light};
@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 /// A chart's colours in the owner's palette.
 #[derive(Debug, Clone)]
-pub struct Owned<'a> {
+pub struct InStock<'a> {
     palette: &'a Palette,
     /// For each colour of the chart its place in the palette, and how far apart the two are; none
     /// where it is not in use.
@@ -29,13 +29,13 @@ pub struct Missing {
 /// What the owner has of one colour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
-    /// What is owned; none means enough.
-    pub owned: Option<Grams>,
-    /// Beads that are lacking, spare ones included.
-    pub lacking: u64,
+    /// What is in stock; none means enough.
+    pub grams: Option<Grams>,
+    /// Beads to buy, spare ones included.
+    pub short: u64,
     /// What they weigh.
-    pub lacking_grams: Grams,
-    /// Price of a gram, in the owner's money, where she states it.
+    pub short_grams: Grams,
+    /// Price of a gram, in the owner's money, where they state it.
     pub price: Option<f64>,
     /// How far the chart's colour is from the palette's, CIEDE2000.
     pub difference: f64,
@@ -45,10 +45,10 @@ pub struct Stock {
 ///
 /// # Errors
 /// With every colour in use that the palette does not have, each with the nearest that it has.
-pub fn owned<'a>(
+pub fn in_stock<'a>(
     chart: &Chart,
     palette: &'a Palette,
-) -> std::result::Result<Owned<'a>, Vec<Missing>> {
+) -> std::result::Result<InStock<'a>, Vec<Missing>> {
     let places: HashMap<&str, usize> = palette
         .colours()
         .iter()
@@ -59,17 +59,17 @@ pub fn owned<'a>(
     let apart = |colour: usize, place: usize| ciede2000(tone(chart, colour).lab, tones[place].lab);
     let counts = chart.counts();
     let mut found = vec![None; counts.len()];
-    let mut lacking = Vec::new();
+    let mut missing = Vec::new();
     for colour in (0..counts.len()).filter(|&colour| counts[colour] > 0) {
         match places.get(chart.colours[colour].code.as_str()) {
             Some(&place) => found[colour] = Some((place, apart(colour, place))),
-            None => lacking.push(colour),
+            None => missing.push(colour),
         }
     }
     let all: Vec<usize> = (0..tones.len()).collect();
     // A palette has at least one colour, so there is a nearest.
     match Nearest::new(&tones, &all) {
-        Some(search) if !lacking.is_empty() => Err(lacking
+        Some(search) if !missing.is_empty() => Err(missing
             .into_iter()
             .map(|colour| {
                 let nearest = search.find(&tone(chart, colour));
@@ -81,7 +81,7 @@ pub fn owned<'a>(
                 }
             })
             .collect()),
-        _ => Ok(Owned {
+        _ => Ok(InStock {
             palette,
             places: found,
         }),
@@ -92,7 +92,7 @@ fn tone(chart: &Chart, colour: usize) -> Tone {
     Tone::new(light(chart.colours[colour].srgb))
 }
 
-impl Owned<'_> {
+impl InStock<'_> {
     fn colour(&self, colour: usize) -> Option<(&Colour, f64)> {
         let (place, apart) = (*self.places.get(colour)?)?;
         Some((&self.palette.colours()[place], apart))
@@ -106,14 +106,14 @@ impl Owned<'_> {
     /// What there is of a colour of which `needed` beads are needed.
     pub(super) fn stock(&self, colour: usize, needed: u64, per_gram: PerGram) -> Option<Stock> {
         let (colour, difference) = self.colour(colour)?;
-        let lacking = match colour.grams {
+        let short = match colour.grams {
             Some(grams) => needed.saturating_sub(per_gram.beads_in(grams)),
             None => 0,
         };
         Some(Stock {
-            owned: colour.grams,
-            lacking,
-            lacking_grams: per_gram.grams(lacking),
+            grams: colour.grams,
+            short,
+            short_grams: per_gram.grams(short),
             price: colour.price,
             difference,
         })
