@@ -61,7 +61,7 @@ impl Error {
         }))
     }
 
-    /// An error about the call: an option's value that cannot be meant.
+    /// An error about the command: an option with a wrong value.
     pub fn usage(what: impl Into<String>) -> Self {
         let mut error = Self::new(what);
         error.0.fault = Fault::Usage;
@@ -130,7 +130,7 @@ impl Error {
         self
     }
 
-    /// The same, as the fault of that option's value.
+    /// The same, blamed on that option's value.
     #[must_use]
     pub fn of_option(mut self, option: &str) -> Self {
         self.0.fault = Fault::Usage;
@@ -192,7 +192,7 @@ fn plain(error: &std::io::Error) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_lowercase().chain(letters).collect(),
-        None => String::from("unknown fault"),
+        None => String::from("unknown error"),
     }
 }
 

@@ -1,5 +1,5 @@
-//! The only reader and writer of files: whole or not at all, never over another file unless told,
-//! `-` for the standard streams.
+//! The only reader and writer of files: whole or not at all, never over another file unless
+//! allowed, `-` for the standard streams.
 
 use crate::error::{Error, Result};
 use std::fs;
@@ -153,7 +153,7 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
             );
         }
     }
-    // Only trying tells: permissions alone do not (root, read-only mounts, quotas).
+    // Only trying shows it: permissions alone do not (root, read-only mounts, quotas).
     tempfile::Builder::new()
         .prefix(".upbead-")
         .tempfile_in(folder)
@@ -237,7 +237,7 @@ fn to_device(path: &Path, bytes: &[u8]) -> Result<()> {
 /// Writes `bytes` to standard output and makes sure they arrived.
 ///
 /// # Errors
-/// If the system refuses; a closed pipe is told apart by [`Error::is_closed_pipe`].
+/// If the system refuses; a closed pipe is recognised by [`Error::is_closed_pipe`].
 pub fn print(bytes: &[u8]) -> Result<()> {
     let mut out = io::stdout().lock();
     out.write_all(bytes)

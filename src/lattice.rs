@@ -1,4 +1,4 @@
-//! The staggered lattice of a band: shape, parity, neighbours, wrap, rectangles. Nobody else
+//! The staggered lattice of a band: shape, parity, neighbours, wrap, rectangles. No other module
 //! computes with half beads.
 //!
 //! Columns `1..=W` run across the band, rows `1..=N` round the finger. Row `r` fills the columns

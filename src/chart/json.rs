@@ -231,7 +231,7 @@ impl<'a> Fields<'a> {
         self.bounded()
     }
 
-    /// Refuses more fields than are ever meant.
+    /// Refuses more fields than any chart has.
     pub(super) fn bounded(&self) -> Result<()> {
         if self.count <= MOST_FIELDS {
             return Ok(());
@@ -277,10 +277,10 @@ fn broken(text: &str, error: &serde_json::Error) -> Error {
         let (line, column) = at(text.len());
         return Error::new("the chart ends too soon")
             .at(line, column)
-            .hint("the file was cut short: copy it again, or make it anew");
+            .hint("the file was cut short: copy it again, or make the chart again");
     }
     let (line, column) = at(start + error.column().saturating_sub(1));
     Error::new(format!("the JSON is broken: {words}"))
         .at(line, column)
-        .hint("mend it there, or make the chart anew")
+        .hint("correct it there, or make the chart again")
 }

@@ -88,7 +88,7 @@ pub struct Colour {
     pub extra: Vec<String>,
 }
 
-/// The colours that the owner has, in the order of her file.
+/// The colours that the owner has, in the order of their file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Palette {
     /// The file's name without folder and ending, or the name that the file gives itself.

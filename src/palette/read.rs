@@ -1,4 +1,4 @@
-//! A palette from the text of its file, told apart by the first line:
+//! A palette from the text of its file, recognised by the first line:
 //!
 //! | first line | format |
 //! |---|---|
@@ -55,8 +55,7 @@ pub fn read(text: &str, name: &str) -> Result<Palette> {
     }
 }
 
-/// A word of the user's in quotes, cut to a readable length, with nothing in it that would upset a
-/// terminal.
+/// A word of the user's in quotes, cut to a readable length, without control characters.
 pub(crate) fn shown(word: &str) -> String {
     const MOST: usize = 60;
     let mut text: String = word

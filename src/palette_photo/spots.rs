@@ -28,7 +28,7 @@ const RIM: f64 = 0.08;
 /// Where the piles are.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum Spots {
-    /// Wherever something other than paper shows.
+    /// Everywhere that is not paper.
     #[default]
     Find,
     /// In the middle of each place of a grid over the whole photograph.
@@ -52,7 +52,7 @@ pub struct PileCells {
     pub y: f64,
     /// Share of the whole grid.
     pub share: f64,
-    /// Whether it can hardly be told from the paper.
+    /// Whether it hardly differs from the paper.
     pub like_paper: bool,
     /// Whether it touches the edge.
     pub at_edge: bool,

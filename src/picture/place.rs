@@ -537,8 +537,8 @@ fn kept(size: Extent, target: &Rectangle, scaling: Scaling) -> f64 {
     (width / (size.width * x)).min(1.0) * (height / (size.height * y)).min(1.0)
 }
 
-/// How well a rotated picture suits the target: more is better.
-fn suits(size: Extent, target: &Rectangle, scaling: Scaling) -> f64 {
+/// How well a rotated picture fills the target: more is better.
+fn fill_score(size: Extent, target: &Rectangle, scaling: Scaling) -> f64 {
     let (x, y) = scales(size, target, scaling);
     match scaling {
         Scaling::Cover => kept(size, target, scaling),
@@ -557,7 +557,8 @@ fn quarters(
         return (quarters % 4, Vec::new());
     }
     let lying = size.rotated(1);
-    let better = suits(lying, target, scaling) > suits(size, target, scaling) * (1.0 + 1e-9);
+    let better =
+        fill_score(lying, target, scaling) > fill_score(size, target, scaling) * (1.0 + 1e-9);
     if !better {
         return (0, Vec::new());
     }

@@ -68,7 +68,7 @@ fn drawn(bytes: &[u8], lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
     let layers = depth::depth(tree.root());
     if layers > depth::MOST {
         return Err(Error::new(format!(
-            "the SVG lays {layers} layers one upon another, and {} are drawn at most",
+            "the SVG has {layers} nested layers; at most {} are drawn",
             depth::MOST
         ))
         .hint("export it as PNG"));

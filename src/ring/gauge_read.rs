@@ -1,4 +1,4 @@
-//! Reading a gauge file, with the place of whatever is wrong in it.
+//! Reading a gauge file, with the place of any mistake in it.
 
 use super::gauge::{Gauge, Source};
 use super::gauge_entry::{Entry, FORMAT, RawBead, VERSION};
@@ -63,7 +63,7 @@ pub(super) fn entries(text: &str) -> Result<Vec<Entry>> {
     Ok(entries)
 }
 
-/// Tells other files, and files of later versions, before their unknown fields do.
+/// Refuses other files, and files of later versions, before their unknown fields are met.
 fn check_head(text: &str) -> Result<()> {
     let head: Head = part(text, text)?;
     if let Some(raw) = head.format {

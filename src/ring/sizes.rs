@@ -119,7 +119,7 @@ impl fmt::Display for RingSize {
     }
 }
 
-/// The scale that `text` names and the number on it, not yet held against a range.
+/// The scale that `text` names and the number on it, not yet checked against its range.
 fn read(text: &str) -> Result<(Scale, f64)> {
     let lower = text.to_lowercase();
     if let Some(rest) = lower.strip_prefix("uk") {
@@ -149,7 +149,7 @@ fn read(text: &str) -> Result<(Scale, f64)> {
     measured.ok_or_else(|| not_a_size(text, &lower))
 }
 
-/// What the person may have meant who wrote neither scale nor unit.
+/// What a number without scale or unit may mean.
 fn not_a_size(text: &str, lower: &str) -> Error {
     const PLAIN: [Scale; 6] = [
         Scale::Us,

@@ -39,7 +39,7 @@ pub enum Legibility {
     Well,
     /// It is seen, with low contrast.
     Softly,
-    /// It cannot be told from the ground.
+    /// It cannot be distinguished from the ground.
     Lost,
 }
 

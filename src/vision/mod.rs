@@ -5,7 +5,7 @@
 //! | [`scielab`] | the published filters, their constants, and a filtered picture |
 //! | [`band`] | a band and its picture as seen from a distance, and how different they look |
 //! | [`contrast`] | whether a motif stands out from its ground, and from how far it is lost |
-//! | [`single_bead`] | one bead among others, and pairs of colours that are not told apart |
+//! | [`single_bead`] | one bead among others, and pairs of colours that look the same |
 //! | [`fast_lab`] | CIELAB for searches |
 //! | [`gaussian`] | Gaussians over intervals |
 

@@ -1,5 +1,5 @@
 //! A single bead among beads of another colour: how much of its contrast the eye keeps, and the
-//! pairs of a palette that are not told apart.
+//! pairs of a palette that look the same.
 //!
 //! The filters of S-CIELAB are Gaussians, so what is left in the middle of a rectangle is a product
 //! of two error functions for each: no picture is needed. At 700 mm a bead of size 11 keeps all of

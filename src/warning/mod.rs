@@ -36,7 +36,7 @@ pub enum Warning {
         /// Share of the picture that is kept, 0 to 1.
         kept: f64,
     },
-    /// Much of the picture is clear, and it was laid all round.
+    /// Much of the picture is clear, and it was placed all round.
     MostlyClear {
         /// Share of the band that shows the ground, 0 to 1.
         clear: f64,
@@ -55,7 +55,7 @@ pub enum Warning {
         /// In the palette, after what was ruled out.
         there: usize,
     },
-    /// A colour that should be kept suits no bead.
+    /// A colour that should be kept is used by no bead.
     KeptUnused {
         /// Its name in the palette.
         name: String,
@@ -83,7 +83,7 @@ pub enum Warning {
         /// The colours that the nearest choice would have run out of.
         names: Vec<String>,
     },
-    /// The chart may not be the best that the drawer allows.
+    /// The chart may not be the best that the beads in stock allow.
     StockGap {
         /// Mean difference by which it is worse at most; none if that is not known.
         gap: Option<f64>,
@@ -168,12 +168,12 @@ pub enum Warning {
         /// The size, and why.
         reason: String,
     },
-    /// A chart is held against another picture than it was made of.
+    /// A chart is compared with a picture other than its own.
     OtherPicture {
         /// The name of the chart's own picture.
         name: String,
     },
-    /// A chart is held against its picture made crisp.
+    /// A chart is compared with its picture made crisp.
     BesideCrisp {
         /// How crisp, 0 to 1.
         crisp: f64,

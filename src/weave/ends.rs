@@ -1,4 +1,5 @@
-//! How a loose end is woven in: back and forth through the body, so that it cannot slip; no knots.
+//! How a loose end is woven in: back and forth through the beadwork, so that it cannot slip; no
+//! knots.
 
 use super::plan::{NeedlePlace, Pass, Plan};
 
@@ -15,7 +16,7 @@ impl Plan<'_> {
     /// there is nothing to turn into: the list stays empty.
     pub(super) fn weave_in(&mut self, mut needle: NeedlePlace, mut up: bool) -> Vec<Pass> {
         let before = std::mem::take(&mut self.passes);
-        // The first way on is a change of direction too, unless the needle stands inside the band.
+        // The first leg is a change of direction too, unless the needle stands inside the band.
         let mut changes = 0;
         while changes <= CHANGES {
             let Some(next) = self.turned(needle, &mut up) else {

@@ -181,8 +181,8 @@ mod tests {
     }
 
     /// A hole of 0.5 mm: needle 10 (0.46) goes through once, but not beside a thread of 0.15 (0.61
-    /// > 0.5), though the areas would allow it: 0.75 (0.25 - 0.2116) / 0.0225 = 1.28. In 0.25 mm
-    /// none goes through at all.
+    /// is more than 0.5), though the areas would allow it: 0.75 (0.25 - 0.2116) / 0.0225 = 1.28. In
+    /// 0.25 mm none goes through at all.
     #[test]
     fn a_needle_needs_its_own_diameter_and_a_thread_beside_it() {
         let most = |at: usize, hole| most_passes(&NEEDLES[at], with_hole(hole), Thread::default());

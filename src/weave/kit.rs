@@ -87,7 +87,7 @@ impl Portion {
 pub struct Joins {
     /// How many.
     pub count: u32,
-    /// Thread that all of them take besides.
+    /// Extra thread that all of them take.
     pub extra: Mm,
 }
 

@@ -2,10 +2,10 @@
 //! off.
 //!
 //! Flat peyote stitch. The first `W` beads are strung together and become the two outermost rows;
-//! every later bead is picked up, and the needle goes on through the next bead that stands up. With
+//! every later bead is picked up, and the needle goes on through the next up bead. With
 //! an even number of columns each row ends with an ordinary turn. With an odd number the last bead
 //! of every second row has nothing to pass into: the first time it is locked by a figure-eight
-//! through the body, later it catches the thread bridge below it.
+//! through the beadwork, later it catches the thread bridge below it.
 
 pub mod check;
 mod ends;

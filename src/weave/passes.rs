@@ -9,7 +9,7 @@ use crate::lattice::{Lattice, Row};
 pub enum Turn {
     /// The needle turns round the edge and goes on.
     Ordinary,
-    /// The last bead is locked by a figure-eight through the body: odd counts, once.
+    /// The last bead is locked by a figure-eight through the beadwork: odd counts, once.
     FigureEight,
     /// The last bead catches the thread bridge below it: odd counts, every second row.
     Bridge,
@@ -131,7 +131,7 @@ impl Plan<'_> {
         for &column in &columns {
             self.push(row, column, forward, true, false);
             beads.push(self.passes[self.passes.len() - 1].bead);
-            // On through the bead that stands up beside it, but at the far edge there is none.
+            // On through the up bead beside it, but at the far edge there is none.
             let next = if forward { column + 1 } else { column - 1 };
             if (1..=self.columns).contains(&next) {
                 self.pass(row - 1, next, forward);
@@ -154,7 +154,7 @@ impl Plan<'_> {
     }
 
     /// From the last bead of row 3, left of the edge: out through the edge bead below and up the
-    /// body, back down below, and out through the new bead.
+    /// beadwork, back down below, and out through the new bead.
     fn figure_eight(&mut self) -> Turn {
         self.pass(1, 1, true);
         self.pass(2, 2, true);

@@ -1,13 +1,13 @@
 //! How much thread the work takes.
 //!
-//! The thread is taut: it takes the shortest way through the holes in the order of the passes. Laid
-//! flat, a pass is a channel as long as the bead and as wide as the play that the thread has in the
-//! hole (hole less thread); its two mouths are gates, upright lines in that width. What the thread
-//! does between gates depends on how far they are apart along the hole, never on which way it goes,
-//! so turns are unfolded: the whole path runs to the right, and the shortest line through a row of
-//! gates is found by pulling the string, the funnel algorithm (D. T. Lee, F. P. Preparata,
-//! "Euclidean shortest paths in the presence of rectilinear barriers", Networks 14(3), 393-410,
-//! 1984, doi 10.1002/net.3230140304) for upright gates.
+//! The thread is taut: it takes the shortest path through the holes in the order of the passes.
+//! Laid flat, a pass is a channel as long as the bead and as wide as the play that the thread has
+//! in the hole (hole less thread); its two mouths are gates, upright lines in that width. What the
+//! thread does between gates depends on how far they are apart along the hole, never on its
+//! direction, so turns are unfolded: the whole path runs to the right, and the shortest line
+//! through a row of gates is found by pulling the string, the funnel algorithm (D. T. Lee, F. P.
+//! Preparata, "Euclidean shortest paths in the presence of rectilinear barriers", Networks 14(3),
+//! 393-410, 1984, doi 10.1002/net.3230140304) for upright gates.
 
 mod taut;
 
@@ -83,7 +83,8 @@ pub const COMFORTABLE: Mm = Mm::new(1400.0);
 
 /// Tail left at the stopper bead. `common practice, no source`.
 pub const TAIL: Mm = Mm::new(100.0);
-/// Working allowance: what has to be left to hold at the last stitches. `common practice, no source`.
+/// Working allowance: what has to be left to hold at the last stitches. `common practice, no
+/// source`.
 pub const HANDLING: Mm = Mm::new(150.0);
 
 /// The thread that the work takes, with a tail of `tail`.
@@ -100,7 +101,7 @@ pub fn lengths(lattice: &Lattice, weave: &Weave, thread: Thread, tail: Mm) -> Le
     let path = gates(&[&weave.passes]);
     let closed = gates(&[&weave.passes, &weave.seam]);
     let woven = gates(&[&weave.passes, &weave.seam, &weave.thread_end]);
-    // The tail is woven in from its own length; a longer way in asks for a longer tail.
+    // The tail is woven in from its own length; a longer path needs a longer tail.
     let way_in = gates(&[&weave.tail_end]) + Mm::new(40.0);
     let tail = if tail > way_in { tail } else { way_in };
     Lengths {

@@ -8,10 +8,10 @@ use serde_json::value::RawValue;
 use std::fmt;
 use std::marker::PhantomData;
 
-/// The most fields of an object; more are never meant.
+/// The most fields of an object; no chart has more.
 pub(super) const MOST_FIELDS: usize = 1000;
 
-/// A list, of which at most so many items as were asked for are kept.
+/// A list, of which at most as many items as requested are kept.
 #[derive(Debug)]
 pub(in crate::chart) struct List<T> {
     /// The first items.

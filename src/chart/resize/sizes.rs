@@ -12,7 +12,7 @@ const LARGEST: Mm = Mm::new(40.0);
 /// A size, and the rows that it gets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
-    /// The size that was asked for.
+    /// The requested size.
     pub size: RingSize,
     /// The rows that close round it, and their size.
     pub wanted: Closed,

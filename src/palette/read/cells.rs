@@ -1,36 +1,50 @@
-//! CSV as rows of cells that know where they stand (RFC 4180, and LF or CR alone as the end of a
+//! CSV as rows of cells with their places (RFC 4180, and LF or CR alone as the end of a
 //! line).
 
 use crate::error::{Error, Result};
 use std::iter::Peekable;
 use std::str::Chars;
 
+/// A place in a text, both counted from 1.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Position {
+    pub(super) line: usize,
+    column: usize,
+}
+
+impl Position {
+    /// Adds this place to an error.
+    pub(super) fn blame(self, error: Error) -> Error {
+        error.at(self.line, self.column)
+    }
+}
+
 /// A cell of a row, without its quotes and the spaces round it.
 #[derive(Debug)]
 pub(super) struct Cell {
     pub(super) text: String,
-    /// Line and column of its first character, the quote if there is one.
-    pub(super) at: (usize, usize),
+    /// Its first character, the quote if there is one.
+    pub(super) at: Position,
 }
 
 /// A row, and where it ends.
 #[derive(Debug)]
 pub(super) struct Record {
     pub(super) cells: Vec<Cell>,
-    pub(super) end: (usize, usize),
+    pub(super) end: Position,
 }
 
 impl Cell {
     /// Adds this cell's place to an error.
     pub(super) fn blame(&self, error: Error) -> Error {
-        error.at(self.at.0, self.at.1)
+        self.at.blame(error)
     }
 }
 
 /// The rows of a text, one by one.
 pub(super) struct Records<'a> {
     letters: Peekable<Chars<'a>>,
-    at: (usize, usize),
+    at: Position,
     after_cr: bool,
 }
 
@@ -42,7 +56,7 @@ impl<'a> Records<'a> {
         let letters = text.chars().peekable();
         Self {
             letters,
-            at: (1, 1),
+            at: Position { line: 1, column: 1 },
             after_cr: false,
         }
     }
@@ -107,14 +121,14 @@ impl<'a> Records<'a> {
         text
     }
 
-    fn quoted(&mut self, at: (usize, usize)) -> Result<String> {
+    fn quoted(&mut self, at: Position) -> Result<String> {
         let mut text = String::new();
         self.take();
         loop {
             match self.letters.peek() {
                 None => {
-                    return Err(Error::new("a quote is opened and never closed")
-                        .at(at.0, at.1)
+                    return Err(at
+                        .blame(Error::new("a quote is opened and never closed"))
                         .hint("close it, and write a quote within quotes twice"));
                 }
                 Some('"') => {
@@ -134,8 +148,8 @@ impl<'a> Records<'a> {
         let after = self.at;
         match self.plain().trim() {
             "" => Ok(text),
-            _ => Err(Error::new("there is text after the closing quote")
-                .at(after.0, after.1)
+            _ => Err(after
+                .blame(Error::new("there is text after the closing quote"))
                 .hint("put a comma there, or write a quote within quotes twice")),
         }
     }
@@ -145,8 +159,13 @@ impl<'a> Records<'a> {
         let letter = self.letters.next()?;
         match letter {
             '\n' if self.after_cr => {}
-            '\n' | '\r' => self.at = (self.at.0 + 1, 1),
-            _ => self.at.1 += 1,
+            '\n' | '\r' => {
+                self.at = Position {
+                    line: self.at.line + 1,
+                    column: 1,
+                };
+            }
+            _ => self.at.column += 1,
         }
         self.after_cr = letter == '\r';
         Some(letter)

@@ -13,8 +13,8 @@ const NEEDED: [&str; 3] = ["code", "name", "hex"];
 const KNOWN: [&str; 7] = [
     "code", "name", "hex", "finish", "grams", "per_gram", "price",
 ];
-/// Largest number of grams, of beads in a gram, of money for a gram: beyond belief, and small
-/// enough that sums stay finite.
+/// Largest number of grams, of beads in a gram, of money for a gram: more than anyone has, and
+/// small enough that sums stay finite.
 const MOST: f64 = 1e6;
 
 /// Which cell holds what.
@@ -43,7 +43,7 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
         }
         let colour = row.colour()?;
         let code = row.needed("code")?;
-        if let Some(line) = lines.insert(colour.code.clone(), code.at.0) {
+        if let Some(line) = lines.insert(colour.code.clone(), code.at.line) {
             let error = Error::new(format!("the code {} stands twice", shown(&colour.code)));
             return Err(code.blame(error).hint(format!(
                 "line {line} has it too; give each colour a code of its own"
@@ -83,14 +83,14 @@ fn header(record: &Record) -> Result<Header> {
     Ok(header)
 }
 
-/// Columns that are parted by something else than commas make a header of one cell.
+/// Columns that are separated by something other than commas make a header of one cell.
 fn check_commas(record: &Record) -> Result<()> {
     let [cell] = &record.cells[..] else {
         return Ok(());
     };
     for (mark, word) in [(';', "semicolons"), ('\t', "tabs"), ('|', "bars")] {
         if cell.text.contains(mark) {
-            let error = Error::new(format!("the columns are parted by {word}"));
+            let error = Error::new(format!("the columns are separated by {word}"));
             return Err(cell.blame(error).hint("use commas: code,name,hex"));
         }
     }
@@ -118,7 +118,7 @@ fn check_needed(record: &Record, header: &Header) -> Result<()> {
         Some(near) => format!("is it the one headed {}? Call it '{missing}'", shown(near)),
         None => "name the columns in the first line: code,name,hex".to_string(),
     };
-    Err(error.at(record.end.0, record.end.1).hint(hint))
+    Err(record.end.blame(error).hint(hint))
 }
 
 /// A row with as many cells as the header.
@@ -141,8 +141,9 @@ impl Header {
                 .hint("put quotes round a cell that has a comma in it"));
         }
         if cells.len() < self.width {
-            return Err(error
-                .at(record.end.0, record.end.1)
+            return Err(record
+                .end
+                .blame(error)
                 .hint("leave a cell empty, but keep its comma"));
         }
         if let Some(&at) = self.bare.iter().find(|&&at| !cells[at].text.is_empty()) {

@@ -100,7 +100,7 @@ impl Codes {
     }
 }
 
-/// Letters and digits in lower case, and a dash for whatever is between.
+/// Letters and digits in lower case, and a dash for anything between.
 fn slug(name: &str) -> String {
     name.split(|letter: char| !letter.is_alphanumeric())
         .filter(|part| !part.is_empty())

@@ -43,7 +43,7 @@ pub struct WovenBand<'a> {
 }
 
 impl<'a> WovenBand<'a> {
-    /// Weaves `chart` as it is asked for.
+    /// Weaves `chart` as requested.
     ///
     /// # Errors
     /// If it cannot begin at that edge, or does not have those rows.

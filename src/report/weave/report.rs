@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 /// How a band is woven, as `src/weave/schema.json` describes it.
 ///
-/// The rows are those that are asked for; strung beads, passes, seam, thread and holes are always
+/// The rows are those requested; strung beads, passes, seam, thread and holes are always
 /// of the whole band.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]

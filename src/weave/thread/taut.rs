@@ -58,8 +58,8 @@ pub(super) fn taut_to(gates: &[Gate], ends: &[usize]) -> Vec<f64> {
     lengths
 }
 
-/// Gates on one upright line are set apart by next to nothing, so that left and right are always
-/// told apart.
+/// Gates on one upright line are moved a tiny distance apart, so that left and right are always
+/// distinct.
 fn apart(at: usize, gate: &Gate) -> f64 {
     gate.along + at as f64 * APART
 }

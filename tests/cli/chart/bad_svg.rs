@@ -122,9 +122,7 @@ fn drawings_that_unfold_without_end_are_refused() {
     );
     refused(&bench, "deep.svg", &svg(&deep), nodes);
     let layers = |count: usize| {
-        format!(
-            "the SVG lays {count} layers one upon another, and 64 are drawn at most\nhint: export it as PNG"
-        )
+        format!("the SVG has {count} nested layers; at most 64 are drawn\nhint: export it as PNG")
     };
     let groups = format!(
         "{}<rect width=\"9\" height=\"9\"/>{}",

@@ -44,10 +44,10 @@ const MATS: [Srgb8; 2] = [Srgb8::new(0xFB, 0xF9, 0xF4), Srgb8::new(0x1E, 0x23, 0
 
 /// The follow-along page, as one HTML file with LF line ends.
 ///
-/// Colours go by their names, unless short keys are asked for: a page has room. It holds everything
-/// that it needs; its policy forbids it to load anything. The place is kept under a name that hangs
-/// on shape, beads and way of working alone, so that a page made anew finds it again. The same band
-/// gives the same bytes.
+/// Colours are called by their names, unless short keys are requested: a page has room. It holds
+/// everything that it needs; its policy forbids it to load anything. The place is kept under a name
+/// that hangs on shape, beads and direction of work alone, so that a page made again finds it. The
+/// same band gives the same bytes.
 ///
 /// # Errors
 /// If the work cannot be written as JSON.
