@@ -46,7 +46,7 @@ pub enum Item {
     ThreadEnd,
     /// The tail at the stopper bead, which is woven in later.
     Tail,
-    /// To hold and to pull: what the needle and the hand need to the last.
+    /// Working allowance: what has to be left to hold at the last stitches.
     Handling,
 }
 
