@@ -45,7 +45,7 @@ export type Figure = number;
 /**
  * Where the number of beads in a gram is from.
  */
-export type PerGramSource = "palette" | "table" | "memory" | "glass";
+export type PerGramSource = "palette" | "table" | "common-practice" | "glass";
 /**
  * What a part of the thread is for.
  */
