@@ -285,12 +285,11 @@ fn tell(what: &str, ratios: &Ratios) {
 }
 
 fn geometric(list: &[f64]) -> String {
-    match list.is_empty() {
-        true => "-".to_string(),
-        false => {
-            let mean = list.iter().map(|&ratio| libm::log(ratio)).sum::<f64>() / list.len() as f64;
-            format!("{:.3}", libm::exp(mean))
-        }
+    if list.is_empty() {
+        "-".to_string()
+    } else {
+        let mean = list.iter().map(|&ratio| libm::log(ratio)).sum::<f64>() / list.len() as f64;
+        format!("{:.3}", libm::exp(mean))
     }
 }
 

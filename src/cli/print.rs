@@ -98,17 +98,18 @@ impl Args {
             self.palette.as_ref(),
             self.picture.as_ref(),
         ];
-        match inputs
+        if inputs
             .into_iter()
             .flatten()
             .any(|input| files::place(input) == place)
         {
-            true => Err(
+            Err(
                 Error::usage("the booklet would replace a file that it is made of")
                     .option("-o")
                     .hint("choose another name"),
-            ),
-            false => Ok(()),
+            )
+        } else {
+            Ok(())
         }
     }
 
@@ -169,8 +170,9 @@ impl Args {
 }
 
 fn sheet(paper: Paper) -> &'static str {
-    match paper == PAPERS[0] {
-        true => "A4",
-        false => "letter paper",
+    if paper == PAPERS[0] {
+        "A4"
+    } else {
+        "letter paper"
     }
 }

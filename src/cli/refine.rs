@@ -121,13 +121,13 @@ impl Args {
         if let Some(path) = &self.output {
             return Target::new(path);
         }
-        let mut name: OsString = match self.chart == Path::new("-") {
-            true => "band".into(),
-            false => self
-                .chart
+        let mut name: OsString = if self.chart == Path::new("-") {
+            "band".into()
+        } else {
+            self.chart
                 .file_stem()
                 .unwrap_or("band".as_ref())
-                .to_os_string(),
+                .to_os_string()
         };
         name.push("-refined.json");
         Target::File(name.into())

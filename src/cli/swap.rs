@@ -80,9 +80,12 @@ impl Args {
         if let Some(output) = &self.output {
             return Target::new(output);
         }
-        let stem = |path: &Path, unnamed: &str| match path == Path::new("-") {
-            true => unnamed.into(),
-            false => path.file_stem().unwrap_or(unnamed.as_ref()).to_os_string(),
+        let stem = |path: &Path, unnamed: &str| {
+            if path == Path::new("-") {
+                unnamed.into()
+            } else {
+                path.file_stem().unwrap_or(unnamed.as_ref()).to_os_string()
+            }
         };
         let mut name: OsString = stem(&self.chart, "band");
         name.push("-");

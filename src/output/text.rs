@@ -20,9 +20,10 @@ pub fn text(chart: &Chart, colour: bool) -> String {
         push(&mut out, format_args!("{title}\n\n"));
     }
     let marks = marks(&chart.colours);
-    match colour {
-        true => blocks(chart, &mut out),
-        false => letters(chart, &marks, &mut out),
+    if colour {
+        blocks(chart, &mut out)
+    } else {
+        letters(chart, &marks, &mut out)
     }
     out.push('\n');
     key(chart, &marks, colour, &mut out);
@@ -47,9 +48,10 @@ fn blocks(chart: &Chart, out: &mut String) {
     let halves = lattice.half_rows();
     let columns: Vec<_> = columns(&lattice).collect();
     for lower in (0..halves).step_by(2).rev() {
-        match lower < lattice.rows() {
-            true => push(out, format_args!("\x1b[2m{:>gutter$}\x1b[22m ", lower + 1)),
-            false => push(out, format_args!("{:gutter$} ", "")),
+        if lower < lattice.rows() {
+            push(out, format_args!("\x1b[2m{:>gutter$}\x1b[22m ", lower + 1))
+        } else {
+            push(out, format_args!("{:gutter$} ", ""))
         }
         let colour = |half: u32, column| {
             let bead = lattice.covering(half, column)?;
@@ -145,12 +147,13 @@ fn key(chart: &Chart, marks: &[String], colour: bool, out: &mut String) {
             continue;
         }
         let c = shade.srgb;
-        match colour {
-            true => push(
+        if colour {
+            push(
                 out,
                 format_args!("\x1b[38;2;{};{};{}m██\x1b[0m", c.red, c.green, c.blue),
-            ),
-            false => out.push_str(mark),
+            )
+        } else {
+            out.push_str(mark)
         }
         let count = count_of(count);
         push(out, format_args!(" {count:<0$}", wide + 2));
@@ -180,9 +183,10 @@ fn marks(colours: &[Shade]) -> Vec<String> {
         let name = letters_of(&shade.name);
         let spare = ('a'..='z').chain('0'..='9');
         let all: Vec<char> = name.iter().copied().chain(spare).collect();
-        let free = match count <= LETTERED.0 {
-            true => all.iter().map(char::to_string).find(|m| !taken.contains(m)),
-            false => pairs(&name, &all).find(|m| !taken.contains(m)),
+        let free = if count <= LETTERED.0 {
+            all.iter().map(char::to_string).find(|m| !taken.contains(m))
+        } else {
+            pairs(&name, &all).find(|m| !taken.contains(m))
         };
         // 36 letters and digits make more marks than there are colours, so one is always free.
         let mark = free.unwrap_or_default();

@@ -89,13 +89,14 @@ impl PrintRequest {
                 return Ok(None);
             };
             let letters = text.chars().count();
-            match letters <= most {
-                true => Ok(Some(text)),
-                false => Err(
+            if letters <= most {
+                Ok(Some(text))
+            } else {
+                Err(
                     Error::usage(format!("{what} of {letters} letters is too long"))
                         .option(option)
                         .hint(format!("keep to {most}")),
-                ),
+                )
             }
         };
         let [title, by, note] = MOST_LETTERS;
@@ -202,13 +203,14 @@ fn name(file: &Path, chart: &Chart) -> String {
     };
     let named = own.filter(|title| !title.is_empty()).or_else(of_file);
     let title = named.unwrap_or_else(|| "Peyote band".to_string());
-    match title.chars().count() > MOST_LETTERS[0] {
-        true => title
+    if title.chars().count() > MOST_LETTERS[0] {
+        title
             .chars()
             .take(MOST_LETTERS[0] - 1)
             .chain(['…'])
-            .collect(),
-        false => title,
+            .collect()
+    } else {
+        title
     }
 }
 

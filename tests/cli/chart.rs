@@ -24,9 +24,10 @@ use std::sync::OnceLock;
 fn bench(files: &[&str]) -> Bench {
     let bench = Bench::new();
     for name in files {
-        let folder = match name.ends_with(".csv") {
-            true => "palettes",
-            false => "samples",
+        let folder = if name.ends_with(".csv") {
+            "palettes"
+        } else {
+            "samples"
         };
         let path = repository(folder).join(name);
         bench.put(name, fs::read(&path).expect("a sample or a palette"));

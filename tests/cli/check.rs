@@ -148,9 +148,10 @@ fn colours_that_look_alike_are_named_if_both_are_in_use() {
 fn a_colour_for_one_or_two_beads_and_stray_beads_are_located() {
     let with = |places: &'static [(u32, u32)]| {
         chart(9, 40, &COLOURS[..3], move |row, column| {
-            match places.contains(&(row, column)) {
-                true => 2,
-                false => stripes(row, column),
+            if places.contains(&(row, column)) {
+                2
+            } else {
+                stripes(row, column)
             }
         })
     };

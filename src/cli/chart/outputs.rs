@@ -153,9 +153,10 @@ fn named_as_chart(job: &Job) -> Result<()> {
 fn chart(picture: &Path, output: Option<&Path>, one: bool) -> Result<Target> {
     let from_stdin = picture == Path::new("-");
     let own = || {
-        let stem = match from_stdin {
-            true => std::ffi::OsStr::new("band"),
-            false => picture.file_stem().unwrap_or(picture.as_os_str()),
+        let stem = if from_stdin {
+            std::ffi::OsStr::new("band")
+        } else {
+            picture.file_stem().unwrap_or(picture.as_os_str())
         };
         let mut name = stem.to_os_string();
         name.push(".json");

@@ -116,9 +116,10 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
 fn shows(pattern: &Pattern, piece: Piece) -> String {
     let (first, last) = (piece.rows.0.get(), piece.rows.1.get());
     let (left, right) = (piece.columns.0.get(), piece.columns.1.get());
-    let columns = match (left, right) == (1, pattern.band.chart.lattice.columns()) {
-        true => String::new(),
-        false => format!(", columns {left} to {right}"),
+    let columns = if (left, right) == (1, pattern.band.chart.lattice.columns()) {
+        String::new()
+    } else {
+        format!(", columns {left} to {right}")
     };
     format!(
         "Chart of rows {first} to {last}{columns}. The same beads stand in words under “Row by row”."

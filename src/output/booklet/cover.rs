@@ -38,9 +38,10 @@ fn title(setter: &mut Setter, pattern: &Pattern) {
     let look = setter.look;
     let of = setter.element(Role::Heading(1, pattern.work.guide.title.clone()), None);
     setter.set(of, &pattern.work.guide.title, look.title);
-    let kind = match pattern.band.chart.lattice.is_closed() {
-        true => "A ring in flat peyote stitch",
-        false => "A strip in flat peyote stitch",
+    let kind = if pattern.band.chart.lattice.is_closed() {
+        "A ring in flat peyote stitch"
+    } else {
+        "A strip in flat peyote stitch"
     };
     let line = match pattern.by {
         Some(by) => format!("{kind}, by {by}"),
@@ -112,10 +113,7 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
             format!("{us}ISO {}: {} inside", size.iso(), size.diameter()),
         ));
     }
-    let long = match lattice.is_closed() {
-        true => "round",
-        false => "long",
-    };
+    let long = if lattice.is_closed() { "round" } else { "long" };
     let tenths = |mm: Mm| decimals(mm.get(), 1);
     facts.push((
         "Finished",

@@ -322,18 +322,16 @@ fn set(setter: &mut Setter, entry: &Entry, list: usize) {
     if !entry.turn.is_empty() {
         let mut quiet = body;
         quiet.colour = style.muted;
-        let x = match entry.turn_apart {
-            true => {
-                y = y + body.leading;
-                words
-            }
-            false => {
-                words + font::width(&entry.lines[last], body.size, body.weight, Figures::Running)
-            }
+        let x = if entry.turn_apart {
+            y = y + body.leading;
+            words
+        } else {
+            words + font::width(&entry.lines[last], body.size, body.weight, Figures::Running)
         };
-        let turn = match entry.turn_apart {
-            true => entry.turn.trim_start(),
-            false => &entry.turn,
+        let turn = if entry.turn_apart {
+            entry.turn.trim_start()
+        } else {
+            &entry.turn
         };
         items.push(setter.line(x, y, turn.to_string(), quiet));
     }

@@ -26,9 +26,10 @@ pub(super) fn skill(chart: &Chart, weave: &Weave) -> String {
         (_, true) => "For a weaver who has made flat peyote before",
         _ => "For patient hands that know flat peyote well",
     };
-    let turns = match odd {
-        true => "an odd count, with a turn of its own at one edge",
-        false => "an even count, with the same turn at both edges",
+    let turns = if odd {
+        "an odd count, with a turn of its own at one edge"
+    } else {
+        "an even count, with the same turn at both edges"
     };
     let colours = match colours {
         1 => "one colour".to_string(),

@@ -33,12 +33,13 @@ impl Cut {
         let (rows, columns) = (lattice.rows(), lattice.columns());
         // Rounding must not make a second part of what fits exactly.
         let within = |room: Mm, one: Mm| ((room / (one * least)) + 1e-9) as u32;
-        let (rows, columns) = match fits(rows, columns) >= least {
-            true => (vec![(1, rows)], vec![(1, columns)]),
-            false => (
+        let (rows, columns) = if fits(rows, columns) >= least {
+            (vec![(1, rows)], vec![(1, columns)])
+        } else {
+            (
                 parts(rows, within(high, half).saturating_sub(1)),
                 parts(columns, within(wide, length)),
-            ),
+            )
         };
         let longest =
             |parts: &[(u32, u32)]| parts.iter().map(|(a, b)| b + 1 - a).max().unwrap_or(1);

@@ -147,9 +147,10 @@ impl Setter {
     ) -> Vec<Vec<String>> {
         let lines = |(column, width): (&Column, &Mm)| {
             let words = column.cells.get(row).map_or("", String::as_str);
-            match column.right {
-                true => vec![words.to_string()],
-                false => wrap(words, kind.size, kind.weight, *width),
+            if column.right {
+                vec![words.to_string()]
+            } else {
+                wrap(words, kind.size, kind.weight, *width)
             }
         };
         table.columns.iter().zip(widths).map(lines).collect()

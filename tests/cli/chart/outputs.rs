@@ -123,16 +123,15 @@ fn drawings_are_files_or_are_written_beside_their_chart() {
             run.told()
         );
         let bytes = bench.get(name);
-        match name.to_lowercase().ends_with("png") {
-            true => assert!(image::load_from_memory(&bytes).expect("a PNG").width() > 300),
-            false => {
-                let text = String::from_utf8(bytes).unwrap();
-                let document = resvg::usvg::roxmltree::Document::parse(&text).unwrap();
-                let uses = document
-                    .descendants()
-                    .filter(|node| node.has_tag_name("use"));
-                assert!(uses.count() >= 54, "a bead each");
-            }
+        if name.to_lowercase().ends_with("png") {
+            assert!(image::load_from_memory(&bytes).expect("a PNG").width() > 300)
+        } else {
+            let text = String::from_utf8(bytes).unwrap();
+            let document = resvg::usvg::roxmltree::Document::parse(&text).unwrap();
+            let uses = document
+                .descendants()
+                .filter(|node| node.has_tag_name("use"));
+            assert!(uses.count() >= 54, "a bead each");
         }
     }
     // As `show` draws it.

@@ -411,10 +411,10 @@ fn other_sizes_are_the_same_charts_and_table() {
         let mut text = String::new();
         file.read_to_string(&mut text).unwrap();
         let name = file.name().unwrap().to_string();
-        match name.ends_with(".json") {
-            true => assert!(text == desk.bench.text(&format!("sizes/{name}")), "{name}"),
-            // The table names the charts where they lie.
-            false => assert_eq!(text, table.replace("sizes/", "")),
+        if name.ends_with(".json") {
+            assert!(text == desk.bench.text(&format!("sizes/{name}")), "{name}")
+        } else {
+            assert_eq!(text, table.replace("sizes/", ""))
         }
         names.push(name);
     }

@@ -23,9 +23,10 @@ fn rows_as_text(pdf: &Pdf) -> String {
     let bodies = rows.iter().filter(|e| e.role == "LBody");
     for (label, body) in labels.zip(bodies) {
         let beads = body.words.split(';').next().unwrap();
-        match label.words.starts_with("String") {
-            true => text += &format!("{}: {beads}\n", label.words),
-            false => text += &format!("{}  {beads}   turn\n", label.words),
+        if label.words.starts_with("String") {
+            text += &format!("{}: {beads}\n", label.words)
+        } else {
+            text += &format!("{}  {beads}   turn\n", label.words)
         }
     }
     text
