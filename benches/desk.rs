@@ -43,7 +43,11 @@ impl Desk {
     fn post(&self, path: &str, body: &[u8]) -> Vec<u8> {
         let mut stream = TcpStream::connect(&self.address).unwrap();
         let head = format!(
-            "POST /{}/{path} HTTP/1.1\r\nHost: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            "POST /{}/{path} HTTP/1.1\r\n\
+             Host: {}\r\n\
+             Content-Length: {}\r\n\
+             Connection: close\r\n\
+             \r\n",
             self.token,
             self.address,
             body.len()
@@ -173,9 +177,17 @@ fn motif(desk: &Desk) {
     let picture = desk_id(desk, "picture?name=kittiwake.png", &picture);
     let palette = desk_id(desk, "palette?name=tin.csv", &palette);
     let chart = |crisp: f64, title: usize| {
-        let wish = json!({ "picture": picture, "palette": { "id": palette }, "columns": 11, "rows": 74,
-            "place": "motif", "ground": "quay-58", "colours": 5, "crisp": crisp,
-            "title": format!("gull {title}") });
+        let wish = json!({
+            "picture": picture,
+            "palette": { "id": palette },
+            "columns": 11,
+            "rows": 74,
+            "place": "motif",
+            "ground": "quay-58",
+            "colours": 5,
+            "crisp": crisp,
+            "title": format!("gull {title}"),
+        });
         drop(desk.ask("chart", &wish));
     };
     // Each strength asks for a seat of its own.

@@ -39,7 +39,8 @@ fn main() {
                 let greedy = costs.total(&greedy_set(&costs, &[], count));
                 let best = costs.total(&best_set(&costs, &[], count, &Cancel::default()));
                 println!(
-                    "{columns} x {rows}, {name}, {count} colours: {:.0} ms; greedy alone costs {:.2}% more",
+                    "{columns} x {rows}, {name}, {count} colours: {:.0} ms; greedy alone costs \
+                     {:.2}% more",
                     time * 1e3,
                     (greedy / best - 1.0) * 100.0
                 );

@@ -31,7 +31,8 @@ fn main() {
         assert_eq!(quick(), plain());
         let (slow, fast, ratio) = paired(7, plain, quick);
         println!(
-            "{name}: {} beads, 240 colours: brute force {:.1} ms, nearest {:.2} ms, {ratio:.1} times as fast, all alike",
+            "{name}: {} beads, 240 colours: brute force {:.1} ms, nearest {:.2} ms, {ratio:.1} \
+             times as fast, all alike",
             wanted.len(),
             slow * 1e3,
             fast * 1e3

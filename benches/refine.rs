@@ -273,7 +273,8 @@ fn tell(what: &str, ratios: &Ratios) {
     for (distance, of) in DISTANCES.iter().zip(&ratios.of) {
         let told: Vec<String> = of.iter().map(|list| geometric(list)).collect();
         println!(
-            "  {distance}: of nearest {}, of diffusion {}, of the general tool {}, of the better of nearest and tool {}",
+            "  {distance}: of nearest {}, of diffusion {}, of the general tool {}, of the better \
+             of nearest and tool {}",
             told[0], told[1], told[2], told[3]
         );
     }
@@ -321,7 +322,8 @@ fn growth() {
         }));
         let beads = case.options(Dither::None, None).lattice.len();
         println!(
-            "{columns} x {rows}, {beads} beads: nearest {:.3} s, refined {:.3} s ({:.0} µs a bead), refined and calmed {:.3} s",
+            "{columns} x {rows}, {beads} beads: nearest {:.3} s, refined {:.3} s ({:.0} µs a \
+             bead), refined and calmed {:.3} s",
             plain,
             refined,
             refined * 1e6 / beads as f64,

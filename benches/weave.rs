@@ -113,7 +113,8 @@ fn items(lattice: &Lattice) {
     let lengths = lengths(lattice, &work(lattice), Thread::default(), TAIL);
     let item = |item: Item| lengths.item(item).get();
     println!(
-        "thread, {} x {}: {:.0} mm: tail {:.0}, beads {:.0}, seam {:.0}, weaving in {:.0}, handling {:.0}",
+        "thread, {} x {}: {:.0} mm: tail {:.0}, beads {:.0}, seam {:.0}, weaving in {:.0}, \
+         handling {:.0}",
         lattice.columns(),
         lattice.rows(),
         lengths.total().get(),

@@ -39,8 +39,8 @@ impl Cancel {
         self.0.over.store(true, Ordering::Relaxed);
     }
 
-    /// Whether the work was cancelled; a search that sees this may stop where it is, since its result
-    /// is not used.
+    /// Whether the work was cancelled; a search that sees this may stop where it is, since its
+    /// result is not used.
     #[inline]
     pub fn is_over(&self) -> bool {
         if let Some((most, taken)) = &self.0.counted

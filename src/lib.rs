@@ -1,10 +1,10 @@
 //! From a picture to a peyote-stitch ring that fits, in beads you own.
 //!
 //! A bead weaver has a picture, a palette of cylinder beads and a finger to fit. This crate decodes
-//! the picture, averages its light over the rectangle that each bead covers on the staggered lattice
-//! of the stitch, chooses colours of the palette for the beads, finds how many rows close round the
-//! finger, and writes the chart as a file and as a drawing. The program `upbead` is [`cli`] and
-//! nothing more.
+//! the picture, averages its light over the rectangle that each bead covers on the staggered
+//! lattice of the stitch, chooses colours of the palette for the beads, finds how many rows close
+//! round the finger, and writes the chart as a file and as a drawing. The program `upbead` is
+//! [`cli`] and nothing more.
 //!
 //! # Use it as a library
 //!
@@ -65,8 +65,8 @@
 //! | `render` | the ring as a picture, still or turning |
 //! | `svg` | SVG artwork, and drawings as PNG |
 //!
-//! All are on by default; without them the crate is lattice, picture, palette, chart, fit, weave and
-//! check.
+//! All are on by default; without them the crate is lattice, picture, palette, chart, fit, weave
+//! and check.
 //!
 //! Versions follow Cargo's rules for semantic versions: before 1.0, what these pages show changes
 //! only with the second number. It builds with Rust 1.95 and later (`rust-version` in
@@ -83,7 +83,7 @@
 //! | [`files`] | the only reader and writer of files: whole or not at all |
 //! | [`units`] | millimetres and grams, built and read by name |
 //! | [`bead`] | the one table of bead sizes, and a weaver's own size |
-//! | [`lattice`] | shape, parity, neighbours, wrap, rectangles; nobody else computes with half beads |
+//! | [`lattice`] | shape, parity, neighbours, wrap, rectangles: all that computes with half beads |
 //! | [`warning`] | what the weaver should know beside the result, as data with one wording each |
 //! | [`cancel`] | the flag that long work checks between its steps |
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
@@ -91,11 +91,11 @@
 //! | [`palette`] | the colours that the owner has, their files, the nearest colour among them |
 //! | [`vision`] | what is seen at a distance in millimetres, and how a motif reads on its ground |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
-//! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a plain grid |
+//! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a grid |
 //! | [`palette_photo`] | a photograph of bead piles on white paper to a palette |
 //! | [`request`] | every option once: its type, range, default and help |
 //! | [`mod@chart`] | which colour each bead has, the file that holds it, and other sizes of it |
-//! | [`quantize`] | light to colours: the limit, the nearest, dithering, mirror images, stock, the whole band improved, another palette |
+//! | [`quantize`] | light to colours: nearest, limit, dithering, mirrors, stock, refine, swap |
 //! | [`pipeline`] | picture, palette and settings to a chart: the stages, called once each |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`render`] | the closed band as a ring: every bead a lit cylinder in its true place |

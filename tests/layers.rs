@@ -126,7 +126,8 @@ fn place(module: &str) -> Option<usize> {
 
 #[test]
 fn names_are_found_in_every_way_of_writing_them() {
-    let text = "use crate::error::Result; use crate::{ bead::{Bead, x}, lattice, note::Warning }; pub(in crate::cli) fn f(a: &crate::chart::Chart) {} my_crate::not";
+    let text = "use crate::error::Result; use crate::{ bead::{Bead, x}, lattice, note::Warning }; \
+        pub(in crate::cli) fn f(a: &crate::chart::Chart) {} my_crate::not";
     assert_eq!(
         named(text, "crate"),
         ["error", "bead", "lattice", "note", "cli", "chart"]

@@ -1,4 +1,5 @@
-//! The library without default features: palette, chart, fit, weave, check. CI builds and runs it that way.
+//! The library without default features: palette, chart, fit, weave, check. CI builds and runs it
+//! that way.
 
 #![allow(clippy::unwrap_used)]
 

@@ -27,9 +27,10 @@ pub(crate) const LONG_ABOUT: &str = "Turn pictures into charts of bands\n\n\
 
 /// Options of `upbead chart`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead chart dusk.jpg --palette mine.csv --size us7 -o dusk.json --preview dusk.png\n  upbead chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 --colours 5"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead chart dusk.jpg --palette mine.csv --size us7 -o dusk.json --preview dusk.png\n  \
+    upbead chart bird.png --palette mine.csv --size us7 --place motif --ground navy-1 \
+    --colours 5")]
 pub(crate) struct Args {
     /// Pictures; - is standard input
     #[arg(value_name = "PICTURE", required_unless_present = "plain")]
@@ -38,8 +39,8 @@ pub(crate) struct Args {
     /// Palette of your beads: CSV or GIMP palette
     ///
     /// File with the colours to choose from: CSV with the heads code,name,hex (and
-    /// finish,grams,per_gram,price if you like), or a GIMP palette. `upbead palette FILE` checks it.
-    /// Example: --palette mine.csv
+    /// finish,grams,per_gram,price if you like), or a GIMP palette. `upbead palette FILE` checks
+    /// it. Example: --palette mine.csv
     #[arg(long, short, value_name = "FILE")]
     palette: PathBuf,
 

@@ -12,10 +12,10 @@ use std::path::PathBuf;
 
 /// What `upbead check --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Check a chart for problems before you weave\n\n\
-    Looks for a seam that breaks the motif, colours that are hard to tell apart, colours with hardly \
-    a bead, stray beads, rows that change colour far more often than the others, beads that are \
-    short, a thread that is too long to sew with, and holes that get too full. Each finding has its \
-    place and what to do about it.";
+    Looks for a seam that breaks the motif, colours that are hard to tell apart, colours with \
+    hardly a bead, stray beads, rows that change colour far more often than the others, beads that \
+    are short, a thread that is too long to sew with, and holes that get too full. Each finding \
+    has its place and what to do about it.";
 
 /// Options of `upbead check`.
 #[derive(Debug, clap::Args)]

@@ -19,9 +19,9 @@ pub(crate) const LONG_ABOUT: &str = "Measure how well a chart matches its pictur
 
 /// Options of `upbead compare`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead compare band.json --picture bird.png\n  upbead compare band.json --picture bird.png --distances 500 --json"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead compare band.json --picture bird.png\n  \
+    upbead compare band.json --picture bird.png --distances 500 --json")]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
     #[arg(value_name = "CHART")]
@@ -29,14 +29,15 @@ pub(crate) struct Args {
 
     /// The picture that the chart is of
     ///
-    /// Any file that `upbead chart` reads, or - for standard input. A note says if it is not the one
-    /// that the chart names. Needed. Example: --picture bird.png
+    /// Any file that `upbead chart` reads, or - for standard input. A note says if it is not the
+    /// one that the chart names. Needed. Example: --picture bird.png
     #[arg(long, value_name = "FILE")]
     picture: PathBuf,
 
     /// Print the figures as JSON
     ///
-    /// Prints one JSON document for other programs in place of the table. Off by default. Example: --json
+    /// Prints one JSON document for other programs in place of the table. Off by default. Example:
+    /// --json
     #[arg(long)]
     json: bool,
 

@@ -8,9 +8,12 @@ use crate::palette;
 use std::path::{Path, PathBuf};
 
 /// What `upbead desk --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Design by eye in the browser\n\nServes a page on this machine and opens it in your browser: choose a picture and a palette, see the band, the ring and the rows \
-        follow each change, draw bead by bead, and take away everything that the other verbs write. Nobody else can reach it: it listens on 127.0.0.1 alone, at an \
-        address with a secret in it. It writes no file but your gauge, and that when you press Remember. Ctrl-C ends it.";
+pub(crate) const LONG_ABOUT: &str = "Design by eye in the browser\n\n\
+    Serves a page on this machine and opens it in your browser: choose a picture and a palette, \
+    see the band, the ring and the rows follow each change, draw bead by bead, and take away \
+    everything that the other verbs write. Nobody else can reach it: it listens on 127.0.0.1 \
+    alone, at an address with a secret in it. It writes no file but your gauge, and that when you \
+    press Remember. Ctrl-C ends it.";
 
 /// Options of `upbead desk`.
 #[derive(Debug, clap::Args)]
@@ -24,14 +27,15 @@ pub(crate) struct Args {
 
     /// Colours that you own: CSV or GIMP palette
     ///
-    /// The palette that the desk begins with, as for `upbead chart`; the ones that come with the program are there too. None by default.
-    /// Example: --palette owned.csv
+    /// The palette that the desk begins with, as for `upbead chart`; the ones that come with the
+    /// program are there too. None by default. Example: --palette owned.csv
     #[arg(long, short, value_name = "FILE")]
     palette: Option<PathBuf>,
 
     /// Port to listen on
     ///
-    /// 1 to 65535. The default is the first free one of 24171 to 24174, where the browser finds again what it kept, or any. Example: --port 8123
+    /// 1 to 65535. The default is the first free one of 24171 to 24174, where the browser finds
+    /// again what it kept, or any. Example: --port 8123
     #[arg(long, value_name = "PORT", allow_negative_numbers = true, value_parser = port)]
     port: Option<u16>,
 

@@ -12,11 +12,11 @@ use std::path::{Path, PathBuf};
 
 /// What `upbead kit --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Gather beads, thread and needle\n\n\
-    Counts the beads of each colour for one band or many, with some to spare, and weighs them; says \
-    what you have to buy and what it costs; measures the thread, item by item; and names the needle \
-    that goes through the fullest hole.\n\n\
-    Colours are matched by code. The palette's per_gram is used before the size's; empty grams mean \
-    that you have enough; price is of a gram.";
+    Counts the beads of each colour for one band or many, with some to spare, and weighs them; \
+    says what you have to buy and what it costs; measures the thread, item by item; and names the \
+    needle that goes through the fullest hole.\n\n\
+    Colours are matched by code. The palette's per_gram is used before the size's; empty grams \
+    mean that you have enough; price is of a gram.";
 
 /// Options of `upbead kit`.
 #[derive(Debug, clap::Args)]
@@ -29,9 +29,9 @@ pub(crate) struct Args {
 
     /// Beads in stock, CSV or GPL
     ///
-    /// A palette with the chart's codes, as for `upbead chart`; - is standard input. With it the kit
-    /// says what is short and, where the palette has prices, what it costs. A colour that it does
-    /// not have is an error; write it with 0 grams. Example: --palette stock.csv
+    /// A palette with the chart's codes, as for `upbead chart`; - is standard input. With it the
+    /// kit says what is short and, where the palette has prices, what it costs. A colour that it
+    /// does not have is an error; write it with 0 grams. Example: --palette stock.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
@@ -40,8 +40,8 @@ pub(crate) struct Args {
 
     /// Format: text or csv
     ///
-    /// text (the default) is for people; csv has a header and a row a colour, for a spreadsheet, and
-    /// leaves out thread and needle. Example: --as csv
+    /// text (the default) is for people; csv has a header and a row a colour, for a spreadsheet,
+    /// and leaves out thread and needle. Example: --as csv
     #[arg(
         long = "as",
         value_name = "FORMAT",

@@ -12,9 +12,9 @@ pub(crate) struct ManualArgs {}
 
 /// Options of `upbead completions`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead completions bash > ~/.local/share/bash-completion/completions/upbead\n  upbead completions fish > ~/.config/fish/completions/upbead.fish"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead completions bash > ~/.local/share/bash-completion/completions/upbead\n  \
+    upbead completions fish > ~/.config/fish/completions/upbead.fish")]
 pub(crate) struct CompletionsArgs {
     /// The shell
     #[arg(value_name = "SHELL")]

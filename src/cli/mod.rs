@@ -1,4 +1,5 @@
-//! The command line: what was typed becomes checked options, the library does the work, the answer is printed.
+//! The command line: what was typed becomes checked options, the library does the work, the answer
+//! is printed.
 
 mod chart;
 mod check;
@@ -33,7 +34,9 @@ use std::process::ExitCode;
     about,
     max_term_width = 100,
     disable_help_subcommand = true,
-    after_help = "`upbead VERB --help` teaches a verb. Start with:\n  upbead chart picture.png --palette colours.csv --columns 9 --size us7 -o band.json --preview band.png"
+    after_help = "`upbead VERB --help` teaches a verb. Start with:\n  \
+        upbead chart picture.png --palette colours.csv --columns 9 --size us7 -o band.json \
+        --preview band.png"
 )]
 struct Call {
     #[command(subcommand)]

@@ -14,15 +14,19 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// What `upbead print --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\nEverything that another weaver needs: a cover with what to gather, the chart with a key on each bead, the way of the thread in words and \
-        drawings, the rows with boxes to tick, how to close the band, and the chart at true size to lay the work on. Text can be selected and read aloud.\n\n\
-        The words and numbers are those of `upbead weave`, `upbead kit` and `upbead resize`. Print at 100%, and measure the ruler.";
+pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\n\
+    Everything that another weaver needs: a cover with what to gather, the chart with a key on \
+    each bead, the way of the thread in words and drawings, the rows with boxes to tick, how to \
+    close the band, and the chart at true size to lay the work on. Text can be selected and read \
+    aloud.\n\n\
+    The words and numbers are those of `upbead weave`, `upbead kit` and `upbead resize`. Print at \
+    100%, and measure the ruler.";
 
 /// Options of `upbead print`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead print band.json -o pattern.pdf\n  upbead print band.json --sizes us5..us9 --palette owned.csv --paper letter -o pattern.pdf"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead print band.json -o pattern.pdf\n  \
+    upbead print band.json --sizes us5..us9 --palette owned.csv --paper letter -o pattern.pdf")]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
     #[arg(value_name = "CHART")]
@@ -36,13 +40,15 @@ pub(crate) struct Args {
 
     /// What you own, CSV or GPL
     ///
-    /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is short. None by default. Example: --palette owned.csv
+    /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is
+    /// short. None by default. Example: --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
     /// Picture for the cover
     ///
-    /// A photograph of the finished work, in any format that `upbead chart` reads; it is made smaller as needed. By default the ring is pictured as it will look. Example:
+    /// A photograph of the finished work, in any format that `upbead chart` reads; it is made
+    /// smaller as needed. By default the ring is pictured as it will look. Example:
     /// --picture ring.jpg
     #[arg(long, value_name = "PICTURE")]
     picture: Option<PathBuf>,

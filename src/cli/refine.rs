@@ -25,9 +25,10 @@ pub(crate) const LONG_ABOUT: &str = "Improve a chart so that it looks more like 
 
 /// Options of `upbead refine`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead refine band.json --picture bird.png -o finer.json\n  upbead refine band.json --picture bird.png --palette owned.csv --pin 38,40..42 --calm 0.5 -o finer.json"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead refine band.json --picture bird.png -o finer.json\n  \
+    upbead refine band.json --picture bird.png --palette owned.csv --pin 38,40..42 --calm 0.5 \
+    -o finer.json")]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
     #[arg(value_name = "CHART")]
@@ -35,31 +36,36 @@ pub(crate) struct Args {
 
     /// The picture that the chart is of
     ///
-    /// Any file that `upbead chart` reads. A note says if it is not the one that the chart names. Needed. Example: --picture bird.png
+    /// Any file that `upbead chart` reads. A note says if it is not the one that the chart names.
+    /// Needed. Example: --picture bird.png
     #[arg(long, value_name = "FILE")]
     picture: PathBuf,
 
     /// Colours to choose from, CSV or GPL
     ///
-    /// A palette that has the chart's codes. By default the colours that the chart uses. Example: --palette owned.csv
+    /// A palette that has the chart's codes. By default the colours that the chart uses. Example:
+    /// --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
     /// Chart file to write
     ///
-    /// - is standard output. By default the chart's name with -refined, in the current folder. Example: -o finer.json
+    /// - is standard output. By default the chart's name with -refined, in the current folder.
+    /// Example: -o finer.json
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
 
     /// Replace a file that exists
     ///
-    /// Lets the new chart replace a file of that name, the old chart too. Off by default. Example: -o band.json --force
+    /// Lets the new chart replace a file of that name, the old chart too. Off by default. Example:
+    /// -o band.json --force
     #[arg(long)]
     force: bool,
 
     /// Print what was made as JSON
     ///
-    /// Prints one JSON document for other programs in place of text, as `upbead chart --json` does. Off by default. Example: --json
+    /// Prints one JSON document for other programs in place of text, as `upbead chart --json` does.
+    /// Off by default. Example: --json
     #[arg(long)]
     json: bool,
 

@@ -12,15 +12,17 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// What `upbead swap --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Move a finished chart onto another palette\n\nEach colour of the chart becomes another bead of the palette, all of them chosen together: as near as can be over all \
-        beads, colours that were told apart stay so, and lighter ones stay lighter, as far as the palette allows. The beads stay where they are. Each \
-        substitution is listed with its difference (CIEDE2000) and its beads.";
+pub(crate) const LONG_ABOUT: &str = "Move a finished chart onto another palette\n\n\
+    Each colour of the chart becomes another bead of the palette, all of them chosen together: as \
+    near as can be over all beads, colours that were told apart stay so, and lighter ones stay \
+    lighter, as far as the palette allows. The beads stay where they are. Each substitution is \
+    listed with its difference (CIEDE2000) and its beads.";
 
 /// Options of `upbead swap`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  upbead swap band.json --palette owned.csv\n  upbead swap band.json --palette owned.csv -o mine.json --json"
-)]
+#[command(after_help = "Examples:\n  \
+    upbead swap band.json --palette owned.csv\n  \
+    upbead swap band.json --palette owned.csv -o mine.json --json")]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
     #[arg(value_name = "CHART")]
@@ -28,26 +30,29 @@ pub(crate) struct Args {
 
     /// The colours to move to, CSV or GPL
     ///
-    /// A palette with at least as many colours as the chart uses; - is standard input. Its grams, where stated, say which of them are too few. Needed.
-    /// Example: --palette owned.csv
+    /// A palette with at least as many colours as the chart uses; - is standard input. Its grams,
+    /// where stated, say which of them are too few. Needed. Example: --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: PathBuf,
 
     /// Chart file to write
     ///
-    /// By default the chart's name with the palette's after it, in the current folder: band-owned.json; - is standard output. Example: -o mine.json
+    /// By default the chart's name with the palette's after it, in the current folder:
+    /// band-owned.json; - is standard output. Example: -o mine.json
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 
     /// Replace a chart that exists
     ///
-    /// Lets the new chart replace a file of the same name, but never the chart that it is made of. Off by default. Example: --force
+    /// Lets the new chart replace a file of the same name, but never the chart that it is made of.
+    /// Off by default. Example: --force
     #[arg(long)]
     force: bool,
 
     /// Print what became of the colours as JSON
     ///
-    /// One JSON document for other programs in place of text. Off by default. Example: upbead swap band.json --palette owned.csv --json
+    /// One JSON document for other programs in place of text. Off by default. Example: upbead swap
+    /// band.json --palette owned.csv --json
     #[arg(long)]
     json: bool,
 }

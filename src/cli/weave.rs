@@ -12,17 +12,17 @@ use std::path::{Path, PathBuf};
 
 /// What `upbead weave --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Write the rows out, bead by bead\n\n\
-    Rows 1 and 2 are strung together; then each row has a line: its direction, how many beads, which \
-    ones in the order of picking up, and the turn at its end, explained where it comes for the first \
-    time. After the rows: how to close the band, weave in the ends, how much thread it takes, and \
-    what to do when something goes wrong. --page makes a page of it that shows one row at a time and \
-    keeps the place.";
+    Rows 1 and 2 are strung together; then each row has a line: its direction, how many beads, \
+    which ones in the order of picking up, and the turn at its end, explained where it comes for \
+    the first time. After the rows: how to close the band, weave in the ends, how much thread it \
+    takes, and what to do when something goes wrong. --page makes a page of it that shows one row \
+    at a time and keeps the place.";
 
 /// Options of `upbead weave`.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  upbead weave band.json --rows 20..35 --as markdown\n  \
-    upbead weave band.json --page rows.html"
+        upbead weave band.json --page rows.html"
 )]
 pub(crate) struct Args {
     /// Chart file, or - for standard input
@@ -34,8 +34,8 @@ pub(crate) struct Args {
 
     /// What to print: text or markdown
     ///
-    /// text, the default, is for the terminal and for plain print; markdown is a document with a box
-    /// to tick for each row. Example: --as markdown
+    /// text, the default, is for the terminal and for plain print; markdown is a document with a
+    /// box to tick for each row. Example: --as markdown
     #[arg(
         long = "as",
         value_name = "FORM",
@@ -57,8 +57,8 @@ pub(crate) struct Args {
     /// Writes one HTML file for a phone, tablet or computer beside the bead mat: the row at hand
     /// with its beads in the order of picking up, the chart beside it, the turn, and what comes
     /// next. It counts bead by bead if you wish, keeps your place in the browser, and never asks
-    /// anything of a network. Colours go by their names unless --keys short. - writes it to standard
-    /// output. Off by default. Example: --page rows.html
+    /// anything of a network. Colours go by their names unless --keys short. - writes it to
+    /// standard output. Off by default. Example: --page rows.html
     #[arg(long, value_name = "FILE")]
     page: Option<PathBuf>,
 

@@ -1,5 +1,5 @@
-//! What the desk answers, as one type: its schema is that of `upbead schema --of desk`, of which the
-//! types of the page's scripts are made.
+//! What the desk answers, as one type: its schema is that of `upbead schema --of desk`, of which
+//! the types of the page's scripts are made.
 
 use super::chart::ChartAnswer;
 use super::facts::FactsAnswer;

@@ -1,4 +1,5 @@
-//! The facts of a chart that the page shows beside it: problems found, kit, size, ring and bead keys.
+//! The facts of a chart that the page shows beside it: problems found, kit, size, ring and bead
+//! keys.
 
 use super::extract::JsonBody;
 use super::fields::{CHART_NAME, PaletteId, parse_chart};

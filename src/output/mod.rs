@@ -116,7 +116,8 @@ fn either(known: &[&str]) -> String {
     }
 }
 
-/// The flat chart as a file of `kind`, as the verb `chart` writes it beside the chart: at reading size on white.
+/// The flat chart as a file of `kind`, as the verb `chart` writes it beside the chart: at reading
+/// size on white.
 ///
 /// # Errors
 /// If the picture cannot be drawn.

@@ -1,4 +1,5 @@
-//! A band from afar as PNG: its beads in linear light, through the eye's filters, its words beside it.
+//! A band from afar as PNG: its beads in linear light, through the eye's filters, its words beside
+//! it.
 
 use super::png::{Picture, encoded, paint_beads, paint_words, pixels_per_metre};
 use crate::cancel::Cancel;
@@ -21,7 +22,8 @@ const MOST_DOTS: f64 = 60e6;
 /// The scene of [`crate::scene::draw_from_distances`] at `density` dots per inch; `times` as there.
 ///
 /// # Errors
-/// As [`super::png()`], or if the beads are too small and too many to be drawn, or nobody waits any more.
+/// As [`super::png()`], or if the beads are too small and too many to be drawn, or nobody waits any
+/// more.
 pub fn seen(
     scene: &Scene,
     panels: &[Panel],
@@ -83,7 +85,8 @@ impl<'a> Look<'a> {
             length(panel.width),
             length(panel.height),
         );
-        // The picture is looked at from `times` its nearest distance, so that a pixel has the angle that it has on the band.
+        // The picture is looked at from `times` its nearest distance, so that a pixel has the angle
+        // that it has on the band.
         let per_degree = samples_per_degree(Mm::new(1.0 / scale), HOLDING_DISTANCE * times);
         let samples = (ENOUGH / per_degree).ceil().clamp(1.0, 12.0);
         let bead = panel.beads.shape.width.get() * scale * samples;
@@ -101,8 +104,8 @@ impl<'a> Look<'a> {
 
     /// The panel as it is seen, and how much of each pixel the band covers, a value a pixel.
     ///
-    /// The eye is used to the band: what surrounds it is taken to have its mean light, so that a page's white does not tinge it. Its outline is as blurred as
-    /// light and dark are.
+    /// The eye is used to the band: what surrounds it is taken to have its mean light, so that a
+    /// page's white does not tinge it. Its outline is as blurred as light and dark are.
     fn seen(&self, cancel: &Cancel) -> Result<(Field, Plane)> {
         cancel.check()?;
         let (dots, cover) = self.dots()?;
@@ -168,7 +171,8 @@ impl<'a> Look<'a> {
         Ok((field(light), field(cover)))
     }
 
-    /// The cover under the two narrow filters of light and dark; the wide one is the eye's use to what it sees.
+    /// The cover under the two narrow filters of light and dark; the wide one is the eye's use to
+    /// what it sees.
     fn outline(&self, cover: &Field) -> Field {
         let plane = Plane {
             width: cover.width,

@@ -1,4 +1,5 @@
-//! A chart in the terminal: in 24-bit colour by half blocks, or in plain characters when colour is off.
+//! A chart in the terminal: in 24-bit colour by half blocks, or in plain characters when colour is
+//! off.
 //!
 //! Row 1 is at the bottom. Lines are as wide as the band; nothing is wrapped.
 
@@ -12,8 +13,9 @@ use std::fmt::Write;
 
 /// The chart, its colours with their counts, and its measures, as lines of text.
 ///
-/// With `colour`, a bead is two characters wide and two half blocks high, painted in 24-bit colour, and each line names the odd row that
-/// it holds whole. Without, each row is a line, each bead one character (two where there are many colours) taken from the colour's name.
+/// With `colour`, a bead is two characters wide and two half blocks high, painted in 24-bit colour,
+/// and each line names the odd row that it holds whole. Without, each row is a line, each bead one
+/// character (two where there are many colours) taken from the colour's name.
 pub fn text(chart: &Chart, colour: bool) -> String {
     let mut out = String::new();
     if let Some(title) = chart.title.as_deref().map(clean) {
@@ -171,7 +173,8 @@ fn key(chart: &Chart, marks: &[String], colour: bool, out: &mut String) {
 /// Most colours that have a letter each, and two; more are numbered.
 const LETTERED: (usize, usize) = (30, 1000);
 
-/// A mark for each colour, all of one width and no two alike: letters of its name where they are left, else any letters and digits.
+/// A mark for each colour, all of one width and no two alike: letters of its name where they are
+/// left, else any letters and digits.
 fn marks(colours: &[Shade]) -> Vec<String> {
     let count = colours.len();
     if count > LETTERED.1 {
@@ -196,7 +199,8 @@ fn marks(colours: &[Shade]) -> Vec<String> {
     colours.iter().map(mark).collect()
 }
 
-/// The letters of a name that one column of a terminal holds and that do not turn the line round, in lower case.
+/// The letters of a name that one column of a terminal holds and that do not turn the line round,
+/// in lower case.
 fn letters_of(name: &str) -> Vec<char> {
     let narrow = |letter: &char| *letter < '\u{590}' && letter.is_alphanumeric();
     name.chars()
@@ -257,7 +261,8 @@ mod tests {
         assert_eq!(lines[0], "    \x1b[38;2;0;0;255m▄▄  \x1b[0m");
         assert_eq!(
             lines[1],
-            "\x1b[2m1\x1b[22m \x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\x1b[49m\x1b[38;2;0;0;255m▀▀\x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\x1b[0m"
+            "\x1b[2m1\x1b[22m \x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\
+             \x1b[49m\x1b[38;2;0;0;255m▀▀\x1b[48;2;255;0;0m\x1b[38;2;255;0;0m▀▀\x1b[0m"
         );
         assert_eq!(lines[3], "\x1b[38;2;255;0;0m██\x1b[0m × 2  red (c0)");
     }

@@ -79,8 +79,8 @@ pub fn of_glass(bead: Bead) -> f64 {
 
 /// So many beads and the spare ones, rounded up.
 pub fn with_spare(beads: u64, percent: f64) -> u64 {
-    // A little is taken off so that a whole number is not rounded up because of rounding errors; at most 2.2e12
-    // beads, far below 2^53.
+    // A little is taken off so that a whole number is not rounded up because of rounding errors; at
+    // most 2.2e12 beads, far below 2^53.
     let spare = beads as f64 * percent / 100.0;
     beads + (spare - spare * 1e-12).ceil() as u64
 }

@@ -42,7 +42,8 @@ pub struct Matter<'a> {
     pub picture: Option<Pixels>,
 }
 
-/// Most pixels along the longer side of a cover's picture: 300 dots per inch at the size that it is printed. Ours.
+/// Most pixels along the longer side of a cover's picture: 300 dots per inch at the size that it is
+/// printed. Ours.
 const SHARP: u32 = 900;
 
 /// A picture for the cover, made small.

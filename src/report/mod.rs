@@ -1,7 +1,8 @@
-//! What a person asked for, in words and figures as they were typed: checked, and turned into the library's options.
+//! What a person asked for, in words and figures as they were typed: checked, and turned into the
+//! library's options.
 //!
-//! The command line and the desk both ask through here, so that the same words mean the same and are refused alike. Options are named with their
-//! dashes, as the command line has them.
+//! The command line and the desk both ask through here, so that the same words mean the same and
+//! are refused alike. Options are named with their dashes, as the command line has them.
 
 #[cfg(feature = "pdf")]
 mod booklet;

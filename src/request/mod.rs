@@ -15,7 +15,7 @@
 //! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
-//! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, what colours are called, which rows |
+//! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, bead keys, which rows |
 //! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
 //! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring; the band from afar |

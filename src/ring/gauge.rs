@@ -1,6 +1,7 @@
 //! The weaver's own gauge: the bead-to-bead spacing, from a swatch or from a band that fits.
 //!
-//! The bead-to-bead spacing `P` is the distance between the centres of neighbouring beads in a column.
+//! The bead-to-bead spacing `P` is the distance between the centres of neighbouring beads in a
+//! column.
 //!
 //! | measured | type | spacing |
 //! | --- | --- | --- |

@@ -24,8 +24,9 @@ pub struct Frame {
 impl Frame {
     /// The frame for an edge and an end.
     ///
-    /// An odd number of columns can start at either edge. With an even number the edge is settled by the
-    /// outermost row; a closed band may begin a row further on instead, since it has no first row.
+    /// An odd number of columns can start at either edge. With an even number the edge is settled
+    /// by the outermost row; a closed band may begin a row further on instead, since it has no
+    /// first row.
     ///
     /// # Errors
     /// If an open strip cannot be started there; the hint names what can be done.

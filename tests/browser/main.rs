@@ -1,8 +1,8 @@
 //! Journeys in a real browser: starts `node --test` here, if there is a browser to start.
 //!
 //! A machine without Node, its packages (`npm ci` in this folder) or chromium leaves them out and
-//! says so. With `UPBEAD_BROWSER=needed` that is a failure; with `UPBEAD_BROWSER=beside` they are left
-//! out because they run at the same time: `.ci/run` does both.
+//! says so. With `UPBEAD_BROWSER=needed` that is a failure; with `UPBEAD_BROWSER=beside` they are
+//! left out because they run at the same time: `.ci/run` does both.
 
 #![allow(clippy::expect_used)]
 

@@ -31,7 +31,11 @@ fn chart(
         "bead": { "length_mm": 1.3, "diameter_mm": 1.6, "hole_mm": 0.8 },
         "columns": columns,
         "closed": true,
-        "colours": colours.iter().map(|(code, name, hex)| json!({ "code": code, "name": name, "hex": hex })).collect::<Vec<_>>(),
+        "colours": colours.iter().map(|(code, name, hex)| json!({
+            "code": code,
+            "name": name,
+            "hex": hex,
+        })).collect::<Vec<_>>(),
         "rows": (1..=rows).map(of_row).collect::<Vec<_>>(),
         "made": { "source": "", "sha256": "", "options": {}, "version": "" },
     })
@@ -265,7 +269,14 @@ fn troubled() -> Bench {
         _ => stripes(row, column),
     });
     bench.put("band.json", text);
-    bench.put("tin.csv", "code,name,hex,grams,per_gram\nn,navy,1C3261,0.5,200\nw,white,FAFAF6,,\nr,red,CD2626,,\nb,brass,C89A3F,,\n");
+    bench.put(
+        "tin.csv",
+        "code,name,hex,grams,per_gram\n\
+         n,navy,1C3261,0.5,200\n\
+         w,white,FAFAF6,,\n\
+         r,red,CD2626,,\n\
+         b,brass,C89A3F,,\n",
+    );
     bench
 }
 
@@ -345,17 +356,20 @@ fn values_out_of_range_are_refused() {
         (
             vec!["--thread", "0.8"],
             2,
-            "--thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\nhint: give a thread that is thinner than the hole",
+            "--thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\n\
+             hint: give a thread that is thinner than the hole",
         ),
         (
             vec!["--length", "-3"],
             2,
-            "--length: '-3' is not a length of thread\nhint: give millimetres from 500 to 20,000, such as 1400",
+            "--length: '-3' is not a length of thread\n\
+             hint: give millimetres from 500 to 20,000, such as 1400",
         ),
         (
             vec!["--palette", "tin.csv", "--make", "0"],
             2,
-            "--make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100,000",
+            "--make: '0' is not a number of bands to make\n\
+             hint: give a whole number from 1 to 100,000",
         ),
         (
             vec!["--make", "2"],
@@ -368,7 +382,8 @@ fn values_out_of_range_are_refused() {
     }
     bench.run(&["check", "-", "--palette", "-"]).fails(
         2,
-        "error: --palette: chart and palette cannot both come from standard input\nhint: name a file for one of them",
+        "error: --palette: chart and palette cannot both come from standard input\n\
+         hint: name a file for one of them",
     );
 }
 

@@ -15,7 +15,8 @@ fn bench() -> Bench {
         let file = name.rsplit('/').next().unwrap();
         bench.put(file, fs::read(repository(name)).unwrap());
     }
-    let made = "chart lighthouse.png --palette tin.csv --rows 24 --place motif --ground quay-58 -o band.json";
+    let made = "chart lighthouse.png --palette tin.csv --rows 24 --place motif --ground quay-58 -o \
+        band.json";
     bench.run(&made.split(' ').collect::<Vec<_>>()).ok();
     bench
 }
@@ -90,7 +91,10 @@ fn a_picture_other_than_the_chart_s_own_gives_a_warning() {
         .run(&["compare", "band.json", "--picture", "harbour-dusk.jpg"])
         .ok();
     assert!(
-        run.out.contains("note: this is not the picture that the chart was made from ('lighthouse.png'), or it has changed since"),
+        run.out.contains(
+            "note: this is not the picture that the chart was made from \
+             ('lighthouse.png'), or it has changed since"
+        ),
         "{}",
         run.told()
     );
@@ -109,11 +113,13 @@ fn wrong_arguments_are_refused_with_their_own_message() {
     };
     call(&["--distances", "near"]).fails(
         2,
-        "error: --distances: 'near' is not a viewing distance\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: 'near' is not a viewing distance\n\
+         hint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
     call(&["--distances", "300,9"]).fails(
         2,
-        "error: --distances: '9' is not a viewing distance\nhint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
+        "error: --distances: '9' is not a viewing distance\n\
+         hint: give millimetres from 100 to 20000, such as 700 or 300,700,2000",
     );
     call(&["--margin", "5"]).fails(
         2,

@@ -4,9 +4,12 @@ use crate::common::{Bench, Run, golden};
 use crate::schema::suits;
 use serde_json::{Value, json};
 
-const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside diameter)";
-const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and give the bead size with --bead";
-const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or columns x rows = width x height, such as 9x20=11.9x17.2";
+const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner \
+    circumference) or d17.3mm (inside diameter)";
+const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and \
+    give the bead size with --bead";
+const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or columns x rows = width \
+    x height, such as 9x20=11.9x17.2";
 
 fn fit(arguments: &[&str]) -> Run {
     Bench::new().run(&[&["fit"], arguments].concat())
@@ -99,7 +102,15 @@ fn touching_beads_close_round_us_7_with_74_rows() {
     assert_eq!(answer["rows_range"], json!([68, 74]));
     assert_eq!(
         near(&answer, 74),
-        json!({"rows": 74, "diameter_mm": 17.267, "circumference_mm": 54.245, "us": 6.93, "iso": 54, "uk": "N 1/2", "jp": 14})
+        json!({
+            "rows": 74,
+            "diameter_mm": 17.267,
+            "circumference_mm": 54.245,
+            "us": 6.93,
+            "iso": 54,
+            "uk": "N 1/2",
+            "jp": 14,
+        })
     );
 }
 
@@ -168,8 +179,8 @@ fn wide_bands_and_gauges_that_are_not_set_are_warned_of() {
     );
     assert_eq!(
         wide["warnings"][0]["text"],
-        "74 is the smaller of the two row counts nearest to us7: a beaded band stretches with wear; \
-         --prefer larger takes 76"
+        "74 is the smaller of the two row counts nearest to us7: a beaded band stretches with \
+         wear; --prefer larger takes 76"
     );
     assert_eq!(wide["warnings"][1]["rows"], json!([68, 74]));
     assert_eq!(
@@ -192,8 +203,8 @@ fn wide_bands_and_gauges_that_are_not_set_are_warned_of() {
     assert_eq!(hardly["warnings"][0]["over_mm"], 0.042);
     assert_eq!(
         hardly["warnings"][0]["text"],
-        "68 is the smaller of the two row counts nearest to us7: a beaded band stretches with wear; \
-         but 70 rows are only 0.04 mm too large, and --prefer larger takes them"
+        "68 is the smaller of the two row counts nearest to us7: a beaded band stretches with \
+         wear; but 70 rows are only 0.04 mm too large, and --prefer larger takes them"
     );
 }
 
@@ -208,7 +219,10 @@ fn a_remembered_gauge_is_used_from_then_on() {
     assert_eq!(
         kept.out,
         format!(
-            "Bead:     11/0\nSpacing:  1.65 mm from bead to bead\nGauge:    swatch 9x41=11.9x34.6\nKept in:  {file}\n"
+            "Bead:     11/0\n\
+             Spacing:  1.65 mm from bead to bead\n\
+             Gauge:    swatch 9x41=11.9x34.6\n\
+             Kept in:  {file}\n"
         )
     );
     golden("fit/gauge.json", &bench.get(".config/upbead/gauge.json"));
@@ -286,7 +300,9 @@ fn a_gauge_for_the_same_bead_is_replaced_only_with_force() {
     let before = bench.text("new/mine.json");
     remember("41=33.6", &[]).fails(
         1,
-        "error: new/mine.json: another gauge for 11/0 beads is remembered: 1.65 mm from swatch 41=34.6\nhint: add --force to replace it",
+        "error: new/mine.json: another gauge for 11/0 beads is remembered: 1.65 mm from swatch \
+         41=34.6\n\
+         hint: add --force to replace it",
     );
     assert_eq!(bench.text("new/mine.json"), before);
     remember("41=33.6", &["--force"]).ok();
@@ -306,10 +322,20 @@ fn a_file_that_is_no_gauge_file_is_never_replaced() {
     let bench = Bench::new();
     bench.put("band.json", "{\n  \"format\": \"upbead-chart\"\n}\n");
     bench
-        .run(&["fit", "--swatch", "41=34.6", "--remember", "--force", "--gauge", "band.json"])
+        .run(&[
+            "fit",
+            "--swatch",
+            "41=34.6",
+            "--remember",
+            "--force",
+            "--gauge",
+            "band.json",
+        ])
         .fails(
             1,
-            "error: band.json:2:13: not a gauge file: the format 'upbead-chart' is not 'upbead-gauge'\nhint: correct it there, or name another file with --gauge",
+            "error: band.json:2:13: not a gauge file: the format 'upbead-chart' is not \
+             'upbead-gauge'\n\
+             hint: correct it there, or name another file with --gauge",
         );
     assert_eq!(
         bench.text("band.json"),
@@ -323,7 +349,8 @@ fn text_that_is_not_a_size_is_refused() {
         (
             text.to_string(),
             format!(
-                "'{text}' is out of range\nhint: write {range}; rings from 8 to 40 mm inside are accepted"
+                "'{text}' is out of range\n\
+                 hint: write {range}; rings from 8 to 40 mm inside are accepted"
             ),
         )
     };
@@ -343,15 +370,21 @@ fn text_that_is_not_a_size_is_refused() {
         ),
         plain(
             "eu54",
-            "'eu54' is out of range\nhint: write eu0 to eu40, the circumference less 40; for a circumference of 54 mm write iso54",
+            "'eu54' is out of range\n\
+             hint: write eu0 to eu40, the circumference less 40; for a circumference of 54 mm \
+             write iso54",
         ),
         plain(
             "17.3mm",
-            "'17.3mm' is out of range\nhint: write 25.2mm to 125.6mm, the inner circumference; for the inside diameter write d17.3mm",
+            "'17.3mm' is out of range\n\
+             hint: write 25.2mm to 125.6mm, the inner circumference; for the inside diameter write \
+             d17.3mm",
         ),
         plain(
             "d54mm",
-            "'d54mm' is out of range\nhint: write d8mm to d40mm, the inside diameter; for the inner circumference write 54mm",
+            "'d54mm' is out of range\n\
+             hint: write d8mm to d40mm, the inside diameter; for the inner circumference write \
+             54mm",
         ),
         plain(
             "54.4",
@@ -418,7 +451,8 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--swatch",
         "9x41=33x34.6",
-        "a column width of 3.67 mm is out of range; accepted: from 1.04 mm to 1.95 mm\nhint: give columns before rows, and width before height, such as 9x20=11.9x17.2",
+        "a column width of 3.67 mm is out of range; accepted: from 1.04 mm to 1.95 mm\n\
+         hint: give columns before rows, and width before height, such as 9x20=11.9x17.2",
     );
     for text in ["", "74", "x=us7"] {
         refused(
@@ -432,7 +466,8 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--fits",
         "75=us7",
-        "75 rows do not close into a ring\nhint: use 74 or 76; an even count lets the last row zip to the first",
+        "75 rows do not close into a ring\n\
+         hint: use 74 or 76; an even count lets the last row zip to the first",
     );
     refused(
         "--fits",
@@ -442,17 +477,20 @@ fn text_that_is_not_a_gauge_is_refused() {
     refused(
         "--fits",
         "74=us99",
-        "'us99' is out of range\nhint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
+        "'us99' is out of range\n\
+         hint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
     );
     refused(
         "--bead",
         "12",
-        "'12' is not a bead size\nhint: write 11, 10, 8 or 15, or length x diameter x hole in mm, such as 1.3x1.6x0.8",
+        "'12' is not a bead size\n\
+         hint: write 11, 10, 8 or 15, or length x diameter x hole in mm, such as 1.3x1.6x0.8",
     );
     refused(
         "--columns",
         "2",
-        "2 columns cannot be woven\nhint: use 3 to 1000; a ring usually has 5 to 15, and an odd count has a centre column",
+        "2 columns cannot be woven\n\
+         hint: use 3 to 1000; a ring usually has 5 to 15, and an odd count has a centre column",
     );
 }
 
@@ -460,15 +498,18 @@ fn text_that_is_not_a_gauge_is_refused() {
 fn options_that_do_not_go_together_are_refused() {
     fit(&["--size", "us7", "--swatch", "41=34.6", "--fits", "74=us7"]).fails(
         2,
-        "error: --fits: a swatch and a band that fits cannot both set the gauge\nhint: leave out --swatch or --fits",
+        "error: --fits: a swatch and a band that fits cannot both set the gauge\n\
+         hint: leave out --swatch or --fits",
     );
     fit(&["--size", "us7", "--remember"]).fails(
         2,
-        "error: --remember: there is no gauge to remember\nhint: add --swatch ROWS=MM or --fits ROWS=SIZE",
+        "error: --remember: there is no gauge to remember\n\
+         hint: add --swatch ROWS=MM or --fits ROWS=SIZE",
     );
     fit(&["--swatch", "41=34.6", "--remember", "--gauge", "-"]).fails(
         2,
-        "error: --gauge: a gauge is remembered in a file\nhint: name a file, or leave --gauge out for your own",
+        "error: --gauge: a gauge is remembered in a file\n\
+         hint: name a file, or leave --gauge out for your own",
     );
     fit(&[]).fails(
         2,
@@ -480,7 +521,8 @@ fn options_that_do_not_go_together_are_refused() {
     );
     fit(&["--size", "us7", "--force"]).fails(
         2,
-        "error: --force: without a gauge to remember none is replaced\nhint: add --remember, or leave out --force",
+        "error: --force: without a gauge to remember none is replaced\n\
+         hint: add --remember, or leave out --force",
     );
 }
 
@@ -497,7 +539,8 @@ fn broken_gauge_files_are_refused_with_their_place() {
         ("swatch".into(), "1:1: not a gauge file: expected value"),
         (
             "[]".into(),
-            "1:2: not a gauge file: invalid length 0, expected an object with format, version and gauges",
+            "1:2: not a gauge file: invalid length 0, expected an object with format, version and \
+             gauges",
         ),
         (
             "{\n  \"format\": \"upbead-gauge\",\n  \"version\": 2\n}".into(),
@@ -505,15 +548,18 @@ fn broken_gauge_files_are_refused_with_their_place() {
         ),
         (
             entry(r#""from": "é", "#, r#""pitch_mm": 4"#),
-            "2:91: not a gauge file: a bead-to-bead spacing of 4 mm is out of range; accepted: from 1.28 mm to 2.4 mm",
+            "2:91: not a gauge file: a bead-to-bead spacing of 4 mm is out of range; accepted: \
+             from 1.28 mm to 2.4 mm",
         ),
         (
             entry("", r#""pitch_mm": -1.6, "from": """#),
-            "2:78: not a gauge file: a bead-to-bead spacing of -1.6 mm is out of range; accepted: from 1.28 mm to 2.4 mm",
+            "2:78: not a gauge file: a bead-to-bead spacing of -1.6 mm is out of range; accepted: \
+             from 1.28 mm to 2.4 mm",
         ),
         (
             entry("", r#""pitch_mm": 1.6, "column_mm": 3, "from": """#),
-            "2:96: not a gauge file: a column width of 3 mm is out of range; accepted: from 1.04 mm to 1.95 mm",
+            "2:96: not a gauge file: a column width of 3 mm is out of range; accepted: from 1.04 \
+             mm to 1.95 mm",
         ),
         (
             entry("", r#""pitch_mm": 1e999, "from": """#),
@@ -525,7 +571,8 @@ fn broken_gauge_files_are_refused_with_their_place() {
         ),
         (
             entry("", r#""pitch": 1.6, "from": """#),
-            "2:72: not a gauge file: unknown field `pitch`, expected one of `bead`, `pitch_mm`, `column_mm`, `from`",
+            "2:72: not a gauge file: unknown field `pitch`, expected one of `bead`, `pitch_mm`, \
+             `column_mm`, `from`",
         ),
         (
             entry("", r#""pitch_mm": 1.6"#),
@@ -547,7 +594,8 @@ fn broken_gauge_files_are_refused_with_their_place() {
         run.fails(
             1,
             &format!(
-                "error: mine.json:{error}\nhint: correct it there, or name another file with --gauge"
+                "error: mine.json:{error}\n\
+                 hint: correct it there, or name another file with --gauge"
             ),
         );
     }
@@ -557,7 +605,8 @@ fn broken_gauge_files_are_refused_with_their_place() {
 fn a_gauge_file_that_is_missing_or_cut_short_is_named() {
     fit(&["--size", "us7", "--gauge", "mine.json"]).fails(
         1,
-        "error: mine.json: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: mine.json: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
     let bench = Bench::new();
     bench
@@ -587,7 +636,11 @@ fn a_broken_remembered_gauge_is_named_and_can_be_overridden() {
     let own = bench.put(".config/upbead/gauge.json", "{}");
     bench.run(&["fit", "--size", "us7"]).fails(
         1,
-        &format!("error: {}:1:2: not a gauge file: missing field `format`\nhint: correct it there, or name another file with --gauge", own.display()),
+        &format!(
+            "error: {}:1:2: not a gauge file: missing field `format`\n\
+             hint: correct it there, or name another file with --gauge",
+            own.display()
+        ),
     );
     bench
         .run(&["fit", "--size", "us7", "--swatch", "41=34.6"])

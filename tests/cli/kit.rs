@@ -144,8 +144,8 @@ fn the_thread_is_itemised_and_its_items_add_up() {
     assert!(length(&items[1]) > 15.0 * 1.3);
 }
 
-/// A tail is woven in over four legs of beads, which here takes more than 10 mm: both places say the
-/// length that the thread has.
+/// A tail is woven in over four legs of beads, which here takes more than 10 mm: both places say
+/// the length that the thread has.
 #[test]
 fn a_tail_that_is_too_short_is_made_longer_and_stated_once() {
     let run = kit(&["--tail", "10"]).ok();
@@ -226,7 +226,10 @@ fn the_same_code_with_another_look_is_noted() {
         .run(&["kit", "band.json", "--palette", "owned.csv"])
         .ok();
     assert!(
-        unbroken(&run.out).contains("- quay-01 is FAFAF6 in the chart and BBBEC1 in the palette, difference 14.2: check that it is the same bead"),
+        unbroken(&run.out).contains(
+            "- quay-01 is FAFAF6 in the chart and BBBEC1 in the palette, \
+             difference 14.2: check that it is the same bead"
+        ),
         "{}",
         run.told()
     );

@@ -188,7 +188,8 @@ fn a_mirrored_chart_keeps_its_motif_in_the_middle() {
 #[test]
 fn how_a_motif_reads_is_reported_as_text_and_json() {
     let bench = bench();
-    let hook = "chart fish-hook.png --palette tin.csv --rows 50 --place motif --ground quay-01 --colours 2 --crisp -o hook.json";
+    let hook = "chart fish-hook.png --palette tin.csv --rows 50 --place motif --ground quay-01 \
+        --colours 2 --crisp -o hook.json";
     let run = bench.run(&hook.split(' ').collect::<Vec<_>>()).ok();
     let start = "motif on gull white: reads well when worn (difference ";
     let line = run.out.lines().find(|line| line.starts_with(start));
@@ -221,7 +222,8 @@ fn how_a_motif_reads_is_reported_as_text_and_json() {
         );
     }
     // A soft one: sandbar and herring grey differ by less than three to one.
-    let soft = "chart kittiwake.png --palette tin.csv --rows 50 --place motif --ground quay-04 --colours 2 --keep dune-42 --without quay-01,quay-11,quay-53 -o soft.json --json";
+    let soft = "chart kittiwake.png --palette tin.csv --rows 50 --place motif --ground quay-04 \
+        --colours 2 --keep dune-42 --without quay-01,quay-11,quay-53 -o soft.json --json";
     let json = bench.run(&soft.split(' ').collect::<Vec<_>>()).ok().json();
     assert!(
         json["legible"]["seen"][1]["contrast"].as_f64().unwrap() < 3.0,
@@ -281,12 +283,24 @@ fn wrong_arguments_are_refused_with_their_own_message() {
     for wrong in ["left", "0.9,0.2", "0,0,0", "1.2,0,0", "0.5,nan,0"] {
         call(&["--position", wrong]).fails(
             2,
-            &format!("error: --position: '{wrong}' is no position of a motif\nhint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and up, such as 0.9,0.2,-0.4"),
+            &format!(
+                "error: --position: '{wrong}' is no position of a motif\n\
+                hint: write best, middle, or a size from 0.1 to 1 and millimetres to the right and \
+                up, such as 0.9,0.2,-0.4"
+            ),
         );
     }
     let run = call(&["--position", "0.9,3,0"]);
     assert_eq!(run.status, Some(2), "{}", run.told());
-    assert!(run.err.contains("--position: kittiwake.png: a motif of that size, so far from the middle, reaches beyond the band\nhint: move it by at most 0.585 mm across and "), "{}", run.told());
+    assert!(
+        run.err.contains(
+            "--position: kittiwake.png: a motif of that size, so far from the \
+             middle, reaches beyond the band\n\
+             hint: move it by at most 0.585 mm across and "
+        ),
+        "{}",
+        run.told()
+    );
     let round = [
         "chart",
         "kittiwake.png",

@@ -11,7 +11,10 @@ use upbead::request::PaletteRequest;
 
 /// Heads in any order and case, wide and combining letters, quotes, a control character, a last
 /// column that is empty.
-const WIDE: &str = "Hex, NAME ,code,box,grams,\r\n#faFAf6,海の白,1,a,2.25,\r\n2f5d50,\"kelp, \"\"wet\"\"\",22,b,10,\r\n2f5d51,e\u{301}t\u{e9}\u{1b}[31m,333,,,\r\n";
+const WIDE: &str = "Hex, NAME ,code,box,grams,\r\n\
+    #faFAf6,海の白,1,a,2.25,\r\n\
+    2f5d50,\"kelp, \"\"wet\"\"\",22,b,10,\r\n\
+    2f5d51,e\u{301}t\u{e9}\u{1b}[31m,333,,,\r\n";
 
 fn shipped(name: &str) -> Vec<u8> {
     fs::read(repository("palettes").join(name)).unwrap()
@@ -82,7 +85,13 @@ fn gimp_palettes_are_read_and_give_codes() {
     let bench = Bench::new();
     bench.put(
         "tide.gpl",
-        "GIMP Palette\nName: Low Tide\nColumns: 2\n# from a photograph\n 47  93  80\tKelp\n 48  93  80\tKelp\n250 250 246\tUntitled\n",
+        "GIMP Palette\n\
+         Name: Low Tide\n\
+         Columns: 2\n\
+         # from a photograph\n \
+         47  93  80\tKelp\n \
+         48  93  80\tKelp\n\
+         250 250 246\tUntitled\n",
     );
     let run = bench.run(&["palette", "tide.gpl"]).ok();
     golden("palette/tide.txt", &run.bytes);
@@ -115,7 +124,8 @@ fn more_colours_than_a_chart_can_number_are_refused() {
     let error = read::read(&text, "many").unwrap_err();
     assert_eq!(
         error.file("many.csv".as_ref()).to_string(),
-        "many.csv:65537:1: the palette has more than 65,535 colours\nhint: leave out the colours that you will not use"
+        "many.csv:65537:1: the palette has more than 65,535 colours\n\
+         hint: leave out the colours that you will not use"
     );
     let fewer = text.rsplit_once("c65535").unwrap().0;
     assert_eq!(read::read(fewer, "many").unwrap().colours().len(), 65_535);
@@ -127,7 +137,8 @@ fn differences_out_of_range_are_refused() {
     bench.put("tin.csv", shipped("tin.csv"));
     for word in ["-1", "NaN", "inf", "21", "3,5", ""] {
         let told = format!(
-            "error: --below: '{word}' is not a difference\nhint: give a number from 0 to 20, such as 3"
+            "error: --below: '{word}' is not a difference\n\
+             hint: give a number from 0 to 20, such as 3"
         );
         bench
             .run(&["palette", "tin.csv", "--below", word])
@@ -140,7 +151,8 @@ fn differences_out_of_range_are_refused() {
 fn a_missing_file_is_named() {
     Bench::new().run(&["palette", "gone.csv"]).fails(
         1,
-        "error: gone.csv: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: gone.csv: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
 }
 

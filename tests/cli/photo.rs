@@ -173,48 +173,58 @@ fn wrong_arguments_and_photographs_have_their_own_message() {
     fails(
         &["tray.png", "--grid", "6"],
         2,
-        "--grid: '6' is not a grid of piles\nhint: give columns and rows, such as 6x4; 1000 piles at most",
+        "--grid: '6' is not a grid of piles\n\
+         hint: give columns and rows, such as 6x4; 1000 piles at most",
     );
     for grid in ["0x4", "-1x4", "100x100", "x", "6x"] {
         let told = format!(
-            "--grid: '{grid}' is not a grid of piles\nhint: give columns and rows, such as 6x4; 1000 piles at most"
+            "--grid: '{grid}' is not a grid of piles\n\
+             hint: give columns and rows, such as 6x4; 1000 piles at most"
         );
         fails(&["tray.png", "--grid", grid], 2, &told);
     }
     fails(
         &["tray.png", "--spots", "120,80;kelp"],
         2,
-        "--spots: 'kelp' is not a spot\nhint: give pixels from the left and from the top, such as \"120,80;340,90\"",
+        "--spots: 'kelp' is not a spot\n\
+         hint: give pixels from the left and from the top, such as \"120,80;340,90\"",
     );
     fails(
         &["tray.png", "--spots", "120,80;900,90"],
         2,
-        "--spots: 900,90 lies outside the photograph of 900 x 600 pixels\nhint: count pixels from the left and from the top of the upright photograph",
+        "--spots: 900,90 lies outside the photograph of 900 x 600 pixels\n\
+         hint: count pixels from the left and from the top of the upright photograph",
     );
     fails(
         &["tray.png", "--white", "1"],
         2,
-        "--white: '1' is not a place\nhint: give pixels from the left and from the top, such as 40,25",
+        "--white: '1' is not a place\n\
+         hint: give pixels from the left and from the top, such as 40,25",
     );
     fails(
         &["tray.png", "--white", "5,-1"],
         2,
-        "--white: 5,-1 lies outside the photograph of 900 x 600 pixels\nhint: count pixels from the left and from the top of the upright photograph",
+        "--white: 5,-1 lies outside the photograph of 900 x 600 pixels\n\
+         hint: count pixels from the left and from the top of the upright photograph",
     );
     fails(
         &["empty.png"],
         1,
-        "empty.png: no piles were found on the paper\nhint: say where they are with --grid COLUMNSxROWS or --spots X,Y;..",
+        "empty.png: no piles were found on the paper\n\
+         hint: say where they are with --grid COLUMNSxROWS or --spots X,Y;..",
     );
     fails(
         &["tiny.png"],
         1,
-        "tiny.png: a photograph of 20 x 20 pixels shows no beads\nhint: give one of at least a few hundred pixels a side",
+        "tiny.png: a photograph of 20 x 20 pixels shows no beads\n\
+         hint: give one of at least a few hundred pixels a side",
     );
     fails(
         &["noise.png"],
         1,
-        "noise.png: no white paper was found round the piles\nhint: lay the beads on plain white paper with gaps between, or say where it is with --white X,Y",
+        "noise.png: no white paper was found round the piles\n\
+         hint: lay the beads on plain white paper with gaps between, or say where it is with \
+         --white X,Y",
     );
     fails(
         &["cut.png"],
@@ -237,7 +247,8 @@ fn wrong_arguments_and_photographs_have_their_own_message() {
     fails(
         &["tray.png", "--grid", "6x4", "--spots", "120,80"],
         2,
-        "--spots: a grid and spots cannot both say where the piles are\nhint: leave out --grid or --spots",
+        "--spots: a grid and spots cannot both say where the piles are\n\
+         hint: leave out --grid or --spots",
     );
     bench.put("a.csv", "mine");
     fails(

@@ -401,11 +401,13 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--turntable", "r.mp4"],
-            "error: --turntable: '.mp4' is not a format for a loop\nhint: end the name in .png or .gif",
+            "error: --turntable: '.mp4' is not a format for a loop\n\
+             hint: end the name in .png or .gif",
         ),
         (
             &["--turntable", "r.webp"],
-            "error: --turntable: '.webp' is not a format for a loop\nhint: end the name in .png or .gif",
+            "error: --turntable: '.webp' is not a format for a loop\n\
+             hint: end the name in .png or .gif",
         ),
         (
             &["--turntable", "r.apng"],
@@ -417,7 +419,8 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--turntable", "r.gif", "--backdrop", "transparent"],
-            "error: --backdrop: a turntable cannot have a transparent backdrop\nhint: write white or six hex digits, the colour of the page",
+            "error: --backdrop: a turntable cannot have a transparent backdrop\n\
+             hint: write white or six hex digits, the colour of the page",
         ),
         (
             &["--ring", "r.png", "--tilt", "120"],
@@ -433,7 +436,8 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--ring", "r.png", "--scale", "50"],
-            "error: --scale: a picture of 7919 pixels a side is out of range\nhint: keep to 64 to 4096 pixels",
+            "error: --scale: a picture of 7919 pixels a side is out of range\n\
+             hint: keep to 64 to 4096 pixels",
         ),
         (
             &[
@@ -446,7 +450,8 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
                 "--density",
                 "300",
             ],
-            "error: --pixels: pixels, scale and density cannot all be given\nhint: leave out --pixels, --scale or --density; it follows from the others",
+            "error: --pixels: pixels, scale and density cannot all be given\n\
+             hint: leave out --pixels, --scale or --density; it follows from the others",
         ),
         (
             &["--ring", "r.png", "--density", "5"],
@@ -454,7 +459,9 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--seen", "5", "s.png"],
-            "error: --seen: '5' is not a viewing distance\nhint: write millimetres from 100 to 20000, such as 700, or up to 6 of them, such as 300,700,2000",
+            "error: --seen: '5' is not a viewing distance\n\
+             hint: write millimetres from 100 to 20000, such as 700, or up to 6 of them, such as \
+             300,700,2000",
         ),
         (
             &["--seen", "700", "s.svg"],
@@ -462,7 +469,8 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
         ),
         (
             &["--seen", "s.png", "--backdrop", "transparent"],
-            "error: --backdrop: a band seen from a distance cannot have a transparent backdrop\nhint: write white or six hex digits, the colour of the page",
+            "error: --backdrop: a band seen from a distance cannot have a transparent backdrop\n\
+             hint: write white or six hex digits, the colour of the page",
         ),
     ];
     for (options, error) in cases {
@@ -494,10 +502,13 @@ fn an_open_strip_has_no_ring_picture() {
     };
     let bench = bench(&chart);
     for options in [["--ring", "r.png"], ["--turntable", "r.gif"]] {
-        bench.run(&[&["show", "band.json"], &options[..]].concat()).fails(
-            1,
-            "error: the chart is a flat strip, not a ring\nhint: draw it with --flat; only a closed band has a ring picture",
-        );
+        bench
+            .run(&[&["show", "band.json"], &options[..]].concat())
+            .fails(
+                1,
+                "error: the chart is a flat strip, not a ring\n\
+                 hint: draw it with --flat; only a closed band has a ring picture",
+            );
     }
     assert_eq!(bench.listing(), "band.json");
 }

@@ -125,7 +125,8 @@ fn one_viewing_distance_can_count_alone() {
 #[test]
 fn the_limit_mirrors_repeats_and_grounds_are_kept() {
     let bench = bench();
-    let how = "--rows 32 --place repeat:2 --mirror columns --colours 4 --keep quay-11 --refine --calm 0.2 -o tide.json";
+    let how = "--rows 32 --place repeat:2 --mirror columns --colours 4 --keep quay-11 --refine \
+        --calm 0.2 -o tide.json";
     chart(&bench, "tide-line.png", how);
     let rows = rows(&bench, "tide.json");
     let mut used: Vec<&String> = rows.iter().flatten().collect();
@@ -245,7 +246,8 @@ fn a_chart_is_refined_with_its_own_options_and_pinned_beads_stay() {
 #[test]
 fn one_thread_and_two_give_the_same_bytes() {
     let bench = bench();
-    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 --refine --calm 0.3 -o - --rotate 0";
+    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 \
+        --refine --calm 0.3 -o - --rotate 0";
     let call: Vec<&str> = call.split(' ').collect();
     let of = |threads: &str| {
         let mut command = bench.command(&call);
@@ -286,11 +288,13 @@ fn wrong_arguments_are_refused_with_their_own_message() {
     );
     refine(&["--pin", "3:2"]).fails(
         2,
-        "error: --pin: row 3 has no bead in column 2\nhint: it fills the columns 1, 3, 5 and so on, to 9",
+        "error: --pin: row 3 has no bead in column 2\n\
+         hint: it fills the columns 1, 3, 5 and so on, to 9",
     );
     refine(&["--pin", "sky"]).fails(
         2,
-        "error: --pin: 'sky' names no beads\nhint: give rows, ranges of rows or row:column, such as 12,20..35,40:5",
+        "error: --pin: 'sky' names no beads\n\
+         hint: give rows, ranges of rows or row:column, such as 12,20..35,40:5",
     );
     let run = bench.run(&[
         "refine",
@@ -303,16 +307,21 @@ fn wrong_arguments_are_refused_with_their_own_message() {
     ]);
     run.fails(
         2,
-        "error: -o: 'harbour-dusk.jpg' is read and cannot be written over\nhint: choose another name",
+        "error: -o: 'harbour-dusk.jpg' is read and cannot be written over\n\
+         hint: choose another name",
     );
     let text = bench
         .text("band.json")
         .replace("\"place\": \"round\"", "\"place\": \"somewhere\"");
     bench.put("odd.json", text);
-    bench.run(&["refine", "odd.json", "--picture", "harbour-dusk.jpg"]).fails(
-        1,
-        "error: odd.json:47:16: the option 'place' under 'made': 'somewhere' is no place on a band\nhint: write round, motif or repeat:N, such as repeat:4",
-    );
+    bench
+        .run(&["refine", "odd.json", "--picture", "harbour-dusk.jpg"])
+        .fails(
+            1,
+            "error: odd.json:47:16: the option 'place' under 'made': 'somewhere' is no place on a \
+             band\n\
+             hint: write round, motif or repeat:N, such as repeat:4",
+        );
     for (name, value) in [
         ("colours", "0"),
         ("calm", "7"),

@@ -219,7 +219,10 @@ fn sizes_are_needed() {
         let call = ["resize", "kittiwake.json", "-o", "sizes"];
         bench.run(&[&call[..], more].concat()).fails(
             2,
-            &format!("error: {option}: no ring sizes were given\nhint: add some, such as --sizes us5..us9"),
+            &format!(
+                "error: {option}: no ring sizes were given\n\
+                 hint: add some, such as --sizes us5..us9"
+            ),
         );
     }
 }
@@ -239,14 +242,23 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert_eq!(
         run.err,
-        "error: tide-line.json: us8 closes with 76 rows, which is not a whole number of 18-row repeats\n\
-         hint: the nearest counts that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest takes the nearer\n"
+        "error: tide-line.json: us8 closes with 76 rows, which is not a whole number of 18-row \
+         repeats\n\
+         hint: the nearest counts that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest \
+         takes the nearer\n"
     );
     assert_eq!(listing(&bench), ["tide-line-us6.5.json"]);
     let run = bench
         .run(&[&call[..], &["--nearest", "--force"]].concat())
         .ok();
-    assert!(run.out.contains("note: * us8: 76 rows would fit; the nearest count that keeps the design is 72, 1.02 mm smaller inside\n"), "{}", run.told());
+    assert!(
+        run.out.contains(
+            "note: * us8: 76 rows would fit; the nearest count that keeps the \
+             design is 72, 1.02 mm smaller inside\n"
+        ),
+        "{}",
+        run.told()
+    );
     assert_eq!(
         listing(&bench),
         ["tide-line-us6.5.json", "tide-line-us8.json"]
@@ -277,11 +289,13 @@ fn a_chart_that_cannot_be_resized_is_refused() {
         |chart: &str, sizes: &str| bench.run(&["resize", chart, "--sizes", sizes, "-o", "sizes"]);
     resize("lobster-pot.json", "us7").fails(
         1,
-        "error: lobster-pot.json: an open strip has no ring size\nhint: chart the picture again without --open",
+        "error: lobster-pot.json: an open strip has no ring size\n\
+         hint: chart the picture again without --open",
     );
     resize("kittiwake.json", "us7..iso54").fails(
         2,
-        "error: --sizes: 'us7' and 'iso54' are on two scales\nhint: write both ends on one scale, such as us5..us9",
+        "error: --sizes: 'us7' and 'iso54' are on two scales\n\
+         hint: write both ends on one scale, such as us5..us9",
     );
     bench
         .run(&[
@@ -296,14 +310,27 @@ fn a_chart_that_cannot_be_resized_is_refused() {
             2,
             "error: -o: there is no folder 'nowhere'\nhint: make the folder first",
         );
-    bench.run(&["resize", "kittiwake.json", "--sizes", "us7", "-o", "sizes", "--step", "2"]).fails(
-        2,
-        "error: --step: '2' is not a step between sizes\nhint: give 1 for whole sizes or 0.5 for halves",
-    );
+    bench
+        .run(&[
+            "resize",
+            "kittiwake.json",
+            "--sizes",
+            "us7",
+            "-o",
+            "sizes",
+            "--step",
+            "2",
+        ])
+        .fails(
+            2,
+            "error: --step: '2' is not a step between sizes\n\
+             hint: give 1 for whole sizes or 0.5 for halves",
+        );
     resize("kittiwake.json", "us7").ok();
     resize("kittiwake.json", "us5..us9").fails(
         1,
-        "error: sizes/kittiwake-us7.json: the file exists\nhint: choose another name, or add --force to replace it",
+        "error: sizes/kittiwake-us7.json: the file exists\n\
+         hint: choose another name, or add --force to replace it",
     );
     assert_eq!(listing(&bench), ["kittiwake-us7.json"]);
 }

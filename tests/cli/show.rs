@@ -337,7 +337,8 @@ fn wrong_arguments_are_refused_with_a_hint_and_nothing_is_written() {
         ),
         (
             &["--flat", "band"],
-            "error: --flat: a name without an ending does not say what to draw\nhint: end the name in .svg or .png",
+            "error: --flat: a name without an ending does not say what to draw\n\
+             hint: end the name in .svg or .png",
         ),
         (
             &["--flat", "b.svg", "--density", "300"],
@@ -349,15 +350,18 @@ fn wrong_arguments_are_refused_with_a_hint_and_nothing_is_written() {
         ),
         (
             &["--flat", "b.png", "--scale", "0"],
-            "error: --scale: '0' is not a scale\nhint: write true for true size, or how many times true size, from 0.1 to 50",
+            "error: --scale: '0' is not a scale\n\
+             hint: write true for true size, or how many times true size, from 0.1 to 50",
         ),
         (
             &["--flat", "b.png", "--scale", "NaN"],
-            "error: --scale: 'NaN' is not a scale\nhint: write true for true size, or how many times true size, from 0.1 to 50",
+            "error: --scale: 'NaN' is not a scale\n\
+             hint: write true for true size, or how many times true size, from 0.1 to 50",
         ),
         (
             &["--flat", "b.png", "--backdrop", "kelp"],
-            "error: --backdrop: 'kelp' is not a backdrop\nhint: write white, transparent or six hex digits, such as 18222B",
+            "error: --backdrop: 'kelp' is not a backdrop\n\
+             hint: write white, transparent or six hex digits, such as 18222B",
         ),
     ];
     for (options, error) in cases {
@@ -420,7 +424,8 @@ fn outputs_that_cannot_be_written_are_named_before_the_chart_is_read() {
         );
     bench.run(&["show", "none.json"]).fails(
         1,
-        "error: none.json: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: none.json: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
     let options = bench.run(&["show", "none.json", "--scale", "2"]);
     assert_eq!(options.status, Some(2), "{}", options.told());
@@ -431,10 +436,13 @@ fn outputs_that_cannot_be_written_are_named_before_the_chart_is_read() {
 fn a_full_disk_is_an_error() {
     let bench = bench(&ring(7, 12));
     std::os::unix::fs::symlink("/dev/full", bench.path("full.svg")).unwrap();
-    bench.run(&["show", "band.json", "--flat", "full.svg"]).fails(
-        1,
-        "error: full.svg: cannot write: no space left on device\nhint: free some space or choose another disk",
-    );
+    bench
+        .run(&["show", "band.json", "--flat", "full.svg"])
+        .fails(
+            1,
+            "error: full.svg: cannot write: no space left on device\n\
+             hint: free some space or choose another disk",
+        );
     let full = std::fs::OpenOptions::new()
         .write(true)
         .open("/dev/full")

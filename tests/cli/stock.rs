@@ -207,7 +207,9 @@ fn a_chart_from_the_stock_is_refined_from_the_stock() {
     bench.put("a.json", mended.to_string());
     refine(&["--pin", "1..20"]).fails(
         1,
-        "error: harbour-dusk.jpg: the ground and what is pinned take 90 beads of jersey navy, and there are 28\nhint: get 62 more, or pin fewer",
+        "error: harbour-dusk.jpg: the ground and what is pinned take 90 beads of jersey navy, and \
+         there are 28\n\
+         hint: get 62 more, or pin fewer",
     );
     refine(&[]).ok();
     for (code, count) in counts(&bench) {
@@ -291,9 +293,15 @@ fn the_ground_is_a_colour_with_enough_beads() {
         "{}",
         run.told()
     );
-    chart(&bench, "kittiwake.png", &["--place", "motif", "--ground", "quay-58"]).fails(
+    chart(
+        &bench,
+        "kittiwake.png",
+        &["--place", "motif", "--ground", "quay-58"],
+    )
+    .fails(
         1,
-        "error: kittiwake.png: the ground takes 263 beads of jersey navy, and there are 60\nhint: get 203 more, or make the ground brass or mackerel blue",
+        "error: kittiwake.png: the ground takes 263 beads of jersey navy, and there are 60\n\
+         hint: get 203 more, or make the ground brass or mackerel blue",
     );
 }
 
@@ -301,22 +309,49 @@ fn the_ground_is_a_colour_with_enough_beads() {
 fn beads_that_are_short_are_named() {
     let bench = bench();
     for more in [&["--refine"][..], &["--calm"]] {
-        chart(&bench, "harbour-dusk.jpg", &[&["--make", "9"], more].concat()).fails(
+        chart(
+            &bench,
+            "harbour-dusk.jpg",
+            &[&["--make", "9"], more].concat(),
+        )
+        .fails(
             1,
-            "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+            "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are \
+             missing\n\
+             hint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; \
+             get those, or make the band smaller",
         );
     }
-    chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28,pool-26,quay-53,quay-01,dune-42"]).fails(
+    chart(
+        &bench,
+        "harbour-dusk.jpg",
+        &[
+            "--without",
+            "bell-09,shell-28,pool-26,quay-53,quay-01,\
+             dune-42",
+        ],
+    )
+    .fails(
         1,
-        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\nhint: most needed: 20 of coral and 14 of jersey navy; get those, or make the band smaller",
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 34 are missing\n\
+         hint: most needed: 20 of coral and 14 of jersey navy; get those, or make the band smaller",
     );
-    chart(&bench, "harbour-dusk.jpg", &["--without", "bell-09,shell-28", "--colours", "4"]).fails(
+    chart(
+        &bench,
+        "harbour-dusk.jpg",
+        &["--without", "bell-09,shell-28", "--colours", "4"],
+    )
+    .fails(
         1,
-        "error: harbour-dusk.jpg: 4 colours in stock have 243 beads at most, and 333 are needed\nhint: allow more colours with --colours, or make the band smaller",
+        "error: harbour-dusk.jpg: 4 colours in stock have 243 beads at most, and 333 are needed\n\
+         hint: allow more colours with --colours, or make the band smaller",
     );
     chart(&bench, "harbour-dusk.jpg", &["--make", "9"]).fails(
         1,
-        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are missing\nhint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get those, or make the band smaller",
+        "error: harbour-dusk.jpg: there are too few beads: the band takes 333, and 131 are \
+         missing\n\
+         hint: most needed: 89 of jersey navy, 32 of coral, 8 of mussel grey and 2 of sandbar; get \
+         those, or make the band smaller",
     );
 }
 
@@ -328,7 +363,8 @@ fn a_palette_without_grams_gives_a_warning() {
         "code,name,hex\na,ash,808080\nb,brine,203040\n",
     );
     let run = chart(&bench, "harbour-dusk.jpg", &[]).ok();
-    let told = "note: the palette has no grams, so every colour counts as enough; add a grams column to it\n";
+    let told = "note: the palette has no grams, so every colour counts as enough; add a grams \
+        column to it\n";
     assert!(run.out.contains(told), "{}", run.told());
 }
 
@@ -349,10 +385,12 @@ fn options_of_the_stock_need_the_stock() {
     assert!(run.err.contains("--from-stock"), "{}", run.told());
     chart(&bench, "kittiwake.png", &["--make", "0"]).fails(
         2,
-        "error: --make: '0' is not a number of bands to make\nhint: give a whole number from 1 to 100,000",
+        "error: --make: '0' is not a number of bands to make\n\
+         hint: give a whole number from 1 to 100,000",
     );
     chart(&bench, "kittiwake.png", &["--spare", "-1"]).fails(
         2,
-        "error: --spare: '-1' is not a share of spare beads\nhint: give a percentage from 0 to 1000, such as 10%",
+        "error: --spare: '-1' is not a share of spare beads\n\
+         hint: give a percentage from 0 to 1000, such as 10%",
     );
 }

@@ -88,13 +88,19 @@ fn two_colours_stay_two_and_lighter_stays_lighter() {
     let bench = Bench::new();
     let chart = |colours: &str| {
         format!(
-            "{{\"format\":\"upbead-chart\",\"version\":1,\"bead\":{{\"length_mm\":1.3,\"diameter_mm\":1.6,\"hole_mm\":0.8}},\"columns\":3,\"closed\":false,\"colours\":[{colours}],\"rows\":[[0,1],[0],[1,1]],\"made\":{{\"source\":\"a.png\",\"sha256\":\"{}\",\"options\":{{}},\"version\":\"0.1.0\"}}}}",
+            "{{\"format\":\"upbead-chart\",\"version\":1,\"bead\":{{\"length_mm\":1.3,\
+             \"diameter_mm\":1.6,\"hole_mm\":0.8}},\"columns\":3,\"closed\":false,\
+             \"colours\":[{colours}],\"rows\":[[0,1],[0],[1,1]],\"made\":{{\"source\":\"a.png\",\
+             \"sha256\":\"{}\",\"options\":{{}},\"version\":\"0.1.0\"}}}}",
             "0".repeat(64)
         )
     };
     bench.put(
         "two.json",
-        chart("{\"code\":\"a\",\"name\":\"fog\",\"hex\":\"8A8A8A\"},{\"code\":\"b\",\"name\":\"slate\",\"hex\":\"7C7C7C\"}"),
+        chart(
+            "{\"code\":\"a\",\"name\":\"fog\",\"hex\":\"8A8A8A\"},{\"code\":\"b\",\
+             \"name\":\"slate\",\"hex\":\"7C7C7C\"}",
+        ),
     );
     bench.put(
         "owned.csv",
@@ -130,10 +136,14 @@ fn two_colours_stay_two_and_lighter_stays_lighter() {
 fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     bench.put("few.csv", "code,name,hex\nx,flint,838383\n");
-    bench.run(&["swap", "dusk.json", "--palette", "few.csv"]).fails(
-        1,
-        "error: dusk.json: the chart uses 6 colours, and few has 1: some would become the same bead\nhint: chart the picture again with --colours 1, or add colours to the palette",
-    );
+    bench
+        .run(&["swap", "dusk.json", "--palette", "few.csv"])
+        .fails(
+            1,
+            "error: dusk.json: the chart uses 6 colours, and few has 1: some would become the same \
+             bead\n\
+             hint: chart the picture again with --colours 1, or add colours to the palette",
+        );
     bench
         .run(&[
             "swap",
@@ -164,17 +174,32 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         );
     bench.run(&["swap", "-", "--palette", "-"]).fails(
         2,
-        "error: --palette: chart and palette cannot both come from standard input\nhint: name a file for one of them",
+        "error: --palette: chart and palette cannot both come from standard input\n\
+         hint: name a file for one of them",
     );
-    bench.run(&["swap", "dusk.json", "--palette", "tin.csv", "-o", "-", "--json"]).fails(
-        2,
-        "error: --json: the chart and what became of it cannot both go to standard output\nhint: give the chart a file with -o",
-    );
+    bench
+        .run(&[
+            "swap",
+            "dusk.json",
+            "--palette",
+            "tin.csv",
+            "-o",
+            "-",
+            "--json",
+        ])
+        .fails(
+            2,
+            "error: --json: the chart and what became of it cannot both go to standard output\n\
+             hint: give the chart a file with -o",
+        );
     bench.put("dusk-tin.json", "mine");
-    bench.run(&["swap", "dusk.json", "--palette", "tin.csv"]).fails(
-        1,
-        "error: dusk-tin.json: the file exists\nhint: choose another name, or add --force to replace it",
-    );
+    bench
+        .run(&["swap", "dusk.json", "--palette", "tin.csv"])
+        .fails(
+            1,
+            "error: dusk-tin.json: the file exists\n\
+             hint: choose another name, or add --force to replace it",
+        );
     bench.run(&["swap", "tin.csv", "--palette", "tin.csv"]);
     assert_eq!(bench.text("dusk-tin.json"), "mine");
     assert_eq!(

@@ -1,4 +1,5 @@
-//! Transcripts: every `console` block of README and of `golden/transcripts/verbs.md` prints just that.
+//! Transcripts: every `console` block of README and of `golden/transcripts/verbs.md` prints just
+//! that.
 
 use crate::common::{Bench, repository};
 use std::fmt::Write;

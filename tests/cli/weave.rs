@@ -161,11 +161,21 @@ fn the_starting_corner_can_be_chosen() {
     assert_eq!(usual, begin(&["--start", "left", "--from", "bottom"]));
     assert_eq!(
         usual,
-        ("it lies at the left edge. Then string rows 1 and 2 together, from the left to the right.".to_string(), 3)
+        (
+            "it lies at the left edge. Then string rows 1 and 2 together, from the left to the \
+             right."
+                .to_string(),
+            3
+        )
     );
     assert_eq!(
         begin(&["--start", "right", "--from", "top"]),
-        ("it lies at the right edge. Then string rows 11 and 10 together, from the right to the left.".to_string(), 9)
+        (
+            "it lies at the right edge. Then string rows 11 and 10 together, from the right to the \
+             left."
+                .to_string(),
+            9
+        )
     );
 }
 

@@ -40,8 +40,13 @@ fn costs(nodes: usize, labels: usize, numbers: &[f64], price: f64) -> Costs {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 
+
     #[test]
-    fn two_labels_reach_the_best_of_all_labellings(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..11, price in 0.0..30.0) {
+    fn two_labels_reach_the_best_of_all_labellings(
+        numbers in prop::collection::vec(0.0..1.0f64, 53),
+        nodes in 5usize..11,
+        price in 0.0..30.0,
+    ) {
         let costs = costs(nodes, 2, &numbers, price);
         let mut labels = vec![0; nodes];
         expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
@@ -50,18 +55,30 @@ proptest! {
     }
 
     #[test]
-    fn more_labels_stay_within_twice_the_best_and_mostly_reach_it(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..8, price in 0.0..30.0) {
+    fn more_labels_stay_within_twice_the_best_and_mostly_reach_it(
+        numbers in prop::collection::vec(0.0..1.0f64, 53),
+        nodes in 5usize..8,
+        price in 0.0..30.0,
+    ) {
         let costs = costs(nodes, 4, &numbers, price);
         let mut labels = vec![0; nodes];
         expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
         let least = least(&costs, nodes);
         let found = costs.total(&labels);
-        prop_assert!(found >= least - 1e-9 && found <= 2.0 * least + 1e-2, "{found} {least}");
+        prop_assert!(
+            found >= least - 1e-9 && found <= 2.0 * least + 1e-2,
+            "{found} {least}"
+        );
         prop_assert!(found <= 1.15 * least + 1e-2, "{found} {least}");
     }
 
     #[test]
-    fn fixed_nodes_keep_their_labels_and_the_cost_never_rises(numbers in prop::collection::vec(0.0..1.0f64, 53), nodes in 5usize..12, price in 0.0..30.0, kept in 0usize..5) {
+    fn fixed_nodes_keep_their_labels_and_the_cost_never_rises(
+        numbers in prop::collection::vec(0.0..1.0f64, 53),
+        nodes in 5usize..12,
+        price in 0.0..30.0,
+        kept in 0usize..5,
+    ) {
         let costs = costs(nodes, 3, &numbers, price);
         let mut labels: Vec<usize> = (0..nodes).map(|node| node % 3).collect();
         let (before, own) = (costs.total(&labels), labels[kept]);

@@ -230,7 +230,8 @@ fn every_stage_checks_at_its_steps_and_ends_where_it_is_cancelled() {
 /// Decoders cannot be stopped on their way: before and after is where they end.
 #[test]
 fn decoding_ends_between_its_stages() {
-    let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"><path d=\"M0 0h9v9z\"/></svg>";
+    let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"><path d=\"M0 \
+        0h9v9z\"/></svg>";
     for (bytes, stages) in [(picture(), 3), (svg.as_bytes().to_vec(), 3)] {
         for looks in 0..=stages {
             let cancel = Cancel::of_looks(looks);

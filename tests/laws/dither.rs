@@ -76,7 +76,11 @@ const SEA: [[u8; 3]; 8] = [
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(100) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(100)
+    })]
+
 
     #[test]
     fn diffusion_keeps_the_mean_light_of_flat_colours(share in 0.1..0.9f64) {
@@ -85,8 +89,14 @@ proptest! {
         for lattice in [ring(9, 74), ring(8, 70), ring(31, 120)] {
             let chosen = dithered(&lattice, wanted, &tones, Dither::Diffuse(1.0), &[]);
             let mean = mean(&tones, &chosen);
-            for (ours, wanted) in mean.into_iter().zip([wanted.red, wanted.green, wanted.blue]) {
-                prop_assert!((ours - wanted).abs() < 0.01, "{ours} for {wanted} on {lattice:?}");
+            for (ours, wanted) in mean
+                .into_iter()
+                .zip([wanted.red, wanted.green, wanted.blue])
+            {
+                prop_assert!(
+                    (ours - wanted).abs() < 0.01,
+                    "{ours} for {wanted} on {lattice:?}"
+                );
             }
         }
     }
@@ -100,22 +110,44 @@ proptest! {
         // between colours, here up to 1.
         for (dither, tolerance) in [(Dither::Diffuse(1.0), 0.01), (Dither::Mask(1.0), 0.03)] {
             let mean = mean(&tones, &dithered(&lattice, wanted, &tones, dither, &[]));
-            for (ours, wanted) in mean.into_iter().zip([wanted.red, wanted.green, wanted.blue]) {
-                prop_assert!((ours - wanted).abs() < tolerance, "{dither:?}: {ours} for {wanted}");
+            for (ours, wanted) in mean
+                .into_iter()
+                .zip([wanted.red, wanted.green, wanted.blue])
+            {
+                prop_assert!(
+                    (ours - wanted).abs() < tolerance,
+                    "{dither:?}: {ours} for {wanted}"
+                );
             }
         }
     }
 
     #[test]
-    fn no_strength_is_no_dithering_and_mirrors_hold(red in any::<u8>(), green in any::<u8>(), blue in any::<u8>()) {
+    fn no_strength_is_no_dithering_and_mirrors_hold(
+        red in any::<u8>(),
+        green in any::<u8>(),
+        blue in any::<u8>(),
+    ) {
         let tones = tones(&SEA);
         let lattice = ring(9, 40);
         let wanted = light(Srgb8::new(red, green, blue));
         let plain = dithered(&lattice, wanted, &tones, Dither::None, &[]);
-        prop_assert_eq!(&dithered(&lattice, wanted, &tones, Dither::Diffuse(0.0), &[]), &plain);
-        prop_assert_eq!(&dithered(&lattice, wanted, &tones, Dither::Mask(0.0), &[]), &plain);
+        prop_assert_eq!(
+            &dithered(&lattice, wanted, &tones, Dither::Diffuse(0.0), &[]),
+            &plain
+        );
+        prop_assert_eq!(
+            &dithered(&lattice, wanted, &tones, Dither::Mask(0.0), &[]),
+            &plain
+        );
         for dither in [Dither::Diffuse(1.0), Dither::Mask(1.0)] {
-            let chosen = dithered(&lattice, wanted, &tones, dither, &[Axis::Columns, Axis::Rows]);
+            let chosen = dithered(
+                &lattice,
+                wanted,
+                &tones,
+                dither,
+                &[Axis::Columns, Axis::Rows],
+            );
             for bead in 0..lattice.len() {
                 for axis in [Axis::Columns, Axis::Rows] {
                     prop_assert_eq!(chosen[bead], chosen[lattice.mirrored(bead, axis).unwrap()]);

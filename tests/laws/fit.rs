@@ -35,8 +35,16 @@ proptest! {
     }
 
     #[test]
-    fn a_larger_finger_never_takes_fewer_rows(gauge in gauges(), one in wanted(), other in wanted()) {
-        let (small, large) = if one <= other { (one, other) } else { (other, one) };
+    fn a_larger_finger_never_takes_fewer_rows(
+        gauge in gauges(),
+        one in wanted(),
+        other in wanted(),
+    ) {
+        let (small, large) = if one <= other {
+            (one, other)
+        } else {
+            (other, one)
+        };
         for prefer in [Prefer::Smaller, Prefer::Nearest, Prefer::Larger] {
             let rows = |wanted| gauge.rows_for(wanted, prefer).unwrap().count();
             prop_assert!(rows(small) <= rows(large));
@@ -67,9 +75,16 @@ proptest! {
     }
 
     #[test]
-    fn neighbours_rise_by_two_rows_and_hold_the_chosen_count(gauge in gauges(), wanted in wanted()) {
+    fn neighbours_rise_by_two_rows_and_hold_the_chosen_count(
+        gauge in gauges(),
+        wanted in wanted(),
+    ) {
         let rows = gauge.rows_for(wanted, Prefer::Nearest).unwrap();
-        let near: Vec<u32> = gauge.near(rows).iter().map(|near| near.rows.count()).collect();
+        let near: Vec<u32> = gauge
+            .near(rows)
+            .iter()
+            .map(|near| near.rows.count())
+            .collect();
         prop_assert_eq!(near.len(), 7);
         prop_assert!(near.contains(&rows.count()));
         prop_assert!(near.windows(2).all(|pair| pair[1] == pair[0] + 2));
@@ -80,13 +95,21 @@ proptest! {
         // The size that the band really has, so that the gauge is one that is accepted.
         let rows = gauge.rows_for(wanted, Prefer::Larger).unwrap();
         let size = RingSize::of_diameter(gauge.diameter(rows));
-        let known = KnownFit { rows, size: size.clone() };
+        let known = KnownFit {
+            rows,
+            size: size.clone(),
+        };
         let found = Gauge::from_fit(gauge.bead(), known).unwrap();
         prop_assert!((found.spacing() - gauge.spacing()).get().abs() < 1e-9);
         for prefer in [Prefer::Smaller, Prefer::Nearest, Prefer::Larger] {
             prop_assert_eq!(found.rows_for(size.diameter(), prefer).unwrap(), rows);
         }
-        prop_assert_eq!(kept(&found).rows_for(size.diameter(), Prefer::Smaller).unwrap(), rows);
+        prop_assert_eq!(
+            kept(&found)
+                .rows_for(size.diameter(), Prefer::Smaller)
+                .unwrap(),
+            rows
+        );
     }
 
     #[test]
@@ -121,7 +144,13 @@ proptest! {
 
     #[test]
     fn no_text_makes_a_reader_panic(text in "\\PC{0,12}", number in any::<f64>()) {
-        for text in [text.clone(), format!("us{text}"), format!("uk{text}"), format!("us{number}"), format!("{number}mm")] {
+        for text in [
+            text.clone(),
+            format!("us{text}"),
+            format!("uk{text}"),
+            format!("us{number}"),
+            format!("{number}mm"),
+        ] {
             if let Ok(size) = RingSize::parse(&text) {
                 prop_assert!((7.99..=40.01).contains(&size.diameter().get()), "{}", text);
             }

@@ -85,12 +85,27 @@ fn short(kit: &Kit) -> u64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(256)
+    })]
+
 
     #[test]
-    fn n_bands_take_n_times_the_beads_and_spare_beads_on_top(chart in any_chart(), palette in any_palette(), make in 1..=5000u32, spare in 0.0..200.0f64) {
-        let (one, many) = (gathered(&chart, &palette, 1, spare), gathered(&chart, &palette, make, spare));
-        prop_assert_eq!(one.portions.iter().map(|portion| portion.each).sum::<u64>(), chart.beads.len() as u64);
+    fn n_bands_take_n_times_the_beads_and_spare_beads_on_top(
+        chart in any_chart(),
+        palette in any_palette(),
+        make in 1..=5000u32,
+        spare in 0.0..200.0f64,
+    ) {
+        let (one, many) = (
+            gathered(&chart, &palette, 1, spare),
+            gathered(&chart, &palette, make, spare),
+        );
+        prop_assert_eq!(
+            one.portions.iter().map(|portion| portion.each).sum::<u64>(),
+            chart.beads.len() as u64
+        );
         for (one, many) in one.portions.iter().zip(&many.portions) {
             prop_assert_eq!((many.colour, many.each), (one.colour, one.each));
             prop_assert_eq!(many.beads, u64::from(make) * one.beads);
@@ -103,19 +118,36 @@ proptest! {
     }
 
     #[test]
-    fn more_bands_or_spare_beads_never_weigh_or_cost_less_or_leave_less_short(chart in any_chart(), palette in any_palette(), make in 1..=500u32, more in 0..=500u32, spare in 0.0..50.0f64, larger in 0.0..50.0f64) {
-        let (less, more) = (gathered(&chart, &palette, make, spare), gathered(&chart, &palette, make + more, spare + larger));
+    fn more_bands_or_spare_beads_never_weigh_or_cost_less_or_leave_less_short(
+        chart in any_chart(),
+        palette in any_palette(),
+        make in 1..=500u32,
+        more in 0..=500u32,
+        spare in 0.0..50.0f64,
+        larger in 0.0..50.0f64,
+    ) {
+        let (less, more) = (
+            gathered(&chart, &palette, make, spare),
+            gathered(&chart, &palette, make + more, spare + larger),
+        );
         for (less, more) in less.portions.iter().zip(&more.portions) {
             prop_assert!(less.grams <= more.grams);
             prop_assert!(less.cost() <= more.cost());
             prop_assert!(less.cost_short() <= more.cost_short());
-            prop_assert!((less.grams.get() * less.per_gram.beads - less.with_spare as f64).abs() < 1e-6);
+            prop_assert!(
+                (less.grams.get() * less.per_gram.beads - less.with_spare as f64).abs() < 1e-6
+            );
         }
         prop_assert!(short(&less) <= short(&more));
     }
 
     #[test]
-    fn the_stock_is_enough_for_as_many_bands_as_it_says_and_not_one_more(chart in any_chart(), palette in any_palette(), make in 1..=2000u32, spare in 0.0..50.0f64) {
+    fn the_stock_is_enough_for_as_many_bands_as_it_says_and_not_one_more(
+        chart in any_chart(),
+        palette in any_palette(),
+        make in 1..=2000u32,
+        spare in 0.0..50.0f64,
+    ) {
         let enough = gathered(&chart, &palette, make, spare).enough_for.unwrap();
         prop_assert!(enough <= make);
         if enough > 0 {

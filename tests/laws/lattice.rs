@@ -23,6 +23,7 @@ fn cases(count: u32) -> ProptestConfig {
 proptest! {
     #![proptest_config(cases(300))]
 
+
     #[test]
     fn every_bead_is_in_exactly_one_row(lattice in any_lattice()) {
         let mut seen = 0;
@@ -39,11 +40,16 @@ proptest! {
         }
         prop_assert_eq!(seen, lattice.len());
         // Two rows hold a bead for each column.
-        prop_assert_eq!(lattice.beads_in(Row::new(1)) + lattice.beads_in(Row::new(2)), lattice.columns() as usize);
+        prop_assert_eq!(
+            lattice.beads_in(Row::new(1)) + lattice.beads_in(Row::new(2)),
+            lattice.columns() as usize
+        );
     }
 
     #[test]
-    fn neighbours_are_neighbours_both_ways_at_the_distance_of_their_centres(lattice in any_lattice()) {
+    fn neighbours_are_neighbours_both_ways_at_the_distance_of_their_centres(
+        lattice in any_lattice(),
+    ) {
         let bead = lattice.bead();
         let beside = (bead.length.get().powi(2) + bead.diameter.get().powi(2) / 4.0).sqrt();
         for index in 0..lattice.len() {
@@ -51,9 +57,16 @@ proptest! {
             prop_assert!(neighbours.len() <= 6);
             for neighbour in neighbours {
                 prop_assert!(neighbour.index != index);
-                prop_assert!(lattice.neighbours(neighbour.index).any(|back| back.index == index && back.distance == neighbour.distance));
+                prop_assert!(
+                    lattice
+                        .neighbours(neighbour.index)
+                        .any(|back| back.index == index && back.distance == neighbour.distance)
+                );
                 let distance = neighbour.distance.get();
-                prop_assert!((distance - bead.diameter.get()).abs() < 1e-12 || (distance - beside).abs() < 1e-12);
+                prop_assert!(
+                    (distance - bead.diameter.get()).abs() < 1e-12
+                        || (distance - beside).abs() < 1e-12
+                );
             }
         }
     }
@@ -71,7 +84,10 @@ proptest! {
             for index in 0..lattice.len() {
                 let (_, column) = lattice.position(index);
                 let inside = column.get() > 1 && column.get() < lattice.columns();
-                prop_assert_eq!(lattice.neighbours(index).count(), if inside { 6 } else { 4 });
+                prop_assert_eq!(
+                    lattice.neighbours(index).count(),
+                    if inside { 6 } else { 4 }
+                );
             }
         }
     }
@@ -120,7 +136,11 @@ proptest! {
         let rows = 2 * pairs + 1;
         let error = Rows::closed(rows).unwrap_err();
         let hint = error.remedy().unwrap().to_string();
-        prop_assert!(hint.contains(&format!("use {} or {};", rows - 1, rows + 1)), "{}", hint);
+        prop_assert!(
+            hint.contains(&format!("use {} or {};", rows - 1, rows + 1)),
+            "{}",
+            hint
+        );
         prop_assert!(Rows::closed(rows - 1).is_ok() && Rows::closed(rows + 1).is_ok());
         prop_assert!(Rows::open(rows).is_ok());
     }

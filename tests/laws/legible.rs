@@ -82,26 +82,44 @@ fn near(one: Light, other: Light) -> bool {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
+
     #[test]
-    fn without_crispness_a_bead_is_the_mean(numbers in prop::collection::vec(0.0..1.0f64, 37), columns in 3u32..12) {
+    fn without_crispness_a_bead_is_the_mean(
+        numbers in prop::collection::vec(0.0..1.0f64, 37),
+        columns in 3u32..12,
+    ) {
         let lattice = lattice(columns, 12, true);
         let light = tiles(&lattice, &numbers);
         prop_assert_eq!(crisped(&lattice, &light, 0.0), means(&lattice, &light));
     }
 
     #[test]
-    fn a_flat_picture_stays_as_it_is(red in 0.0..1.0f64, green in 0.0..1.0f64, blue in 0.0..1.0f64, strength in 0.0..=1.0f64, closed: bool) {
+    fn a_flat_picture_stays_as_it_is(
+        red in 0.0..1.0f64,
+        green in 0.0..1.0f64,
+        blue in 0.0..1.0f64,
+        strength in 0.0..=1.0f64,
+        closed: bool,
+    ) {
         let lattice = lattice(7, 12, closed);
-        let light = vec![Light::new(red, green, blue); 7 * lattice.half_rows() as usize * PARTS * PARTS];
+        let light =
+            vec![Light::new(red, green, blue); 7 * lattice.half_rows() as usize * PARTS * PARTS];
         prop_assert_eq!(crisped(&lattice, &light, strength), means(&lattice, &light));
     }
 
     #[test]
-    fn a_bead_is_never_lighter_or_darker_than_what_lies_on_it(numbers in prop::collection::vec(0.0..1.0f64, 37), strength in 0.0..=1.0f64) {
+    fn a_bead_is_never_lighter_or_darker_than_what_lies_on_it(
+        numbers in prop::collection::vec(0.0..1.0f64, 37),
+        strength in 0.0..=1.0f64,
+    ) {
         let lattice = lattice(9, 14, true);
         let light = tiles(&lattice, &numbers);
-        let most = light.iter().fold(0.0f64, |most, light| most.max(light.green));
-        let least = light.iter().fold(1.0f64, |least, light| least.min(light.green));
+        let most = light
+            .iter()
+            .fold(0.0f64, |most, light| most.max(light.green));
+        let least = light
+            .iter()
+            .fold(1.0f64, |least, light| least.min(light.green));
         for bead in crisped(&lattice, &light, strength) {
             prop_assert!(bead.green >= least - 1e-12 && bead.green <= most + 1e-12);
         }
@@ -109,7 +127,10 @@ proptest! {
 
     /// A closed band has no seam: turned by two rows, it comes out turned by two rows.
     #[test]
-    fn the_seam_is_treated_like_any_other_place(numbers in prop::collection::vec(0.0..1.0f64, 41), pairs in 1usize..6) {
+    fn the_seam_is_treated_like_any_other_place(
+        numbers in prop::collection::vec(0.0..1.0f64, 41),
+        pairs in 1usize..6,
+    ) {
         let lattice = lattice(9, 12, true);
         let light = tiles(&lattice, &numbers);
         let mut turned = light.clone();
@@ -123,7 +144,12 @@ proptest! {
 
     /// What a search for a seat sees is what the chart will show.
     #[test]
-    fn a_sheet_is_placed_as_the_picture_is(scale in 0.4..1.0f64, across in -1.0..1.0f64, along in -4.0..4.0f64, quarters in 0u32..4) {
+    fn a_sheet_is_placed_as_the_picture_is(
+        scale in 0.4..1.0f64,
+        across in -1.0..1.0f64,
+        along in -4.0..4.0f64,
+        quarters in 0u32..4,
+    ) {
         let lattice = lattice(9, 40, true);
         let bytes = std::fs::read(repository("samples/kittiwake.png")).unwrap();
         let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
@@ -131,14 +157,25 @@ proptest! {
         let how = Arrangement {
             place: Place::Motif,
             rotation: upbead::picture::Rotation::Quarters(quarters),
-            position: Position::At(Placement { scale, across: Mm::new(across * free), along: Mm::new(along) }),
+            position: Position::At(Placement {
+                scale,
+                across: Mm::new(across * free),
+                along: Mm::new(along),
+            }),
             ..Arrangement::default()
         };
         let plan = plan(picture.upright(), picture.orientation, &lattice, &how).unwrap();
         let sheet = SummedArea::new(&picture, &plan.tiles[0].window, &Cancel::default()).unwrap();
         let exact = sample_tiles(&picture, &plan, &lattice, 4, &Cancel::default()).unwrap();
-        for (one, other) in sheet.sample_tiles(&plan, &lattice, 4).into_iter().zip(exact) {
-            prop_assert!(near(one.light, other.light) && (one.alpha - other.alpha).abs() < 1e-9, "{one:?} {other:?}");
+        for (one, other) in sheet
+            .sample_tiles(&plan, &lattice, 4)
+            .into_iter()
+            .zip(exact)
+        {
+            prop_assert!(
+                near(one.light, other.light) && (one.alpha - other.alpha).abs() < 1e-9,
+                "{one:?} {other:?}"
+            );
         }
     }
 }

@@ -25,7 +25,13 @@ fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
 }
 
 fn palette(fewer: bool) -> Palette {
-    let text = "code,name,hex\na,white,FAFAF6\nb,navy,1C3261\nc,red,CD2626\nd,moss,497427\ne,sand,D7BC92\nf,teal,2D847B\n";
+    let text = "code,name,hex\n\
+        a,white,FAFAF6\n\
+        b,navy,1C3261\n\
+        c,red,CD2626\n\
+        d,moss,497427\n\
+        e,sand,D7BC92\n\
+        f,teal,2D847B\n";
     let end = if fewer {
         text.rfind("f,").unwrap()
     } else {
@@ -95,14 +101,19 @@ fn any_wish() -> impl Strategy<Value = Wish> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
+
     #[test]
-    fn charts_made_with_the_cache_equal_those_made_without(wishes in prop::collection::vec(any_wish(), 1..12)) {
+    fn charts_made_with_the_cache_equal_those_made_without(
+        wishes in prop::collection::vec(any_wish(), 1..12),
+    ) {
         let memory = Cache::default();
         for wish in &wishes {
             let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
             let palette = palette(wish.fewer);
-            let with = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &memory).unwrap();
-            let without = make_decoded(decoded, &palette, &wish.options, &Cache::default()).unwrap();
+            let with =
+                make_decoded(Arc::clone(&decoded), &palette, &wish.options, &memory).unwrap();
+            let without =
+                make_decoded(decoded, &palette, &wish.options, &Cache::default()).unwrap();
             prop_assert_eq!((with.value, with.notes), (without.value, without.notes));
         }
     }
@@ -111,7 +122,13 @@ proptest! {
     fn a_cancelled_chart_is_whole_or_an_error(wish in any_wish(), after in 0..3000u64) {
         let decoded = picture(wish.picture.0, wish.picture.1, &wish.options.lattice);
         let palette = palette(wish.fewer);
-        let whole = make_decoded(Arc::clone(&decoded), &palette, &wish.options, &Cache::default()).unwrap();
+        let whole = make_decoded(
+            Arc::clone(&decoded),
+            &palette,
+            &wish.options,
+            &Cache::default(),
+        )
+        .unwrap();
         let memory = Cache::default();
         let mut options = wish.options.clone();
         let cancel = Cancel::default();

@@ -31,14 +31,26 @@ fn any_light() -> impl Strategy<Value = Light> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
+
     #[test]
-    fn the_tree_finds_what_brute_force_finds(tones in any_palette(), wanted in prop::collection::vec(any_light(), 50)) {
-        let allowed: Vec<usize> = (0..tones.len()).filter(|at| tones.len() < 3 || at % 3 != 1).collect();
+    fn the_tree_finds_what_brute_force_finds(
+        tones in any_palette(),
+        wanted in prop::collection::vec(any_light(), 50),
+    ) {
+        let allowed: Vec<usize> = (0..tones.len())
+            .filter(|at| tones.len() < 3 || at % 3 != 1)
+            .collect();
         let nearest = Nearest::new(&tones, &allowed).unwrap();
         for light in wanted {
             let tone = Tone::new(light);
-            prop_assert_eq!(Some(nearest.find(&tone)), by_brute_force(&tones, &allowed, tone.lab));
-            prop_assert_eq!(nearest.find_for_all(&[(tone.lab, 1.0)]), nearest.find(&tone));
+            prop_assert_eq!(
+                Some(nearest.find(&tone)),
+                by_brute_force(&tones, &allowed, tone.lab)
+            );
+            prop_assert_eq!(
+                nearest.find_for_all(&[(tone.lab, 1.0)]),
+                nearest.find(&tone)
+            );
         }
     }
 }

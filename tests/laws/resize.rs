@@ -163,10 +163,17 @@ fn resized(chart: &Chart, rows: u32) -> Option<Chart> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(400) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(400)
+    })]
+
 
     #[test]
-    fn the_motif_stays_bead_for_bead_and_the_repeats_stay_equal(design in design(), pairs in -20i64..20) {
+    fn the_motif_stays_bead_for_bead_and_the_repeats_stay_equal(
+        design in design(),
+        pairs in -20i64..20,
+    ) {
         let resizer = Resizer::new(&design.chart).unwrap();
         prop_assert_eq!(resizer.repeats(), design.repeats);
         prop_assert_eq!(resizer.motif_rows() as usize, design.motif.len());
@@ -174,7 +181,10 @@ proptest! {
         let plain = i64::from(design.plain) + 2 * pairs;
         let rows = i64::from(design.chart.lattice.rows()) + 2 * pairs * i64::from(design.repeats);
         let least = resizer.fewest();
-        prop_assert!(least == 6 || least == design.repeats * (design.motif.len() as u32 + KEPT + design.plain % 2));
+        prop_assert!(
+            least == 6
+                || least == design.repeats * (design.motif.len() as u32 + KEPT + design.plain % 2)
+        );
         if rows < i64::from(least) {
             prop_assert!(rows < 0 || !resizer.is_exact(rows as u32));
             return Ok(());
@@ -195,7 +205,10 @@ proptest! {
         let text = chart::write::write(&other);
         prop_assert!(SCHEMA.is_valid(&serde_json::from_str(&text).unwrap()));
         prop_assert_eq!(chart::read::read(&text).unwrap(), other.clone());
-        prop_assert_eq!(other.made.options, vec![("graded".to_string(), "us7".to_string())]);
+        prop_assert_eq!(
+            other.made.options,
+            vec![("graded".to_string(), "us7".to_string())]
+        );
     }
 
     #[test]
@@ -209,7 +222,12 @@ proptest! {
     /// Two motifs with plain stretches between them that are mirror images of each other: both
     /// change, or none.
     #[test]
-    fn two_sides_stay_mirrored(columns in 3u32..14, lengths in (0usize..8, 0usize..8), plain in 4usize..20, pairs in 0usize..10) {
+    fn two_sides_stay_mirrored(
+        columns in 3u32..14,
+        lengths in (0usize..8, 0usize..8),
+        plain in 4usize..20,
+        pairs in 0usize..10,
+    ) {
         let row = |at: usize, own: u16| {
             let mut row = vec![0; beads_in(columns, at)];
             row[0] = own;
@@ -219,7 +237,9 @@ proptest! {
         let mut rows: Vec<Vec<u16>> = Vec::new();
         for (length, first) in [(one, 10), (two, 30)] {
             let start = rows.len();
-            rows.extend((0..length).map(|at| row(start + at, first + at.min(length - 1 - at) as u16)));
+            rows.extend(
+                (0..length).map(|at| row(start + at, first + at.min(length - 1 - at) as u16)),
+            );
             let start = rows.len();
             rows.extend((start..start + plain).map(|at| row(at, 0)));
         }

@@ -233,7 +233,10 @@ proptest! {
     #[test]
     fn a_chart_is_read_back_as_it_was_written(chart in charts()) {
         let text = chart::write::write(&chart);
-        prop_assert_eq!(&chart::read::read(&text).map_err(|e| e.to_string()), &Ok(chart));
+        prop_assert_eq!(
+            &chart::read::read(&text).map_err(|e| e.to_string()),
+            &Ok(chart)
+        );
         let json = serde_json::from_str(&text).unwrap();
         let wrong: Vec<_> = SCHEMA.iter_errors(&json).map(|e| e.to_string()).collect();
         prop_assert!(wrong.is_empty(), "{:?}\n{}", wrong, text);
@@ -256,7 +259,10 @@ proptest! {
     /// What is read in spite of the change is still a chart that can be written and read.
     #[test]
     fn no_change_of_a_chart_makes_its_reader_panic(
-        chart in charts(), at in 0.0..1.0, gone in 0usize..9, instead in "[\\[\\]{},:\"0-9a-z .-]{0,4}",
+        chart in charts(),
+        at in 0.0..1.0,
+        gone in 0usize..9,
+        instead in "[\\[\\]{},:\"0-9a-z .-]{0,4}",
     ) {
         let mut text = chart::write::write(&chart);
         let start = text.floor_char_boundary((text.len() as f64 * at) as usize);
@@ -271,12 +277,19 @@ proptest! {
     #[test]
     fn a_palette_is_read_back_as_it_was_written(palette in palettes()) {
         let text = palette::write::write(&palette);
-        prop_assert_eq!(&palette::read::read(&text, "tide").map_err(|e| e.to_string()), &Ok(palette), "{}", text);
+        prop_assert_eq!(
+            &palette::read::read(&text, "tide").map_err(|e| e.to_string()),
+            &Ok(palette),
+            "{}",
+            text
+        );
     }
 
     #[test]
     fn no_text_makes_the_palette_reader_panic(
-        text in any::<String>(), cells in "[a-c0-9,\"\r\n; é#-]{0,80}", gpl in "[0-9 \t\r\na-cé:#-]{0,80}",
+        text in any::<String>(),
+        cells in "[a-c0-9,\"\r\n; é#-]{0,80}",
+        gpl in "[0-9 \t\r\na-cé:#-]{0,80}",
     ) {
         let _ = palette::read::read(&text, "tide");
         let _ = palette::read::read(&format!("code,name,hex,finish,grams\n{cells}"), "tide");
@@ -286,7 +299,10 @@ proptest! {
 
     #[test]
     fn no_change_of_a_palette_makes_its_reader_panic(
-        palette in palettes(), at in 0.0..1.0, gone in 0usize..9, instead in "[,\"\r\n0-9a-f .-]{0,4}",
+        palette in palettes(),
+        at in 0.0..1.0,
+        gone in 0usize..9,
+        instead in "[,\"\r\n0-9a-f .-]{0,4}",
     ) {
         let mut text = palette::write::write(&palette);
         let start = text.floor_char_boundary((text.len() as f64 * at) as usize);

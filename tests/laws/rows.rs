@@ -146,17 +146,29 @@ fn table(text: &str) -> Vec<(String, String)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(256)
+    })]
+
 
     #[test]
-    fn the_rows_give_the_chart_back_bead_for_bead(chart in any_chart(), (start, from) in any_frame(), short in any::<Option<bool>>()) {
+    fn the_rows_give_the_chart_back_bead_for_bead(
+        chart in any_chart(),
+        (start, from) in any_frame(),
+        short in any::<Option<bool>>(),
+    ) {
         let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let keys = short.map(|short| if short { Keys::Short } else { Keys::Names });
         let report = WeaveReport::of(&woven(&chart, frame, keys));
         let printed = text(&report);
-        let table = if report.guide.key.is_empty() { Vec::new() } else { table(&printed) };
+        let table = if report.guide.key.is_empty() {
+            Vec::new()
+        } else {
+            table(&printed)
+        };
         prop_assert_eq!(table.len(), report.guide.key.len());
         for laid in [read_text(&printed), read_markdown(&markdown(&report))] {
             prop_assert_eq!(laid.len(), chart.lattice.len());
@@ -164,21 +176,40 @@ proptest! {
                 let (row, column) = chart.lattice.position(at);
                 let word = laid[&(row.get(), column.get())].replace('\\', "");
                 let code = code_of(&chart, &table, &word);
-                prop_assert_eq!(&code, &chart.colours[usize::from(chart.beads[at])].code, "{:?}", (row, column));
+                prop_assert_eq!(
+                    &code,
+                    &chart.colours[usize::from(chart.beads[at])].code,
+                    "{:?}",
+                    (row, column)
+                );
             }
         }
-        prop_assert!(printed.lines().all(|line| line.chars().count() <= 100), "{}", printed);
-        prop_assert!(printed.lines().all(|line| line == line.trim_end()), "{}", printed);
+        prop_assert!(
+            printed.lines().all(|line| line.chars().count() <= 100),
+            "{}",
+            printed
+        );
+        prop_assert!(
+            printed.lines().all(|line| line == line.trim_end()),
+            "{}",
+            printed
+        );
     }
 
     #[test]
-    fn the_json_gives_the_chart_back_and_is_as_its_schema_says(chart in any_chart(), (start, from) in any_frame()) {
+    fn the_json_gives_the_chart_back_and_is_as_its_schema_says(
+        chart in any_chart(),
+        (start, from) in any_frame(),
+    ) {
         let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let report = WeaveReport::of(&woven(&chart, frame, None));
         let document: Value = serde_json::from_str(&json(&report)).unwrap();
-        prop_assert_eq!(in_fractions(&document), in_fractions(&serde_json::to_value(&report).unwrap()));
+        prop_assert_eq!(
+            in_fractions(&document),
+            in_fractions(&serde_json::to_value(&report).unwrap())
+        );
         if let Err(error) = VALID.validate(&document) {
             panic!("{error}");
         }
@@ -186,34 +217,59 @@ proptest! {
         prop_assert_eq!(laid.len(), chart.lattice.len());
         for at in 0..chart.lattice.len() {
             let (row, column) = chart.lattice.position(at);
-            prop_assert_eq!(laid[&(row.get(), column.get())], usize::from(chart.beads[at]));
+            prop_assert_eq!(
+                laid[&(row.get(), column.get())],
+                usize::from(chart.beads[at])
+            );
         }
         // The thread's items are all of it.
         let thread = document["thread"].as_object().unwrap();
-        let sum: f64 = thread.iter().filter(|(name, _)| *name != "total_mm").map(|(_, mm)| mm.as_f64().unwrap()).sum();
+        let sum: f64 = thread
+            .iter()
+            .filter(|(name, _)| *name != "total_mm")
+            .map(|(_, mm)| mm.as_f64().unwrap())
+            .sum();
         prop_assert!((sum - thread["total_mm"].as_f64().unwrap()).abs() < 0.005);
         // Each pass is counted in some hole.
-        let passes: usize = ["passes", "seam", "thread_end", "tail_end"].iter().map(|list| document[list].as_array().unwrap().len()).sum();
-        let counted: u64 = document["holes"]["passes"].as_object().unwrap().iter().map(|(times, beads)| times.parse::<u64>().unwrap() * beads.as_u64().unwrap()).sum();
+        let passes: usize = ["passes", "seam", "thread_end", "tail_end"]
+            .iter()
+            .map(|list| document[list].as_array().unwrap().len())
+            .sum();
+        let counted: u64 = document["holes"]["passes"]
+            .as_object()
+            .unwrap()
+            .iter()
+            .map(|(times, beads)| times.parse::<u64>().unwrap() * beads.as_u64().unwrap())
+            .sum();
         prop_assert_eq!(passes as u64, counted);
     }
 
     /// The page's beads lie where the lattice has them, its steps pick each up once, and in the
     /// colours of their runs.
     #[test]
-    fn what_the_page_carries_gives_the_chart_back(chart in any_chart(), (start, from) in any_frame()) {
+    fn what_the_page_carries_gives_the_chart_back(
+        chart in any_chart(),
+        (start, from) in any_frame(),
+    ) {
         let Ok(frame) = Frame::new(&chart.lattice, start, from) else {
             return Ok(());
         };
         let html = page(woven(&chart, frame, None)).unwrap();
         let (_, rest) = html.split_once("id=\"work\">").unwrap();
-        let document: Value = serde_json::from_str(rest.split_once("</script>").unwrap().0).unwrap();
+        let document: Value =
+            serde_json::from_str(rest.split_once("</script>").unwrap().0).unwrap();
         let band = &document["band"];
         let mut picked = vec![false; chart.lattice.len()];
         for step in document["steps"].as_array().unwrap() {
-            let beads = step["beads"].as_array().into_iter().flatten().map(|bead| bead.as_u64().unwrap() as usize);
+            let beads = step["beads"]
+                .as_array()
+                .into_iter()
+                .flatten()
+                .map(|bead| bead.as_u64().unwrap() as usize);
             let runs = step["runs"].as_array().into_iter().flatten();
-            let colours = runs.flat_map(|run| std::iter::repeat_n(run[0].as_u64().unwrap(), run[1].as_u64().unwrap() as usize));
+            let colours = runs.flat_map(|run| {
+                std::iter::repeat_n(run[0].as_u64().unwrap(), run[1].as_u64().unwrap() as usize)
+            });
             let (beads, colours): (Vec<usize>, Vec<u64>) = (beads.collect(), colours.collect());
             prop_assert_eq!(beads.len(), colours.len());
             prop_assert_eq!(beads.len(), step["through"].as_array().map_or(0, Vec::len));
@@ -223,9 +279,13 @@ proptest! {
                 prop_assert_eq!(band["colour"][bead].as_u64(), Some(colour));
                 let (row, column) = chart.lattice.position(bead);
                 let (x, y) = chart.lattice.centre(row, column);
-                let middle = |edge: &str, size: usize| band[edge][bead].as_f64().unwrap() + band["bead"][size].as_f64().unwrap() / 2.0;
+                let middle = |edge: &str, size: usize| {
+                    band[edge][bead].as_f64().unwrap() + band["bead"][size].as_f64().unwrap() / 2.0
+                };
                 prop_assert!((middle("left", 0) - x.get()).abs() < 0.002);
-                prop_assert!((band["height"].as_f64().unwrap() - middle("top", 1) - y.get()).abs() < 0.002);
+                prop_assert!(
+                    (band["height"].as_f64().unwrap() - middle("top", 1) - y.get()).abs() < 0.002
+                );
             }
         }
         prop_assert!(picked.into_iter().all(|picked| picked));
@@ -235,11 +295,22 @@ proptest! {
     /// other.
     #[test]
     fn up_beads_of_one_side_face_the_gaps_of_the_other(columns in 3..=30u32, pairs in 3..=30u32) {
-        let ring = Lattice::new(Bead::default(), columns, Rows::closed(2 * pairs).unwrap()).unwrap();
-        let (last, first) = (ring.all_rows().next_back().unwrap(), ring.all_rows().next().unwrap());
+        let ring =
+            Lattice::new(Bead::default(), columns, Rows::closed(2 * pairs).unwrap()).unwrap();
+        let (last, first) = (
+            ring.all_rows().next_back().unwrap(),
+            ring.all_rows().next().unwrap(),
+        );
         for bead in ring.span_of(last) {
-            let beside: Vec<usize> = [-1, 1].into_iter().filter_map(|columns| ring.step(bead, 1, columns)).collect();
-            prop_assert!(beside.iter().all(|&other| ring.span_of(first).contains(&other)));
+            let beside: Vec<usize> = [-1, 1]
+                .into_iter()
+                .filter_map(|columns| ring.step(bead, 1, columns))
+                .collect();
+            prop_assert!(
+                beside
+                    .iter()
+                    .all(|&other| ring.span_of(first).contains(&other))
+            );
             // With an even count the bead at the edge has a neighbour on one side only.
             let column = ring.position(bead).1.get();
             let at_edge = column == 1 || column == columns;

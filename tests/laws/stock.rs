@@ -85,6 +85,8 @@ fn any_dither() -> impl Strategy<Value = Dither> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
+
+
     #[test]
     fn bounds_limits_groups_and_the_ground_hold(
         case in any_case(),
@@ -98,9 +100,14 @@ proptest! {
         let most: Vec<u64> = shares
             .iter()
             .enumerate()
-            .map(|(at, share)| (beads * loose * share / sum) as u64 + if at == 0 { beads as u64 } else { 0 })
+            .map(|(at, share)| {
+                (beads * loose * share / sum) as u64 + if at == 0 { beads as u64 } else { 0 }
+            })
             .collect();
-        let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
+        let bound = |&most: &u64| Bound {
+            name: "colour".to_string(),
+            most: Some(most),
+        };
         let options = Settings {
             limit,
             keep: vec![0],
@@ -120,15 +127,31 @@ proptest! {
                 prop_assert_eq!(at, 0);
             }
         }
-        prop_assert!(counts.iter().zip(&most).all(|(count, most)| count <= most), "{:?} {:?}", counts, most);
+        prop_assert!(
+            counts.iter().zip(&most).all(|(count, most)| count <= most),
+            "{:?} {:?}",
+            counts,
+            most
+        );
         let used = counts.iter().filter(|&&count| count > 0).count();
         prop_assert!(used <= limit.unwrap_or(COLOURS).max(1));
         if dither == Dither::None {
             // Bounds only cost, and looser bounds never cost more.
-            let free = case.chosen(&Settings { bounds: None, ..options.clone() }).unwrap();
+            let free = case
+                .chosen(&Settings {
+                    bounds: None,
+                    ..options.clone()
+                })
+                .unwrap();
             prop_assert!(limit.is_some() || case.total(&free) <= case.total(&chosen) + 1e-3);
-            let more = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most + 2) };
-            let looser = Settings { bounds: Some(Bounds::new(most.iter().map(more).collect())), ..options };
+            let more = |&most: &u64| Bound {
+                name: "colour".to_string(),
+                most: Some(most + 2),
+            };
+            let looser = Settings {
+                bounds: Some(Bounds::new(most.iter().map(more).collect())),
+                ..options
+            };
             let looser = case.total(&case.chosen(&looser).unwrap());
             prop_assert!(limit.is_some() || looser <= case.total(&chosen) + 1e-3);
         }
@@ -152,6 +175,8 @@ fn picture(case: &Case, noise: &[f64]) -> Mosaic {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
+
+
     #[test]
     fn refined_and_calmed_bands_keep_to_the_bounds(
         mut case in any_case(),
@@ -160,7 +185,9 @@ proptest! {
         loose in 0.95..1.6f64,
         limit in prop::option::of(3..COLOURS),
         dither in any_dither(),
-        (searched, calm, again) in (prop::bool::ANY, prop::sample::select(vec![0.0, 0.4, 1.0]), prop::bool::ANY),
+        searched: bool,
+        calm in prop::sample::select(vec![0.0, 0.4, 1.0]),
+        again: bool,
     ) {
         let picture = picture(&case, &noise);
         case.light = picture.of_beads();
@@ -168,7 +195,10 @@ proptest! {
         let sum: f64 = shares.iter().sum();
         let most = |share: &f64| (beads as f64 * loose * share / sum).ceil() as u64;
         let most: Vec<u64> = shares.iter().map(most).collect();
-        let bound = |&most: &u64| Bound { name: "colour".to_string(), most: Some(most) };
+        let bound = |&most: &u64| Bound {
+            name: "colour".to_string(),
+            most: Some(most),
+        };
         let options = Settings {
             limit,
             keep: vec![0],
@@ -178,7 +208,11 @@ proptest! {
             ..Settings::default()
         };
         let fine = refine::Goal {
-            distances: if searched { DISTANCES.to_vec() } else { Vec::new() },
+            distances: if searched {
+                DISTANCES.to_vec()
+            } else {
+                Vec::new()
+            },
             calm,
         };
         let wanted = Problem {
@@ -188,7 +222,9 @@ proptest! {
             groups: &case.groups,
         };
         // What there was may be anything, more than there are beads for too.
-        let before: Vec<usize> = (0..beads).map(|bead| (noise[bead % 17] * 100.0) as usize % COLOURS).collect();
+        let before: Vec<usize> = (0..beads)
+            .map(|bead| (noise[bead % 17] * 100.0) as usize % COLOURS)
+            .collect();
         let before = again.then_some(&before[..]);
         let plain = case.chosen(&options);
         let refined = refine(&wanted, &case.tones, &picture, before, &options, &fine);
@@ -205,14 +241,28 @@ proptest! {
             prop_assert!(group.iter().all(|&other| after[other as usize] == at));
             prop_assert!(case.fixed[group[0] as usize].is_none_or(|own| own == at));
         }
-        prop_assert!(counts.iter().zip(&most).all(|(count, most)| count <= most), "{:?} {:?}", counts, most);
+        prop_assert!(
+            counts.iter().zip(&most).all(|(count, most)| count <= most),
+            "{:?} {:?}",
+            counts,
+            most
+        );
         prop_assert!(counts.iter().filter(|&&count| count > 0).count() <= limit.unwrap_or(COLOURS));
         if searched && calm == 0.0 {
             let error = |chosen: &[usize]| -> f64 {
                 let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
-                measure(&picture, &lights, chosen, &DISTANCES).views.iter().map(|apart| apart.mean).sum()
+                measure(&picture, &lights, chosen, &DISTANCES)
+                    .views
+                    .iter()
+                    .map(|apart| apart.mean)
+                    .sum()
             };
-            prop_assert!(error(after) <= error(plain) + 1e-4, "{} {}", error(after), error(plain));
+            prop_assert!(
+                error(after) <= error(plain) + 1e-4,
+                "{} {}",
+                error(after),
+                error(plain)
+            );
         }
         if !searched && before.is_none() {
             let price = calm::PLAIN * calm::price(calm);

@@ -61,7 +61,11 @@ fn follow_each_other(lattice: &Lattice, passes: &[Pass]) -> std::result::Result<
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(256) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(256)
+    })]
+
 
     #[test]
     fn every_bead_is_picked_up_once_and_before_it_is_passed((lattice, work) in any_work()) {
@@ -71,13 +75,23 @@ proptest! {
             held[pass.bead] = true;
         }
         prop_assert!(held.iter().all(|&held| held));
-        let after = work.seam.iter().chain(&work.thread_end).chain(&work.tail_end);
+        let after = work
+            .seam
+            .iter()
+            .chain(&work.thread_end)
+            .chain(&work.tail_end);
         prop_assert!(after.clone().all(|pass| !pass.picked));
     }
 
     #[test]
     fn each_pass_begins_where_the_last_ended((lattice, work) in any_work()) {
-        let whole: Vec<Pass> = work.passes.iter().chain(&work.seam).chain(&work.thread_end).copied().collect();
+        let whole: Vec<Pass> = work
+            .passes
+            .iter()
+            .chain(&work.seam)
+            .chain(&work.thread_end)
+            .copied()
+            .collect();
         follow_each_other(&lattice, &whole)?;
         follow_each_other(&lattice, &work.tail_end)?;
     }
@@ -90,18 +104,38 @@ proptest! {
         let first = work.passes[0].forward;
         for (at, row) in work.rows.iter().enumerate() {
             prop_assert_eq!(row.forward, (at % 2 == 1) == first, "row {}", at + 3);
-            prop_assert!(work.passes[row.passes.clone()].iter().filter(|pass| pass.picked).map(|pass| pass.bead).eq(row.beads.iter().copied()));
-            prop_assert!(row.beads.iter().all(|&bead| lattice.position(bead).0 == row.row));
+            prop_assert!(
+                work.passes[row.passes.clone()]
+                    .iter()
+                    .filter(|pass| pass.picked)
+                    .map(|pass| pass.bead)
+                    .eq(row.beads.iter().copied())
+            );
+            prop_assert!(
+                row.beads
+                    .iter()
+                    .all(|&bead| lattice.position(bead).0 == row.row)
+            );
         }
         let turns = |turn: Turn| work.rows.iter().filter(|row| row.turn == turn).count();
         let odd = columns % 2 == 1;
         let odd_rows_from_5 = (5..=lattice.rows()).filter(|row| row % 2 == 1).count();
-        prop_assert_eq!(turns(Turn::FigureEight), usize::from(odd && lattice.rows() >= 3));
+        prop_assert_eq!(
+            turns(Turn::FigureEight),
+            usize::from(odd && lattice.rows() >= 3)
+        );
         prop_assert_eq!(turns(Turn::Bridge), if odd { odd_rows_from_5 } else { 0 });
-        prop_assert_eq!(work.passes.iter().filter(|pass| pass.caught).count(), turns(Turn::Bridge));
+        prop_assert_eq!(
+            work.passes.iter().filter(|pass| pass.caught).count(),
+            turns(Turn::Bridge)
+        );
         // The bridge is caught at one edge only: the one the work began at.
         let edge = lattice.position(work.strung[0]).1;
-        for row in work.rows.iter().filter(|row| matches!(row.turn, Turn::Bridge | Turn::FigureEight)) {
+        for row in work
+            .rows
+            .iter()
+            .filter(|row| matches!(row.turn, Turn::Bridge | Turn::FigureEight))
+        {
             prop_assert_eq!(lattice.position(row.beads[row.beads.len() - 1]).1, edge);
         }
         // The list is the strung beads and then the rows, without gap.
@@ -123,7 +157,10 @@ proptest! {
         let outermost = lattice.position(work.strung[work.strung.len() - 1]).0;
         let last = work.rows[work.rows.len() - 1].row;
         for row in [outermost, last] {
-            prop_assert!(lattice.span_of(row).all(|bead| touched.contains(&bead)), "row {row:?}");
+            prop_assert!(
+                lattice.span_of(row).all(|bead| touched.contains(&bead)),
+                "row {row:?}"
+            );
         }
         // Once across and once back, whole.
         prop_assert_eq!(work.seam.len() as u32, 2 * lattice.columns());
@@ -138,22 +175,37 @@ proptest! {
     }
 
     #[test]
-    fn thread_by_row_rises_by_what_a_row_takes_and_ends_at_the_whole_path((lattice, work) in any_work()) {
+    fn thread_by_row_rises_by_what_a_row_takes_and_ends_at_the_whole_path(
+        (lattice, work) in any_work(),
+    ) {
         let thread = Thread::default();
         let rows = lengths_by_row(&lattice, &work, thread);
         prop_assert_eq!(rows.len(), work.rows.len());
-        let path = lengths(&lattice, &work, thread, TAIL).items.iter().find(|(item, _)| *item == Item::Path).unwrap().1;
+        let path = lengths(&lattice, &work, thread, TAIL)
+            .items
+            .iter()
+            .find(|(item, _)| *item == Item::Path)
+            .unwrap()
+            .1;
         prop_assert_eq!(rows.last().copied().unwrap_or(path), path);
         // A row passes through as many beads as it has passes, and the thread is no shorter than
         // they are long.
         let ends = std::iter::once(0.0).chain(rows.iter().map(|length| length.get()));
         let starts: Vec<f64> = ends.collect();
         for (at, row) in work.rows.iter().enumerate() {
-            let passes = if at == 0 { row.passes.end } else { row.passes.len() };
+            let passes = if at == 0 {
+                row.passes.end
+            } else {
+                row.passes.len()
+            };
             let least = passes as f64 * lattice.bead().length.get();
             let taken = starts[at + 1] - starts[at];
             prop_assert!(taken >= least - 1e-2, "row {at}: {taken} < {least}");
-            prop_assert!(taken <= 2.5 * least + 2.0 * lattice.bead().diameter.get(), "row {at}: {taken} {least}");
+            prop_assert!(
+                taken <= 2.5 * least + 2.0 * lattice.bead().diameter.get(),
+                "row {at}: \
+                 {taken} {least}"
+            );
         }
     }
 
@@ -166,7 +218,10 @@ proptest! {
             Start::Left => Start::Right,
             Start::Right => Start::Left,
         };
-        let mirrored = weave(&lattice, Frame::new(&lattice, other, work.frame.work_from()).unwrap());
+        let mirrored = weave(
+            &lattice,
+            Frame::new(&lattice, other, work.frame.work_from()).unwrap(),
+        );
         prop_assert_eq!(mirrored.passes.len(), work.passes.len());
         for (one, two) in work.passes.iter().zip(&mirrored.passes) {
             let (row, column) = lattice.position(one.bead);
@@ -177,7 +232,10 @@ proptest! {
             prop_assert_eq!((one.picked, one.caught), (two.picked, two.caught));
         }
         let thread = Thread::default();
-        let (one, two) = (lengths(&lattice, &work, thread, TAIL), lengths(&lattice, &mirrored, thread, TAIL));
+        let (one, two) = (
+            lengths(&lattice, &work, thread, TAIL),
+            lengths(&lattice, &mirrored, thread, TAIL),
+        );
         prop_assert!((one.total().get() - two.total().get()).abs() < 1e-6);
     }
 }

@@ -57,7 +57,8 @@ fn name_of(path: &Path) -> String {
 /// One job a picture.
 ///
 /// # Errors
-/// If outputs would share a file or replace an input, standard input is named twice, or the drawing's kind is not known.
+/// If outputs would share a file or replace an input, standard input is named twice, or the
+/// drawing's kind is not known.
 pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
     let none = [PathBuf::new()];
     let pictures = if args.request.design.plain {

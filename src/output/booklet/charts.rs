@@ -24,8 +24,10 @@ const KEY: f64 = 9.0;
 const COUNT: f64 = 12.0;
 /// What to do with the chart at true size.
 const LAY: [&str; 2] = [
-    "Lay your work on this chart as it grows. First measure the ruler: if it is not 20 mm long, the printer has changed the size; print again at 100%, without fitting to the page.",
-    "If your beads come out wider or longer than these, your hand or your beads differ, and so will the size.",
+    "Lay your work on this chart as it grows. First measure the ruler: if it is not 20 mm long, \
+     the printer has changed the size; print again at 100%, without fitting to the page.",
+    "If your beads come out wider or longer than these, your hand or your beads differ, and so \
+     will the size.",
 ];
 /// Narrowest column of words beside the chart at true size.
 const MEASURE: f64 = 44.0;
@@ -94,7 +96,8 @@ fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> ChartPart<'a> 
 fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
     let lattice = &pattern.band.chart.lattice;
     let mut words = vec![
-        "Row 1 is at the bottom. A number stands on the side from which its row is worked, with an arrow for the way; every tenth row has a mark on both sides."
+        "Row 1 is at the bottom. A number stands on the side from which its row is worked, with an \
+         arrow for the way; every tenth row has a mark on both sides."
             .to_string(),
     ];
     if lattice.centre_column().is_some() {
@@ -107,7 +110,11 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
         ));
     }
     if cut {
-        words.push("Rows whose numbers stand in brackets are on the next part too, and so are two columns where the band is cut across.".to_string());
+        words.push(
+            "Rows whose numbers stand in brackets are on the next part too, and so are two \
+             columns where the band is cut across."
+                .to_string(),
+        );
     }
     words
 }
@@ -122,11 +129,13 @@ fn shows(pattern: &Pattern, piece: Piece) -> String {
         format!(", columns {left} to {right}")
     };
     format!(
-        "Chart of rows {first} to {last}{columns}. The same beads stand in words under “Row by row”."
+        "Chart of rows {first} to {last}{columns}. The same beads stand in words under “Row by \
+         row”."
     )
 }
 
-/// The whole chart on one page, its colours beside it, and below these the chart at true size where there is room.
+/// The whole chart on one page, its colours beside it, and below these the chart at true size where
+/// there is room.
 fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) -> bool {
     let top = setter.y;
     let piece = whole(pattern);
@@ -329,7 +338,8 @@ fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> ChartPart<'a> {
     }
 }
 
-/// The chart at true size in the column beside the large one, if there is room: it stands at the left, words and ruler at its right.
+/// The chart at true size in the column beside the large one, if there is room: it stands at the
+/// left, words and ruler at its right.
 fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
     let drawing = draw_part(&plain(pattern, whole(pattern)));
     let body = setter.look.body;

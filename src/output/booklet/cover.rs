@@ -241,7 +241,8 @@ fn below(pattern: &Pattern) -> Vec<String> {
     spare.into_iter().chain(warnings).collect()
 }
 
-/// The roomiest height of a line with which the table and what is said below it end on this page; where none is, that of a long table.
+/// The roomiest height of a line with which the table and what is said below it end on this page;
+/// where none is, that of a long table.
 fn leading(setter: &Setter, lines: usize, told: &[String]) -> Mm {
     /// Room for heads, rules and what lies between.
     const REST: f64 = 5.0;

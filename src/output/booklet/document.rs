@@ -1,4 +1,5 @@
-//! What a printed document holds, before it is bytes: pages of things at their places, and what each of them means in reading order.
+//! What a printed document holds, before it is bytes: pages of things at their places, and what
+//! each of them means in reading order.
 
 use crate::error::{Error, Result};
 use crate::picture::Pixels;

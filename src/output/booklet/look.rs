@@ -1,4 +1,5 @@
-//! How the booklet looks: the grid, the sizes of type, and the one colour, which is taken from the chart.
+//! How the booklet looks: the grid, the sizes of type, and the one colour, which is taken from the
+//! chart.
 
 use super::document::Paper;
 use crate::chart::Chart;

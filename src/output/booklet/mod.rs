@@ -1,7 +1,9 @@
-//! The printed pattern: a booklet that another weaver can follow with nothing else, laid out on sheets of paper.
+//! The printed pattern: a booklet that another weaver can follow with nothing else, laid out on
+//! sheets of paper.
 //!
-//! [`booklet`] decides what stands where and what it means; `pdf` only writes it down. What is said comes from the same guide, kit and sizes as in every other
-//! face: nothing is counted or worded again here.
+//! [`booklet`] decides what stands where and what it means; `pdf` only writes it down. What
+//! is said comes from the same guide, kit and sizes as in every other face: nothing is counted or
+//! worded again here.
 
 mod charts;
 mod cover;
@@ -93,7 +95,8 @@ impl Cover {
     }
 }
 
-/// For each row of the chart, from row 1, whether it is worked to the right; rows that are strung go the way of the first bead.
+/// For each row of the chart, from row 1, whether it is worked to the right; rows that are strung
+/// go the way of the first bead.
 pub fn ways(chart: &Chart, weave: &Weave) -> Vec<bool> {
     let strung = weave.passes.first().is_none_or(|pass| pass.forward);
     let mut forward = vec![strung; chart.lattice.rows() as usize];

@@ -18,8 +18,9 @@ const GROUP: f64 = 2.0;
 /// Least room in which rows begin on a page that has something else.
 const LEAST: f64 = 24.0;
 /// How a row is read.
-const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the left, → to the right), how many beads it has, and which ones in the order of picking up; \
-                   then the turn at its end.";
+const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the \
+    left, → to the right), how many beads it has, and which ones in the order of picking up; then \
+    the turn at its end.";
 
 /// One row, broken into lines.
 struct Entry {
@@ -86,8 +87,9 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     setter.space(2.0);
 }
 
-/// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of their own comes first, to lay beside the mat; then a little
-/// less room between lines, smaller type, and last what is left of this page.
+/// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of
+/// their own comes first, to lay beside the mat; then a little less room between lines, smaller
+/// type, and last what is left of this page.
 fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Vec<Entry>) {
     /// Size of the letters, and line height over it: the open one first.
     const TRIES: [(f64, f64); 5] = [
@@ -141,7 +143,8 @@ fn pages(heights: &[Mm], columns: usize, (first, whole): (Mm, Mm)) -> usize {
     pages
 }
 
-/// Two columns or three, whichever takes less room; one where most rows would be broken into many lines.
+/// Two columns or three, whichever takes less room; one where most rows would be broken into many
+/// lines.
 fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
     /// Most lines of a row, and the share of rows that may have more.
     const LINES: (usize, f64) = (3, 0.15);

@@ -122,7 +122,8 @@ impl Setter {
         self.document.bookmarks.push(bookmark);
     }
 
-    /// Room that a chapter's heading takes, with what is left above it where it does not begin a page.
+    /// Room that a chapter's heading takes, with what is left above it where it does not begin a
+    /// page.
     pub(super) fn chapter_room(&self, begins: bool) -> Mm {
         let above = if begins { 0.0 } else { 10.0 };
         self.look.chapter.leading + Mm::new(above + 3.2 + 2.6)

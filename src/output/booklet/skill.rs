@@ -3,7 +3,8 @@
 use crate::chart::Chart;
 use crate::weave::Weave;
 
-/// Most colours, and most changes of colour in a row on average, for a first band and for one after some practice. Ours.
+/// Most colours, and most changes of colour in a row on average, for a first band and for one after
+/// some practice. Ours.
 const FIRST: (usize, f64) = (4, 1.5);
 const SOME: (usize, f64) = (12, 5.0);
 /// Widest band for either, in columns. Ours.

@@ -1,4 +1,5 @@
-//! How a chart is cut into parts that fit a sheet: rows that two parts share, columns that two parts share, and the scale.
+//! How a chart is cut into parts that fit a sheet: rows that two parts share, columns that two
+//! parts share, and the scale.
 
 use crate::lattice::{Column, Lattice, Row};
 use crate::units::Mm;
@@ -18,7 +19,8 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    /// The largest scale up to `most` that fits `room` (across and down) in one part; below `least` as few parts as `least` allows, drawn as large as they fit.
+    /// The largest scale up to `most` that fits `room` (across and down) in one part; below `least`
+    /// as few parts as `least` allows, drawn as large as they fit.
     pub(super) fn new(
         lattice: &Lattice,
         (wide, high): (Mm, Mm),
@@ -50,7 +52,8 @@ impl Cut {
         }
     }
 
-    /// Each part's rows and columns, and how many rows it shares with the parts below and above; row 1 first, then from the left.
+    /// Each part's rows and columns, and how many rows it shares with the parts below and above;
+    /// row 1 first, then from the left.
     pub(super) fn all(&self) -> Vec<Piece> {
         let last = self.rows.len() - 1;
         let mut pieces = Vec::new();

@@ -1,4 +1,5 @@
-//! The way of the thread: how to begin, each kind of turn as beads and thread beside its words, how to close and to weave in.
+//! The way of the thread: how to begin, each kind of turn as beads and thread beside its words, how
+//! to close and to weave in.
 
 use super::Pattern;
 use super::setter::Setter;
@@ -20,8 +21,9 @@ const AFTER: f64 = 3.0;
 pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     setter.chapter("How the thread goes", Mm::new(90.0));
     let body = setter.look.body;
-    let words = "In the drawings the thread of this step is dark and begins at the dot; inside a bead it is dashed. Thread that lies there already is grey. \
-                 Beads that are picked up in this step are tinted. The small numbers are rows.";
+    let words = "In the drawings the thread of this step is dark and begins at the dot; inside a \
+        bead it is dashed. Thread that lies there already is grey. Beads that are picked up in \
+        this step are tinted. The small numbers are rows.";
     setter.paragraph(words, setter.look.small);
     setter.space(2.0);
     let begin = pattern.work.guide.begin.iter();
@@ -45,7 +47,8 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     }
 }
 
-/// What comes after the rows: sections with drawings first, then those of words alone, side by side and never apart.
+/// What comes after the rows: sections with drawings first, then those of words alone, side by side
+/// and never apart.
 pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
     setter.chapter("Finish", Mm::new(120.0));
     let mut told: Vec<&Section> = Vec::new();
@@ -99,7 +102,8 @@ fn abreast(setter: &mut Setter, sections: &[&Section]) {
     setter.y = top + Mm::new(high);
 }
 
-/// Which of a few sections stand in the left of two columns, so that the longer column is as short as can be, and how long that is. The first one stands left.
+/// Which of a few sections stand in the left of two columns, so that the longer column is as short
+/// as can be, and how long that is. The first one stands left.
 fn level(heights: &[f64]) -> (Vec<bool>, f64) {
     let all: f64 = heights.iter().sum();
     let mut best = (vec![true; heights.len()], all);
@@ -181,7 +185,8 @@ fn first_rows(pattern: &Pattern) -> Option<Drawing> {
     ))
 }
 
-/// The end of a row from its last but one bead: its turn, or the first beads of the next row after an ordinary one.
+/// The end of a row from its last but one bead: its turn, or the first beads of the next row after
+/// an ordinary one.
 fn turn(pattern: &Pattern, row: &Work) -> Drawing {
     let passes = &pattern.band.weave.passes;
     let within = &passes[row.passes.clone()];

@@ -22,8 +22,8 @@ const HEADS: [&str; 14] = [
 
 /// The beads as CSV (RFC 4180, CRLF line ends): a header, then a row a colour, and nothing else.
 ///
-/// `beads` is for all bands and `beads_with_spare` what to lay in; `grams` weighs those. What is not
-/// known is an empty cell; empty `in_stock_grams` with a palette mean enough, as they do there.
+/// `beads` is for all bands and `beads_with_spare` what to lay in; `grams` weighs those. What is
+/// not known is an empty cell; empty `in_stock_grams` with a palette mean enough, as they do there.
 /// Thread and needle are not beads: the text and JSON have them.
 pub fn csv(report: &KitReport) -> String {
     let mut text = HEADS.join(",") + "\r\n";

@@ -6,8 +6,8 @@ use crate::output::lines::paragraph;
 use crate::report::kit::{KitColourReport, KitReport, PerGramSource, ThreadItem};
 use crate::units::{decimals, grouped, to_cut, whole_mm};
 
-/// The kit as text: what it is for, a line a colour with sums below, then spare beads, grams, stock,
-/// needle, thread and what else to know.
+/// The kit as text: what it is for, a line a colour with sums below, then spare beads, grams,
+/// stock, needle, thread and what else to know.
 ///
 /// Grams are rounded up to 1/100, so that the sum is that of what stands above it, and lengths of
 /// thread to whole centimetres. Control characters are shown as `�`.

@@ -116,7 +116,8 @@ mod tests {
     #[test]
     fn codes_come_from_names_and_stand_once() {
         let text = "GIMP Palette\nName: Tide\nColumns: 3\n#\n  1   2   3\tSea  Green\n\
-            4 5 6 sea-green\r\n7 8 9 Sea-green 2\n0 0 0 Untitled\n255 255 255\n10 10 10 ...\n10 10 11 ...\n1 1 1 Sea green\n";
+            4 5 6 sea-green\r\n7 8 9 Sea-green 2\n0 0 0 Untitled\n255 255 255\n\
+            10 10 10 ...\n10 10 11 ...\n1 1 1 Sea green\n";
         let palette = read(text, "file").expect("a palette");
         assert_eq!(palette.name, "Tide");
         let colours: Vec<_> = palette

@@ -133,8 +133,8 @@ fn busy(rows: &[(Row, usize)], median: usize) -> String {
 pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
     match finding {
         Finding::Seam { .. } => "make the picture's ends match: chart another part of it with \
-                                 [--crop], mirror it with [--mirror rows], or set it on a ground \
-                                 with [--place motif]"
+            [--crop], mirror it with [--mirror rows], or set it on a ground \
+            with [--place motif]"
             .to_string(),
         Finding::Alike(pair) => {
             let counts = chart.counts();
@@ -149,7 +149,8 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             )
         }
         Finding::Few { colour, .. } => format!(
-            "if you can do without, chart it again with [--without {}], or change the beads by hand",
+            "if you can do without, chart it again with [--without {}], or change the beads by \
+             hand",
             code(chart, *colour)
         ),
         Finding::Stray { many: true, .. } => "if that is not meant, chart it again with \
@@ -163,7 +164,7 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             }
         ),
         Finding::Busy { .. } => "change beads by hand for fewer colour changes, or lay out the \
-                                 beads of these rows in order before you pick them up"
+            beads of these rows in order before you pick them up"
             .to_string(),
         Finding::Short { .. } => "buy some; [upbead kit] says how many grams".to_string(),
         Finding::NotInPalette(_) => {
@@ -183,7 +184,7 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             ),
         },
         Finding::Full { .. } => "take a thinner thread, or beads with larger holes; never force a \
-                                 needle, for a full bead breaks"
+            needle, for a full bead breaks"
             .to_string(),
     }
 }

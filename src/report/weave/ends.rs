@@ -8,7 +8,7 @@ use crate::weave::{COMFORTABLE, Item, Lengths, Pass, Thread};
 
 /// How every row is woven.
 const BACK_AND_FORTH: &str = "Then weave back and forth: pick up a bead, skip a bead, go through \
-                              the next up bead (one that sticks up from the edge of the work).";
+    the next up bead (one that sticks up from the edge of the work).";
 
 fn side(forward: bool) -> &'static str {
     Side::of(forward).word()

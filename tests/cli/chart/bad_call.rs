@@ -108,7 +108,8 @@ fn a_band_needs_a_size_or_rows_and_not_both() {
     for (options, error) in [
         (
             &[][..],
-            "neither a ring size nor a number of rows was given\nhint: add --size, such as --size us7, or --rows, such as --rows 74\n",
+            "neither a ring size nor a number of rows was given\n\
+             hint: add --size, such as --size us7, or --rows, such as --rows 74\n",
         ),
         (
             &["--size", "us7", "--rows", "74"],
@@ -120,7 +121,8 @@ fn a_band_needs_a_size_or_rows_and_not_both() {
         ),
         (
             &["--swatch", "40=33.6", "--fits", "74=us7", "--rows", "74"],
-            "--fits: a swatch and a band that fits cannot both set the gauge\nhint: leave out --swatch or --fits\n",
+            "--fits: a swatch and a band that fits cannot both set the gauge\n\
+             hint: leave out --swatch or --fits\n",
         ),
     ] {
         let run = bench.run(&[&CALL[..], options].concat());
@@ -136,11 +138,13 @@ fn a_band_needs_a_size_or_rows_and_not_both() {
 
 #[test]
 fn sizes_that_no_finger_has_are_refused() {
-    let ways = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or d17.3mm (inside diameter)";
+    let ways = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner \
+        circumference) or d17.3mm (inside diameter)";
     each(&[
         (
             &["--size", "us99"],
-            "--size: 'us99' is out of range\nhint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
+            "--size: 'us99' is out of range\n\
+             hint: write us0 to us34; rings from 8 to 40 mm inside are accepted",
         ),
         (
             &["--size", "us-3"],
@@ -181,7 +185,8 @@ fn colours_that_contradict_one_another_are_refused() {
     each(&[
         (
             &["--colours", "0"],
-            "--colours: a band has at least one colour\nhint: allow 1 or more, or leave the limit out",
+            "--colours: a band has at least one colour\n\
+             hint: allow 1 or more, or leave the limit out",
         ),
         (
             &["--colours", "-1"],
@@ -189,15 +194,18 @@ fn colours_that_contradict_one_another_are_refused() {
         ),
         (
             &["--keep", "quay-01", "--without", "quay-04,quay-01"],
-            "--without: 'quay-01' is kept in and left out at once\nhint: name it in one of the two only",
+            "--without: 'quay-01' is kept in and left out at once\n\
+             hint: name it in one of the two only",
         ),
         (
             &["--ground", "quay-58", "--without", "quay-58"],
-            "--without: 'quay-58' is the ground and left out at once\nhint: name it in one of the two only",
+            "--without: 'quay-58' is the ground and left out at once\n\
+             hint: name it in one of the two only",
         ),
         (
             &["--keep", "quay-10"],
-            "--keep: no colour has the code 'quay-10'\nhint: did you mean quay-01 or quay-11 or quay-04?",
+            "--keep: no colour has the code 'quay-10'\n\
+             hint: did you mean quay-01 or quay-11 or quay-04?",
         ),
         (
             &["--without", "duen-05"],
@@ -224,7 +232,8 @@ fn colours_that_contradict_one_another_are_refused() {
                 "--ground",
                 "quay-01",
             ],
-            "--colours: gull.png: 3 colours are to be kept, but only 2 allowed\nhint: allow more colours or keep fewer; the ground counts as one",
+            "--colours: gull.png: 3 colours are to be kept, but only 2 allowed\n\
+             hint: allow more colours or keep fewer; the ground counts as one",
         ),
     ]);
 }
@@ -243,7 +252,8 @@ fn dithering_and_mirrors_out_of_range_are_refused() {
     each(&[
         (
             &["--strength", "0.5"],
-            "--strength: there is no dithering to give a strength to\nhint: add --dither diffuse or --dither mask",
+            "--strength: there is no dithering to give a strength to\n\
+             hint: add --dither diffuse or --dither mask",
         ),
         (&["--dither", "mask", "--strength", "1.01"], &range("1.01")),
         (
@@ -259,7 +269,9 @@ fn dithering_and_mirrors_out_of_range_are_refused() {
         (
             &["--dither", "diffused"],
             &format!(
-                "invalid value 'diffused' for '--dither <WAY>'\n  [possible values: none, diffuse, mask]\n\n  tip: a similar value exists: 'diffuse'{USAGE}"
+                "invalid value 'diffused' for '--dither <WAY>'\n  \
+                 [possible values: none, diffuse, mask]\n\n  \
+                 tip: a similar value exists: 'diffuse'{USAGE}"
             ),
         ),
         (&["--mirror", "columns", "--columns", "8"], &even(between)),
@@ -267,13 +279,15 @@ fn dithering_and_mirrors_out_of_range_are_refused() {
         (
             &["--mirror", "rows", "--open", "--rows", "30"],
             &format!(
-                "--mirror: 30 rows have no mirror image end to end\nhint: use 29 or 31 rows{between}"
+                "--mirror: 30 rows have no mirror image end to end\n\
+                 hint: use 29 or 31 rows{between}"
             ),
         ),
         (
             &["--mirror", "sideways"],
             &format!(
-                "invalid value 'sideways' for '--mirror <WAY>'\n  [possible values: columns, rows, both]{USAGE}"
+                "invalid value 'sideways' for '--mirror <WAY>'\n  \
+                 [possible values: columns, rows, both]{USAGE}"
             ),
         ),
     ]);
@@ -283,7 +297,8 @@ fn dithering_and_mirrors_out_of_range_are_refused() {
 fn places_that_the_band_does_not_have_are_refused() {
     let place = |text: &str| {
         format!(
-            "--place: '{text}' is no place on a band\nhint: write round, motif or repeat:N, such as repeat:4"
+            "--place: '{text}' is no place on a band\n\
+             hint: write round, motif or repeat:N, such as repeat:4"
         )
     };
     let turn = |text: &str| {
@@ -293,7 +308,8 @@ fn places_that_the_band_does_not_have_are_refused() {
     };
     let repeats = |count: &str| {
         format!(
-            "--place: {count} repeats do not fit into 12 rows\nhint: use 1 to 6 repeats, of two rows or more each"
+            "--place: {count} repeats do not fit into 12 rows\n\
+             hint: use 1 to 6 repeats, of two rows or more each"
         )
     };
     each(&[
@@ -323,12 +339,14 @@ fn places_that_the_band_does_not_have_are_refused() {
         (
             &["--scaling", "fill"],
             &format!(
-                "invalid value 'fill' for '--scaling <SCALING>'\n  [possible values: cover, contain, stretch]{USAGE}"
+                "invalid value 'fill' for '--scaling <SCALING>'\n  \
+                 [possible values: cover, contain, stretch]{USAGE}"
             ),
         ),
         (
             &["--bead", "9"],
-            "--bead: '9' is not a bead size\nhint: write 11, 10, 8 or 15, or length x diameter x hole in mm, such as 1.3x1.6x0.8",
+            "--bead: '9' is not a bead size\n\
+             hint: write 11, 10, 8 or 15, or length x diameter x hole in mm, such as 1.3x1.6x0.8",
         ),
     ]);
 }
@@ -337,13 +355,16 @@ fn places_that_the_band_does_not_have_are_refused() {
 fn crops_without_area_or_outside_the_picture_are_refused() {
     let part = |text: &str| {
         format!(
-            "--crop: '{text}' is not a part of a picture\nhint: give x,y,width,height in whole pixels, such as 120,0,300,900"
+            "--crop: '{text}' is not a part of a picture\n\
+             hint: give x,y,width,height in whole pixels, such as 120,0,300,900"
         )
     };
-    let empty = "--crop: gull.png: a crop of no width or height shows nothing\nhint: give x,y,width,height in pixels, such as 100,0,300,900";
+    let empty = "--crop: gull.png: a crop of no width or height shows nothing\n\
+        hint: give x,y,width,height in pixels, such as 100,0,300,900";
     let beyond = |text: &str| {
         format!(
-            "--crop: gull.png: the crop {text} reaches beyond the picture\nhint: the picture is 440 x 640 pixels"
+            "--crop: gull.png: the crop {text} reaches beyond the picture\n\
+             hint: the picture is 440 x 640 pixels"
         )
     };
     each(&[
@@ -375,7 +396,8 @@ fn broken_palettes_are_refused_with_their_place() {
         ),
         (
             b"code,name,hex\na,kelp,2F5D50\na,gold,C8A03F\n",
-            "tin.csv:3:1: the code 'a' stands twice\nhint: line 2 has it too; give each colour a code of its own",
+            "tin.csv:3:1: the code 'a' stands twice\n\
+             hint: line 2 has it too; give each colour a code of its own",
         ),
         (b"a,kelp,2F5D50\nb,gold,C8A03F\n", "tin.csv:1:1: "),
         (
@@ -401,6 +423,7 @@ fn broken_palettes_are_refused_with_their_place() {
     let gone = ["chart", "gull.png", "-p", "gone.csv", "--rows", "12"];
     bench.run(&gone).fails(
         1,
-        "error: gone.csv: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: gone.csv: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
 }

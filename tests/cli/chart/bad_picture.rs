@@ -6,7 +6,8 @@ use image::ImageFormat;
 use std::process::Command;
 
 const CALL: [&str; 6] = ["--palette", "tin.csv", "--rows", "12", "-o", "band.json"];
-const TOO_LARGE: &str = "pixels, which is too large\nhint: make it smaller: a few thousand pixels a side are plenty for a band";
+const TOO_LARGE: &str = "pixels, which is too large\n\
+    hint: make it smaller: a few thousand pixels a side are plenty for a band";
 const CUT: &str = "the picture is cut short\nhint: copy or export it again";
 
 /// Charts `picture` where the program may not have more than a gigabyte.
@@ -82,7 +83,8 @@ fn a_fully_transparent_picture_is_refused() {
         "half.png",
         painted(20, 20, |x, _| if x < 10 { CLEAR } else { super::WHITE }),
     );
-    let told = "the picture is fully transparent where the band would show it\nhint: choose another part with --crop, or another picture";
+    let told = "the picture is fully transparent where the band would show it\n\
+        hint: choose another part with --crop, or another picture";
     let before = bench.listing();
     bench
         .run(&[&["chart", "clear.png"], &CALL[..]].concat())
@@ -118,7 +120,8 @@ fn small_files_that_unpack_to_gigabytes_are_refused() {
     bench.put("bomb.png", bomb);
     let told = format!("error: bomb.png: the picture declares 30,000 x 30,000 {TOO_LARGE}");
     in_a_gigabyte(&bench, "bomb.png").fails(1, &told);
-    let memory = "the picture needs too much memory to decode\nhint: keep it under 512 MiB of pixels and 65535 a side";
+    let memory = "the picture needs too much memory to decode\n\
+        hint: keep it under 512 MiB of pixels and 65535 a side";
     bench.put("frame.gif", crafted::gif(10, 60_000));
     in_a_gigabyte(&bench, "frame.gif").fails(1, &format!("error: frame.gif: {memory}"));
     // Half a thousand million strips of one picture.

@@ -6,7 +6,8 @@ use std::fmt::Write;
 
 fn svg(body: &str) -> String {
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"90\" height=\"120\">{body}</svg>"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
+         width=\"90\" height=\"120\">{body}</svg>"
     )
 }
 
@@ -28,7 +29,8 @@ fn carried(bytes: &[u8]) -> String {
         }
     }
     svg(&format!(
-        "<image width=\"90\" height=\"120\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{text}\"/>"
+        "<image width=\"90\" height=\"120\" preserveAspectRatio=\"none\" \
+         href=\"data:image/png;base64,{text}\"/>"
     ))
 }
 
@@ -48,7 +50,9 @@ fn pictures_outside_the_drawing_are_not_read_and_named() {
         &bench,
         "only.svg",
         &svg(&image("kittiwake.png")),
-        "the picture is fully transparent where the band would show it\nhint: the SVG shows 'kittiwake.png' from another file, which is not read; embed the picture in the drawing",
+        "the picture is fully transparent where the band would show it\n\
+         hint: the SVG shows 'kittiwake.png' from another file, which is not read; embed the \
+         picture in the drawing",
     );
     let file = bench.path("kittiwake.png").display().to_string();
     for name in [
@@ -65,7 +69,8 @@ fn pictures_outside_the_drawing_are_not_read_and_named() {
         );
         let run = chart(&bench, "both.svg", &["--rows", "12"]).ok();
         let note = format!(
-            "note: the SVG shows '{name}' from another file, which is not read; embed the picture in the drawing\n"
+            "note: the SVG shows '{name}' from another file, which is not read; embed the picture \
+             in the drawing\n"
         );
         assert_eq!(run.out.matches(&note).count(), 1, "{}", run.told());
         assert_eq!(Chart::read(&bench, "band.json").codes(), ["quay-01"].into());
@@ -93,7 +98,8 @@ fn pictures_inside_the_drawing_keep_to_the_limits_too() {
     ] {
         let inside = carried(&crafted::png(side, 8, 6, b""));
         let told = format!(
-            "inside the SVG, the picture declares {told} pixels, which is too large\nhint: make it smaller: a few thousand pixels a side are plenty for a band"
+            "inside the SVG, the picture declares {told} pixels, which is too large\n\
+             hint: make it smaller: a few thousand pixels a side are plenty for a band"
         );
         refused(&bench, name, &inside, &told);
     }
@@ -103,7 +109,8 @@ fn pictures_inside_the_drawing_keep_to_the_limits_too() {
 #[test]
 fn drawings_that_unfold_without_end_are_refused() {
     let bench = bench(&["tin.csv"]);
-    let nodes = "the SVG cannot be read (SVG data parsing failed cause nodes limit reached)\nhint: open and save it in a drawing program, or export it as PNG";
+    let nodes = "the SVG cannot be read (SVG data parsing failed cause nodes limit reached)\n\
+        hint: open and save it in a drawing program, or export it as PNG";
     let chain =
         |count: usize, link: &dyn Fn(usize) -> String| (1..count).map(link).collect::<String>();
     let doubled = |at: usize| {
@@ -134,7 +141,8 @@ fn drawings_that_unfold_without_end_are_refused() {
         let property = if kind == "mask" { "mask" } else { "clip-path" };
         let link = |at: usize| {
             format!(
-                "<{kind} id=\"c{at}\" {property}=\"url(#c{})\"><rect width=\"9\" height=\"9\" fill=\"white\"/></{kind}>",
+                "<{kind} id=\"c{at}\" {property}=\"url(#c{})\"><rect width=\"9\" height=\"9\" \
+                 fill=\"white\"/></{kind}>",
                 at - 1
             )
         };
@@ -155,7 +163,8 @@ fn drawings_that_unfold_without_end_are_refused() {
     }
     let tile = |at: usize| {
         format!(
-            "<pattern id=\"p{at}\" width=\"1\" height=\"1\"><rect fill=\"url(#p{})\" width=\"9\" height=\"9\"/></pattern>",
+            "<pattern id=\"p{at}\" width=\"1\" height=\"1\"><rect fill=\"url(#p{})\" width=\"9\" \
+             height=\"9\"/></pattern>",
             at - 1
         )
     };
@@ -190,7 +199,11 @@ fn entities_that_multiply_are_refused() {
 #[test]
 fn a_drawing_that_refers_to_itself_is_drawn_once() {
     let bench = bench(&["tin.csv"]);
-    bench.put("self.svg", svg("<g id=\"a\"><rect width=\"90\" height=\"120\" fill=\"#FAFAF6\"/><use href=\"#a\"/></g>"));
+    bench.put(
+        "self.svg",
+        svg("<g id=\"a\"><rect width=\"90\" height=\"120\" \
+            fill=\"#FAFAF6\"/><use href=\"#a\"/></g>"),
+    );
     let read = super::charted(&bench, "self.svg", &["--rows", "12"]);
     assert_eq!(read.codes(), ["quay-01"].into());
 }

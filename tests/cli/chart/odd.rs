@@ -55,7 +55,8 @@ fn unsupported_kinds_of_picture_have_their_own_error() {
         chart(&bench, name, &["--rows", "12"]).fails(
             1,
             &format!(
-                "error: {name}: this kind of TIFF picture is not read\nhint: export it as PNG with 8 or 16 bits a channel"
+                "error: {name}: this kind of TIFF picture is not read\n\
+                 hint: export it as PNG with 8 or 16 bits a channel"
             ),
         );
         assert_eq!(bench.listing(), before);

@@ -232,8 +232,10 @@ fn one_bad_picture_does_not_stop_the_others() {
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert_eq!(
         run.err,
-        "error: gone.png: cannot read: no such file or directory\nhint: check the spelling and the folder\n\
-         error: empty.png: the file is empty\nhint: export the picture again\n"
+        "error: gone.png: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder\n\
+         error: empty.png: the file is empty\n\
+         hint: export the picture again\n"
     );
     let names: Vec<&str> = run
         .out
@@ -293,7 +295,11 @@ fn the_worst_result_is_the_status_and_each_error_names_its_picture() {
     let run = bench.run(&call);
     assert_eq!(run.status, Some(2), "{}", run.told());
     assert!(
-        run.err.contains("error: --crop: tide-line.png: the crop 0,0,300,300 reaches beyond the picture\nhint: the picture is 240 x 300 pixels\n"),
+        run.err.contains(
+            "error: --crop: tide-line.png: the crop 0,0,300,300 reaches beyond the \
+             picture\n\
+             hint: the picture is 240 x 300 pixels\n"
+        ),
         "{}",
         run.told()
     );
@@ -340,7 +346,8 @@ fn no_input_is_ever_overwritten() {
         ),
     ] {
         let told = format!(
-            "error: {option}: '{name}' is read and cannot be written over\nhint: choose another name, or name another folder with -o"
+            "error: {option}: '{name}' is read and cannot be written over\n\
+             hint: choose another name, or name another folder with -o"
         );
         bench
             .run(&[&with(options)[..], &["--force"]].concat())
@@ -358,19 +365,23 @@ fn outputs_that_contradict_one_another_are_refused() {
     for (options, error) in [
         (
             &["-o", "a.png", "--preview", "./a.png"][..],
-            "error: --preview: two outputs would be called './a.png'\nhint: give the chart and its drawing different names",
+            "error: --preview: two outputs would be called './a.png'\n\
+             hint: give the chart and its drawing different names",
         ),
         (
             &["kittiwake.png", "-o", "out"],
-            "error: -o: two outputs would be called 'out/kittiwake.json'\nhint: chart pictures of the same name one by one",
+            "error: -o: two outputs would be called 'out/kittiwake.json'\n\
+             hint: chart pictures of the same name one by one",
         ),
         (
             &["tide-line.png", "-o", "band.json"],
-            "error: -o: 'band.json' is not a folder, and there are several pictures\nhint: name a folder that exists",
+            "error: -o: 'band.json' is not a folder, and there are several pictures\n\
+             hint: name a folder that exists",
         ),
         (
             &["tide-line.png", "--preview", "a.png"],
-            "error: --preview: one drawing cannot hold several charts\nhint: write --preview png or --preview svg, for one beside each chart",
+            "error: --preview: one drawing cannot hold several charts\n\
+             hint: write --preview png or --preview svg, for one beside each chart",
         ),
         (
             &["-", "-", "-o", "out"],
@@ -378,23 +389,28 @@ fn outputs_that_contradict_one_another_are_refused() {
         ),
         (
             &["-o", "-", "--json"],
-            "error: --json: the summary and what was made cannot both go to standard output\nhint: give the chart a file with -o, and the drawing one with --preview",
+            "error: --json: the summary and what was made cannot both go to standard output\n\
+             hint: give the chart a file with -o, and the drawing one with --preview",
         ),
         (
             &["-o", "a.json", "--preview", "-", "--json"],
-            "error: --json: the summary and what was made cannot both go to standard output\nhint: give the chart a file with -o, and the drawing one with --preview",
+            "error: --json: the summary and what was made cannot both go to standard output\n\
+             hint: give the chart a file with -o, and the drawing one with --preview",
         ),
         (
             &["-o", "-", "--preview", "-"],
-            "error: --preview: the chart and its drawing cannot both go to standard output\nhint: give one of them a name",
+            "error: --preview: the chart and its drawing cannot both go to standard output\n\
+             hint: give one of them a name",
         ),
         (
             &["-o", "-", "--preview", "png"],
-            "error: --preview: there is no chart file to put the drawing beside\nhint: give the drawing a name, or the chart one with -o",
+            "error: --preview: there is no chart file to put the drawing beside\n\
+             hint: give the drawing a name, or the chart one with -o",
         ),
         (
             &["-o", "a.png"],
-            "error: -o: 'a.png' would be a picture, and a chart is JSON\nhint: end its name in .json; --preview names its drawing",
+            "error: -o: 'a.png' would be a picture, and a chart is JSON\n\
+             hint: end its name in .json; --preview names its drawing",
         ),
         (
             &["--preview", "a.jpg"],
@@ -468,7 +484,8 @@ fn a_folder_that_refuses_files_is_named() {
 #[test]
 fn a_full_device_is_an_error_and_the_drawing_is_not_left_behind() {
     let bench = gull();
-    let told = "error: /dev/full: cannot write: no space left on device\nhint: free some space or choose another disk";
+    let told = "error: /dev/full: cannot write: no space left on device\n\
+        hint: free some space or choose another disk";
     bench.run(&with(&["-o", "/dev/full"])).fails(1, told);
     bench
         .run(&with(&["-o", "/dev/full", "--preview", "a.svg"]))
@@ -483,7 +500,8 @@ fn a_full_device_is_an_error_and_the_drawing_is_not_left_behind() {
         let output = bench.command(&call).stdout(full).output().unwrap();
         bench.ended(&call, output).fails(
             1,
-            "error: standard output: cannot write: no space left on device\nhint: free some space or choose another disk",
+            "error: standard output: cannot write: no space left on device\n\
+             hint: free some space or choose another disk",
         );
     }
     assert_eq!(bench.listing(), "kittiwake.png tin.csv");

@@ -69,7 +69,10 @@ fn auto_turns_a_picture_that_loses_less_on_its_side_and_says_so() {
     // 11.7 x 59.2 mm of a picture three times as long as wide: 11.7/59.2 x 3 of it lying, a third
     // of 11.7/59.2 upright.
     assert!(
-        run.out.contains("note: rotated 90° clockwise: this keeps 59% of the picture, upright would keep 7%; --rotate 0 leaves it upright\n"),
+        run.out.contains(
+            "note: rotated 90° clockwise: this keeps 59% of the picture, upright \
+             would keep 7%; --rotate 0 leaves it upright\n"
+        ),
         "{}",
         run.told()
     );
@@ -220,7 +223,10 @@ fn repeats_that_do_not_divide_the_rows_are_refused_with_counts_that_do() {
     )
     .ok();
     assert!(
-        run.out.contains("note: 74 rows do not divide evenly into 4 repeats: some have 18 rows and some 20; --rows 72 or --rows 80 would\n"),
+        run.out.contains(
+            "note: 74 rows do not divide evenly into 4 repeats: some have 18 rows and \
+             some 20; --rows 72 or --rows 80 would\n"
+        ),
         "{}",
         run.told()
     );

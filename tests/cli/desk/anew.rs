@@ -47,7 +47,12 @@ fn a_chart_is_refined_around_the_beads_that_stay() {
         "--force",
         "--json",
     ];
-    let palette = json!({ "palette": { "id": desk.palette("tin.csv") }, "pin": "20,3:3", "distances": 700, "calm": 0.2 });
+    let palette = json!({
+        "palette": { "id": desk.palette("tin.csv") },
+        "pin": "20,3:3",
+        "distances": 700,
+        "calm": 0.2,
+    });
     for (typed, asked) in [
         (&[][..], json!({})),
         (
@@ -169,7 +174,13 @@ fn the_row_counts_next_to_a_fit_are_listed() {
                 "--prefer",
                 "nearest",
             ],
-            json!({ "size": "54.4mm", "columns": 11, "bead": 8, "swatch": "40=50", "prefer": "nearest" }),
+            json!({
+                "size": "54.4mm",
+                "columns": 11,
+                "bead": 8,
+                "swatch": "40=50",
+                "prefer": "nearest",
+            }),
         ),
     ] {
         let call = [&["fit", "--json"], typed].concat();

@@ -78,7 +78,11 @@ impl Desk {
     /// The head of a request below the token, with its usual headers.
     pub fn head(&self, method: &str, path: &str, length: usize) -> String {
         format!(
-            "{method} /{}/{path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n",
+            "{method} /{}/{path} HTTP/1.1\r\n\
+             Host: 127.0.0.1:{}\r\n\
+             Content-Length: {length}\r\n\
+             Connection: close\r\n\
+             \r\n",
             self.token, self.port
         )
     }

@@ -57,8 +57,19 @@ fn documents_are_what_the_verbs_print() {
         ),
         (
             "near-json",
-            json!({ "seen": "500,900", "place": "repeat:2", "turn": "0", "crop": [10, 20, 200, 150], "fit": "stretch", "margin": 1, "crisp": 0.4, "ground": "1C3261" }),
-            "compare band.json --picture kittiwake.png --distances 500,900 --place repeat:2 --rotate 0 --crop 10,20,200,150 --scaling stretch --margin 1 --crisp 0.4 --ground 1C3261 --json",
+            json!({
+                "seen": "500,900",
+                "place": "repeat:2",
+                "turn": "0",
+                "crop": [10, 20, 200, 150],
+                "fit": "stretch",
+                "margin": 1,
+                "crisp": 0.4,
+                "ground": "1C3261",
+            }),
+            "compare band.json --picture kittiwake.png --distances 500,900 --place repeat:2 \
+             --rotate 0 --crop 10,20,200,150 --scaling stretch --margin 1 --crisp 0.4 --ground \
+             1C3261 --json",
         ),
         (
             "fit-json",
@@ -67,7 +78,13 @@ fn documents_are_what_the_verbs_print() {
         ),
         (
             "fit-json",
-            json!({ "size": "uk-n", "columns": 11, "bead": "8", "fits": "42=us7", "prefer": "larger" }),
+            json!({
+                "size": "uk-n",
+                "columns": 11,
+                "bead": "8",
+                "fits": "42=us7",
+                "prefer": "larger",
+            }),
             "fit --size uk-n --columns 11 --bead 8 --fits 42=us7 --prefer larger --json",
         ),
         ("palette-json", json!({}), "palette tin.csv --json"),
@@ -80,7 +97,13 @@ fn documents_are_what_the_verbs_print() {
         ("schema-weave", json!({}), "schema --of weave"),
     ];
     for (kind, options, call) in cases {
-        let about = json!({ "chart": text, "name": "band.json", "palette": { "id": palette }, "picture": picture, "options": options });
+        let about = json!({
+            "chart": text,
+            "name": "band.json",
+            "palette": { "id": palette },
+            "picture": picture,
+            "options": options,
+        });
         let reply = desk.ask(&format!("export?kind={kind}"), &about).ok();
         assert!(reply.text() == printed(call), "{call}\n{}", reply.text());
         reply.is_guarded();
@@ -108,16 +131,33 @@ fn what_a_verb_says_about_its_chart_comes_with_it() {
     let text = motif(&desk);
     let (palette, shelf) = (desk.palette("tin.csv"), desk.palette("shelf.csv"));
     let picture = desk.picture("kittiwake.png");
-    let wish = json!({ "picture": picture, "palette": { "id": palette }, "size": "us7", "columns": 9, "place": "motif", "ground": "quay-58", "colours": 5, "name": "own.json" });
-    let call = "chart kittiwake.png --palette tin.csv --size us7 --columns 9 --place motif --ground quay-58 --colours 5 -o own.json --json";
-    let finer = json!({ "chart": text, "picture": picture, "name": "own.json", "seen": "700", "pin": "20" });
+    let wish = json!({
+        "picture": picture,
+        "palette": { "id": palette },
+        "size": "us7",
+        "columns": 9,
+        "place": "motif",
+        "ground": "quay-58",
+        "colours": 5,
+        "name": "own.json",
+    });
+    let call = "chart kittiwake.png --palette tin.csv --size us7 --columns 9 --place motif \
+        --ground quay-58 --colours 5 -o own.json --json";
+    let finer = json!({
+        "chart": text,
+        "picture": picture,
+        "name": "own.json",
+        "seen": "700",
+        "pin": "20",
+    });
     let swap = json!({ "chart": text, "name": "own.json", "palette": { "id": shelf } });
     for (route, about, call) in [
         ("chart", wish, call),
         (
             "refine",
             finer,
-            "refine band.json --picture kittiwake.png --distances 700 --pin 20 -o own.json --json --force",
+            "refine band.json --picture kittiwake.png --distances 700 --pin 20 -o own.json --json \
+             --force",
         ),
         (
             "swap",

@@ -134,7 +134,12 @@ fn another_page_makes_the_desk_write_nothing() {
         (format!("/{}/remember", "0".repeat(32)), ""),
     ] {
         let request = format!(
-            "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n{origin}Content-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            "POST {path} HTTP/1.1\r\n\
+             Host: 127.0.0.1:{}\r\n\
+             {origin}Content-Length: {}\r\n\
+             Connection: close\r\n\
+             \r\n\
+             {body}",
             desk.port,
             body.len()
         );

@@ -50,7 +50,15 @@ fn newer_changes_replace_older_ones() {
         desk.picture("harbour-dusk.jpg"),
         desk.palette("harbour.csv"),
     );
-    let wish = |rows: u32| json!({ "picture": picture, "palette": { "id": palette }, "columns": 81, "rows": rows, "colours": 12 });
+    let wish = |rows: u32| {
+        json!({
+            "picture": picture,
+            "palette": { "id": palette },
+            "columns": 81,
+            "rows": rows,
+            "colours": 12,
+        })
+    };
     let replies: Vec<(u64, u16, Value)> = std::thread::scope(|scope| {
         let waiting: Vec<_> = (1..=12)
             .map(|n: u64| {
@@ -125,7 +133,17 @@ fn wait_for_work(desk: &Desk, ticks: u64) {
 fn work_that_was_replaced_ends_soon() {
     let desk = Desk::open();
     let (picture, palette) = (desk.picture("harbour-dusk.jpg"), desk.palette("tin.csv"));
-    let wish = |strength: f64| json!({ "picture": picture, "palette": { "id": palette }, "columns": 81, "rows": 240, "refine": true, "calm": strength, "seen": 700 });
+    let wish = |strength: f64| {
+        json!({
+            "picture": picture,
+            "palette": { "id": palette },
+            "columns": 81,
+            "rows": 240,
+            "refine": true,
+            "calm": strength,
+            "seen": 700,
+        })
+    };
     let before = worked(&desk);
     let alone = desk.chart(&wish(0.5));
     let one = worked(&desk) - before;
@@ -233,7 +251,14 @@ fn it_ends_without_waiting_for_long_work_or_idle_connections() {
             desk.picture("harbour-dusk.jpg"),
             desk.palette("harbour.csv"),
         );
-        let wish = json!({ "picture": picture, "palette": { "id": palette }, "columns": 301, "rows": 1000, "colours": 30 }).to_string();
+        let wish = json!({
+            "picture": picture,
+            "palette": { "id": palette },
+            "columns": 301,
+            "rows": 1000,
+            "colours": 30,
+        })
+        .to_string();
         // One connection that says nothing, one that has begun, and one that waits for long work.
         let idle = desk.connect();
         let mut begun = desk.connect();

@@ -26,7 +26,9 @@ fn other_hosts_and_pages_are_refused() {
         format!("Host: 127.0.0.1:{port}\r\n"),
         format!("Host: localhost:{port}\r\n"),
         format!(
-            "Host: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nSec-Fetch-Site: same-origin\r\n"
+            "Host: 127.0.0.1:{port}\r\n\
+             Origin: http://127.0.0.1:{port}\r\n\
+             Sec-Fetch-Site: same-origin\r\n"
         ),
         format!("Host: 127.0.0.1:{port}\r\nSec-Fetch-Site: none\r\n"),
     ] {
@@ -67,7 +69,11 @@ fn other_hosts_and_pages_are_refused() {
     desk.raw(absolute.as_bytes()).fails(403, ELSEWHERE);
     // Another page may not even ask whether it might.
     let preflight = format!(
-        "OPTIONS /{}/chart HTTP/1.1\r\n{host}Origin: https://harbour.example\r\nAccess-Control-Request-Method: POST\r\nConnection: close\r\n\r\n",
+        "OPTIONS /{}/chart HTTP/1.1\r\n\
+         {host}Origin: https://harbour.example\r\n\
+         Access-Control-Request-Method: POST\r\n\
+         Connection: close\r\n\
+         \r\n",
         desk.token
     );
     desk.raw(preflight.as_bytes()).fails(403, FOREIGN);
@@ -97,7 +103,11 @@ fn without_the_token_there_is_nothing() {
     ] {
         for method in ["GET", "POST"] {
             let request = format!(
-                "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Length: 0\r\nConnection: close\r\n\r\n",
+                "{method} {path} HTTP/1.1\r\n\
+                 Host: 127.0.0.1:{}\r\n\
+                 Content-Length: 0\r\n\
+                 Connection: close\r\n\
+                 \r\n",
                 desk.port
             );
             desk.raw(request.as_bytes()).fails(404, NOTHING);
@@ -176,7 +186,11 @@ fn bodies_that_are_too_large_are_refused_with_a_message() {
     // Said to be small, or not said at all: what comes is counted.
     let mut stream = desk.connect();
     let head = format!(
-        "POST /{}/chart HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nTransfer-Encoding: chunked\r\nConnection: close\r\n\r\n",
+        "POST /{}/chart HTTP/1.1\r\n\
+         Host: 127.0.0.1:{}\r\n\
+         Transfer-Encoding: chunked\r\n\
+         Connection: close\r\n\
+         \r\n",
         desk.token, desk.port
     );
     stream.write_all(head.as_bytes()).unwrap();
@@ -215,7 +229,12 @@ fn what_is_not_a_request_is_refused() {
         ),
         (
             format!(
-                "POST /{0}/bye HTTP/1.1\r\n{host}\r\nContent-Length: 1\r\nContent-Length: 2\r\n\r\nx",
+                "POST /{0}/bye HTTP/1.1\r\n\
+                 {host}\r\n\
+                 Content-Length: 1\r\n\
+                 Content-Length: 2\r\n\
+                 \r\n\
+                 x",
                 desk.token
             ),
             400,
@@ -333,7 +352,11 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
 
     let palette = desk.palette("tin.csv");
     let wish = |more: serde_json::Value| {
-        let mut wish = json!({ "palette": { "id": palette }, "picture": desk.picture("tide-line.png"), "size": "us7" });
+        let mut wish = json!({
+            "palette": { "id": palette },
+            "picture": desk.picture("tide-line.png"),
+            "size": "us7",
+        });
         wish.as_object_mut()
             .unwrap()
             .extend(more.as_object().unwrap().clone());

@@ -86,19 +86,45 @@ fn charts_are_the_same_bytes() {
             "harbour-dusk.jpg",
             "shelf.csv",
             "--size us7 --colours 6 --dither diffuse --strength 0.7 --rotate 90 --title Dusk",
-            json!({ "size": "us7", "colours": 6, "dither": "diffuse", "strength": 0.7, "rotate": 90, "title": "Dusk" }),
+            json!({
+                "size": "us7",
+                "colours": 6,
+                "dither": "diffuse",
+                "strength": 0.7,
+                "rotate": 90,
+                "title": "Dusk",
+            }),
         ),
         (
             "kittiwake.png",
             "tin.csv",
-            "--rows 80 --columns 11 --place motif --ground quay-58 --mirror both --without quay-01,quay-11 --bead 1.3x1.7x0.8",
-            json!({ "rows": 80, "columns": 11, "place": "motif", "ground": "quay-58", "mirror": "both", "without": ["quay-01", "quay-11"], "bead": "1.3x1.7x0.8" }),
+            "--rows 80 --columns 11 --place motif --ground quay-58 --mirror both --without \
+             quay-01,quay-11 --bead 1.3x1.7x0.8",
+            json!({
+                "rows": 80,
+                "columns": 11,
+                "place": "motif",
+                "ground": "quay-58",
+                "mirror": "both",
+                "without": ["quay-01", "quay-11"],
+                "bead": "1.3x1.7x0.8",
+            }),
         ),
         (
             "tide-line.png",
             "tin.csv",
-            "--size d17.3mm --place repeat:4 --scaling stretch --margin 1 --keep quay-11 --crop 10,20,200,150 --prefer larger --swatch 40=33.6",
-            json!({ "size": "d17.3mm", "place": "repeat:4", "scaling": "stretch", "margin": 1, "keep": ["quay-11"], "crop": [10, 20, 200, 150], "prefer": "larger", "swatch": "40=33.6" }),
+            "--size d17.3mm --place repeat:4 --scaling stretch --margin 1 --keep quay-11 --crop \
+             10,20,200,150 --prefer larger --swatch 40=33.6",
+            json!({
+                "size": "d17.3mm",
+                "place": "repeat:4",
+                "scaling": "stretch",
+                "margin": 1,
+                "keep": ["quay-11"],
+                "crop": [10, 20, 200, 150],
+                "prefer": "larger",
+                "swatch": "40=33.6",
+            }),
         ),
         (
             "kittiwake.svg",
@@ -110,7 +136,14 @@ fn charts_are_the_same_bytes() {
             "kittiwake.png",
             "tin.csv",
             "--rows 40 --columns 7 --colours 5 --refine --distances 700,1500 --calm 0.4",
-            json!({ "rows": 40, "columns": 7, "colours": 5, "refine": true, "distances": "700,1500", "calm": 0.4 }),
+            json!({
+                "rows": 40,
+                "columns": 7,
+                "colours": 5,
+                "refine": true,
+                "distances": "700,1500",
+                "calm": 0.4,
+            }),
         ),
         (
             "kittiwake.png",
@@ -128,7 +161,14 @@ fn charts_are_the_same_bytes() {
             "kittiwake.png",
             "tin.csv",
             "--rows 40 --columns 7 --calm 0.8 --from-stock --make 2 --spare 10%",
-            json!({ "rows": 40, "columns": 7, "calm": 0.8, "from_stock": true, "make": 2, "spare": "10%" }),
+            json!({
+                "rows": 40,
+                "columns": 7,
+                "calm": 0.8,
+                "from_stock": true,
+                "make": 2,
+                "spare": "10%",
+            }),
         ),
     ];
     for (picture, palette, typed, asked) in cases {
@@ -148,8 +188,13 @@ fn a_part_of_a_drawing_is_cropped_in_the_pixels_of_the_band() {
         told["height"].as_u64().unwrap(),
     );
     let wish = json!({
-        "picture": told["id"], "palette": { "id": desk.palette("tin.csv") }, "rows": 120, "columns": 31,
-        "crop": [width / 4, height / 4, width / 2, height / 2], "rotate": 0, "place": "motif",
+        "picture": told["id"],
+        "palette": { "id": desk.palette("tin.csv") },
+        "rows": 120,
+        "columns": 31,
+        "crop": [width / 4, height / 4, width / 2, height / 2],
+        "rotate": 0,
+        "place": "motif",
     });
     let text = desk.chart(&wish);
     let chart: Value = serde_json::from_str(&text).unwrap();
@@ -185,7 +230,12 @@ fn a_part_of_a_drawing_is_cropped_in_the_pixels_of_the_band() {
 fn a_plain_band_is_a_chart_of_one_colour() {
     let desk = prepared();
     let palette = desk.palette("tin.csv");
-    let text = desk.chart(&json!({ "palette": { "id": palette }, "size": "us7", "ground": "quay-58", "title": "Blank" }));
+    let text = desk.chart(&json!({
+        "palette": { "id": palette },
+        "size": "us7",
+        "ground": "quay-58",
+        "title": "Blank",
+    }));
     let chart: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(chart["colours"].as_array().unwrap().len(), 1);
     assert_eq!(chart["colours"][0]["code"], "quay-58");
@@ -244,7 +294,12 @@ fn exported_files_are_the_same_bytes() {
     let text = gull(&desk);
     let palette = desk.palette("tin.csv");
     let export = |kind: &str, options: Value| {
-        let about = json!({ "chart": text, "name": "band.json", "palette": { "id": palette }, "options": options });
+        let about = json!({
+            "chart": text,
+            "name": "band.json",
+            "palette": { "id": palette },
+            "options": options,
+        });
         desk.ask(&format!("export?kind={kind}"), &about).ok()
     };
     let printed = |words: &str| {
@@ -293,7 +348,8 @@ fn exported_files_are_the_same_bytes() {
         )
         .body
             == printed(
-                "kit band.json --palette tin.csv --make 12 --spare 25% --thread 0.13 --tail 150 --as csv"
+                "kit band.json --palette tin.csv --make 12 --spare 25% --thread 0.13 --tail 150 \
+                 --as csv"
             )
     );
     let lettered = json!({ "lettered": true, "scale": 5 });
@@ -312,7 +368,8 @@ fn exported_files_are_the_same_bytes() {
         )
         .body
             == drawn(
-                "show band.json --ring d.png --pixels 200 --roll 20 --tilt -10 --backdrop transparent",
+                "show band.json --ring d.png --pixels 200 --roll 20 --tilt -10 --backdrop \
+                 transparent",
                 "d.png"
             )
     );
@@ -330,11 +387,20 @@ fn exported_files_are_the_same_bytes() {
     assert!(
         export(
             "pdf",
-            json!({ "paper": "letter", "by": "Kittiwake", "sizes": "us6..us8", "start": "right", "from": "top", "keys": "short", "swatch": "40=33.6" })
+            json!({
+                "paper": "letter",
+                "by": "Kittiwake",
+                "sizes": "us6..us8",
+                "start": "right",
+                "from": "top",
+                "keys": "short",
+                "swatch": "40=33.6",
+            })
         )
         .body
             == drawn(
-                "print band.json --palette tin.csv --paper letter --by Kittiwake --sizes us6..us8 --start right --from top --keys short --swatch 40=33.6 -o b.pdf",
+                "print band.json --palette tin.csv --paper letter --by Kittiwake --sizes us6..us8 \
+                 --start right --from top --keys short --swatch 40=33.6 -o b.pdf",
                 "b.pdf"
             )
     );
@@ -359,7 +425,12 @@ fn exported_files_are_the_same_bytes() {
         let call = format!("show band.json --turntable {file} --pixels 64 --frames 8");
         assert!(reply.body == drawn(&call, &file));
     }
-    let cover = json!({ "chart": text, "name": "band.json", "picture": desk.picture("harbour-dusk.jpg"), "options": { "note": "For a cold day", "title": "Gull" } });
+    let cover = json!({
+        "chart": text,
+        "name": "band.json",
+        "picture": desk.picture("harbour-dusk.jpg"),
+        "options": { "note": "For a cold day", "title": "Gull" },
+    });
     let words = ["--note", "For a cold day", "--title", "Gull", "-o", "c.pdf"];
     let call = ["print", "band.json", "--picture", "harbour-dusk.jpg"];
     desk.bench.run(&[&call[..], &words].concat()).ok();
@@ -384,7 +455,11 @@ fn exported_files_are_the_same_bytes() {
 fn other_sizes_are_the_same_charts_and_table() {
     let desk = prepared();
     let text = gull(&desk);
-    let about = json!({ "chart": text, "name": "band.json", "options": { "sizes": "us6..us8", "step": 0.5, "prefer": "nearest" } });
+    let about = json!({
+        "chart": text,
+        "name": "band.json",
+        "options": { "sizes": "us6..us8", "step": 0.5, "prefer": "nearest" },
+    });
     let zip = desk.ask("export?kind=sizes", &about).ok().body;
     assert!(zip == desk.ask("export?kind=sizes", &about).ok().body);
     desk.bench.put("sizes/none", "");
@@ -458,7 +533,19 @@ fn facts_are_what_the_verbs_print_as_json() {
         desk.bench.run(&call).ok().json()
     };
     let palette = desk.palette("tin.csv");
-    let facts = desk.ask("facts?lane=facts&n=3", &json!({ "chart": text, "palette": { "id": palette }, "make": 5, "spare": 20, "name": "band.json" })).ok().json();
+    let facts = desk
+        .ask(
+            "facts?lane=facts&n=3",
+            &json!({
+                "chart": text,
+                "palette": { "id": palette },
+                "make": 5,
+                "spare": 20,
+                "name": "band.json",
+            }),
+        )
+        .ok()
+        .json();
     assert_eq!(facts["n"], 3);
     assert_eq!(
         facts["kit"],
@@ -630,7 +717,11 @@ fn the_desk_opens_with_the_files_it_was_given() {
         );
     }
     // The weaver's own gauge counts, as it does on the command line.
-    let wish = json!({ "picture": desk.picture("tide-line.png"), "palette": { "id": desk.palette("tin.csv") }, "size": "us7" });
+    let wish = json!({
+        "picture": desk.picture("tide-line.png"),
+        "palette": { "id": desk.palette("tin.csv") },
+        "size": "us7",
+    });
     let chart: Value = serde_json::from_str(&desk.chart(&wish)).unwrap();
     desk.bench.put("tide-line.png", desk.bench.get("tide.png"));
     desk.bench.put("tin.csv", &tin);

@@ -16,11 +16,13 @@ fn wrong_arguments_are_refused_before_the_desk_opens() {
     };
     fails(
         &["bad.json"],
-        "error: bad.json:1:1: this is not a chart: it has no 'format'\nhint: name a chart file, as `upbead chart` writes it",
+        "error: bad.json:1:1: this is not a chart: it has no 'format'\n\
+         hint: name a chart file, as `upbead chart` writes it",
     );
     fails(
         &["none.json"],
-        "error: none.json: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: none.json: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
     fails(
         &["--palette", "bad.csv"],
@@ -32,7 +34,8 @@ fn wrong_arguments_are_refused_before_the_desk_opens() {
     );
     bench.run(&["desk", "-", "--palette", "-"]).fails(
         2,
-        "error: --palette: chart and palette cannot both come from standard input\nhint: name a file for one of them",
+        "error: --palette: chart and palette cannot both come from standard input\n\
+         hint: name a file for one of them",
     );
     for port in ["0", "65536", "-1", "http"] {
         let run = bench.run(&["desk", "--port", port]);
@@ -57,7 +60,10 @@ fn a_port_that_was_asked_for_is_used_or_the_error_names_it() {
         .run(&["desk", "--no-open", "--port", &typed])
         .fails(
             1,
-            &format!("error: port {port} cannot be used\nhint: name another with --port, or leave it out for a free one"),
+            &format!(
+                "error: port {port} cannot be used\n\
+                 hint: name another with --port, or leave it out for a free one"
+            ),
         );
     // Loopback only: no other address of this machine answers.
     let others = std::process::Command::new("hostname").arg("-I").output();

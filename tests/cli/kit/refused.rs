@@ -9,7 +9,8 @@ fn colours_missing_from_the_palette_are_named_with_the_nearest() {
         "other.csv",
         "code,name,hex\nquay-29,coral,E6927C\nquay-04,herring grey,BBBEC1\n",
     );
-    let hint = "hint: colours are matched by code: add them to the palette, with 0 grams if you have none, or chart again with this palette";
+    let hint = "hint: colours are matched by code: add them to the palette, with 0 grams if you \
+        have none, or chart again with this palette";
     // 14.19 between quay-01 and quay-04 stands in the golden list of pairs of the palette `tin`
     // too.
     bench
@@ -18,8 +19,8 @@ fn colours_missing_from_the_palette_are_named_with_the_nearest() {
             1,
             &format!(
                 "error: other.csv: 2 colours of the chart are not in this palette\n  \
-        quay-01 gull white: the nearest is quay-04 herring grey, difference 14.2\n  \
-        quay-11 buoy \"red\": the nearest is quay-29 coral, difference 24.5\n{hint}"
+                 quay-01 gull white: the nearest is quay-04 herring grey, difference 14.2\n  \
+                 quay-11 buoy \"red\": the nearest is quay-29 coral, difference 24.5\n{hint}"
             ),
         );
     bench.put(
@@ -32,7 +33,7 @@ fn colours_missing_from_the_palette_are_named_with_the_nearest() {
             1,
             &format!(
                 "error: other.csv: a colour of the chart is not in this palette\n  \
-        quay-11 buoy \"red\": the nearest is quay-29 coral, difference 24.5\n{hint}"
+                 quay-11 buoy \"red\": the nearest is quay-29 coral, difference 24.5\n{hint}"
             ),
         );
 }
@@ -100,7 +101,8 @@ fn options_out_of_range_are_refused() {
     }
     kit(&["--thread", "0.8"]).fails(
         2,
-        "error: --thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\nhint: give a thread that is thinner than the hole",
+        "error: --thread: a thread of 0.8 mm does not go through a hole of 0.8 mm\n\
+         hint: give a thread that is thinner than the hole",
     );
     kit(&["--as", "csv", "--json"]).fails(
         2,
@@ -125,15 +127,20 @@ fn charts_and_palettes_are_read_from_standard_input_but_not_both() {
     assert_eq!(piped.out, named.out);
     bench.run(&["kit", "-", "--palette", "-"]).fails(
         2,
-        "error: --palette: chart and palette cannot both come from standard input\nhint: name a file for one of them",
+        "error: --palette: chart and palette cannot both come from standard input\n\
+         hint: name a file for one of them",
     );
     bench.run(&["kit", "gone.json"]).fails(
         1,
-        "error: gone.json: cannot read: no such file or directory\nhint: check the spelling and the folder",
+        "error: gone.json: cannot read: no such file or directory\n\
+         hint: check the spelling and the folder",
     );
-    bench.run(&["kit", "band.json", "--palette", "gone.csv"]).fails(
-        1,
-        "error: gone.csv: cannot read: no such file or directory\nhint: check the spelling and the folder",
-    );
+    bench
+        .run(&["kit", "band.json", "--palette", "gone.csv"])
+        .fails(
+            1,
+            "error: gone.csv: cannot read: no such file or directory\n\
+             hint: check the spelling and the folder",
+        );
     assert_eq!(bench.listing(), "band.json owned.csv");
 }

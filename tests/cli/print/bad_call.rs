@@ -38,7 +38,8 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         ),
         (
             &["--swatch", "40=33.6", "--fits", "74=us7"],
-            "error: --fits: a swatch and a band that fits cannot both set the gauge\nhint: leave out --swatch or --fits",
+            "error: --fits: a swatch and a band that fits cannot both set the gauge\n\
+             hint: leave out --swatch or --fits",
         ),
     ];
     for (options, error) in cases {
@@ -88,7 +89,15 @@ fn files_are_replaced_only_with_force_and_no_input_ever() {
 fn a_full_disk_is_an_error() {
     ring()
         .run(&["print", "band.json", "-o", "/dev/full"])
-        .fails(1, "note: no gauge set\nerror: /dev/full: cannot write: no space left on device\nhint: free some space or choose another disk".split_once('\n').unwrap().1);
+        .fails(
+            1,
+            "note: no gauge set\n\
+             error: /dev/full: cannot write: no space left on device\n\
+             hint: free some space or choose another disk"
+                .split_once('\n')
+                .unwrap()
+                .1,
+        );
 }
 
 #[test]

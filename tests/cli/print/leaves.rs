@@ -16,7 +16,8 @@ fn dusk() -> Bench {
         let name = file.rsplit('/').next().unwrap();
         bench.put(name, fs::read(repository(file)).unwrap());
     }
-    let call = "chart harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --size us7 -o band.json";
+    let call = "chart harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --size us7 \
+        -o band.json";
     bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
     bench
 }

@@ -265,7 +265,8 @@ fn letters_beyond_the_typeface_are_named_and_not_lost() {
     let run = bench
         .run(&["print", "band.json", "--title", "海 and sea", "-o", "a.pdf"])
         .ok();
-    let note = "note: the typeface has Latin, Greek and Cyrillic letters only: □ is printed in place of 海\n";
+    let note = "note: the typeface has Latin, Greek and Cyrillic letters only: □ is printed in \
+        place of 海\n";
     assert!(run.err.contains(note), "{}", run.told());
     let pdf = Pdf::read(&bench.get("a.pdf"));
     assert_eq!(heading(&pdf), "海 and sea");
@@ -305,14 +306,18 @@ fn a_size_that_does_not_work_is_left_out_and_named() {
     let run = bench
         .run(&["print", "band.json", "--sizes", "us6.5,us7", "-o", "a.pdf"])
         .ok();
-    let note = "note: us7 closes with 74 rows, which is not a whole number of 18-row repeats; this size is not in the table of sizes\n";
+    let note = "note: us7 closes with 74 rows, which is not a whole number of 18-row repeats; this \
+        size is not in the table of sizes\n";
     assert!(run.err.contains(note), "{}", run.told());
     let rows = table(&Pdf::read(&bench.get("a.pdf")), "us6.5");
     assert_eq!(rows[0], ["rows", "72"]);
-    bench.run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"]).fails(
-        1,
-        "error: --sizes: the design can have none of these sizes\nhint: `upbead resize` says which row counts work",
-    );
+    bench
+        .run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"])
+        .fails(
+            1,
+            "error: --sizes: the design can have none of these sizes\n\
+             hint: `upbead resize` says which row counts work",
+        );
 }
 
 /// Names in letters that the typeface lacks would all be squares: their keys come from the codes.

@@ -58,7 +58,8 @@ fn the_policy_allows_this_script_and_this_style_and_nothing_else() {
             "\""
         ),
         format!(
-            "default-src 'none'; script-src 'sha256-{script}'; style-src 'sha256-{style}'; img-src data:; base-uri 'none'; form-action 'none'"
+            "default-src 'none'; script-src 'sha256-{script}'; style-src 'sha256-{style}'; img-src \
+             data:; base-uri 'none'; form-action 'none'"
         )
     );
     // The only address is the name of a vocabulary.
@@ -150,16 +151,22 @@ fn a_page_without_a_title_is_named_after_the_file() {
 fn files_are_replaced_only_with_force_and_the_chart_never() {
     let bench = bench(&ring());
     bench.put("rows.html", "mine");
-    bench.run(&["weave", "band.json", "--page", "rows.html"]).fails(
-        1,
-        "error: rows.html: the file exists\nhint: choose another name, or add --force to replace it",
-    );
+    bench
+        .run(&["weave", "band.json", "--page", "rows.html"])
+        .fails(
+            1,
+            "error: rows.html: the file exists\n\
+             hint: choose another name, or add --force to replace it",
+        );
     assert_eq!(bench.text("rows.html"), "mine");
     bench.put("chart.html", bench.get("band.json"));
-    bench.run(&["weave", "chart.html", "--page", "./chart.html", "--force"]).fails(
-        2,
-        "error: --page: './chart.html' is read and cannot be written over\nhint: choose another name",
-    );
+    bench
+        .run(&["weave", "chart.html", "--page", "./chart.html", "--force"])
+        .fails(
+            2,
+            "error: --page: './chart.html' is read and cannot be written over\n\
+             hint: choose another name",
+        );
     bench
         .run(&["weave", "band.json", "--page", "band.json", "--force"])
         .fails(
