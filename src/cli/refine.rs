@@ -50,7 +50,7 @@ pub(crate) struct Args {
 
     /// Chart file to write
     ///
-    /// - is standard output. By default the chart's name with -refined, in the current folder.
+    /// By default the chart's name with -refined, in the current folder; - is standard output.
     /// Example: -o finer.json
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,

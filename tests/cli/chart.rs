@@ -1,6 +1,7 @@
 //! `upbead chart`: helpers, and what holds for every sample; the rest is in the modules.
 
 mod bad_call;
+mod bad_output;
 mod bad_picture;
 mod bad_svg;
 mod colours;

@@ -269,7 +269,7 @@ fn a_band_without_a_ground_says_nothing_about_a_motif() {
 }
 
 #[test]
-fn wrong_arguments_are_refused_with_their_own_message() {
+fn a_crispness_out_of_range_is_refused() {
     let bench = bench();
     let call = |more: &[&str]| bench.run(&[&CALL[..], more].concat());
     call(&["--crisp", "1.5"]).fails(
@@ -280,6 +280,19 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         2,
         "error: --crisp: a crispness of -0.1 is out of range\nhint: give a number from 0 to 1",
     );
+    bench.run(&CALL).ok();
+    bench
+        .line("compare band.json --picture kittiwake.png --crisp 7")
+        .fails(
+            2,
+            "error: --crisp: a crispness of 7 is out of range\nhint: give a number from 0 to 1",
+        );
+}
+
+#[test]
+fn what_is_no_position_of_a_motif_is_refused() {
+    let bench = bench();
+    let call = |more: &[&str]| bench.run(&[&CALL[..], more].concat());
     for wrong in ["left", "0.9,0.2", "0,0,0", "1.2,0,0", "0.5,nan,0"] {
         call(&["--position", wrong]).fails(
             2,
@@ -301,36 +314,19 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         "{}",
         run.told()
     );
-    let round = [
-        "chart",
-        "kittiwake.png",
-        "--palette",
-        "tin.csv",
-        "--rows",
-        "50",
-        "--position",
-        "best",
-    ];
-    bench.run(&round).fails(
-        2,
-        "error: --position: only a motif has a position\nhint: add --place motif",
-    );
-    assert!(!bench.listing().contains("json"), "{}", bench.listing());
-    bench.run(&CALL).ok();
     bench
-        .run(&[
-            "compare",
-            "band.json",
-            "--picture",
-            "kittiwake.png",
-            "--crisp",
-            "7",
-        ])
+        .line("chart kittiwake.png --palette tin.csv --rows 50 --position best")
         .fails(
             2,
-            "error: --crisp: a crispness of 7 is out of range\nhint: give a number from 0 to 1",
+            "error: --position: only a motif has a position\nhint: add --place motif",
         );
-    // A record that was spoilt by hand is named.
+    assert!(!bench.listing().contains("json"), "{}", bench.listing());
+}
+
+#[test]
+fn a_record_that_was_spoilt_by_hand_is_named() {
+    let bench = bench();
+    bench.run(&CALL).ok();
     let spoilt = bench
         .text("band.json")
         .replace("\"position\": \"", "\"position\": \"x");

@@ -65,38 +65,26 @@ fn a_photograph_becomes_a_palette_that_charts() {
     let picture = fs::read(repository("samples/tide-line.png")).unwrap();
     bench.put("tide.png", picture);
     bench
-        .run(&[
-            "chart",
-            "tide.png",
-            "--palette",
-            "owned.csv",
-            "--rows",
-            "72",
-        ])
+        .line("chart tide.png --palette owned.csv --rows 72")
         .ok();
-    // The same, whichever way the piles are named.
+}
+
+/// A grid has all of its places, in doubt where nothing lies: the fourth pile lies between two.
+#[test]
+fn piles_are_named_by_spots_or_by_a_grid() {
+    let bench = Bench::new();
+    bench.put("tray.png", four());
     let spots = "160,150;450,165;740,155;300,430";
     let json = bench
-        .run(&[
-            "palette",
-            "from-photo",
-            "tray.png",
-            "--spots",
-            spots,
-            "--white",
-            "600,420",
-            "-o",
-            "b.csv",
-            "--json",
-        ])
+        .line(&format!(
+            "palette from-photo tray.png --spots {spots} --white 600,420 -o b.csv --json"
+        ))
         .ok()
         .json();
     suits("photo", &json);
     assert_eq!(json["piles"].as_array().unwrap().len(), 4);
     assert_eq!(json["piles"][1]["doubts"], serde_json::json!([]));
     assert_eq!(json["piles"][1]["name"], "navy");
-    // On standard output, from standard input; a grid has all of its places, in doubt where nothing
-    // lies: the fourth pile lies between two.
     let run = bench
         .run_with(&["palette", "from-photo", "-", "--grid", "3x2"], &four())
         .ok();
@@ -158,18 +146,16 @@ fn a_palette_file_called_from_photo_can_still_be_read() {
     );
 }
 
+fn fails(bench: &Bench, more: &[&str], status: i32, error: &str) {
+    let call = [&["palette", "from-photo"], more, &["-o", "a.csv"]].concat();
+    bench.run(&call).fails(status, &format!("error: {error}"));
+}
+
 #[test]
-fn wrong_arguments_and_photographs_have_their_own_message() {
+fn places_that_are_not_on_the_photograph_are_refused() {
     let bench = Bench::new();
     bench.put("tray.png", four());
-    bench.put("empty.png", Tray::new(300, 200).photograph(bulb, 1.0));
-    bench.put("tiny.png", Tray::new(20, 20).photograph(bulb, 1.0));
-    bench.put("noise.png", Tray::new(200, 200).photograph(bulb, 120.0));
-    bench.put("cut.png", &four()[..900]);
-    let fails = |more: &[&str], status: i32, error: &str| {
-        let call = [&["palette", "from-photo"], more, &["-o", "a.csv"]].concat();
-        bench.run(&call).fails(status, &format!("error: {error}"));
-    };
+    let fails = |more: &[&str], status, error: &str| fails(&bench, more, status, error);
     fails(
         &["tray.png", "--grid", "6"],
         2,
@@ -208,6 +194,22 @@ fn wrong_arguments_and_photographs_have_their_own_message() {
          hint: count pixels from the left and from the top of the upright photograph",
     );
     fails(
+        &["tray.png", "--grid", "6x4", "--spots", "120,80"],
+        2,
+        "--spots: a grid and spots cannot both say where the piles are\n\
+         hint: leave out --grid or --spots",
+    );
+}
+
+#[test]
+fn photographs_without_piles_or_paper_are_refused() {
+    let bench = Bench::new();
+    bench.put("empty.png", Tray::new(300, 200).photograph(bulb, 1.0));
+    bench.put("tiny.png", Tray::new(20, 20).photograph(bulb, 1.0));
+    bench.put("noise.png", Tray::new(200, 200).photograph(bulb, 120.0));
+    bench.put("cut.png", &four()[..900]);
+    let fails = |more: &[&str], status, error: &str| fails(&bench, more, status, error);
+    fails(
         &["empty.png"],
         1,
         "empty.png: no piles were found on the paper\n\
@@ -231,27 +233,21 @@ fn wrong_arguments_and_photographs_have_their_own_message() {
         1,
         "cut.png: the picture is cut short\nhint: copy or export it again",
     );
+}
+
+#[test]
+fn files_that_are_there_are_not_written_over() {
+    let bench = Bench::new();
+    bench.put("tray.png", four());
     bench
-        .run(&[
-            "palette",
-            "from-photo",
-            "tray.png",
-            "-o",
-            "tray.png",
-            "--force",
-        ])
+        .line("palette from-photo tray.png -o tray.png --force")
         .fails(
             2,
             "error: -o: 'tray.png' is read and cannot be written over\nhint: choose another name",
         );
-    fails(
-        &["tray.png", "--grid", "6x4", "--spots", "120,80"],
-        2,
-        "--spots: a grid and spots cannot both say where the piles are\n\
-         hint: leave out --grid or --spots",
-    );
     bench.put("a.csv", "mine");
     fails(
+        &bench,
         &["tray.png"],
         1,
         "a.csv: the file exists\nhint: choose another name, or add --force to replace it",

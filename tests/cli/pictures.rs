@@ -2,7 +2,7 @@
 //! measured against formulas.
 
 use super::show::{bench, picture, ring};
-use crate::common::golden_picture;
+use crate::common::{Bench, golden_picture};
 use image::codecs::{gif::GifDecoder, png::PngDecoder};
 use image::{AnimationDecoder, Frame, RgbaImage};
 use resvg::usvg::roxmltree::Document;
@@ -130,33 +130,37 @@ fn frames<'a>(decoder: impl AnimationDecoder<'a>) -> Vec<Frame> {
     decoder.into_frames().collect_frames().expect("frames")
 }
 
-#[test]
-fn loops_are_read_by_other_decoders_and_show_the_same() {
+/// A band with a loop of twelve frames as `l.png` and `l.gif`.
+fn looped() -> Bench {
     let bench = bench(&ring(7, 30));
-    let options = ["--pixels", "150", "--frames", "12", "--roll", "5"];
     for file in ["l.png", "l.gif"] {
+        let options = "--pixels 150 --frames 12 --roll 5";
         bench
-            .run(&[&["show", "band.json", "--turntable", file], &options[..]].concat())
+            .line(&format!("show band.json --turntable {file} {options}"))
             .ok();
     }
     bench
-        .run(&[
-            "show",
-            "band.json",
-            "--ring",
-            "r.png",
-            "--pixels",
-            "150",
-            "--roll",
-            "5",
-        ])
-        .ok();
-    let still = image::load_from_memory(&bench.get("r.png"))
-        .unwrap()
-        .to_rgba8();
-    let bytes = |name| Cursor::new(bench.get(name));
-    let png = frames(PngDecoder::new(bytes("l.png")).unwrap().apng().unwrap());
-    let gif = frames(GifDecoder::new(bytes("l.gif")).unwrap());
+}
+
+fn png_frames(bench: &Bench) -> Vec<Frame> {
+    let bytes = Cursor::new(bench.get("l.png"));
+    frames(PngDecoder::new(bytes).unwrap().apng().unwrap())
+}
+
+/// Mean difference of their levels.
+fn off(one: &RgbaImage, other: &RgbaImage) -> f64 {
+    let off = one
+        .iter()
+        .zip(other.iter())
+        .map(|(a, b)| f64::from(a.abs_diff(*b)));
+    off.sum::<f64>() / one.len() as f64
+}
+
+#[test]
+fn loops_are_read_by_other_decoders_and_show_the_same() {
+    let bench = looped();
+    let png = png_frames(&bench);
+    let gif = frames(GifDecoder::new(Cursor::new(bench.get("l.gif"))).unwrap());
     for frames in [&png, &gif] {
         assert_eq!(frames.len(), 12);
         for (frame, other) in frames.iter().zip(&png) {
@@ -165,19 +169,22 @@ fn loops_are_read_by_other_decoders_and_show_the_same() {
         }
     }
     // The first frame is the still picture, up to a palette of 64 colours.
-    let off = |one: &RgbaImage, other: &RgbaImage| {
-        let off = one
-            .iter()
-            .zip(other.iter())
-            .map(|(a, b)| f64::from(a.abs_diff(*b)));
-        off.sum::<f64>() / one.len() as f64
-    };
+    bench
+        .line("show band.json --ring r.png --pixels 150 --roll 5")
+        .ok();
+    let still = image::load_from_memory(&bench.get("r.png"))
+        .unwrap()
+        .to_rgba8();
     assert!(
         off(png[0].buffer(), &still) < 3.0,
         "{}",
         off(png[0].buffer(), &still)
     );
-    // The step over the seam is like every other.
+}
+
+#[test]
+fn the_step_of_a_loop_over_its_seam_is_like_every_other() {
+    let png = png_frames(&looped());
     let steps: Vec<f64> = (0..12)
         .map(|at| off(png[at].buffer(), png[(at + 1) % 12].buffer()))
         .collect();
@@ -194,7 +201,12 @@ fn loops_are_read_by_other_decoders_and_show_the_same() {
             .collect()
     };
     assert!(png.iter().all(|frame| floor(frame) == floor(&png[0])));
-    // For ever: 0 plays in each format.
+}
+
+/// 0 plays in each format.
+#[test]
+fn loops_play_for_ever() {
+    let bench = looped();
     let find = |name, mark: &[u8]| -> usize {
         let bytes = bench.get(name);
         bytes
@@ -390,11 +402,21 @@ fn pictures_are_the_same_on_any_number_of_threads() {
     }
 }
 
-#[test]
-fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
+/// Each of the calls fails as told and leaves the folder as it was.
+fn refused_with_nothing_written(cases: &[(&[&str], &str)]) {
     let bench = bench(&ring(7, 12));
     let there = bench.listing();
-    let cases: [(&[&str], &str); 15] = [
+    for (options, error) in cases {
+        bench
+            .run(&[&["show", "band.json"], *options].concat())
+            .fails(2, error);
+        assert_eq!(bench.listing(), there);
+    }
+}
+
+#[test]
+fn wrong_arguments_for_loops_are_refused_and_nothing_is_written() {
+    refused_with_nothing_written(&[
         (
             &["--ring", "r.jpg"],
             "error: --ring: 'r.jpg' is not the name of a PNG\nhint: end the name in .png",
@@ -422,6 +444,12 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
             "error: --backdrop: a turntable cannot have a transparent backdrop\n\
              hint: write white or six hex digits, the colour of the page",
         ),
+    ]);
+}
+
+#[test]
+fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
+    refused_with_nothing_written(&[
         (
             &["--ring", "r.png", "--tilt", "120"],
             "error: --tilt: a tilt of 120 degrees is out of range\nhint: give -90 to 90",
@@ -472,13 +500,13 @@ fn wrong_arguments_for_pictures_are_refused_and_nothing_is_written() {
             "error: --backdrop: a band seen from a distance cannot have a transparent backdrop\n\
              hint: write white or six hex digits, the colour of the page",
         ),
-    ];
-    for (options, error) in cases {
-        bench
-            .run(&[&["show", "band.json"], options].concat())
-            .fails(2, error);
-        assert_eq!(bench.listing(), there);
-    }
+    ]);
+}
+
+#[test]
+fn options_of_one_picture_are_refused_for_another() {
+    let bench = bench(&ring(7, 12));
+    let there = bench.listing();
     for options in [
         &["--flat", "a.png", "--ring", "b.png"][..],
         &["--flat", "a.png", "--roll", "20"],

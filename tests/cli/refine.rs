@@ -259,24 +259,19 @@ fn one_thread_and_two_give_the_same_bytes() {
     assert!(one.len() > 1000 && one == of("2"));
 }
 
-#[test]
-fn wrong_arguments_are_refused_with_their_own_message() {
+fn harbour() -> Bench {
     let bench = bench();
     chart(&bench, "harbour-dusk.jpg", "--rows 24 -o band.json");
+    bench
+}
+
+#[test]
+fn wrong_arguments_are_refused_with_their_own_message() {
+    let bench = harbour();
     let refine = |more: &[&str]| {
-        let all = [
-            &[
-                "refine",
-                "band.json",
-                "--picture",
-                "harbour-dusk.jpg",
-                "-o",
-                "out.json",
-            ],
-            more,
-        ]
-        .concat();
-        bench.run(&all)
+        let call = "refine band.json --picture harbour-dusk.jpg -o out.json";
+        let call: Vec<&str> = call.split(' ').collect();
+        bench.run(&[&call[..], more].concat())
     };
     refine(&["--calm", "2"]).fails(
         2,
@@ -296,20 +291,19 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         "error: --pin: 'sky' names no beads\n\
          hint: give rows, ranges of rows or row:column, such as 12,20..35,40:5",
     );
-    let run = bench.run(&[
-        "refine",
-        "band.json",
-        "--picture",
-        "harbour-dusk.jpg",
-        "-o",
-        "harbour-dusk.jpg",
-        "--force",
-    ]);
-    run.fails(
-        2,
-        "error: -o: 'harbour-dusk.jpg' is read and cannot be written over\n\
-         hint: choose another name",
-    );
+    bench
+        .line("refine band.json --picture harbour-dusk.jpg -o harbour-dusk.jpg --force")
+        .fails(
+            2,
+            "error: -o: 'harbour-dusk.jpg' is read and cannot be written over\n\
+             hint: choose another name",
+        );
+    assert!(!bench.listing().contains("out.json"));
+}
+
+#[test]
+fn options_of_a_record_that_are_out_of_range_are_named() {
+    let bench = harbour();
     let text = bench
         .text("band.json")
         .replace("\"place\": \"round\"", "\"place\": \"somewhere\"");
@@ -340,19 +334,17 @@ fn wrong_arguments_are_refused_with_their_own_message() {
         let said = format!("the option '{name}' under 'made': ");
         assert!(run.err.contains(&said), "{}", run.told());
     }
-    assert!(!bench.listing().contains("out.json") && !bench.listing().contains("odd-refined"));
-    let chart = [
-        "chart",
-        "harbour-dusk.jpg",
-        "--palette",
-        "tin.csv",
-        "--rows",
-        "24",
-        "-o",
-        "new.json",
-    ];
-    bench.run(&[&chart[..], &["--calm", "much"]].concat());
-    let run = bench.run(&[&chart[..], &["--distances", "700"]].concat());
+    assert!(!bench.listing().contains("odd-refined"));
+}
+
+#[test]
+fn a_chart_that_is_not_refined_has_no_distances() {
+    let bench = bench();
+    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 24 -o new.json";
+    let run = bench.line(&format!("{call} --calm much"));
+    assert_eq!(run.status, Some(2), "{}", run.told());
+    assert!(run.err.contains("--calm"), "{}", run.told());
+    let run = bench.line(&format!("{call} --distances 700"));
     assert_eq!(run.status, Some(2), "{}", run.told());
     assert!(run.err.contains("--refine"), "{}", run.told());
 }

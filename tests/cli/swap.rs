@@ -12,18 +12,7 @@ fn bench() -> Bench {
     let picture = fs::read(repository("samples/harbour-dusk.jpg")).unwrap();
     bench.put("dusk.jpg", picture);
     bench
-        .run(&[
-            "chart",
-            "dusk.jpg",
-            "--palette",
-            "harbour.csv",
-            "--rows",
-            "74",
-            "--colours",
-            "6",
-            "-o",
-            "dusk.json",
-        ])
+        .line("chart dusk.jpg --palette harbour.csv --rows 74 --colours 6 -o dusk.json")
         .ok();
     bench
 }
@@ -31,27 +20,17 @@ fn bench() -> Bench {
 #[test]
 fn a_chart_moves_to_another_palette_bead_for_bead() {
     let bench = bench();
-    let run = bench
-        .run(&["swap", "dusk.json", "--palette", "shelf.csv"])
-        .ok();
+    let run = bench.line("swap dusk.json --palette shelf.csv").ok();
     golden("swap/dusk-shelf.txt", &run.bytes);
     let read =
         |name: &str| -> serde_json::Value { serde_json::from_slice(&bench.get(name)).unwrap() };
     let (old, new) = (read("dusk.json"), read("dusk-shelf.json"));
     assert_eq!(old["rows"], new["rows"]);
     assert_eq!(new["made"]["options"]["swap"], "shelf");
-    bench.run(&["check", "dusk-shelf.json"]).ok();
+    bench.line("check dusk-shelf.json").ok();
     // Rich enough a palette keeps every pair and the whole order; the table is the chart's.
     let json = bench
-        .run(&[
-            "swap",
-            "dusk.json",
-            "--palette",
-            "shelf.csv",
-            "-o",
-            "b.json",
-            "--json",
-        ])
+        .line("swap dusk.json --palette shelf.csv -o b.json --json")
         .ok()
         .json();
     suits("swap", &json);
@@ -69,9 +48,7 @@ fn a_chart_moves_to_another_palette_bead_for_bead() {
 #[test]
 fn a_chart_s_own_palette_gives_its_own_colours() {
     let bench = bench();
-    let run = bench
-        .run(&["swap", "dusk.json", "--palette", "harbour.csv", "-o", "-"])
-        .ok();
+    let run = bench.line("swap dusk.json --palette harbour.csv -o -").ok();
     let swapped: serde_json::Value = run.json();
     let old: serde_json::Value = serde_json::from_slice(&bench.get("dusk.json")).unwrap();
     assert_eq!(swapped["colours"], old["colours"]);
@@ -106,9 +83,7 @@ fn two_colours_stay_two_and_lighter_stays_lighter() {
         "owned.csv",
         "code,name,hex,grams\nx,flint,838383,0.005\ny,gravel,868686,\nz,pebble,A8A8A8,\n",
     );
-    let run = bench
-        .run(&["swap", "two.json", "--palette", "owned.csv"])
-        .ok();
+    let run = bench.line("swap two.json --palette owned.csv").ok();
     golden("swap/two.txt", &run.bytes);
     // With one grey besides, there is no way to keep them apart but far off: said, not hidden.
     bench.put(
@@ -116,7 +91,7 @@ fn two_colours_stay_two_and_lighter_stays_lighter() {
         "code,name,hex\nx,flint,838383\ny,gravel,868686\n",
     );
     let run = bench
-        .run(&["swap", "two.json", "--palette", "owned.csv", "-o", "c.json"])
+        .line("swap two.json --palette owned.csv -o c.json")
         .ok();
     assert!(
         run.out
@@ -136,71 +111,43 @@ fn two_colours_stay_two_and_lighter_stays_lighter() {
 fn wrong_arguments_are_refused_with_their_own_message() {
     let bench = bench();
     bench.put("few.csv", "code,name,hex\nx,flint,838383\n");
-    bench
-        .run(&["swap", "dusk.json", "--palette", "few.csv"])
-        .fails(
-            1,
-            "error: dusk.json: the chart uses 6 colours, and few has 1: some would become the same \
+    bench.line("swap dusk.json --palette few.csv").fails(
+        1,
+        "error: dusk.json: the chart uses 6 colours, and few has 1: some would become the same \
              bead\n\
              hint: chart the picture again with --colours 1, or add colours to the palette",
-        );
+    );
     bench
-        .run(&[
-            "swap",
-            "dusk.json",
-            "--palette",
-            "tin.csv",
-            "-o",
-            "dusk.json",
-            "--force",
-        ])
+        .line("swap dusk.json --palette tin.csv -o dusk.json --force")
         .fails(
             2,
             "error: -o: 'dusk.json' is read and cannot be written over\nhint: choose another name",
         );
     bench
-        .run(&[
-            "swap",
-            "dusk.json",
-            "--palette",
-            "tin.csv",
-            "-o",
-            "tin.csv",
-            "--force",
-        ])
+        .line("swap dusk.json --palette tin.csv -o tin.csv --force")
         .fails(
             2,
             "error: -o: 'tin.csv' is read and cannot be written over\nhint: choose another name",
         );
-    bench.run(&["swap", "-", "--palette", "-"]).fails(
+    bench.line("swap - --palette -").fails(
         2,
         "error: --palette: chart and palette cannot both come from standard input\n\
          hint: name a file for one of them",
     );
     bench
-        .run(&[
-            "swap",
-            "dusk.json",
-            "--palette",
-            "tin.csv",
-            "-o",
-            "-",
-            "--json",
-        ])
+        .line("swap dusk.json --palette tin.csv -o - --json")
         .fails(
             2,
             "error: --json: the chart and what became of it cannot both go to standard output\n\
              hint: give the chart a file with -o",
         );
     bench.put("dusk-tin.json", "mine");
-    bench
-        .run(&["swap", "dusk.json", "--palette", "tin.csv"])
-        .fails(
-            1,
-            "error: dusk-tin.json: the file exists\n\
+    bench.line("swap dusk.json --palette tin.csv").fails(
+        1,
+        "error: dusk-tin.json: the file exists\n\
              hint: choose another name, or add --force to replace it",
-        );
-    bench.run(&["swap", "tin.csv", "--palette", "tin.csv"]);
+    );
+    bench.line("swap tin.csv --palette tin.csv");
     assert_eq!(bench.text("dusk-tin.json"), "mine");
     assert_eq!(
         bench.listing(),

@@ -97,6 +97,11 @@ impl Bench {
         self.ended(arguments, output)
     }
 
+    /// Runs the program on arguments without blanks, written as one line.
+    pub fn line(&self, arguments: &str) -> Run {
+        self.run(&arguments.split(' ').collect::<Vec<_>>())
+    }
+
     /// Runs the program with something on its standard input.
     pub fn run_with(&self, arguments: &[&str], input: &[u8]) -> Run {
         let mut child = self

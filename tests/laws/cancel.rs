@@ -103,16 +103,15 @@ type Stage = (&'static str, Options, Option<f64>, usize);
 
 fn stages() -> Vec<Stage> {
     let beads = plain().lattice.len();
-    let fine = |calm: f64, seen: &[f64]| {
-        Some(refine::Goal {
-            distances: seen.iter().map(|&distance| Mm::new(distance)).collect(),
-            calm,
-        })
-    };
-    let few = Some(FromStock {
-        bands: 1,
-        spare: 0.0,
-    });
+    [
+        stages_without_stock(beads),
+        stages_from_stock(beads),
+        stages_of_refining(beads),
+    ]
+    .concat()
+}
+
+fn stages_without_stock(beads: usize) -> Vec<Stage> {
     vec![
         ("sampling and the nearest colours", plain(), None, beads),
         ("crisp", picked(|o| o.crisp = 1.0), None, 3 * beads),
@@ -134,6 +133,21 @@ fn stages() -> Vec<Stage> {
             None,
             2 * beads,
         ),
+        (
+            "the position",
+            picked(|o| o.arrangement = motif()),
+            None,
+            20 * beads,
+        ),
+    ]
+}
+
+fn stages_from_stock(beads: usize) -> Vec<Stage> {
+    let few = Some(FromStock {
+        bands: 1,
+        spare: 0.0,
+    });
+    vec![
         ("stock", picked(|o| o.stock = few), Some(0.05), 2 * beads),
         (
             "stock under a limit",
@@ -153,6 +167,17 @@ fn stages() -> Vec<Stage> {
             Some(0.05),
             beads,
         ),
+    ]
+}
+
+fn stages_of_refining(beads: usize) -> Vec<Stage> {
+    let fine = |calm: f64, seen: &[f64]| {
+        Some(refine::Goal {
+            distances: seen.iter().map(|&distance| Mm::new(distance)).collect(),
+            calm,
+        })
+    };
+    vec![
         (
             "calm alone",
             picked(|o| o.choice.refine = fine(0.5, &[])),
@@ -173,14 +198,6 @@ fn stages() -> Vec<Stage> {
             }),
             None,
             8 * beads,
-        ),
-        (
-            "the seat",
-            picked(|o| {
-                o.arrangement = motif();
-            }),
-            None,
-            20 * beads,
         ),
     ]
 }

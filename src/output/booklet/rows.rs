@@ -3,6 +3,7 @@
 use super::Pattern;
 use super::document::Role;
 use super::setter::{Setter, larger};
+use crate::colour::Srgb8;
 use crate::report::weave::RowReport;
 use crate::scene::{Anchor, Figures, Item, Path, Point, Stroke, Text, font};
 use crate::units::Mm;
@@ -277,22 +278,25 @@ fn fill(heights: &[Mm], columns: usize, room: Mm) -> Vec<std::ops::Range<usize>>
     ranges
 }
 
+fn tick_box(corner: Point, colour: Srgb8) -> Item {
+    Item::Path(Path {
+        steps: Path::rectangle(corner, Mm::new(BOX), Mm::new(BOX)),
+        fill: None,
+        stroke: Some(Stroke {
+            thickness: Mm::new(0.2),
+            colour,
+            dash: None,
+        }),
+    })
+}
+
 fn set(setter: &mut Setter, entry: &Entry, list: usize) {
     let body = setter.look.rows;
     let style = setter.look.style;
     let left = setter.left;
     let baseline = setter.y + body.baseline();
     let top = baseline - body.size * (font::CAPITALS / 2.0) - Mm::new(BOX / 2.0);
-    let tick = Item::Path(Path {
-        steps: Path::rectangle(Point::new(left, top), Mm::new(BOX), Mm::new(BOX)),
-        fill: None,
-        stroke: Some(Stroke {
-            thickness: Mm::new(0.2),
-            colour: style.muted,
-            dash: None,
-        }),
-    });
-    setter.decorate(vec![tick]);
+    setter.decorate(vec![tick_box(Point::new(left, top), style.muted)]);
     let item = setter.element(Role::Item, Some(list));
     let head = setter.element(Role::Label, Some(item));
     let words = left + entry.indent;

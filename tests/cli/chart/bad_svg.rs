@@ -105,14 +105,25 @@ fn pictures_inside_the_drawing_keep_to_the_limits_too() {
     }
 }
 
+/// What is told of too many layers.
+fn layers(count: usize) -> String {
+    format!(
+        "the SVG has {count} nested layers; at most 64 are drawn\n\
+         hint: export it as PNG"
+    )
+}
+
+/// All links of a chain but the first, each of which names the one before it.
+fn chain(count: usize, link: &dyn Fn(usize) -> String) -> String {
+    (1..count).map(link).collect()
+}
+
 /// Each would take hours, or more memory or stack than there is.
 #[test]
 fn drawings_that_unfold_without_end_are_refused() {
     let bench = bench(&["tin.csv"]);
     let nodes = "the SVG cannot be read (SVG data parsing failed cause nodes limit reached)\n\
         hint: open and save it in a drawing program, or export it as PNG";
-    let chain =
-        |count: usize, link: &dyn Fn(usize) -> String| (1..count).map(link).collect::<String>();
     let doubled = |at: usize| {
         let before = at - 1;
         format!("<g id=\"a{at}\"><use href=\"#a{before}\"/><use href=\"#a{before}\"/></g>")
@@ -128,15 +139,18 @@ fn drawings_that_unfold_without_end_are_refused() {
         "</g>".repeat(9_000)
     );
     refused(&bench, "deep.svg", &svg(&deep), nodes);
-    let layers = |count: usize| {
-        format!("the SVG has {count} nested layers; at most 64 are drawn\nhint: export it as PNG")
-    };
     let groups = format!(
         "{}<rect width=\"9\" height=\"9\"/>{}",
         "<g opacity=\"0.9\">".repeat(500),
         "</g>".repeat(500)
     );
     refused(&bench, "groups.svg", &svg(&groups), &layers(500));
+}
+
+/// As [`drawings_that_unfold_without_end_are_refused`], by what clips, masks and fills one another.
+#[test]
+fn chains_of_clip_paths_masks_and_patterns_are_refused() {
+    let bench = bench(&["tin.csv"]);
     for kind in ["clipPath", "mask"] {
         let property = if kind == "mask" { "mask" } else { "clip-path" };
         let link = |at: usize| {

@@ -17,17 +17,23 @@ fn motif(desk: &super::client::Desk) -> String {
     text
 }
 
-#[test]
-fn a_chart_is_refined_around_the_beads_that_stay() {
-    let desk = prepared();
-    // Some beads of row 20 are mended by hand.
-    let mut chart: Value = serde_json::from_str(&motif(&desk)).unwrap();
+/// The motif with some beads of row 20 mended by hand, as `band.json`, and as text.
+fn mended(desk: &super::client::Desk) -> String {
+    let mut chart: Value = serde_json::from_str(&motif(desk)).unwrap();
     for bead in [0, 1, 2] {
         chart["rows"][19][bead] = json!(0);
     }
     let told = desk.post("read?name=band.json", chart.to_string().as_bytes());
     let text = told.ok().json()["text"].as_str().unwrap().to_string();
     desk.bench.put("band.json", &text);
+    text
+}
+
+#[test]
+fn a_chart_is_refined_around_the_beads_that_stay() {
+    let desk = prepared();
+    let text = mended(&desk);
+    let chart: Value = serde_json::from_str(&text).unwrap();
     let picture = desk.picture("kittiwake.png");
     let about = |more: Value| {
         let mut about = json!({ "chart": text, "picture": picture });
@@ -37,16 +43,6 @@ fn a_chart_is_refined_around_the_beads_that_stay() {
             .extend(more.as_object().unwrap().clone());
         desk.ask("refine?lane=finer&n=3", &about)
     };
-    let call = [
-        "refine",
-        "band.json",
-        "--picture",
-        "kittiwake.png",
-        "-o",
-        "finer.json",
-        "--force",
-        "--json",
-    ];
     let palette = json!({
         "palette": { "id": desk.palette("tin.csv") },
         "pin": "20,3:3",
@@ -54,22 +50,14 @@ fn a_chart_is_refined_around_the_beads_that_stay() {
         "calm": 0.2,
     });
     for (typed, asked) in [
-        (&[][..], json!({})),
+        ("", json!({})),
         (
-            &[
-                "--palette",
-                "tin.csv",
-                "--pin",
-                "20,3:3",
-                "--distances",
-                "700",
-                "--calm",
-                "0.2",
-            ],
+            " --palette tin.csv --pin 20,3:3 --distances 700 --calm 0.2",
             palette,
         ),
     ] {
-        let summary = desk.bench.run(&[&call[..], typed].concat()).ok().json();
+        let call = "refine band.json --picture kittiwake.png -o finer.json --force --json";
+        let summary = desk.bench.line(&format!("{call}{typed}")).ok().json();
         let told = about(asked).ok().json();
         assert!(
             told["text"] == json!(desk.bench.text("finer.json")),

@@ -12,17 +12,30 @@ fn motif(desk: &Desk) -> String {
     both(desk, "kittiwake.png", "tin.csv", typed, &asked).0
 }
 
-#[test]
-fn documents_are_what_the_verbs_print() {
+/// Kinds and options, each with the call that prints the same.
+fn printed_alike(cases: &[(&str, Value, &str)]) {
     let desk = prepared();
     let text = motif(&desk);
     let palette = desk.palette("tin.csv");
     let picture = desk.picture("kittiwake.png");
-    let printed = |call: &str| {
-        let words: Vec<&str> = call.split(' ').collect();
-        desk.bench.run(&words).out
-    };
-    let cases = [
+    for (kind, options, call) in cases {
+        let about = json!({
+            "chart": text,
+            "name": "band.json",
+            "palette": { "id": palette },
+            "picture": picture,
+            "options": options,
+        });
+        let reply = desk.ask(&format!("export?kind={kind}"), &about).ok();
+        let printed = desk.bench.line(call).out;
+        assert!(reply.text() == printed, "{call}\n{}", reply.text());
+        reply.is_guarded();
+    }
+}
+
+#[test]
+fn documents_are_what_the_verbs_print() {
+    printed_alike(&[
         ("check", json!({}), "check band.json --palette tin.csv"),
         (
             "check",
@@ -50,6 +63,12 @@ fn documents_are_what_the_verbs_print() {
             json!({ "make": 12, "spare": "25%", "thread": 0.13, "tail": 150 }),
             "kit band.json --palette tin.csv --make 12 --spare 25% --thread 0.13 --tail 150 --json",
         ),
+    ]);
+}
+
+#[test]
+fn documents_about_pictures_sizes_and_palettes_are_what_the_verbs_print() {
+    printed_alike(&[
         (
             "near-json",
             json!({}),
@@ -95,25 +114,28 @@ fn documents_are_what_the_verbs_print() {
         ),
         ("schema", json!({}), "schema"),
         ("schema-weave", json!({}), "schema --of weave"),
-    ];
-    for (kind, options, call) in cases {
-        let about = json!({
-            "chart": text,
-            "name": "band.json",
-            "palette": { "id": palette },
-            "picture": picture,
-            "options": options,
-        });
-        let reply = desk.ask(&format!("export?kind={kind}"), &about).ok();
-        assert!(reply.text() == printed(call), "{call}\n{}", reply.text());
-        reply.is_guarded();
-    }
+    ]);
+}
+
+#[test]
+fn the_table_of_sizes_is_what_resize_prints() {
+    let desk = prepared();
+    let text = motif(&desk);
     let about = json!({ "chart": text, "name": "band.json", "options": { "sizes": "us6..us8" } });
     let table = desk.ask("export?kind=sizes-json", &about).ok().text();
     // The files that it names lie beside one another here.
-    let there =
-        printed("resize band.json --sizes us6..us8 -o . --json --force").replace("\"./", "\"");
+    let there = desk
+        .bench
+        .line("resize band.json --sizes us6..us8 -o . --json --force")
+        .out;
+    let there = there.replace("\"./", "\"");
     assert!(table == there, "{table}\n{there}");
+}
+
+#[test]
+fn documents_that_need_more_than_a_chart_say_what_is_missing() {
+    let desk = prepared();
+    let text = motif(&desk);
     let bare = json!({ "chart": text, "name": "band.json" });
     for (kind, what) in [
         ("near-json", "there is no picture to compare with"),

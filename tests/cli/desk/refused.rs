@@ -301,7 +301,11 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
             .unwrap()
             .contains("unknown field `glow`")
     );
+}
 
+#[test]
+fn pictures_that_cannot_be_read_are_refused() {
+    let desk = Desk::open();
     desk.post("picture", b"").fails(422, "the file is empty");
     desk.post("picture?name=x.png", b"not a picture")
         .fails(422, "this is not a picture that can be read");
@@ -311,8 +315,12 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
         .fails(422, "the picture is cut short");
     assert_eq!(told["where"], "dusk.jpg");
     assert_eq!(told["hint"], "copy or export it again");
+}
 
-    // The same words and the same place as on the command line.
+/// The same words and the same place as on the command line.
+#[test]
+fn palettes_and_charts_that_cannot_be_read_are_refused_with_the_place() {
+    let desk = Desk::open();
     let told = desk
         .post("palette?name=mine.csv", b"code,name,hex\na,kelp,kelp\n")
         .fails(422, "'kelp' is not a colour");
@@ -349,7 +357,11 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
         .fails(422, "the text is not UTF-8");
     let told = desk.ask("facts", &json!({ "chart": "{}" }));
     assert_eq!(told.status, 422, "{}", told.text());
+}
 
+#[test]
+fn options_that_are_out_of_range_are_refused_by_name() {
+    let desk = Desk::open();
     let palette = desk.palette("tin.csv");
     let wish = |more: serde_json::Value| {
         let mut wish = json!({
@@ -379,6 +391,12 @@ fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
         "{}",
         outside.text()
     );
+}
+
+#[test]
+fn kinds_names_and_options_of_exports_are_checked() {
+    let desk = Desk::open();
+    let palette = desk.palette("tin.csv");
     for kind in ["", "sgv", "exe"] {
         desk.ask(&format!("export?kind={kind}"), &json!({ "chart": "" }))
             .fails(

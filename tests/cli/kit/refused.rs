@@ -38,14 +38,15 @@ fn colours_missing_from_the_palette_are_named_with_the_nearest() {
         );
 }
 
+fn refused(option: &str, value: &str, what: &str, hint: &str) {
+    kit(&[option, value]).fails(
+        2,
+        &format!("error: {option}: '{value}' is not {what}\nhint: give {hint}"),
+    );
+}
+
 #[test]
-fn options_out_of_range_are_refused() {
-    let refused = |option: &str, value: &str, what: &str, hint: &str| {
-        kit(&[option, value]).fails(
-            2,
-            &format!("error: {option}: '{value}' is not {what}\nhint: give {hint}"),
-        );
-    };
+fn numbers_of_bands_and_spare_beads_out_of_range_are_refused() {
     for make in [
         "0",
         "-1",
@@ -83,6 +84,10 @@ fn options_out_of_range_are_refused() {
             "a percentage from 0 to 1000, such as 10%",
         );
     }
+}
+
+#[test]
+fn threads_tails_and_formats_out_of_range_are_refused() {
     for thread in ["0", "-0.1", "NaN", "1.1", "", "0.15mm"] {
         refused(
             "--thread",

@@ -204,6 +204,37 @@ fn span(runs: &[(usize, usize)]) -> f64 {
     (runs[runs.len() - 1].0 - runs[0].0) as f64 / DOTS
 }
 
+fn figure<'a>(pdf: &'a Pdf, words: &str) -> &'a Element {
+    let is = |e: &&Element| e.alt.as_ref().is_some_and(|alt| alt.contains(words));
+    let found = pdf.elements.iter().find(is);
+    found.unwrap_or_else(|| panic!("no {words}"))
+}
+
+/// Left, top, right and bottom of the outlines of an element that are as wide as told, in mm.
+fn places(pdf: &Pdf, element: &Element, wide: std::ops::Range<f64>) -> Vec<[f64; 4]> {
+    let drawn = pdf.drawn_by(element).into_iter();
+    drawn
+        .filter_map(|drawn| match drawn {
+            Drawn::Outline { within, .. } if wide.contains(&(within[2] - within[0])) => {
+                Some(*within)
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// In the pixels of the rendered page, in mm.
+fn longest_line_of_the_ruler(bench: &Bench, pdf: &Pdf) -> f64 {
+    let ruler = figure(pdf, "A ruler of 20 mm");
+    let [x, y, end, _] = places(pdf, ruler, 15.0..25.0)[0];
+    let around = [x - 3.0, y - 0.5, end - x + 6.0, 1.0];
+    let band = rendered(bench, page(ruler).unwrap(), around).unwrap();
+    (0..band.height())
+        .flat_map(|y| dark((0..band.width()).map(|x| band.get_pixel(x, y).0[0])))
+        .map(|(a, b)| (b - a) as f64 / DOTS)
+        .fold(0.0, f64::max)
+}
+
 /// Measured in the pixels of another program, within 0.2 mm. A bead of size 11/0 is 1.3 mm long and
 /// 1.6 mm across (retailers' size guides).
 #[test]
@@ -212,37 +243,11 @@ fn the_true_size_chart_and_the_ruler_measure_true_when_rendered() {
     for paper in ["a4", "letter"] {
         let pdf = print(&bench, &["--paper", paper]);
         bench
-            .run(&[
-                "print",
-                "band.json",
-                "--paper",
-                paper,
-                "--force",
-                "-o",
-                "a.pdf",
-            ])
+            .line(&format!("print band.json --paper {paper} --force -o a.pdf"))
             .ok();
-        let figure = |words: &str| {
-            let is = |e: &&Element| e.alt.as_ref().is_some_and(|alt| alt.contains(words));
-            pdf.elements
-                .iter()
-                .find(is)
-                .unwrap_or_else(|| panic!("no {words}"))
-        };
-        let places = |element: &Element, wide: std::ops::Range<f64>| -> Vec<[f64; 4]> {
-            let drawn = pdf.drawn_by(element).into_iter();
-            drawn
-                .filter_map(|drawn| match drawn {
-                    Drawn::Outline { within, .. } if wide.contains(&(within[2] - within[0])) => {
-                        Some(*within)
-                    }
-                    _ => None,
-                })
-                .collect()
-        };
         // Where to look; what is measured are the pixels.
-        let chart = figure("At true size");
-        let mut beads = places(chart, 1.1..1.3);
+        let chart = figure(&pdf, "At true size");
+        let mut beads = places(&pdf, chart, 1.1..1.3);
         beads.retain(|w| (1.4..1.6).contains(&(w[3] - w[1])));
         let least = |side: usize| beads.iter().map(|w| w[side]).fold(f64::MAX, f64::min);
         let most = |side: usize| beads.iter().map(|w| w[side]).fold(f64::MIN, f64::max);
@@ -265,20 +270,7 @@ fn the_true_size_chart_and_the_ruler_measure_true_when_rendered() {
         assert_eq!(runs.len(), 37, "{runs:?}");
         let high = span(&runs);
         assert!((high - 36.0 * 1.6).abs() < 0.2, "{paper}: {high} mm");
-        let ruler = figure("A ruler of 20 mm");
-        let [x, y, end, _] = places(ruler, 15.0..25.0)[0];
-        let around = [x - 3.0, y - 0.5, end - x + 6.0, 1.0];
-        let band = rendered(&bench, self::page(ruler).unwrap(), around).unwrap();
-        let longest = (0..band.height())
-            .flat_map(|y| {
-                dark(
-                    (0..band.width())
-                        .map(move |x| (x, y))
-                        .map(|(x, y)| band.get_pixel(x, y).0[0]),
-                )
-            })
-            .map(|(a, b)| (b - a) as f64 / DOTS)
-            .fold(0.0, f64::max);
+        let longest = longest_line_of_the_ruler(&bench, &pdf);
         assert!((longest - 20.0).abs() < 0.2, "{paper}: {longest} mm");
     }
 }

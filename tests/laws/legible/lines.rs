@@ -49,6 +49,18 @@ fn curve(p: [(f64, f64); 4]) -> Course {
 }
 
 fn motifs() -> Vec<Motif> {
+    vec![
+        anchor(),
+        fish_hook(),
+        kittiwake(),
+        tide_line(),
+        gull_tracks(),
+        lighthouse(),
+        lobster_pot(),
+    ]
+}
+
+fn anchor() -> Motif {
     let arms = [
         curve([(16.0, 372.0), (20.0, 448.0), (92.0, 500.0), (180.0, 500.0)]),
         curve([
@@ -59,6 +71,22 @@ fn motifs() -> Vec<Motif> {
         ]),
     ]
     .concat();
+    Motif {
+        file: "anchor.png",
+        place: Place::Motif,
+        ground: Some("quay-58"),
+        colours: 2,
+        ink: "FBFAF5",
+        about: &["1C3261"],
+        lines: vec![
+            vec![(180.0, 104.0), (180.0, 496.0)],
+            vec![(86.0, 164.0), (274.0, 164.0)],
+            arms,
+        ],
+    }
+}
+
+fn fish_hook() -> Motif {
     let bend = [
         vec![(224.0, 78.0), (224.0, 390.0)],
         curve([
@@ -71,13 +99,33 @@ fn motifs() -> Vec<Motif> {
         curve([(14.0, 410.0), (14.0, 368.0), (22.0, 330.0), (38.0, 296.0)]),
     ]
     .concat();
-    let print = |x: f64, y: f64| {
-        [
-            vec![(x, y), (x, y - 140.0)],
-            vec![(x, y - 18.0), (x - 62.0, y - 106.0)],
-            vec![(x, y - 18.0), (x + 62.0, y - 106.0)],
-        ]
-    };
+    Motif {
+        file: "fish-hook.png",
+        place: Place::Motif,
+        ground: Some("quay-01"),
+        colours: 2,
+        ink: "1B1C20",
+        about: &["FAFAF6"],
+        lines: vec![bend, vec![(40.0, 300.0), (108.0, 368.0)]],
+    }
+}
+
+fn kittiwake() -> Motif {
+    Motif {
+        file: "kittiwake.png",
+        place: Place::Motif,
+        ground: Some("shell-28"),
+        colours: 5,
+        ink: "1B1C20",
+        about: &["72AACC", "FBFAF5"],
+        lines: vec![
+            vec![(187.0, 545.0), (187.0, 610.0)],
+            vec![(271.0, 545.0), (271.0, 610.0)],
+        ],
+    }
+}
+
+fn tide_line() -> Motif {
     let foam = [
         curve([(2.0, 240.0), (50.0, 240.0), (70.0, 186.0), (120.0, 186.0)]),
         curve([
@@ -88,82 +136,62 @@ fn motifs() -> Vec<Motif> {
         ]),
     ]
     .concat();
-    vec![
-        Motif {
-            file: "anchor.png",
-            place: Place::Motif,
-            ground: Some("quay-58"),
-            colours: 2,
-            ink: "FBFAF5",
-            about: &["1C3261"],
-            lines: vec![
-                vec![(180.0, 104.0), (180.0, 496.0)],
-                vec![(86.0, 164.0), (274.0, 164.0)],
-                arms,
-            ],
-        },
-        Motif {
-            file: "fish-hook.png",
-            place: Place::Motif,
-            ground: Some("quay-01"),
-            colours: 2,
-            ink: "1B1C20",
-            about: &["FAFAF6"],
-            lines: vec![bend, vec![(40.0, 300.0), (108.0, 368.0)]],
-        },
-        Motif {
-            file: "kittiwake.png",
-            place: Place::Motif,
-            ground: Some("shell-28"),
-            colours: 5,
-            ink: "1B1C20",
-            about: &["72AACC", "FBFAF5"],
-            lines: vec![
-                vec![(187.0, 545.0), (187.0, 610.0)],
-                vec![(271.0, 545.0), (271.0, 610.0)],
-            ],
-        },
-        Motif {
-            file: "tide-line.png",
-            place: Place::Repeat(2),
-            ground: None,
-            colours: 5,
-            ink: "FAFAF4",
-            about: &["7CCBC8", "D9BC90"],
-            lines: vec![foam],
-        },
-        Motif {
-            file: "gull-tracks.png",
-            place: Place::Motif,
-            ground: None,
-            colours: 2,
-            ink: "4A4038",
-            about: &["D9BC90"],
-            lines: [print(92.0, 640.0), print(208.0, 420.0), print(92.0, 200.0)].concat(),
-        },
-        Motif {
-            file: "lighthouse.png",
-            place: Place::Motif,
-            ground: Some("shell-28"),
-            colours: 6,
-            ink: "1D2A3F",
-            about: &["72AACC", "F7F4EA"],
-            lines: vec![vec![(34.0, 173.0), (166.0, 173.0)]],
-        },
-        Motif {
-            file: "lobster-pot.png",
-            place: Place::Motif,
-            ground: None,
-            colours: 2,
-            ink: "22303C",
-            about: &["FFFFFF"],
-            lines: vec![
-                vec![(56.0, 540.0), (56.0, 412.0)],
-                vec![(150.0, 306.0), (334.0, 306.0)],
-                vec![(426.0, 412.0), (426.0, 540.0)],
-            ],
-        },
-    ]
+    Motif {
+        file: "tide-line.png",
+        place: Place::Repeat(2),
+        ground: None,
+        colours: 5,
+        ink: "FAFAF4",
+        about: &["7CCBC8", "D9BC90"],
+        lines: vec![foam],
+    }
+}
+
+fn gull_tracks() -> Motif {
+    let print = |x: f64, y: f64| {
+        [
+            vec![(x, y), (x, y - 140.0)],
+            vec![(x, y - 18.0), (x - 62.0, y - 106.0)],
+            vec![(x, y - 18.0), (x + 62.0, y - 106.0)],
+        ]
+    };
+    Motif {
+        file: "gull-tracks.png",
+        place: Place::Motif,
+        ground: None,
+        colours: 2,
+        ink: "4A4038",
+        about: &["D9BC90"],
+        lines: [print(92.0, 640.0), print(208.0, 420.0), print(92.0, 200.0)].concat(),
+    }
+}
+
+fn lighthouse() -> Motif {
+    Motif {
+        file: "lighthouse.png",
+        place: Place::Motif,
+        ground: Some("shell-28"),
+        colours: 6,
+        ink: "1D2A3F",
+        about: &["72AACC", "F7F4EA"],
+        lines: vec![vec![(34.0, 173.0), (166.0, 173.0)]],
+    }
+}
+
+fn lobster_pot() -> Motif {
+    Motif {
+        file: "lobster-pot.png",
+        place: Place::Motif,
+        ground: None,
+        colours: 2,
+        ink: "22303C",
+        about: &["FFFFFF"],
+        lines: vec![
+            vec![(56.0, 540.0), (56.0, 412.0)],
+            vec![(150.0, 306.0), (334.0, 306.0)],
+            vec![(426.0, 412.0), (426.0, 540.0)],
+        ],
+    }
 }
 
 fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined: bool) -> Chart {
