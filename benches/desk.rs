@@ -92,13 +92,22 @@ fn repository(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
-/// Median and 95th of a hundred, in milliseconds.
-fn spread(mut times: Vec<f64>) -> (f64, f64) {
-    times.sort_by(f64::total_cmp);
-    (times[times.len() / 2], times[times.len() * 95 / 100])
+/// In milliseconds: the median, and the 95th of a hundred.
+#[derive(Clone, Copy)]
+struct Times {
+    median: f64,
+    high: f64,
 }
 
-fn timed(rounds: usize, mut work: impl FnMut(usize)) -> (f64, f64) {
+fn spread(mut times: Vec<f64>) -> Times {
+    times.sort_by(f64::total_cmp);
+    Times {
+        median: times[times.len() / 2],
+        high: times[times.len() * 95 / 100],
+    }
+}
+
+fn timed(rounds: usize, mut work: impl FnMut(usize)) -> Times {
     let times = (0..rounds).map(|at| {
         let begun = Instant::now();
         work(at);
@@ -135,7 +144,7 @@ fn main() {
             text = told["text"].clone();
         });
         let plain = timed(rounds.min(20), |at| command_line(columns, rows, at));
-        line(&format!("{name}, chart"), charted, Some(plain.0));
+        line(&format!("{name}, chart"), charted, Some(plain.median));
         let facts = json!({ "chart": text, "palette": { "id": palette } });
         line(
             &format!("{name}, facts"),
@@ -196,10 +205,11 @@ fn motif(desk: &Desk) {
     let again = timed(100, |at| chart(0.6, at));
     line("motif, first", first, None);
     line("motif, its seat known", again, None);
-    println!("{:60.1} first / known", first.0 / again.0);
+    println!("{:60.1} first / known", first.median / again.median);
 }
 
-fn line(name: &str, (median, high): (f64, f64), plain: Option<f64>) {
+fn line(name: &str, times: Times, plain: Option<f64>) {
+    let Times { median, high } = times;
     let ratio = plain.map_or(String::new(), |plain| format!("{:8.1}", plain / median));
     println!("{name:20} {median:7.1}  {high:7.1}  {ratio}");
 }

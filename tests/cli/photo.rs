@@ -16,14 +16,15 @@ pub fn small() -> &'static [u8] {
 fn photographed() -> Vec<u8> {
     let mut tray = Tray::new(480, 320);
     for at in 0..24 {
-        let place = (40.0 + 80.0 * (at % 6) as f64, 40.0 + 80.0 * (at / 6) as f64);
+        let x = 40.0 + 80.0 * (at % 6) as f64;
+        let y = 40.0 + 80.0 * (at / 6) as f64;
         let code = format!(
             "{:02X}{:02X}{:02X}",
             40 + 8 * at,
             220 - 8 * at,
             30 + 50 * (at % 4)
         );
-        tray.pile(place, 24.0, colour(&code));
+        tray.pile(x, y, 24.0, colour(&code));
     }
     tray.photograph(bulb, 1.0)
 }
@@ -35,13 +36,13 @@ fn colour(hex: &str) -> Light {
 /// Four colours of the shipped tin: three in a row and one below.
 pub(crate) fn four() -> Vec<u8> {
     let mut tray = Tray::new(900, 600);
-    for (place, hex) in [
+    for ((x, y), hex) in [
         ((160.0, 150.0), "CD2626"),
         ((450.0, 165.0), "1C3261"),
         ((740.0, 155.0), "D7BC92"),
         ((300.0, 430.0), "2D847B"),
     ] {
-        tray.pile(place, 75.0, colour(hex));
+        tray.pile(x, y, 75.0, colour(hex));
     }
     tray.photograph(bulb, 2.0)
 }

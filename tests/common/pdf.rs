@@ -358,7 +358,7 @@ impl<'a> Canvas<'a> {
         self.marks.iter().rev().find_map(|(mark, _)| *mark)
     }
 
-    fn at(&self, matrix: [f64; 6], (x, y): (f64, f64)) -> (f64, f64) {
+    fn at(&self, matrix: [f64; 6], x: f64, y: f64) -> (f64, f64) {
         let x2 = x * matrix[0] + y * matrix[2] + matrix[4];
         let y2 = x * matrix[1] + y * matrix[3] + matrix[5];
         (x2 * MM, (self.high - y2) * MM)
@@ -409,7 +409,7 @@ impl<'a> Canvas<'a> {
     fn outline(&mut self, operator: &str, points: Vec<(f64, f64)>) {
         let placed: Vec<(f64, f64)> = points
             .into_iter()
-            .map(|p| self.at(self.state.matrix, p))
+            .map(|(x, y)| self.at(self.state.matrix, x, y))
             .collect();
         let least =
             |value: fn(&(f64, f64)) -> f64| placed.iter().map(value).fold(f64::MAX, f64::min);
@@ -448,7 +448,7 @@ impl<'a> Canvas<'a> {
     }
 
     fn say(&mut self, line: [f64; 6], words: String) {
-        let at = self.at(times(line, self.state.matrix), (0.0, 0.0));
+        let at = self.at(times(line, self.state.matrix), 0.0, 0.0);
         let drawn = Drawn::Words {
             mark: self.mark(),
             colour: self.state.fill,

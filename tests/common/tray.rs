@@ -64,7 +64,7 @@ impl Tray {
         (self.seed >> 33) as f64 / (1u64 << 31) as f64
     }
 
-    fn each(&mut self, (x, y): (f64, f64), reach: f64, paint: impl Fn(f64, f64, &mut [f64; 3])) {
+    fn each(&mut self, x: f64, y: f64, reach: f64, paint: impl Fn(f64, f64, &mut [f64; 3])) {
         let range = |middle: f64, end: usize| {
             ((middle - reach).max(0.0) as usize)..((middle + reach).max(0.0) as usize + 1).min(end)
         };
@@ -81,8 +81,8 @@ impl Tray {
     }
 
     /// A flat square of a colour.
-    pub fn patch(&mut self, middle: (f64, f64), half: f64, colour: Light) {
-        self.each(middle, half, |dx, dy, own| {
+    pub fn patch(&mut self, x: f64, y: f64, half: f64, colour: Light) {
+        self.each(x, y, half, |dx, dy, own| {
             if dx.abs() <= half && dy.abs() <= half {
                 *own = [colour.red, colour.green, colour.blue];
             }
@@ -90,14 +90,14 @@ impl Tray {
     }
 
     /// A round pile: its shadow on the paper, dark gaps, then bead upon bead.
-    pub fn pile(&mut self, (x, y): (f64, f64), radius: f64, colour: Light) {
+    pub fn pile(&mut self, x: f64, y: f64, radius: f64, colour: Light) {
         let colour = [colour.red, colour.green, colour.blue];
-        self.each((x + 2.0, y + 3.0), radius + 25.0, |dx, dy, own| {
+        self.each(x + 2.0, y + 3.0, radius + 25.0, |dx, dy, own| {
             let off = ((dx * dx + dy * dy).sqrt() - radius).max(0.0);
             let shadow = 1.0 - 0.3 * libm::exp(-off / 6.0);
             *own = own.map(|value| value * shadow);
         });
-        self.each((x, y), radius, |dx, dy, own| {
+        self.each(x, y, radius, |dx, dy, own| {
             if dx * dx + dy * dy <= radius * radius {
                 *own = colour.map(|value| value * 0.15);
             }
@@ -105,20 +105,20 @@ impl Tray {
         let beads = (radius * radius / 18.0) as usize;
         for _ in 0..beads {
             let (turn, far) = (self.chance() * TAU, self.chance().sqrt() * (radius - 6.0));
-            let place = (x + far * libm::cos(turn), y + far * libm::sin(turn));
+            let (x, y) = (x + far * libm::cos(turn), y + far * libm::sin(turn));
             if self.chance() < 0.2 {
-                self.standing(place, colour);
+                self.standing(x, y, colour);
             } else {
-                self.lying(place, colour);
+                self.lying(x, y, colour);
             }
         }
     }
 
     /// A bead on its side, 13 by 16 pixels: lit along its middle, with a line of shine.
-    fn lying(&mut self, place: (f64, f64), colour: [f64; 3]) {
+    fn lying(&mut self, x: f64, y: f64, colour: [f64; 3]) {
         let turn = self.chance() * PI;
         let (cos, sin) = (libm::cos(turn), libm::sin(turn));
-        self.each(place, 11.0, |dx, dy, own| {
+        self.each(x, y, 11.0, |dx, dy, own| {
             let (along, across) = (dx * cos + dy * sin, (dy * cos - dx * sin) / 8.0);
             if along.abs() <= 6.5 && across.abs() < 1.0 {
                 let lit = 0.35 + 0.65 * (1.0 - across * across).sqrt();
@@ -129,8 +129,8 @@ impl Tray {
     }
 
     /// A bead on its end: a ring round a dark hole.
-    fn standing(&mut self, place: (f64, f64), colour: [f64; 3]) {
-        self.each(place, 8.0, |dx, dy, own| {
+    fn standing(&mut self, x: f64, y: f64, colour: [f64; 3]) {
+        self.each(x, y, 8.0, |dx, dy, own| {
             let off = (dx * dx + dy * dy).sqrt();
             if off <= 8.0 {
                 let lit = if off < 4.0 { 0.06 } else { 0.88 };

@@ -51,11 +51,9 @@ fn patches() -> Vec<Light> {
 fn chart(patches: &[Light]) -> Tray {
     let mut tray = Tray::new(1200, 800);
     for (at, &patch) in patches.iter().enumerate() {
-        let middle = (
-            100.0 + 200.0 * (at % 6) as f64,
-            100.0 + 200.0 * (at / 6) as f64,
-        );
-        tray.patch(middle, 65.0, patch);
+        let x = 100.0 + 200.0 * (at % 6) as f64;
+        let y = 100.0 + 200.0 * (at / 6) as f64;
+        tray.patch(x, y, 65.0, patch);
     }
     tray
 }
@@ -94,7 +92,7 @@ fn laid_out(colours: &[Light]) -> Tray {
         // Not quite in rows, as a hand lays them.
         let x = 160.0 + 290.0 * (at % 4) as f64 + 13.0 * (at % 3) as f64;
         let y = 160.0 + 290.0 * (at / 4) as f64 + 9.0 * (at % 2) as f64;
-        tray.pile((x, y), 75.0, colour);
+        tray.pile(x, y, 75.0, colour);
     }
     tray
 }
@@ -136,10 +134,10 @@ fn doubtful_piles_are_named() {
         colours[6],
     );
     let mut tray = Tray::new(1200, 400);
-    tray.patch((150.0, 200.0), 70.0, white);
-    tray.pile((450.0, 200.0), 75.0, red);
-    tray.pile((450.0, 200.0), 52.0, green);
-    tray.pile((750.0, 200.0), 75.0, navy);
+    tray.patch(150.0, 200.0, 70.0, white);
+    tray.pile(450.0, 200.0, 75.0, red);
+    tray.pile(450.0, 200.0, 52.0, green);
+    tray.pile(750.0, 200.0, 75.0, navy);
     let spots = [150.0, 450.0, 750.0, 1050.0].map(|x| Point { x, y: 200.0 });
     let found = piles(tray.photograph(bulb, 1.0), Spots::At(spots.to_vec()));
     assert!(found[0].doubts.contains(&Doubt::LikePaper), "{found:#?}");
@@ -148,10 +146,10 @@ fn doubtful_piles_are_named() {
     assert!(found[3].doubts.contains(&Doubt::LikePaper), "{found:#?}");
 
     let mut tray = Tray::new(900, 400);
-    tray.pile((300.0, 200.0), 75.0, red);
+    tray.pile(300.0, 200.0, 75.0, red);
     let mut both = tray;
-    both.patch((300.0, 165.0), 36.0, green);
-    both.pile((60.0, 200.0), 75.0, navy);
+    both.patch(300.0, 165.0, 36.0, green);
+    both.pile(60.0, 200.0, 75.0, navy);
     let found = piles(both.photograph(even, 1.0), Spots::Find);
     assert!(found[0].doubts.contains(&Doubt::AtEdge), "{found:#?}");
     assert!(found[1].doubts.contains(&Doubt::Mixed), "{found:#?}");

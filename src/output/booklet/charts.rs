@@ -51,20 +51,17 @@ pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) -> bool {
         .length
         .get()
         .max(lattice.bead().diameter.get());
-    let scales = (BEAD.0 / smaller, BEAD.1 / larger * 1.12);
+    let (least, most) = (BEAD.0 / smaller, BEAD.1 / larger * 1.12);
     let gutter = as_part(pattern, whole(pattern), 3.0).gutter();
     let ends = as_part(pattern, whole(pattern), 3.0).ends();
-    let room = (
-        setter.width - gutter * 2.0,
-        setter.room() - ends * 2.0 - Mm::new(1.0),
-    );
-    let beside = (room.0 - Mm::new(BESIDE), room.1);
-    let cut = Cut::new(lattice, beside, scales);
+    let wide = setter.width - gutter * 2.0;
+    let high = setter.room() - ends * 2.0 - Mm::new(1.0);
+    let cut = Cut::new(lattice, wide - Mm::new(BESIDE), high, least..=most);
     if cut.all().len() == 1 {
         return one(setter, pattern, cut.scale);
     }
     let below = Mm::new(24.0);
-    let cut = Cut::new(lattice, (room.0, room.1 - below), scales);
+    let cut = Cut::new(lattice, wide, high - below, least..=most);
     many(setter, pattern, &cut);
     false
 }
@@ -140,7 +137,8 @@ fn one(setter: &mut Setter, pattern: &Pattern, scale: f64) -> bool {
     let top = setter.y;
     let piece = whole(pattern);
     let drawing = draw_part(&as_part(pattern, piece, scale));
-    setter.figure(&drawing, (setter.look.left, top), shows(pattern, piece));
+    let corner = Point::new(setter.look.left, top);
+    setter.figure(&drawing, corner, shows(pattern, piece));
     let bottom = top + drawing.height;
     let left = setter.look.left + drawing.width + Mm::new(10.0);
     let right = setter.look.left + setter.look.width;
@@ -174,7 +172,7 @@ fn colours(setter: &mut Setter, pattern: &Pattern) {
     for (colour, count) in counts.iter().enumerate().filter(|(_, count)| **count > 0) {
         setter.need(Mm::new(7.0));
         let item = setter.element(Role::Item, Some(list));
-        entry(setter, pattern, (colour, Mm::new(COUNT)), item, body);
+        entry(setter, pattern, colour, Mm::new(COUNT), item, body);
         let end = setter.look.left + setter.look.width;
         let body_of = setter.element(Role::Body, Some(item));
         let number = Item::Text(Text {
@@ -193,13 +191,7 @@ fn colours(setter: &mut Setter, pattern: &Pattern) {
 }
 
 /// A bead of the colour, its key and its name, with some room kept behind it; the cursor stays.
-fn entry(
-    setter: &mut Setter,
-    pattern: &Pattern,
-    (colour, kept): (usize, Mm),
-    item: usize,
-    kind: Kind,
-) {
+fn entry(setter: &mut Setter, pattern: &Pattern, colour: usize, kept: Mm, item: usize, kind: Kind) {
     let middle = setter.y + Mm::new(3.2);
     let bead = swatch(
         pattern.band.chart,
@@ -257,7 +249,7 @@ fn many(setter: &mut Setter, pattern: &Pattern, cut: &Cut) {
             // All stand on one line at the foot, since work grows upwards.
             setter.figure(
                 drawing,
-                (x, top + high - drawing.height),
+                Point::new(x, top + high - drawing.height),
                 shows(pattern, *piece),
             );
             x = x + drawing.width + Mm::new(APART);
@@ -315,7 +307,7 @@ fn named(setter: &mut Setter, pattern: &Pattern, group: &[Piece]) {
         setter.column(setter.look.left + width * column as f64, width);
         setter.y = top + Mm::new(4.6 * line as f64);
         let item = setter.element(Role::Item, Some(list));
-        entry(setter, pattern, (colour, Mm::new(1.0)), item, kind);
+        entry(setter, pattern, colour, Mm::new(1.0), item, kind);
     }
     setter.whole();
     setter.y = top + Mm::new(4.6 * deep as f64);
@@ -366,9 +358,9 @@ fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
     for words in LAY {
         setter.paragraph(words, body);
     }
-    ruler(setter, (setter.left, setter.y + Mm::new(5.0)));
+    ruler(setter, Point::new(setter.left, setter.y + Mm::new(5.0)));
     let shows = format!("{} At true size.", shows(pattern, whole(pattern)));
-    setter.figure(&drawing, (left, top), shows);
+    setter.figure(&drawing, Point::new(left, top), shows);
     setter.y = top + high;
     true
 }
@@ -383,13 +375,15 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
         setter.paragraph(words, body);
     }
     setter.space(2.0);
-    let place = (setter.look.left, setter.y + Mm::new(5.0));
-    ruler(setter, place);
+    ruler(
+        setter,
+        Point::new(setter.look.left, setter.y + Mm::new(5.0)),
+    );
     setter.space(13.0);
     let gutter = plain(pattern, whole(pattern)).gutter();
-    let room = (setter.width - gutter * 2.0, setter.room() - ends * 2.0);
+    let (wide, high) = (setter.width - gutter * 2.0, setter.room() - ends * 2.0);
     // At true size the scale is given, and parts are as many as needed.
-    let cut = Cut::new(lattice, room, (1.0, 1.0));
+    let cut = Cut::new(lattice, wide, high, 1.0..=1.0);
     let mut x = setter.look.left;
     let mut high = Mm::new(0.0);
     for piece in cut.all() {
@@ -401,7 +395,7 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
         }
         setter.figure(
             &drawing,
-            (x, setter.y),
+            Point::new(x, setter.y),
             format!("{} At true size.", shows(pattern, piece)),
         );
         x = x + drawing.width + Mm::new(APART);
@@ -410,27 +404,28 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
     setter.y = setter.y + high + Mm::new(2.0);
 }
 
-/// Millimetres from 0 to 20.
-fn ruler(setter: &mut Setter, (x, y): (Mm, Mm)) {
+/// Millimetres from 0, which is at `start`, to 20.
+fn ruler(setter: &mut Setter, start: Point) {
+    let Point { x, y } = start;
     let style = setter.look.style;
-    let line = |from: (Mm, Mm), to: (Mm, Mm), thickness| {
+    let line = |from: Point, to: Point, thickness| {
         Item::Line(Line {
-            from: Point::new(from.0, from.1),
-            to: Point::new(to.0, to.1),
+            from,
+            to,
             thickness: Mm::new(thickness),
             colour: style.ink,
         })
     };
     let end = x + Mm::new(f64::from(RULER));
-    let mut items = vec![line((x, y), (end, y), 0.2)];
+    let mut items = vec![line(start, Point::new(end, y), 0.2)];
     for at in 0..=RULER {
         let long = match (at % 10, at % 5) {
             (0, _) => 3.4,
             (_, 0) => 2.6,
             _ => 1.7,
         };
-        let x = x + Mm::new(f64::from(at));
-        items.push(line((x, y), (x, y - Mm::new(long)), 0.14));
+        let mark = start.shifted(Mm::new(f64::from(at)), Mm::new(0.0));
+        items.push(line(mark, mark.shifted(Mm::new(0.0), Mm::new(-long)), 0.14));
     }
     for at in [0, 10, 20] {
         items.push(Item::Text(Text {
@@ -457,7 +452,7 @@ fn ruler(setter: &mut Setter, (x, y): (Mm, Mm)) {
     };
     setter.figure(
         &drawing,
-        (Mm::new(0.0), Mm::new(0.0)),
+        Point::new(Mm::new(0.0), Mm::new(0.0)),
         "A ruler of 20 mm.".to_string(),
     );
 }

@@ -65,8 +65,8 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
     }
     let shows = "The whole band lying along the page, row 1 at the left.".to_string();
     let drawing = strip(pattern.band.chart, scale, true);
-    let place = (setter.look.left, setter.y);
-    setter.figure(&drawing, place, shows);
+    let corner = Point::new(setter.look.left, setter.y);
+    setter.figure(&drawing, corner, shows);
     setter.y = setter.y + high + Mm::new(8.0);
 }
 
@@ -95,7 +95,7 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
     let scale = across.min(side / lattice.flat_height()).min(4.0);
     let drawing = strip(pattern.band.chart, scale, false);
     let shows = "The strip, row 1 at the bottom.";
-    setter.figure(&drawing, (left, top), shows.to_string());
+    setter.figure(&drawing, Point::new(left, top), shows.to_string());
     drawing.height
 }
 
@@ -209,13 +209,13 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
             sum: String::new(),
         },
     );
-    let swatch = |row: usize, at: (Mm, Mm)| {
+    let swatch = |row: usize, at: Point| {
         let colour = colours[row].colour as u16;
         vec![Item::Beads(swatch(
             pattern.band.chart,
             colour,
             Mm::new(SWATCH),
-            Point::new(at.0, at.1),
+            at,
         ))]
     };
     let told = below(pattern);

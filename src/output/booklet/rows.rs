@@ -118,7 +118,7 @@ fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Ve
             }
             let first = if here { left } else { own };
             // Pages turned until the last row.
-            let turned = pages(&heights, columns, (first, whole)) - usize::from(here);
+            let turned = pages(&heights, columns, first, whole) - usize::from(here);
             if best.is_none_or(|(fewest, ..)| turned < fewest) {
                 best = Some((turned, here, (size, leading)));
             }
@@ -131,8 +131,8 @@ fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Ve
     (here, columns, entries)
 }
 
-/// How many pages the rows take, with so much room on the first and on each other.
-fn pages(heights: &[Mm], columns: usize, (first, whole): (Mm, Mm)) -> usize {
+/// How many pages the rows take, with room `first` on the first and `whole` on each other.
+fn pages(heights: &[Mm], columns: usize, first: Mm, whole: Mm) -> usize {
     let (mut from, mut pages) = (0, 0);
     while from < heights.len() {
         let room = if pages == 0 { first } else { whole };

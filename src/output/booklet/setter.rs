@@ -214,9 +214,13 @@ impl Setter {
     }
 
     /// A drawing with its upper left corner at a place.
-    pub(super) fn figure(&mut self, drawing: &Drawing, (x, y): (Mm, Mm), shows: String) -> usize {
+    pub(super) fn figure(&mut self, drawing: &Drawing, corner: Point, shows: String) -> usize {
         let of = self.element(Role::Figure(shows), None);
-        let items = drawing.items.iter().map(|item| moved(item, x, y)).collect();
+        let items = drawing
+            .items
+            .iter()
+            .map(|item| moved(item, corner.x, corner.y))
+            .collect();
         self.mark(of, items);
         of
     }

@@ -3,6 +3,7 @@
 
 use crate::lattice::{Column, Lattice, Row};
 use crate::units::Mm;
+use std::ops::RangeInclusive;
 
 /// Rows, or columns, that neighbouring parts share.
 pub(super) const SHARED: u32 = 2;
@@ -19,13 +20,10 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    /// The largest scale up to `most` that fits `room` (across and down) in one part; below `least`
-    /// as few parts as `least` allows, drawn as large as they fit.
-    pub(super) fn new(
-        lattice: &Lattice,
-        (wide, high): (Mm, Mm),
-        (least, most): (f64, f64),
-    ) -> Self {
+    /// The largest of the scales that fits a room `wide` and `high` in one part; where none does,
+    /// as few parts as the least scale allows, drawn as large as they fit.
+    pub(super) fn new(lattice: &Lattice, wide: Mm, high: Mm, scales: RangeInclusive<f64>) -> Self {
+        let (least, most) = scales.into_inner();
         let (length, half) = (lattice.bead().length, lattice.bead().diameter / 2.0);
         let fits = |rows: u32, columns: u32| {
             let down = high / (half * f64::from(rows + 1));
@@ -126,10 +124,10 @@ mod tests {
 
     #[test]
     fn what_fits_is_one_part_and_what_does_not_is_cut_both_ways() {
-        let room = (Mm::new(140.0), Mm::new(230.0));
+        let (wide, high) = (Mm::new(140.0), Mm::new(230.0));
         let cut = |columns, rows| {
             let lattice = Lattice::new(Bead::default(), columns, Rows::closed(rows).unwrap());
-            Cut::new(&lattice.unwrap(), room, (2.7, 4.2))
+            Cut::new(&lattice.unwrap(), wide, high, 2.7..=4.2)
         };
         assert_eq!(cut(9, 74).all().len(), 1);
         // 81 columns of 1.3 mm at 2.7 are 284 mm, 240 rows of 0.8 mm are 521 mm.

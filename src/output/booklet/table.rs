@@ -20,7 +20,7 @@ pub(super) struct Column {
 }
 
 /// What is drawn beside a row, given its number and where its line begins, at middle height.
-pub(super) type Before<'a> = dyn Fn(usize, (Mm, Mm)) -> Vec<Item> + 'a;
+pub(super) type Before<'a> = dyn Fn(usize, Point) -> Vec<Item> + 'a;
 
 /// A table.
 pub(super) struct Table<'a> {
@@ -32,8 +32,12 @@ pub(super) struct Table<'a> {
     pub(super) leading: Mm,
 }
 
-/// Widths of the columns, and what lies between two.
-type Widths<'a> = (&'a [Mm], Mm);
+/// How wide the columns are.
+struct Widths {
+    columns: Vec<Mm>,
+    /// Between two of them.
+    apart: Mm,
+}
 
 impl Setter {
     /// Sets a table from the left edge; its heads come again on every page.
@@ -47,35 +51,33 @@ impl Setter {
             .max()
             .unwrap_or(0);
         let widths = self.widths(table, small, body);
-        let (widths, apart) = (&widths.0, widths.1);
         let of = self.element(Role::Table, None);
         self.need(Mm::new(24.0));
-        self.heads(table, (widths, apart), of, true);
+        self.heads(table, &widths, of, true);
         for row in 0..rows {
-            let cells = self.broken_cells(table, widths, row, body);
+            let cells = self.broken_cells(table, &widths, row, body);
             let lines = cells.iter().map(Vec::len).max().unwrap_or(1);
             let high = table.leading + body.leading * (lines - 1) as f64;
             if self.room() < high {
                 self.page();
-                self.heads(table, (widths, apart), of, false);
+                self.heads(table, &widths, of, false);
             }
             let middle = self.y + table.leading / 2.0;
             if let Some(before) = table.before {
-                let items = before(row, (self.left, middle));
+                let items = before(row, Point::new(self.left, middle));
                 self.decorate(items);
             }
             let tr = self.element(Role::Row, Some(of));
-            self.row(table, (widths, apart), tr, &cells, (body, middle));
+            self.row(table, &widths, tr, &cells, body, middle);
             self.y = self.y + high;
         }
         if table.columns.iter().any(|column| !column.sum.is_empty()) {
-            self.sums(table, (widths, apart), of, body);
+            self.sums(table, &widths, of, body);
         }
         self.space(2.0);
     }
 
-    /// Widths of the columns, and what lies between two.
-    fn widths(&self, table: &Table, small: Kind, body: Kind) -> (Vec<Mm>, Mm) {
+    fn widths(&self, table: &Table, small: Kind, body: Kind) -> Widths {
         let wide = |words: &str, kind: Kind| {
             font::width(words, kind.size, kind.weight, Figures::Tabular).get()
         };
@@ -102,16 +104,19 @@ impl Setter {
                 widths[at] *= 1.0 - over / all;
             }
         }
-        (widths.into_iter().map(Mm::new).collect(), Mm::new(apart))
+        Widths {
+            columns: widths.into_iter().map(Mm::new).collect(),
+            apart: Mm::new(apart),
+        }
     }
 
-    fn heads(&mut self, table: &Table, (widths, apart): Widths, of: usize, first: bool) {
+    fn heads(&mut self, table: &Table, widths: &Widths, of: usize, first: bool) {
         let kind = self.look.small;
         let baseline = self.y + kind.baseline();
         let row = first.then(|| self.element(Role::Row, Some(of)));
         let mut x = self.left + table.indent;
-        for (column, width) in table.columns.iter().zip(widths) {
-            let text = cell(column.right, (x, *width), baseline, &column.head, kind);
+        for (column, &width) in table.columns.iter().zip(&widths.columns) {
+            let text = cell(column.right, x, width, baseline, &column.head, kind);
             match row {
                 Some(row) => {
                     let head = self.element(Role::ColumnHead, Some(row));
@@ -119,16 +124,16 @@ impl Setter {
                 }
                 None => self.decorate(text),
             }
-            x = x + *width + apart;
+            x = x + width + widths.apart;
         }
         self.y = self.y + kind.leading + Mm::new(0.8);
-        self.rule(table, (widths, apart));
+        self.rule(table, widths);
         self.space(0.9);
     }
 
-    fn rule(&mut self, table: &Table, (widths, apart): Widths) {
-        let gaps = apart * (widths.len().max(1) - 1) as f64;
-        let wide = widths.iter().fold(table.indent, |sum, w| sum + *w) + gaps;
+    fn rule(&mut self, table: &Table, widths: &Widths) {
+        let gaps = widths.apart * (widths.columns.len().max(1) - 1) as f64;
+        let wide = widths.columns.iter().fold(table.indent, |sum, w| sum + *w) + gaps;
         let line = Line {
             from: Point::new(self.left, self.y),
             to: Point::new(self.left + wide, self.y),
@@ -141,7 +146,7 @@ impl Setter {
     fn broken_cells(
         &self,
         table: &Table,
-        widths: &[Mm],
+        widths: &Widths,
         row: usize,
         kind: Kind,
     ) -> Vec<Vec<String>> {
@@ -153,20 +158,26 @@ impl Setter {
                 wrap(words, kind.size, kind.weight, *width)
             }
         };
-        table.columns.iter().zip(widths).map(lines).collect()
+        table
+            .columns
+            .iter()
+            .zip(&widths.columns)
+            .map(lines)
+            .collect()
     }
 
     fn row(
         &mut self,
         table: &Table,
-        (widths, apart): Widths,
+        widths: &Widths,
         tr: usize,
         cells: &[Vec<String>],
-        (kind, middle): (Kind, Mm),
+        kind: Kind,
+        middle: Mm,
     ) {
         let baseline = middle + kind.size * (font::CAPITALS / 2.0);
         let mut x = self.left + table.indent;
-        for (at, (column, width)) in table.columns.iter().zip(widths).enumerate() {
+        for (at, (column, &width)) in table.columns.iter().zip(&widths.columns).enumerate() {
             let role = if at == 0 { Role::RowHead } else { Role::Cell };
             let td = self.element(role, Some(tr));
             let last = cells[at].len() - 1;
@@ -176,31 +187,32 @@ impl Setter {
                 let y = baseline + kind.leading * line as f64;
                 items.extend(cell(
                     column.right,
-                    (x, *width),
+                    x,
+                    width,
                     y,
                     &format!("{words}{space}"),
                     kind,
                 ));
             }
             self.mark(td, items);
-            x = x + *width + apart;
+            x = x + width + widths.apart;
         }
     }
 
-    fn sums(&mut self, table: &Table, (widths, apart): Widths, of: usize, kind: Kind) {
+    fn sums(&mut self, table: &Table, widths: &Widths, of: usize, kind: Kind) {
         self.space(0.6);
-        self.rule(table, (widths, apart));
+        self.rule(table, widths);
         self.space(0.6);
         let tr = self.element(Role::Row, Some(of));
         let middle = self.y + table.leading / 2.0;
         let cells: Vec<Vec<String>> = table.columns.iter().map(|c| vec![c.sum.clone()]).collect();
-        self.row(table, (widths, apart), tr, &cells, (kind.bold(), middle));
+        self.row(table, widths, tr, &cells, kind.bold(), middle);
         self.y = self.y + table.leading;
     }
 }
 
 /// A cell's words; none if it is empty.
-fn cell(right: bool, (x, width): (Mm, Mm), baseline: Mm, words: &str, kind: Kind) -> Vec<Item> {
+fn cell(right: bool, x: Mm, width: Mm, baseline: Mm, words: &str, kind: Kind) -> Vec<Item> {
     if words.trim().is_empty() {
         return Vec::new();
     }

@@ -4,7 +4,7 @@
 use super::Pattern;
 use super::setter::Setter;
 use crate::report::weave::{CLOSE, Section, WEAVE_IN};
-use crate::scene::{Drawing, StitchDiagram, draw_stitches};
+use crate::scene::{Drawing, Point, StitchDiagram, draw_stitches};
 use crate::units::Mm;
 use crate::weave::{Pass, Turn, Work};
 
@@ -162,7 +162,7 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
         let x = setter.look.left + (Mm::new(DRAWING) - drawing.width) / 2.0;
         setter.figure(
             drawing,
-            (x, y),
+            Point::new(x, y),
             format!("{heading}{part}: beads and thread, as the words say."),
         );
         y = y + drawing.height + apart;

@@ -110,10 +110,10 @@ impl Search<'_> {
     }
 
     /// A better place, by small steps while they help.
-    fn climbed(&self, ink: &[bool], start: (f64, Place)) -> (f64, Place) {
+    fn climbed(&self, ink: &[bool], apart: f64, start: Place) -> (f64, Place) {
         let bead = self.lattice.bead();
         let (dx, dy) = (bead.length.get() / 8.0, bead.diameter.get() / 8.0);
-        let mut best = start;
+        let mut best = (apart, start);
         for _ in 0..STEPS {
             let own = best.1;
             let moved = |x: f64, y: f64, size: f64| Place {
@@ -215,8 +215,8 @@ fn found(
     all.sort_by(|a, b| a.0.apart.total_cmp(&b.0.apart));
     all.truncate(STARTS);
     let climb = |(found, ink, inked): (Found, Vec<bool>, f64)| {
-        let start = (found.apart * inked, found.place);
-        let (apart, place) = choices[found.choice].search.climbed(&ink, start);
+        let search = &choices[found.choice].search;
+        let (apart, place) = search.climbed(&ink, found.apart * inked, found.place);
         Found {
             apart: apart / inked,
             place,
