@@ -2,7 +2,7 @@
 
 use super::compare;
 use super::palette::printable;
-use crate::report::WarningReport;
+use super::warnings;
 use crate::report::chart::{ChartReport, ColourCount, PositionReport};
 use crate::units::{decimals, grouped};
 
@@ -31,12 +31,6 @@ pub fn text(report: &ChartReport) -> String {
 /// The warnings about the band.
 pub fn about_band(report: &ChartReport) -> String {
     warnings(&report.warnings[..report.about_band])
-}
-
-/// Warnings, each on a line of its own.
-pub fn warnings(warnings: &[WarningReport]) -> String {
-    let line = |warning: &WarningReport| format!("note: {}\n", warning.text());
-    warnings.iter().map(line).collect()
 }
 
 fn ring(report: &ChartReport) -> Option<String> {

@@ -1,7 +1,7 @@
 //! How well a chart matches its picture, as text.
 
-use super::chart::warnings;
 use super::palette::printable;
+use super::warnings;
 use crate::report::chart::BeforeAfter;
 use crate::report::compare::{CompareReport, Legible, ReadsReport, StandingReport};
 use crate::units::{Mm, grouped};

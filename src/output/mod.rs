@@ -36,6 +36,8 @@ pub mod palette_photo;
 mod pdf;
 #[cfg(feature = "svg")]
 mod png;
+#[cfg(feature = "pdf")]
+pub mod print;
 pub mod resize;
 #[cfg(feature = "render")]
 pub mod ring_picture;
@@ -58,9 +60,16 @@ pub use text::text;
 #[cfg(feature = "svg")]
 use crate::chart::Chart;
 use crate::error::{Error, Result, nearest_names};
+use crate::report::WarningReport;
 #[cfg(feature = "svg")]
 use crate::scene::{FlatOptions, flat};
 use std::path::Path;
+
+/// Warnings, each on a line of its own.
+fn warnings(warnings: &[WarningReport]) -> String {
+    let line = |warning: &WarningReport| format!("note: {}\n", warning.text());
+    warnings.iter().map(line).collect()
+}
 
 /// What kind of file a drawing becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,8 +4,6 @@
 //! The command line and the desk both ask through here, so that the same words mean the same and
 //! are refused alike. Options are named with their dashes, as the command line has them.
 
-#[cfg(feature = "pdf")]
-mod booklet;
 pub mod chart;
 pub mod check;
 pub mod compare;
@@ -24,8 +22,6 @@ pub mod swap;
 mod warnings;
 pub mod weave;
 
-#[cfg(feature = "pdf")]
-pub use booklet::{Matter, Printed, Typed, cover};
 pub use schema::schema;
 pub use warnings::WarningReport;
 

@@ -9,12 +9,12 @@ use crate::desk::seen::seen_drawing;
 use crate::desk::state::{NamedPalette, Picture};
 use crate::error::Result;
 use crate::output::drawing::FlatDrawing;
+use crate::output::print::{Matter, cover};
 use crate::output::ring_picture::{LoopFormat, RingDrawing};
 use crate::output::weave::{markdown, text};
 use crate::output::{self, Kind as FileKind};
 use crate::report::kit::KitReport;
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::report::{Matter, cover};
 use crate::request::{
     BeadStyleRequest, DrawingRequest, LoopRequest, Named, PrintRequest, RingViewRequest,
     WeaveRequest,

@@ -1,18 +1,16 @@
-//! The printed pattern of a chart.
+//! The printed pattern of a chart: the request checked, and the booklet made.
 
-use super::kit::{InStock, KitReport};
-use super::resize::{ResizeReport, Resized};
-use super::weave::{WeaveReport, WovenBand};
+use super::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, missing_letters, ways};
+use super::pdf;
+use super::ring_picture::cover_picture;
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::output::booklet::{
-    Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, missing_letters, ways,
-};
-use crate::output::pdf;
-use crate::output::ring_picture::cover_picture;
 use crate::palette::Palette;
 use crate::picture::{Pixels, decode};
+use crate::report::kit::{InStock, KitReport};
+use crate::report::resize::{ResizeReport, Resized};
+use crate::report::weave::{WeaveReport, WovenBand};
 use crate::request::{KitRequest, PrintRequest, ResizeRequest};
 use crate::ring::{Closed, Gauge, Source};
 use crate::sample::downscale;
