@@ -15,7 +15,6 @@ pub mod palette;
 pub mod photo;
 pub mod refine;
 pub mod resize;
-mod rounded;
 mod rounding;
 mod schema;
 pub mod swap;

@@ -1,6 +1,6 @@
 //! A palette: its colours, and the pairs that are hard to tell apart.
 
-use super::rounded::thousandths;
+use super::rounding::{in_thousandths, thousandths};
 use crate::colour::{Sight, hex};
 use crate::palette::{Alike, Colour, Pair, Palette, Tone, alike};
 use crate::request::PaletteRequest;
@@ -142,8 +142,6 @@ impl PaletteReport {
 }
 
 fn of_colour(palette: &Palette, colour: &Colour, tone: &Tone) -> PaletteColourReport {
-    // Not -0.
-    let thousandths = |number: f64| (number * 1000.0).round() / 1000.0 + 0.0;
     let extra = palette.extra.iter().zip(&colour.extra);
     PaletteColourReport {
         code: colour.code.clone(),
@@ -156,7 +154,7 @@ fn of_colour(palette: &Palette, colour: &Colour, tone: &Tone) -> PaletteColourRe
         extra: extra
             .map(|(head, cell)| (head.clone(), cell.as_str().into()))
             .collect(),
-        lab: [tone.lab.l, tone.lab.a, tone.lab.b].map(thousandths),
+        lab: [tone.lab.l, tone.lab.a, tone.lab.b].map(in_thousandths),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Colours read from a photograph of bead piles.
 
-use super::rounded::thousandths;
+use super::rounding::thousandths;
 use crate::cancel::Cancel;
 use crate::colour::hex;
 use crate::error::{Error, Result};

@@ -2,9 +2,15 @@
 
 use serde::Serializer;
 
+/// The number with three decimals.
+pub(super) fn in_thousandths(number: f64) -> f64 {
+    // Not -0.
+    (number * 1000.0).round() / 1000.0 + 0.0
+}
+
 /// Rounds to three decimals; for `serialize_with`.
 pub(super) fn thousandths<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64((number * 1000.0).round() / 1000.0)
+    serializer.serialize_f64(in_thousandths(*number))
 }
 
 /// The same for a number that may be unknown.
