@@ -32,7 +32,7 @@
 //!     "three",
 //! )?;
 //! let mut request = ChartRequest::default();
-//! request.band.size = Some("us7".parse::<RingSize>()?);
+//! request.ring.size = Some("us7".parse::<RingSize>()?);
 //! let chart = chart(picture, &palette, &request)?.value;
 //!
 //! assert_eq!(chart.lattice.columns(), 9);

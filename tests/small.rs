@@ -35,7 +35,7 @@ fn picture() -> Source {
 fn a_picture_becomes_a_chart_that_reads_back() {
     let palette = Palette::read(PALETTE, "two").unwrap();
     let mut request = ChartRequest::default();
-    request.band.size = Some(us7());
+    request.ring.size = Some(us7());
     let made = chart(picture(), &palette, &request).unwrap().value;
     assert_eq!((made.lattice.columns(), made.colours.len()), (9, 2));
     assert_eq!(Chart::read(&made.to_text()).unwrap(), made);
@@ -45,7 +45,7 @@ fn a_picture_becomes_a_chart_that_reads_back() {
 fn a_plain_band_has_one_colour_and_refuses_what_needs_a_picture() {
     let palette = Palette::read(PALETTE, "two").unwrap();
     let mut request = ChartRequest::default();
-    request.band.size = Some(us7());
+    request.ring.size = Some(us7());
     request.picture.ground = Some("n".to_string());
     let made = plain_chart(&palette, &request).unwrap().value;
     assert_eq!(made.colours[0].name, "jersey navy");
@@ -66,7 +66,7 @@ fn a_ring_size_gets_its_rows() {
 /// The picture as a ring of 9 columns in the colours of a palette.
 fn ring(palette: &Palette) -> Chart {
     let mut request = ChartRequest::default();
-    request.band.size = Some(us7());
+    request.ring.size = Some(us7());
     chart(picture(), palette, &request).unwrap().value
 }
 

@@ -3,8 +3,8 @@
 use super::json::flag;
 use super::named::{flat_request, given};
 use super::{
-    BandRequest, CalmRequest, ColourRequest, DistanceRequest, GaugeRequest, PictureRequest, Shape,
-    is_none, is_off,
+    BandRequest, BeadRequest, CalmRequest, ColourRequest, DistanceRequest, GaugeRequest,
+    PictureRequest, RingRequest, is_none, is_off,
 };
 use crate::error::{Error, Result};
 use serde::{Deserialize, Serialize};
@@ -17,9 +17,15 @@ pub struct ChartRequest {
     /// What the chart is called, and whether it has a picture.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub design: DesignRequest,
-    /// The band.
+    /// The ring size, and the band's columns.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub ring: RingRequest,
+    /// The rows that were counted.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub band: BandRequest,
+    /// The bead.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub bead: BeadRequest,
     /// The weaver's gauge.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub gauge: GaugeRequest,
@@ -98,19 +104,13 @@ impl ChartRequest {
                 .hint("leave it out, or leave out [--plain]")),
         }
     }
-
-    /// The band's shape.
-    ///
-    /// # Errors
-    /// As [`BandRequest::shape`].
-    pub fn shape(&self) -> Result<Shape> {
-        self.band.shape(&self.gauge)
-    }
 }
 
 flat_request!(ChartRequest {
     design,
+    ring,
     band,
+    bead,
     gauge,
     picture,
     colours,
@@ -137,7 +137,7 @@ mod tests {
             "calm": "0.5", "refine": true, "distances": "700", "mirror": "both"
         }))
         .unwrap();
-        assert_eq!(request.band.columns(), 9);
+        assert_eq!(request.ring.columns(), 9);
         assert_eq!(request.picture.rotate.unwrap().to_string(), "90");
         assert_eq!(request.picture.crop.unwrap().to_string(), "1,2,3,4");
         assert_eq!(request.colours.keep, ["a", "b"]);

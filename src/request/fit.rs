@@ -25,18 +25,18 @@ pub struct FitRequest {
     pub gauge: GaugeRequest,
 }
 
-/// A ring size, and the columns of the band round it.
+/// A ring size, and the columns of the band.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::Args))]
-#[cfg_attr(feature = "cli", command(next_help_heading = "Ring"))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Band"))]
 #[serde(default)]
 pub struct RingRequest {
     /// Ring size, such as us7, uk-n or 54.4mm
     ///
     /// Size to close round, in any case: us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14 (continental:
     /// circumference less 40), 54.4mm (inner circumference) or d17.3mm (inside diameter). Rings
-    /// from 8 to 40 mm inside are accepted. Needed, unless a gauge is only to be remembered.
-    /// Example: --size uk-n
+    /// from 8 to 40 mm inside are accepted. Needed, unless a chart's --rows are counted or a gauge
+    /// is only to be remembered. Example: --size uk-n
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "SIZE", allow_negative_numbers = true)
@@ -47,13 +47,20 @@ pub struct RingRequest {
     /// Columns across the band [9]
     ///
     /// 3 to 1000; 9 is the default. They decide the width of the band, and a wide band feels
-    /// tighter than a narrow one. Example: --columns 11
+    /// tighter than a narrow one. An odd count has a centre column. Example: --columns 11
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "COLUMNS", allow_negative_numbers = true)
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub columns: Option<Count>,
+}
+
+impl RingRequest {
+    /// The columns.
+    pub fn columns(&self) -> u32 {
+        self.columns.map_or(COLUMNS, |count| count.0)
+    }
 }
 
 impl FitRequest {
@@ -91,7 +98,7 @@ impl FitRequest {
 
     /// The columns.
     pub fn columns(&self) -> u32 {
-        self.ring.columns.map_or(COLUMNS, |count| count.0)
+        self.ring.columns()
     }
 }
 

@@ -6,7 +6,8 @@
 //!
 //! | group | holds |
 //! |---|---|
-//! | [`BandRequest`], [`GaugeRequest`] | the band's shape, and how the weaver's beads stand |
+//! | [`RingRequest`], [`BandRequest`] | ring size and columns; rows that were counted |
+//! | [`BeadRequest`], [`GaugeRequest`] | the bead, and how the weaver's beads stand |
 //! | [`PictureRequest`] | where the picture goes on the band |
 //! | [`ColourRequest`], [`CalmRequest`] | which colours the beads may have, how calm the band is |
 //! | [`DistanceRequest`] | from where it is seen |
@@ -38,12 +39,13 @@ mod picture;
 mod print;
 mod record;
 mod refine;
+mod shape;
 mod show;
 mod sizes;
 mod values;
 mod work;
 
-pub use band::{BandRequest, Shape};
+pub use band::BandRequest;
 pub use chart::{ChartRequest, DesignRequest};
 pub use colours::{CalmRequest, ColourRequest, DistanceRequest, DitherKind, Mirror, STRENGTH};
 pub use compare::CompareRequest;
@@ -58,6 +60,7 @@ pub use picture::{PictureRequest, pixels};
 pub use print::{PatternRequest, PrintRequest};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
+pub use shape::Shape;
 pub use show::{
     Backdrop, BeadStyleRequest, DENSITIES, Density, DrawingRequest, FRAMES, Frames, LoopRequest,
     PIXELS, PixelSide, RingViewRequest, Roll, Scale, SeenDistances, SeenRequest, Tilt,

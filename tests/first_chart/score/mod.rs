@@ -59,7 +59,7 @@ pub fn palettes() -> [Palette; 3] {
 /// The request of somebody in a hurry.
 pub fn request() -> ChartRequest {
     let mut request = ChartRequest::default();
-    request.band.size = Some("us7".parse().expect("a ring size"));
+    request.ring.size = Some("us7".parse().expect("a ring size"));
     request
 }
 

@@ -1,0 +1,90 @@
+//! The shape of a chart's band, as requested: its lattice, and the ring that it makes.
+
+use super::ChartRequest;
+use crate::bead::Bead;
+use crate::error::{Error, Result};
+use crate::lattice::{Lattice, Rows};
+use crate::ring::{Closed, Gauge, RingSize, fit};
+use crate::units::decimals;
+use crate::warning::Warning;
+
+/// The band, the ring it makes, and what there is to say about it.
+#[derive(Debug, Clone)]
+pub struct Shape {
+    /// The band.
+    pub lattice: Lattice,
+    /// The ring that it makes, if it is closed.
+    pub ring: Option<Closed>,
+    /// What was noticed.
+    pub warnings: Vec<Warning>,
+    /// How its length came about, for the record.
+    pub length: Vec<(String, String)>,
+}
+
+impl ChartRequest {
+    /// The band's shape.
+    ///
+    /// # Errors
+    /// If the gauge cannot be read, the rows do not close, neither size nor rows were given or
+    /// both, or the band is too small or too large.
+    pub fn shape(&self) -> Result<Shape> {
+        self.check_length()?;
+        if self.band.open {
+            return Ok(Shape {
+                lattice: self.lattice(self.bead.bead(), self.band.strip()?)?,
+                ring: None,
+                warnings: Vec::new(),
+                length: Vec::new(),
+            });
+        }
+        let found = self.gauge.resolve(self.bead.bead())?;
+        let mut warnings = found.notes;
+        let mut length = Vec::new();
+        let rows = if let Some(size) = &self.ring.size {
+            let fit = fit(size, &found.value, self.gauge.prefer())?;
+            warnings.extend(fit.warnings(self.ring.columns()));
+            length = recorded(size, &found.value);
+            fit.chosen.rows
+        } else {
+            let rows = self.band.rows.map_or(0, |count| count.0);
+            Rows::closed(rows).map_err(|error| error.of_option("rows"))?
+        };
+        Ok(Shape {
+            lattice: self.lattice(found.value.bead(), rows)?,
+            ring: Some(found.value.closed(rows)),
+            warnings,
+            length,
+        })
+    }
+
+    /// The ways of giving a length go one at a time.
+    fn check_length(&self) -> Result<()> {
+        match (&self.ring.size, self.band.rows, self.band.open) {
+            (Some(_), Some(_), _) => Err(Error::usage("a ring size and rows cannot both be given")
+                .option("rows")
+                .hint("leave out [--size] or [--rows]")),
+            (Some(_), None, true) => Err(Error::usage("an open strip has no ring size")
+                .option("size")
+                .hint("give its [--rows], or leave out [--open]")),
+            (None, None, true) => Err(Error::usage("an open strip needs a number of rows")
+                .option("open")
+                .hint("add [--rows], such as [--rows 131]")),
+            (None, None, false) => Err(Error::usage(
+                "neither a ring size nor a number of rows was given",
+            )
+            .hint("add [--size], such as [--size us7], or [--rows], such as [--rows 74]")),
+            _ => Ok(()),
+        }
+    }
+
+    fn lattice(&self, bead: Bead, rows: Rows) -> Result<Lattice> {
+        Lattice::new(bead, self.ring.columns(), rows).map_err(|error| error.of_option("columns"))
+    }
+}
+
+fn recorded(size: &RingSize, gauge: &Gauge) -> Vec<(String, String)> {
+    vec![
+        ("size".to_string(), size.to_string()),
+        ("pitch_mm".to_string(), decimals(gauge.spacing().get(), 6)),
+    ]
+}
