@@ -163,7 +163,11 @@ mod tests {
     use super::super::latest::Latest;
     use super::*;
     use std::sync::atomic::AtomicBool;
+    use std::sync::mpsc::{Sender, channel};
     use std::time::Duration;
+    use tokio::task::JoinHandle;
+
+    type Ended = std::result::Result<(), Refusal>;
 
     fn block<T>(work: impl Future<Output = T>) -> T {
         let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -196,24 +200,41 @@ mod tests {
         });
     }
 
+    /// Waits until the condition holds; one that never holds fails the test.
+    async fn until(condition: impl Fn() -> bool) {
+        let waiting = async {
+            while !condition() {
+                tokio::task::yield_now().await;
+            }
+        };
+        let limit = Duration::from_secs(60);
+        tokio::time::timeout(limit, waiting)
+            .await
+            .expect("the condition holds");
+    }
+
+    /// A job that runs until its sender is dropped; returns when it has begun.
+    async fn held(workers: &Arc<Workers>, job: Job) -> (Sender<()>, JoinHandle<Ended>) {
+        let (release, held) = channel::<()>();
+        let begun = Arc::new(AtomicBool::new(false));
+        let (workers, flag) = (Arc::clone(workers), Arc::clone(&begun));
+        let work = move || {
+            flag.store(true, Ordering::SeqCst);
+            let _ = held.recv();
+            Ok(())
+        };
+        let running = tokio::spawn(async move { workers.run(job, work).await });
+        until(|| begun.load(Ordering::SeqCst)).await;
+        (release, running)
+    }
+
     #[test]
     fn a_replaced_job_is_dropped_from_the_queue_and_does_not_block_others_when_it_runs() {
         block(async {
             let (workers, latest) = (Arc::new(Workers::new()), Latest::default());
-            let slow = |workers: &Arc<Workers>, job: Job| {
-                let workers = Arc::clone(workers);
-                tokio::spawn(async move {
-                    workers
-                        .run(job, || {
-                            std::thread::sleep(Duration::from_millis(800));
-                            Ok(())
-                        })
-                        .await
-                })
-            };
-            let running = slow(&workers, latest.register(Some("a"), Some(1)).unwrap());
-            let other = slow(&workers, Job::default());
-            tokio::time::sleep(Duration::from_millis(100)).await;
+            let job = latest.register(Some("a"), Some(1)).unwrap();
+            let (release_running, running) = held(&workers, job).await;
+            let (release_other, other) = held(&workers, Job::default()).await;
             // Both workers are busy: this job waits, and must never start.
             let started = Arc::new(AtomicBool::new(false));
             let (flag, queue) = (Arc::clone(&started), Arc::clone(&workers));
@@ -226,20 +247,21 @@ mod tests {
                     })
                     .await
             });
-            tokio::time::sleep(Duration::from_millis(50)).await;
+            until(|| workers.queued.load(Ordering::SeqCst) == 1).await;
             latest.register(Some("b"), Some(2)).unwrap();
             assert!(matches!(queued.await.unwrap(), Err(Refusal::Stale)));
             // The replaced job still runs, and blocks no other.
             let newest = latest.register(Some("a"), Some(2)).unwrap();
             assert!(matches!(running.await.unwrap(), Err(Refusal::Stale)));
             assert_eq!(workers.run(newest, || Ok(3)).await.unwrap(), 3);
+            assert_eq!(workers.replaced.available_permits(), WORKERS - 1);
             assert!(!other.is_finished());
+            drop((release_running, release_other));
             assert!(other.await.unwrap().is_ok());
             assert!(!started.load(Ordering::SeqCst));
             assert_eq!(workers.queued.load(Ordering::SeqCst), 0);
-            tokio::time::sleep(Duration::from_millis(300)).await;
-            assert_eq!(workers.running.available_permits(), WORKERS);
-            assert_eq!(workers.replaced.available_permits(), WORKERS);
+            until(|| workers.running.available_permits() == WORKERS).await;
+            until(|| workers.replaced.available_permits() == WORKERS).await;
         });
     }
 
@@ -257,7 +279,9 @@ mod tests {
                     tokio::spawn(async move { workers.run(Job::default(), || Ok(())).await })
                 })
                 .collect();
-            tokio::time::sleep(Duration::from_millis(100)).await;
+            let done =
+                |all: &[JoinHandle<Ended>]| all.iter().filter(|one| one.is_finished()).count();
+            until(|| workers.queued.load(Ordering::SeqCst) == QUEUE && done(&all) == 10).await;
             drop(hold);
             let mut refused = 0;
             for one in all {
