@@ -52,7 +52,7 @@ impl Band<'_> {
         let plain = seconds(runs, || quantize(&wanted, self.tones, &free));
         let time = seconds(runs, || quantize(&wanted, self.tones, &stocked));
         let notes = match quantize(&wanted, self.tones, &stocked) {
-            Ok(chosen) => chosen.notes,
+            Ok(chosen) => chosen.warnings,
             Err(error) => return println!("{name}: {error}"),
         };
         let moved = notes.iter().find_map(|note| match note {

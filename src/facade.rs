@@ -47,7 +47,7 @@ pub fn chart(picture: Source, palette: &Palette, request: &ChartRequest) -> Resu
     let shape = request.shape()?;
     let settings = pipeline::settings(request, &shape, palette)?;
     let made = pipeline::make(picture, palette, &settings)?;
-    Ok(with_band(made.value.chart, shape.warnings, made.notes))
+    Ok(with_band(made.value.chart, shape.warnings, made.warnings))
 }
 
 /// A plain band of one colour: that of `ground`, or the lightest of the palette.
@@ -60,7 +60,7 @@ pub fn plain_chart(palette: &Palette, request: &ChartRequest) -> Result<Warned<C
     let shape = request.shape()?;
     let settings = pipeline::settings(&request, &shape, palette)?;
     let made = pipeline::plain(palette, &settings);
-    Ok(with_band(made.value.chart, shape.warnings, made.notes))
+    Ok(with_band(made.value.chart, shape.warnings, made.warnings))
 }
 
 fn with_band(
@@ -71,7 +71,7 @@ fn with_band(
     band.extend(picture);
     Warned {
         value: chart,
-        notes: band,
+        warnings: band,
     }
 }
 

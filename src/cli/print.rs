@@ -86,10 +86,10 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     };
     let printed = args.request.printed(typed, matter)?;
     files::write(&target, &printed.value.bytes, replace)?;
-    let mut notes = picture.notes;
-    notes.extend(printed.notes);
+    let mut warnings = picture.warnings;
+    warnings.extend(printed.warnings);
     let (pages, size) = (printed.value.pages, printed.value.bytes.len());
-    args.tell(&target, pages, paper, size, &notes)
+    args.tell(&target, pages, paper, size, &warnings)
 }
 
 impl Args {
@@ -137,7 +137,7 @@ impl Args {
     fn picture(&self, chart: &Chart) -> Result<crate::warning::Warned<Option<Pixels>>> {
         let mut noted = crate::warning::Warned {
             value: None,
-            notes: Vec::new(),
+            warnings: Vec::new(),
         };
         let Some(file) = &self.picture else {
             return Ok(noted);
@@ -145,7 +145,7 @@ impl Args {
         let read = || cover(Arc::new(files::read(file)?), chart);
         let made = read().map_err(|error: Error| error.file(file))?;
         noted.value = Some(made.value);
-        noted.notes = made.notes;
+        noted.warnings = made.warnings;
         Ok(noted)
     }
 
@@ -156,7 +156,7 @@ impl Args {
         pages: usize,
         paper: Paper,
         bytes: usize,
-        notes: &[Warning],
+        warnings: &[Warning],
     ) -> Result<()> {
         if let Some(path) = target.path() {
             let plural = if pages == 1 { "" } else { "s" };
@@ -168,8 +168,8 @@ impl Args {
             );
             files::print(line.as_bytes())?;
         }
-        for note in notes {
-            super::say(&format!("note: {note}\n"));
+        for warning in warnings {
+            super::say(&format!("note: {warning}\n"));
         }
         Ok(())
     }

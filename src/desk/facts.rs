@@ -118,7 +118,7 @@ impl FactsRequest {
             width_mm: gauge.value.width(lattice.columns()),
             length_mm: lattice.picture_height(),
             ring: ring(&chart, &gauge.value)?,
-            warnings: WarningReport::all(&gauge.notes),
+            warnings: WarningReport::all(&gauge.warnings),
             keys: keys(&chart),
             kit: KitReport::new(&options.kit, &chart, complete.map(NamedPalette::in_stock))?,
         })

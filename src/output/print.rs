@@ -52,7 +52,7 @@ pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Warned<Pixels>> {
     let picture = decode(bytes, &chart.lattice, &Cancel::default())?;
     Ok(Warned {
         value: downscale(&picture, SHARP)?,
-        notes: picture.notes,
+        warnings: picture.notes,
     })
 }
 
@@ -144,19 +144,19 @@ impl PrintRequest {
         };
         let document = booklet(&pattern).map_err(|error| error.file(file))?;
         let bytes = pdf(&document)?;
-        let mut notes = gauge.notes;
+        let mut warnings = gauge.warnings;
         if matches!(gauge.value.source(), Source::Touching) && chart.lattice.is_closed() {
             let rows = chart.lattice.rows();
-            notes.push(Warning::NoGauge { rows: (rows, rows) });
+            warnings.push(Warning::NoGauge { rows: (rows, rows) });
         }
-        notes.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
-        notes.extend(missing_letters(&document));
+        warnings.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
+        warnings.extend(missing_letters(&document));
         Ok(Warned {
             value: Printed {
                 bytes,
                 pages: document.pages.len(),
             },
-            notes,
+            warnings,
         })
     }
 

@@ -236,11 +236,11 @@ fn choose(
     let (tones, settings) = (&prepared.tones, &prepared.settings);
     let (Some(goal), Some(mosaic)) = (&settings.refine, &prepared.mosaic) else {
         let chosen = quantize::quantize(problem, tones, settings)?;
-        notes.extend(chosen.notes);
+        notes.extend(chosen.warnings);
         return Ok((chosen.value, None));
     };
     let refined = refine(problem, tones, mosaic, before, settings, goal)?;
-    notes.extend(refined.notes);
+    notes.extend(refined.warnings);
     let Refined { before, after } = refined.value;
     let reference = Reference::new(mosaic, &DISTANCES);
     let figures = [&before, &after].map(|chosen| {
@@ -284,7 +284,7 @@ fn outcome(
             difference,
             refined,
         },
-        notes,
+        warnings: notes,
     })
 }
 

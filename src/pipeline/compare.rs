@@ -86,6 +86,6 @@ pub fn compare(
             measure: measure(&mosaic, &lights, &chart.beads, distances),
             motif: motif_contrast(chart, distances),
         },
-        notes,
+        warnings: notes,
     })
 }

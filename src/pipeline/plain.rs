@@ -43,7 +43,7 @@ pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
             refined: None,
             motif: None,
         },
-        notes,
+        warnings: notes,
     }
 }
 

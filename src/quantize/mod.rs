@@ -131,7 +131,10 @@ pub fn quantize(
             problem, tones, &allowed, capacity, value, dithered, &mut notes,
         )?,
     };
-    Ok(Warned { value, notes })
+    Ok(Warned {
+        value,
+        warnings: notes,
+    })
 }
 
 /// The nearest colours, or dithered ones, as if there were enough beads of each.

@@ -202,7 +202,7 @@ impl ChartReport {
             palette: palette.name.clone(),
             palette_colours: palette.colours().len(),
             colours: counted(outcome),
-            warnings: WarningReport::all(band.warnings.iter().chain(&made.notes)),
+            warnings: WarningReport::all(band.warnings.iter().chain(&made.warnings)),
             about_band: band.warnings.len(),
             facts: facts(chart),
         }

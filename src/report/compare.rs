@@ -152,7 +152,7 @@ impl CompareReport {
             picture: pair.picture.to_string_lossy().into(),
             measure: (&figures.measure).into(),
             legible: figures.motif.as_ref().map(Legible::from),
-            warnings: WarningReport::all(&compared.notes),
+            warnings: WarningReport::all(&compared.warnings),
             facts: facts(pair.chart),
         }
     }

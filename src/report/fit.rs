@@ -88,7 +88,7 @@ impl FitReport {
         let columns = request.columns();
         Lattice::new(request.bead(), columns, fit.chosen.rows)
             .map_err(|error| error.of_option("columns"))?;
-        Ok(Self::of(&fit, columns, gauge.notes))
+        Ok(Self::of(&fit, columns, gauge.warnings))
     }
 
     /// Of a fit for a band of `columns`; `found` is what was noticed on the way to the gauge.

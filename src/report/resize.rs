@@ -164,7 +164,7 @@ impl Resized {
             }
         }
         let mut warnings = about_sizes(&planned);
-        warnings.extend(gauge.notes);
+        warnings.extend(gauge.warnings);
         warnings.extend(no_gauge(&gauge.value, chart));
         let left_out = planned.iter().filter(|planned| planned.taken.is_none());
         Ok(Self {

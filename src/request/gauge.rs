@@ -195,7 +195,7 @@ impl GaugeRequest {
     pub fn resolve(&self, bead: Bead) -> Result<Warned<Gauge>> {
         let found = |value| Warned {
             value,
-            notes: Vec::new(),
+            warnings: Vec::new(),
         };
         if let Some(given) = self.given(bead)? {
             return Ok(found(given));
@@ -207,7 +207,7 @@ impl GaugeRequest {
             Some(gauge) => found(gauge),
             None => Warned {
                 value: Gauge::touching(bead),
-                notes: vec![Warning::GaugeForOtherBead { bead: bead.name() }],
+                warnings: vec![Warning::GaugeForOtherBead { bead: bead.name() }],
             },
         })
     }

@@ -38,7 +38,7 @@ impl ChartRequest {
             });
         }
         let found = self.gauge.resolve(self.bead.bead())?;
-        let mut warnings = found.notes;
+        let mut warnings = found.warnings;
         let mut length = Vec::new();
         let rows = if let Some(size) = &self.ring.size {
             let fit = fit(size, &found.value, self.gauge.prefer())?;

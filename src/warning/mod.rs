@@ -14,7 +14,7 @@ pub struct Warned<T> {
     /// The result.
     pub value: T,
     /// What was noticed, in the order of the work.
-    pub notes: Vec<Warning>,
+    pub warnings: Vec<Warning>,
 }
 
 /// Something noticed that is no error.

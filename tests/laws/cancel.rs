@@ -236,8 +236,8 @@ fn every_stage_checks_at_its_steps_and_ends_where_it_is_cancelled() {
         let cancel = Cancel::of_looks(all);
         let again = with(&decoded, &palette, &options, &cancel).unwrap();
         assert_eq!(
-            (again.value, again.notes),
-            (whole.value, whole.notes),
+            (again.value, again.warnings),
+            (whole.value, whole.warnings),
             "{stage}"
         );
     }

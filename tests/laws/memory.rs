@@ -114,7 +114,7 @@ proptest! {
                 make_decoded(Arc::clone(&decoded), &palette, &wish.options, &memory).unwrap();
             let without =
                 make_decoded(decoded, &palette, &wish.options, &Cache::default()).unwrap();
-            prop_assert_eq!((with.value, with.notes), (without.value, without.notes));
+            prop_assert_eq!((with.value, with.warnings), (without.value, without.warnings));
         }
     }
 
@@ -140,11 +140,11 @@ proptest! {
         let broken = make_decoded(Arc::clone(&decoded), &palette, &options, &memory);
         begun.join().unwrap();
         if let Ok(made) = broken {
-            prop_assert_eq!((&made.value, &made.notes), (&whole.value, &whole.notes));
+            prop_assert_eq!((&made.value, &made.warnings), (&whole.value, &whole.warnings));
         }
         prop_assert!(make_decoded(Arc::clone(&decoded), &palette, &options, &memory).is_err());
         // What the broken work left behind serves the next.
         let again = make_decoded(decoded, &palette, &wish.options, &memory).unwrap();
-        prop_assert_eq!((again.value, again.notes), (whole.value, whole.notes));
+        prop_assert_eq!((again.value, again.warnings), (whole.value, whole.warnings));
     }
 }

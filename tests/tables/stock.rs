@@ -96,7 +96,7 @@ impl Case {
         let apart =
             |(bead, &at): (usize, &usize)| ciede2000(lab(self.light[bead]), self.tones[at].lab);
         let total = chosen.value.iter().enumerate().map(apart).sum();
-        (total, chosen.notes)
+        (total, chosen.warnings)
     }
 }
 

@@ -142,7 +142,7 @@ pub(crate) fn refine_unchecked(
             before: before.map_or(plain, <[usize]>::to_vec),
             after,
         },
-        notes,
+        warnings: notes,
     })
 }
 
