@@ -44,6 +44,7 @@ pub fn text(report: &ResizeReport) -> String {
 }
 
 /// What to know about the sizes in the table, and nothing else.
+#[cfg(feature = "pdf")]
 pub(super) fn below_table(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
     let warnings = report.warnings.iter();
     warnings.filter_map(|warning| match warning.warning() {
