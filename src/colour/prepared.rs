@@ -111,9 +111,29 @@ impl PreparedLab {
     #[inline]
     pub fn difference(&self, other: &Self) -> f64 {
         let terms = self.terms(other);
-        let Some(mean) = terms.mean_hue else {
-            return ciede2000(self.lab, other.lab);
-        };
+        match self.chromatic_squared(other, &terms) {
+            None => ciede2000(self.lab, other.lab),
+            Some(chromatic) => (square(terms.lightness) + chromatic).max(0.0).sqrt(),
+        }
+    }
+
+    /// The difference, and the same of two colours of equal lightness: its chroma and hue terms
+    /// alone, which do not depend on lightness. To within 1e-5.
+    #[inline]
+    pub fn difference_and_chromatic(&self, other: &Self) -> (f64, f64) {
+        let terms = self.terms(other);
+        let chromatic = self.chromatic_squared(other, &terms).unwrap_or_else(|| {
+            let exact = ciede2000(self.lab, other.lab);
+            square(exact) - square(terms.lightness)
+        });
+        let whole = square(terms.lightness) + chromatic;
+        (whole.max(0.0).sqrt(), chromatic.max(0.0).sqrt())
+    }
+
+    /// The chroma, hue and rotation terms of equation (22); none where the hues are opposite.
+    #[inline]
+    fn chromatic_squared(&self, other: &Self, terms: &Terms) -> Option<f64> {
+        let mean = terms.mean_hue?;
         let hue = (terms.hue_squared).sqrt() / (1.0 + 0.015 * terms.mean_chroma * hue_weight(mean));
         let rotation = -2.0 * root_of_seventh(terms.mean_chroma) * rotation(mean);
         // The sign of ΔH' of equation (11): counterclockwise from the first hue to the second.
@@ -122,11 +142,7 @@ impl PreparedLab {
         } else {
             -hue
         };
-        let sum = square(terms.lightness)
-            + square(terms.chroma)
-            + square(hue)
-            + rotation * terms.chroma * signed;
-        sum.max(0.0).sqrt()
+        Some(square(terms.chroma) + square(hue) + rotation * terms.chroma * signed)
     }
 
     /// Equation (22) with its weights held as they are between these two colours: its square is a
@@ -300,6 +316,11 @@ mod tests {
             prop_assert!(one.lower_bound_squared(&two) <= exact * exact * (1.0 + 1e-9) + 1e-12);
             let fast = one.difference(&two);
             prop_assert!((fast - exact).abs() < 1e-5, "{fast} {exact}");
+            let (whole, chromatic) = one.difference_and_chromatic(&two);
+            let level = PreparedLab::new(Lab { l: one.lab.l, ..two.lab });
+            prop_assert!((whole - exact).abs() < 1e-5, "{whole} {exact}");
+            let exact = ciede2000(one.lab, level.lab);
+            prop_assert!((chromatic - exact).abs() < 1e-4, "{chromatic} {exact}");
         }
     }
 

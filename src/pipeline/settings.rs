@@ -63,8 +63,9 @@ fn dither(colours: &ColourRequest) -> Dither {
 }
 
 fn optimised(request: &ChartRequest) -> Option<refine::Goal> {
-    let calm = request.calm.calm.map_or(0.0, Calm::get);
     let refine = request.colours.refine;
+    let usual = if refine { refine::usual_calm() } else { 0.0 };
+    let calm = request.calm.calm.map_or(usual, Calm::get);
     let seen = match &request.view.distances {
         _ if !refine => Vec::new(),
         Some(distances) => distances.0.clone(),
@@ -216,7 +217,9 @@ fn decided_distances(options: &Options) -> DistanceRequest {
 
 fn decided_calm(options: &Options) -> Result<CalmRequest> {
     let fine = options.choice.refine.as_ref();
-    let calm = fine.map(|fine| fine.calm).filter(|calm| *calm > 0.0);
+    let searched = fine.is_some_and(|fine| !fine.distances.is_empty());
+    let calm = fine.map(|fine| fine.calm);
+    let calm = calm.filter(|calm| searched || *calm > 0.0);
     Ok(CalmRequest {
         calm: calm.map(Calm::new).transpose()?,
     })

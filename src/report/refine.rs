@@ -61,7 +61,9 @@ fn optimised(request: &RefineRequest, made: &Options) -> refine::Goal {
     let calm = request.calm.calm.map(Calm::get);
     refine::Goal {
         distances: seen,
-        calm: calm.or(before.map(|fine| fine.calm)).unwrap_or_default(),
+        calm: calm
+            .or(before.map(|fine| fine.calm))
+            .unwrap_or_else(refine::usual_calm),
     }
 }
 

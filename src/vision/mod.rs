@@ -5,6 +5,7 @@
 //! | [`scielab`] | the published filters, their constants, and a filtered picture |
 //! | [`band`] | a band and its picture as seen from a distance, and how different they look |
 //! | [`contrast`] | whether a motif stands out from its ground, and from how far it is lost |
+//! | [`intruders`] | colours that stand nowhere near in the picture, and how plain it is there |
 //! | [`single_bead`] | one bead among others, and pairs of colours that look the same |
 //! | [`fast_lab`] | CIELAB for searches |
 //! | [`gaussian`] | Gaussians over intervals |
@@ -13,6 +14,7 @@ pub mod band;
 pub mod contrast;
 pub mod fast_lab;
 pub mod gaussian;
+pub mod intruders;
 pub mod scielab;
 pub mod single_bead;
 

@@ -6,18 +6,20 @@ pub mod min_cut;
 
 use super::Problem;
 use super::assign::fixed_colour;
+use super::measure::{changes, stray};
 use crate::cancel::Cancel;
 use crate::colour::{Lab, PreparedLab, ciede2000, lab};
+use crate::lattice::Lattice;
 use crate::palette::Tone;
 use expansion::{Costs, expand};
 
 /// What unlike neighbours cost at full calm, in squared differences of a bead.
-const DEAREST: f64 = 110.0;
+const DEAREST: f64 = 134.0;
 /// How many times that where nothing is searched: the nearest colours have few stray beads to begin
 /// with, and none is priced.
 pub const PLAIN: f64 = 4.0;
 /// What a stray bead costs, in borders of unlike neighbours.
-const STRAY: f64 = 2.0;
+const STRAY: f64 = 3.5;
 /// The calm above which a stray bead costs no more: its borders then cost enough, and an expensive
 /// stray bead would only look for others of its kind.
 const ENOUGH: f64 = 0.5;
@@ -26,6 +28,29 @@ const EDGE: f64 = 6.0;
 /// Colours that a bead may take when it is calmed: those nearest to it, and those offered to other
 /// beads.
 const OFFERED: usize = 3;
+
+/// Calm counts in so many steps from 0 to 1: each step continues the one before it and is taken only
+/// where it has no more colour changes and no more stray beads, so that more calm never gives more
+/// of either.
+pub const STEPS: u32 = 10;
+/// The step of a band that is searched, unless another is asked for.
+pub const USUAL: u32 = 4;
+
+/// The nearest step to a calm of 0 to 1.
+pub fn step_of(calm: f64) -> u32 {
+    (calm.clamp(0.0, 1.0) * f64::from(STEPS)).round() as u32
+}
+
+/// The calm of a step.
+pub fn calm_of(step: u32) -> f64 {
+    f64::from(step) / f64::from(STEPS)
+}
+
+/// Whether one band, a colour a bead, has no more colour changes and no more stray beads than
+/// another.
+pub fn is_as_calm(lattice: &Lattice, one: &[usize], other: &[usize]) -> bool {
+    changes(lattice, one) <= changes(lattice, other) && stray(lattice, one) <= stray(lattice, other)
+}
 
 /// What unlike neighbours cost, in squared differences, for a calm of 0 to 1.
 pub fn price(calm: f64) -> f64 {
@@ -44,25 +69,33 @@ pub fn edge(one: Lab, two: Lab) -> f64 {
     1.0 / (1.0 + ratio * ratio)
 }
 
-/// The colours, one a group, with the least cost of squared differences and of unlike neighbours;
-/// starts from `chosen`.
+/// What is to be paid beside the squared difference of each bead, in the same unit.
+#[derive(Clone, Copy)]
+pub struct Prices<'a> {
+    /// What two neighbouring beads cost if their colours differ.
+    pub unlike: &'a dyn Fn(usize, usize) -> f64,
+    /// What each colour of the palette costs each group, group after group; empty if nothing.
+    pub intrusion: &'a [f32],
+}
+
+/// The colours, one a group, with the least cost of squared differences and of `prices`; starts
+/// from `chosen`.
 pub fn calmed(
     problem: &Problem,
     tones: &[Tone],
     allowed: &[usize],
     chosen: &[usize],
-    price: f64,
+    prices: &Prices,
     cancel: &Cancel,
 ) -> Vec<usize> {
-    let labs: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
     let fixed: Vec<bool> = (0..chosen.len())
         .map(|group| fixed_colour(problem, problem.groups.beads_of(group)).is_some())
         .collect();
-    let (fit, offered) = fits(problem, tones, allowed, chosen, &labs, cancel);
+    let (fit, offered) = fits(problem, tones, allowed, chosen, prices, cancel);
     let costs = Costs {
         labels: offered.len(),
         fit,
-        unlike: borders(problem, &labs, price),
+        unlike: borders(problem, prices),
     };
     let place = |colour: &usize| offered.binary_search(colour).unwrap_or(0);
     let mut labels: Vec<usize> = chosen.iter().map(place).collect();
@@ -70,8 +103,8 @@ pub fn calmed(
     labels.into_iter().map(|label| offered[label]).collect()
 }
 
-/// What colours, one a group, cost: squared differences, bead by bead, and unlike neighbours.
-pub fn cost(problem: &Problem, tones: &[Tone], chosen: &[usize], price: f64) -> f64 {
+/// What colours, one a group, cost: squared differences, bead by bead, and `prices`.
+pub fn cost(problem: &Problem, tones: &[Tone], chosen: &[usize], prices: &Prices) -> f64 {
     let labs: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
     let off = |(bead, &lab): (usize, &Lab)| {
         let own = tones[chosen[problem.groups.group_of(bead)]].lab;
@@ -80,23 +113,30 @@ pub fn cost(problem: &Problem, tones: &[Tone], chosen: &[usize], price: f64) -> 
     };
     let fit: f64 = labs.iter().enumerate().map(off).sum();
     let unlike = |&&(one, two, _): &&(usize, usize, f64)| chosen[one] != chosen[two];
-    let borders = borders(problem, &labs, price);
-    fit + borders
-        .iter()
-        .filter(unlike)
-        .map(|border| border.2)
-        .sum::<f64>()
+    let intrusion = |(group, &colour): (usize, &usize)| {
+        let price = prices.intrusion.get(group * tones.len() + colour);
+        price.map_or(0.0, |&price| f64::from(price))
+    };
+    let intrusion: f64 = chosen.iter().enumerate().map(intrusion).sum();
+    let borders = borders(problem, prices);
+    fit + intrusion
+        + borders
+            .iter()
+            .filter(unlike)
+            .map(|border| border.2)
+            .sum::<f64>()
 }
 
-/// Squared differences of each group in each colour that is offered, and those colours, rising.
+/// What each group costs by itself in each colour that is offered, and those colours, rising.
 fn fits(
     problem: &Problem,
     tones: &[Tone],
     allowed: &[usize],
     chosen: &[usize],
-    labs: &[Lab],
+    prices: &Prices,
     cancel: &Cancel,
 ) -> (Vec<f64>, Vec<usize>) {
+    let labs: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
     let judged: Vec<PreparedLab> = allowed
         .iter()
         .map(|&at| PreparedLab::new(tones[at].lab))
@@ -105,6 +145,13 @@ fn fits(
         let mut costs = vec![0.0; allowed.len()];
         if cancel.is_over() {
             return costs;
+        }
+        if let Some(own) = prices
+            .intrusion
+            .get(group * tones.len()..(group + 1) * tones.len())
+        {
+            let own = allowed.iter().map(|&at| f64::from(own[at]));
+            costs = own.collect();
         }
         for &bead in problem.groups.beads_of(group) {
             let own = PreparedLab::new(labs[bead as usize]);
@@ -138,15 +185,14 @@ fn fits(
 }
 
 /// Neighbouring groups and what it costs if they differ.
-fn borders(problem: &Problem, labs: &[Lab], price: f64) -> Vec<(usize, usize, f64)> {
+fn borders(problem: &Problem, prices: &Prices) -> Vec<(usize, usize, f64)> {
     let mut borders = Vec::new();
     for bead in 0..problem.lattice.len() {
         let own = problem.groups.group_of(bead);
         for neighbour in problem.lattice.neighbours(bead) {
             let other = problem.groups.group_of(neighbour.index);
             if neighbour.index > bead && other != own {
-                let weight = price * edge(labs[bead], labs[neighbour.index]);
-                borders.push((own, other, weight));
+                borders.push((own, other, (prices.unlike)(bead, neighbour.index)));
             }
         }
     }

@@ -1,8 +1,8 @@
 //! How a change of one bead changes the error of every other: the autocorrelation of the eye's
 //! filter over the beads' rectangles.
 
+use super::View;
 use crate::lattice::Lattice;
-use crate::units::Mm;
 use crate::vision::band::{REACH, squared_filter};
 use crate::vision::gaussian::overlap;
 use crate::vision::scielab::Channel;
@@ -10,7 +10,7 @@ use crate::vision::scielab::Channel;
 /// Furthest distance of the effect of a change, in millimetres.
 const FARTHEST: f64 = 60.0;
 
-/// Weights by offset, the mean over the distances, in units of a bead's own area.
+/// Weights by offset, the weighted mean over the distances, in units of a bead's own area.
 pub(super) struct Autocorrelation {
     /// By rows up.
     lines: Vec<Line>,
@@ -29,9 +29,9 @@ struct Line {
 }
 
 impl Autocorrelation {
-    pub(super) fn new(lattice: &Lattice, distances: &[Mm]) -> Self {
+    pub(super) fn new(lattice: &Lattice, views: &[View]) -> Self {
         let (length, diameter) = (lattice.bead().length.get(), lattice.bead().diameter.get());
-        let reach = reach(distances);
+        let reach = reach(views);
         let columns = ((reach / length).ceil() as i64 + 1).min(i64::from(lattice.columns()) - 1);
         let rows = (reach / (diameter / 2.0)).ceil() as i64 + 2;
         let count = i64::from(lattice.rows());
@@ -43,10 +43,10 @@ impl Autocorrelation {
         let mut lines: Vec<Line> = (least..=greatest)
             .map(|rows| Line::new(rows, columns))
             .collect();
-        let area = length * diameter * distances.len() as f64;
         for channel in Channel::ALL {
-            for &distance in distances {
-                for (spread, weight) in squared_filter(channel, distance) {
+            for view in views {
+                let share = view.share / (length * diameter);
+                for (spread, weight) in squared_filter(channel, view.distance) {
                     let x = |columns: i64| overlap(columns as f64 * length, length, length, spread);
                     let y = |rows: i64| {
                         overlap(rows as f64 * diameter / 2.0, diameter, diameter, spread)
@@ -59,7 +59,7 @@ impl Autocorrelation {
                         else {
                             continue;
                         };
-                        line.add(channel, &across, weight * y(up) / area);
+                        line.add(channel, &across, share * weight * y(up));
                     }
                 }
             }
@@ -135,10 +135,10 @@ impl Line {
 
 /// How far the widest colour filter reaches, applied twice; the tail of luminance's widest is left
 /// out, a thousandth of the rest at any bead.
-fn reach(distances: &[Mm]) -> f64 {
-    let widest = distances
+fn reach(views: &[View]) -> f64 {
+    let widest = views
         .iter()
-        .flat_map(|&distance| squared_filter(Channel::RedGreen, distance))
+        .flat_map(|view| squared_filter(Channel::RedGreen, view.distance))
         .fold(0.0f64, |widest, (spread, _)| widest.max(spread));
     (REACH / 1.5 * widest).min(FARTHEST)
 }

@@ -1,149 +1,273 @@
-//! The search over the whole band: each of its parts in order.
+//! The search over the whole band: each of its parts in order, and calmer bands step by step.
 
 use super::colour_set::{self, Candidate, Limit};
-use super::difference_map::DifferenceMap;
+use super::difference_map::{DifferenceMap, weighted_mean};
 use super::objective::{Objective, State};
 use super::polish::Polish;
-use super::starts::{Start, within_capacity};
-use super::{Goal, Job, search};
-use crate::colour::{Light, lab};
+use super::starts::{Start, Starts};
+use super::woven::Woven;
+use super::{Goal, Job, NEAR, View, search, views};
+use crate::colour::Light;
 use crate::error::Result;
 use crate::palette::Tone;
 use crate::quantize::Problem;
-use crate::quantize::calm::{self, edge, price};
-use crate::units::Mm;
+use crate::quantize::calm;
 use crate::vision::band::{Mosaic, POINTS};
+use crate::vision::intruders::Spots;
 
 /// Sweeps of a search, at most.
 const SWEEPS: usize = 60;
 /// Sweeps that CIEDE2000 decides, at most.
 const POLISHING: usize = 8;
+/// A band should be seen this much nearer to its picture than the nearest colours, or the prices of
+/// what is woven are too high for it.
+const GAIN: f64 = 0.96;
+/// What is left of them at the next try.
+const EASE: f64 = 0.3;
+/// No further try below this part.
+const LEAST_EASE: f64 = 0.2;
 /// Points of a bead: those of its two cells.
 const POINTS_OF_BEAD: f64 = (2 * POINTS) as f64;
 
 /// The best band that the search finds, one colour a group.
+///
+/// The usual calm is searched first; a calmer band is searched from there and taken where it is as
+/// calm, a livelier one where it is as lively.
 pub(super) fn search_band(
     job: &Job,
     picture: &Mosaic,
-    starts: Vec<Start>,
+    spots: &Spots,
+    mut starts: Starts,
     goal: &Goal,
 ) -> Result<Vec<usize>> {
-    let (problem, settings) = (job.problem, job.settings);
-    let cancel = &settings.cancel;
-    let light = picture.of_beads();
-    let price = price(goal.calm);
-    let unlike = |one: usize, two: usize| {
-        if price > 0.0 {
-            price * edge(lab(light[one]), lab(light[two]))
-        } else {
-            0.0
-        }
-    };
-    let mut objective = Objective::new(
-        problem,
-        job.tones,
-        picture,
-        &goal.distances,
-        &unlike,
-        cancel,
-    );
-    objective.stray_price = calm::stray_price(goal.calm);
-    objective.bounds = settings.bounds.as_ref();
-    let band = Band {
+    let views = views(&goal.distances);
+    let cancel = &job.settings.cancel;
+    let woven = Woven::new(job, spots, &starts.nearest.chosen);
+    cancel.check()?;
+    if woven.is_flat {
+        starts.in_colours_of_nearest();
+    }
+    let none = |_: usize, _: usize| 0.0;
+    let mut objective = Objective::new(job.problem, job.tones, picture, &views, &none, cancel);
+    objective.bounds = job.settings.bounds.as_ref();
+    objective.intrusion.clone_from(&woven.intrusion);
+    let blank = blank_maps(job, picture, &views)?;
+    let maps = seen(job, picture, &blank, &starts.nearest.chosen);
+    cancel.check()?;
+    let mut band = Band {
         job,
         picture,
-        objective: &objective,
-        blank: blank_maps(job, picture, goal)?,
+        woven: &woven,
+        objective,
+        nearest: Seen::of(&maps),
+        // The price is per difference, the objective counts squares: near the mean
+        // d(e²) = 2 e de.
+        price: POINTS_OF_BEAD / (2.0 * weighted_mean(&maps).max(1.0)),
+        blank,
     };
-    let Some(best) = band.best_start(starts) else {
-        return Ok(Vec::new());
-    };
-    cancel.check()?;
-    // The price is per difference, the objective counts squares: near the mean d(e²) = 2 e de.
-    let border_price = POINTS_OF_BEAD / (2.0 * mean(&best.maps).max(1.0));
-    let least = band.worth(&best, border_price);
-    let before = best.state.chosen.clone();
-    let found = band.improved(best, price, border_price)?;
-    Ok(if band.worth(&found, border_price) <= least {
-        found.state.chosen
-    } else {
-        before
-    })
+    let wanted = calm::step_of(goal.calm);
+    let mut found = band.searched(&starts, &starts.all, calm::USUAL)?;
+    for step in calm::USUAL + 1..=wanted {
+        let next = band.searched(&starts, std::slice::from_ref(&found), step)?;
+        if job.is_as_calm(&next.chosen, &found.chosen) {
+            found = next;
+        }
+    }
+    for step in (wanted..calm::USUAL).rev() {
+        let all = [&starts.all[..], &[found.clone()]].concat();
+        let next = band.searched(&starts, &all, step)?;
+        if job.is_as_calm(&found.chosen, &next.chosen) {
+            found = next;
+        }
+    }
+    Ok(found.chosen)
 }
 
 /// A map for each distance, without a band.
-fn blank_maps(job: &Job, picture: &Mosaic, goal: &Goal) -> Result<Vec<DifferenceMap>> {
-    let map = |&distance: &Mm| {
+fn blank_maps(job: &Job, picture: &Mosaic, views: &[View]) -> Result<Vec<DifferenceMap>> {
+    let map = |&view: &View| {
         job.settings.cancel.check()?;
-        Ok(DifferenceMap::new(picture, distance))
+        Ok(DifferenceMap::new(picture, view))
     };
-    goal.distances.iter().map(map).collect()
+    views.iter().map(map).collect()
+}
+
+/// The maps of a band in these colours, one a group.
+fn seen(
+    job: &Job,
+    picture: &Mosaic,
+    blank: &[DifferenceMap],
+    chosen: &[usize],
+) -> Vec<DifferenceMap> {
+    let lights = lights(job.problem, job.tones, chosen);
+    let band = picture.with_bead_colours(&lights).planes();
+    let mut maps = blank.to_vec();
+    let cancel = &job.settings.cancel;
+    for map in maps.iter_mut().take_while(|_| !cancel.is_over()) {
+        map.set_band(&band);
+    }
+    maps
+}
+
+/// How far a band looks from its picture.
+#[derive(Clone, Copy)]
+struct Seen {
+    /// From where it is mostly seen, within a metre; from all distances if none is.
+    near: f64,
+    /// From all distances.
+    all: f64,
+}
+
+impl Seen {
+    fn of(maps: &[DifferenceMap]) -> Self {
+        let is_near = |map: &&DifferenceMap| map.distance <= NEAR;
+        let none = !maps.iter().any(|map| is_near(&map));
+        let near = maps.iter().filter(|map| none || is_near(map));
+        Self {
+            near: near.map(|map| map.share * map.mean()).sum(),
+            all: weighted_mean(maps),
+        }
+    }
+
+    /// Whether it looks no further than a part of the other.
+    fn is_within(self, part: f64, other: Self) -> bool {
+        self.near <= part * other.near && self.all <= part * other.all
+    }
+}
+
+/// A band that was found.
+struct Found {
+    start: Start,
+    seen: Seen,
 }
 
 /// A search over one band.
 struct Band<'a> {
     job: &'a Job<'a>,
     picture: &'a Mosaic,
-    objective: &'a Objective<'a>,
+    woven: &'a Woven,
+    objective: Objective<'a>,
     blank: Vec<DifferenceMap>,
+    /// How the nearest colours look.
+    nearest: Seen,
+    /// Price of a unit of what is woven, in differences summed over the points of one map.
+    price: f64,
 }
 
 impl Band<'_> {
-    /// The maps of a band in these colours, one a group.
-    fn maps(&self, chosen: &[usize]) -> Vec<DifferenceMap> {
-        let lights = lights(self.job.problem, self.job.tones, chosen);
-        let band = self.picture.with_bead_colours(&lights).planes();
-        let mut maps = self.blank.clone();
-        let cancel = &self.job.settings.cancel;
-        for map in maps.iter_mut().take_while(|_| !cancel.is_over()) {
-            map.set_band(&band);
+    /// The best band found at a step of calm, with the colours it may use. Prices are eased where
+    /// they leave it hardly nearer to the picture than the nearest colours; where it is seen worse
+    /// than those still, they are kept, calmed.
+    fn searched(&mut self, starts: &Starts, all: &[Start], step: u32) -> Result<Start> {
+        let amount = calm::calm_of(step);
+        let mut ease = 1.0;
+        loop {
+            let found = self.searched_at(starts, all, amount, ease)?;
+            if found.seen.is_within(GAIN, self.nearest) {
+                return Ok(found.start);
+            }
+            if ease < LEAST_EASE {
+                return Ok(if found.seen.is_within(1.0, self.nearest) {
+                    found.start
+                } else {
+                    self.nearest_calmed(starts, amount)
+                });
+            }
+            ease *= EASE;
         }
-        maps
     }
 
-    /// Of several bands to start from the one that looks best.
-    fn best_start(&self, starts: Vec<Start>) -> Option<Candidate> {
-        let mut best: Option<(f64, Start, Vec<DifferenceMap>)> = None;
-        let mut known: Vec<Vec<usize>> = Vec::new();
+    /// The nearest colours, calmed.
+    fn nearest_calmed(&self, starts: &Starts, calm: f64) -> Start {
+        Start {
+            chosen: self.job.calmed_stepwise(starts.nearest.clone(), calm),
+            allowed: starts.nearest.allowed.clone(),
+        }
+    }
+
+    /// The best band found for a part of the prices.
+    fn searched_at(
+        &mut self,
+        starts: &Starts,
+        all: &[Start],
+        calm: f64,
+        ease: f64,
+    ) -> Result<Found> {
+        let (job, woven) = (self.job, self.woven);
+        let factor = ease * woven.coarseness;
+        let border = calm::price(calm);
+        let unlike = |one: usize, two: usize| factor * woven.unlike(border, one, two);
+        self.objective.set_borders(&unlike);
+        self.objective.stray_price = factor * calm::stray_price(calm);
+        let calmed = Start {
+            chosen: job.calmed(&starts.nearest, &woven.prices(&unlike)),
+            allowed: starts.nearest.allowed.clone(),
+        };
+        let best = self.best_start(all, calmed);
+        job.settings.cancel.check()?;
+        let least = self.worth(&best);
+        let before = Found {
+            seen: Seen::of(&best.maps),
+            start: Start {
+                chosen: best.state.chosen.clone(),
+                allowed: best.allowed.clone(),
+            },
+        };
+        let found = self.improved(best)?;
+        Ok(if self.worth(&found) <= least {
+            Found {
+                seen: Seen::of(&found.maps),
+                start: Start {
+                    chosen: found.state.chosen,
+                    allowed: found.allowed,
+                },
+            }
+        } else {
+            before
+        })
+    }
+
+    /// Of several bands to start from the best by the whole objective; `calmed` is one of them.
+    fn best_start(&self, starts: &[Start], calmed: Start) -> Candidate {
+        let objective = &self.objective;
+        let cost = |state: &State| objective.error(state) + objective.woven_cost(state);
+        let mut known = vec![calmed.chosen.clone()];
+        let mut state = objective.state(&calmed.chosen);
+        let mut best = (cost(&state), calmed);
         for start in starts {
             if known.contains(&start.chosen) {
                 continue;
             }
             known.push(start.chosen.clone());
-            let maps = self.maps(&start.chosen);
-            let error = mean(&maps);
-            if best.as_ref().is_none_or(|(least, ..)| error < *least) {
-                best = Some((error, start, maps));
+            let own = objective.state(&start.chosen);
+            let total = cost(&own);
+            if total < best.0 {
+                best = (total, start.clone());
+                state = own;
             }
         }
-        best.map(|(_, start, maps)| Candidate {
-            state: self.objective.state(&start.chosen),
-            maps,
-            allowed: start.allowed,
-        })
+        Candidate {
+            maps: seen(self.job, self.picture, &self.blank, &state.chosen),
+            state,
+            allowed: best.1.allowed,
+        }
     }
 
-    /// Mean difference of a point, borders and stray beads included.
-    fn worth(&self, band: &Candidate, border_price: f64) -> f64 {
-        let objective = self.objective;
-        let maps = &band.maps;
-        let calm = objective.border_cost(&band.state) + objective.stray_cost(&band.state);
+    /// Mean difference of a point, with what is woven.
+    fn worth(&self, band: &Candidate) -> f64 {
+        let woven = self.objective.woven_cost(&band.state);
         let beads = self.job.problem.lattice.len() as f64;
-        maps.iter().map(DifferenceMap::mean).sum::<f64>() / maps.len() as f64
-            + border_price * calm / (POINTS_OF_BEAD * beads)
+        weighted_mean(&band.maps) + self.price * woven / (POINTS_OF_BEAD * beads)
     }
 
     /// The band after calming, search, exchange of colours and polish.
-    fn improved(&self, start: Candidate, price: f64, border_price: f64) -> Result<Candidate> {
-        let (objective, settings) = (self.objective, self.job.settings);
+    fn improved(&self, start: Candidate) -> Result<Candidate> {
+        let (objective, settings) = (&self.objective, self.job.settings);
         let Candidate {
             mut state,
             mut allowed,
             ..
         } = start;
-        if price > 0.0 {
-            self.calm_first(&mut state, &allowed, price);
-        }
         search::search(objective, &mut state, &allowed, SWEEPS);
         let limit = Limit {
             free: self.job.free,
@@ -151,16 +275,16 @@ impl Band<'_> {
         };
         let limited = settings
             .limit
-            .is_some_and(|limit| limit < self.job.free.len());
+            .is_some_and(|limit| limit < self.job.free.len() && !self.woven.is_flat);
         if limited {
             colour_set::improve(objective, &mut state, &mut allowed, &limit, SWEEPS);
         }
-        let mut maps = self.maps(&state.chosen);
+        let mut maps = seen(self.job, self.picture, &self.blank, &state.chosen);
         settings.cancel.check()?;
         let polish = Polish {
             objective,
             allowed: &allowed.clone(),
-            price: border_price,
+            price: self.price,
             sweeps: POLISHING,
         };
         let fresh = vec![true; state.chosen.len()];
@@ -175,27 +299,37 @@ impl Band<'_> {
         }
         Ok(band)
     }
-
-    /// Takes what calming alone would choose, if the objective is lower then.
-    fn calm_first(&self, state: &mut State, allowed: &[usize], price: f64) {
-        let job = self.job;
-        let (problem, cancel) = (job.problem, &job.settings.cancel);
-        let calm = calm::calmed(problem, job.tones, allowed, &state.chosen, price, cancel);
-        let Some(calm) = within_capacity(job, allowed, calm) else {
-            return;
-        };
-        let calm = self.objective.state(&calm);
-        if self.objective.total(&calm) < self.objective.total(state) {
-            *state = calm;
-        }
-    }
-}
-
-fn mean(maps: &[DifferenceMap]) -> f64 {
-    maps.iter().map(DifferenceMap::mean).sum::<f64>() / maps.len().max(1) as f64
 }
 
 fn lights(problem: &Problem, tones: &[Tone], chosen: &[usize]) -> Vec<Light> {
     let lights: Vec<Light> = chosen.iter().map(|&colour| tones[colour].light).collect();
     problem.groups.spread(&lights)
+}
+
+/// A search by the seen error alone from one band, for comparison with all bands there are.
+#[cfg(test)]
+pub(super) fn search_without_prices(
+    job: &Job,
+    picture: &Mosaic,
+    start: Start,
+    distances: &[crate::units::Mm],
+) -> Result<Vec<usize>> {
+    let views = views(distances);
+    let cancel = &job.settings.cancel;
+    let woven = Woven::none(job.problem.lattice.len());
+    let none = |_: usize, _: usize| 0.0;
+    let band = Band {
+        job,
+        picture,
+        woven: &woven,
+        objective: Objective::new(job.problem, job.tones, picture, &views, &none, cancel),
+        blank: blank_maps(job, picture, &views)?,
+        nearest: Seen {
+            near: f64::INFINITY,
+            all: f64::INFINITY,
+        },
+        price: 0.0,
+    };
+    let best = band.best_start(&[], start);
+    Ok(band.improved(best)?.state.chosen)
 }

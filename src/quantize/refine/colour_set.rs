@@ -69,7 +69,11 @@ pub(super) fn improve(
         }
         let steps = |group: usize| {
             let (slope, own) = (objective.slope(state, group), state.chosen[group]);
-            move |colour: usize| objective.error_step(group, slope, own, colour)
+            let state: &State = state;
+            move |colour: usize| {
+                objective.error_step(group, slope, own, colour)
+                    + objective.woven_step(state, group, colour)
+            }
         };
         let mut promising = promising(objective, state, allowed, limit, steps);
         promising.truncate(trials);
@@ -111,11 +115,14 @@ pub(super) fn improve_filtered(polish: &Polish, candidate: &mut Candidate, limit
         let models: Vec<NearFar> = groups
             .map(|group| model_of_group(objective.problem, &candidate.maps, group))
             .collect();
-        let steps = |group: usize| {
-            let (own, model) = (candidate.state.chosen[group], models[group].both());
-            move |colour: usize| model.step(objective.colour_step(own, colour))
-        };
         let (state, allowed) = (&candidate.state, &candidate.allowed);
+        let steps = |group: usize| {
+            let (own, model) = (state.chosen[group], models[group].both());
+            move |colour: usize| {
+                model.step(objective.colour_step(own, colour))
+                    + polish.price * objective.woven_step(state, group, colour)
+            }
+        };
         let mut promising = promising(objective, state, allowed, limit, steps);
         promising.truncate(trials);
         let total = polish.total(state, &candidate.maps);
@@ -160,7 +167,10 @@ fn swapped_and_polished(
     let mut fresh = vec![false; state.chosen.len()];
     for group in 0..state.chosen.len() {
         let (own, model) = (state.chosen[group], models[group].both());
-        let step = |colour: usize| model.step(objective.colour_step(own, colour));
+        let step = |colour: usize| {
+            model.step(objective.colour_step(own, colour))
+                + polish.price * objective.woven_step(&state, group, colour)
+        };
         if own != swap.out {
             fresh[group] = step(swap.into) < 0.0;
             continue;

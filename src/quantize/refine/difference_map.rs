@@ -1,5 +1,6 @@
 //! The differences between band and picture as seen from one distance, updated bead by bead.
 
+use super::View;
 use super::footprint::Footprint;
 use super::quadratic::{NearFar, Quadratic};
 use crate::colour::PreparedLab;
@@ -22,6 +23,10 @@ const LEAST: f64 = 0.1;
 #[derive(Clone)]
 pub(super) struct DifferenceMap {
     reference: Arc<Reference>,
+    /// From where it is seen.
+    pub(super) distance: Mm,
+    /// Its part of the weighted mean over all maps.
+    pub(super) share: f64,
     band: Filtered,
     pub(super) differences: Vec<f64>,
     /// Weights of CIEDE2000 as they are between band and picture
@@ -43,21 +48,28 @@ struct Reference {
 /// By how much the opponent values of beads change.
 pub(super) type Changes<'a> = &'a [(usize, [f64; 3])];
 
-/// The model of what a change of a group's colour brings, over all maps; after
+/// The model of what a change of a group's colour brings, the weighted mean over the maps; after
 /// [`DifferenceMap::linearise`].
 pub(super) fn model_of_group(problem: &Problem, maps: &[DifferenceMap], group: usize) -> NearFar {
     let mut sum = NearFar::default();
     for &bead in problem.groups.beads_of(group) {
         for map in maps {
-            sum = sum.plus(&map.model_of_bead(problem.lattice, bead as usize));
+            let model = map.model_of_bead(problem.lattice, bead as usize);
+            sum = sum.plus(&model.times(map.share));
         }
     }
     sum
 }
 
+/// The mean difference of a point, weighted over the maps.
+pub(super) fn weighted_mean(maps: &[DifferenceMap]) -> f64 {
+    maps.iter().map(|map| map.share * map.mean()).sum()
+}
+
 impl DifferenceMap {
     /// The map of a picture; [`DifferenceMap::set_band`] gives it a band.
-    pub(super) fn new(picture: &Mosaic, distance: Mm) -> Self {
+    pub(super) fn new(picture: &Mosaic, view: View) -> Self {
+        let View { distance, share } = view;
         let filters = Filters::new(&picture.lattice, distance);
         let opponent = filters.filter(&picture.planes());
         let fast: Vec<FastLab> = opponent
@@ -78,6 +90,8 @@ impl DifferenceMap {
             weights: Vec::new(),
             curvature: Vec::new(),
             reference: Arc::new(reference),
+            distance,
+            share,
         }
     }
 

@@ -27,25 +27,37 @@ mod search;
 mod starts;
 #[cfg(test)]
 mod tests;
+mod woven;
 
-use super::calm::{self, price};
+use super::calm::{self, Prices, edge};
 use super::stock::Capacity;
 use super::{Problem, Settings, allowed, free};
+use crate::colour::{Lab, lab};
 use crate::error::Result;
 use crate::palette::Tone;
 use crate::request::{Calm, Distances};
 use crate::units::Mm;
 use crate::vision::band::Mosaic;
+use crate::vision::intruders::Spots;
 use crate::warning::Warned;
-use starts::{Starts, within_capacity};
+/// Distances up to this count double.
+const NEAR: Mm = Mm::new(1000.0);
+
+use starts::{Start, within_capacity};
 
 /// What the whole band is optimised for.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Goal {
-    /// Viewing distances, each of equal weight; none searches nothing and only calms.
+    /// Viewing distances, those within a metre of double weight; none searches nothing and only
+    /// calms.
     pub distances: Vec<Mm>,
-    /// How much equal neighbours are preferred, 0 to 1.
+    /// How much equal neighbours are preferred, 0 to 1 in tenths.
     pub calm: f64,
+}
+
+/// The calm of a band that is searched, unless another is asked for.
+pub fn usual_calm() -> f64 {
+    calm::calm_of(calm::USUAL)
 }
 
 impl Goal {
@@ -60,6 +72,25 @@ impl Goal {
         calm.map_err(|error| error.of_option("calm"))?;
         Ok(())
     }
+}
+
+/// A viewing distance and its part of the mean over all.
+#[derive(Debug, Clone, Copy)]
+struct View {
+    distance: Mm,
+    share: f64,
+}
+
+/// The distances with their weights: a band is mostly seen in the hand and worn, so that two of the
+/// usual three count twice.
+fn views(distances: &[Mm]) -> Vec<View> {
+    let weight = |distance: Mm| if distance <= NEAR { 2.0 } else { 1.0 };
+    let all: f64 = distances.iter().map(|&distance| weight(distance)).sum();
+    let view = |&distance: &Mm| View {
+        distance,
+        share: weight(distance) / all,
+    };
+    distances.iter().map(view).collect()
 }
 
 /// The colours of an earlier chart to start from: an index in the palette for each bead.
@@ -112,6 +143,8 @@ pub(crate) fn refine_unchecked(
     goal: &Goal,
 ) -> Result<Warned<Refined>> {
     settings.check(tones.len())?;
+    let spots = (!goal.distances.is_empty()).then(|| Spots::new(picture));
+    let settings = &in_greys(settings, tones, spots.as_ref());
     let mut notes = Vec::new();
     let (bounds, cancel) = (settings.bounds.as_ref(), &settings.cancel);
     let pinned = before.is_some();
@@ -126,13 +159,13 @@ pub(crate) fn refine_unchecked(
         capacity: capacity.as_ref(),
         free: &free(tones, settings),
     };
-    let search = !goal.distances.is_empty();
-    let Starts { plain, mut all } = job.starts(&own, before, search, &mut notes)?;
-    let after = if search {
-        band::search_band(&job, picture, all, goal)?
+    let mut starts = job.starts(&own, before, !goal.distances.is_empty(), &mut notes)?;
+    let plain = starts.plain.clone();
+    let after = if let Some(spots) = &spots {
+        band::search_band(&job, picture, spots, starts, goal)?
     } else {
-        let start = all.swap_remove(all.len() - 1);
-        job.calmed(&start, calm::PLAIN * price(goal.calm))
+        let last = starts.all.swap_remove(starts.all.len() - 1);
+        job.calmed_stepwise(last, goal.calm)
     };
     cancel.check()?;
     let after = problem.groups.spread(&after);
@@ -146,6 +179,16 @@ pub(crate) fn refine_unchecked(
     })
 }
 
+/// The settings for a picture that is searched: a grey one in greys alone, unless beads are counted.
+fn in_greys(settings: &Settings, tones: &[Tone], spots: Option<&Spots>) -> Settings {
+    let mut settings = settings.clone();
+    if let Some(spots) = spots.filter(|_| settings.bounds.is_none()) {
+        let out = woven::out_of_grey(spots, tones, &settings);
+        settings.without.extend(out);
+    }
+    settings
+}
+
 /// Beads of each of so many colours.
 fn counts(beads: &[usize], colours: usize) -> Vec<u64> {
     let mut counts = vec![0; colours];
@@ -154,15 +197,47 @@ fn counts(beads: &[usize], colours: usize) -> Vec<u64> {
 }
 
 impl Job<'_> {
+    /// A band calmed without a search, step by step.
+    fn calmed_stepwise(&self, mut found: Start, calm: f64) -> Vec<usize> {
+        let problem = self.problem;
+        let light: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
+        for step in 1..=calm::step_of(calm) {
+            let price = calm::PLAIN * calm::price(calm::calm_of(step));
+            let unlike = |one: usize, two: usize| price * edge(light[one], light[two]);
+            let prices = Prices {
+                unlike: &unlike,
+                intrusion: &[],
+            };
+            let calmer = self.calmed(&found, &prices);
+            if self.is_as_calm(&calmer, &found.chosen) {
+                found.chosen = calmer;
+            }
+        }
+        found.chosen
+    }
+
+    /// Whether one band, a colour a group, has no more colour changes and stray beads than another.
+    fn is_as_calm(&self, one: &[usize], other: &[usize]) -> bool {
+        let beads = |chosen: &[usize]| self.problem.groups.spread(chosen);
+        calm::is_as_calm(self.problem.lattice, &beads(one), &beads(other))
+    }
+
     /// A band calmed without a search; where the stock spoils that, it stays as it is.
-    fn calmed(&self, start: &starts::Start, price: f64) -> Vec<usize> {
+    fn calmed(&self, start: &Start, prices: &Prices) -> Vec<usize> {
         let (problem, tones) = (self.problem, self.tones);
         let cancel = &self.settings.cancel;
-        let calm = calm::calmed(problem, tones, &start.allowed, &start.chosen, price, cancel);
+        let calm = calm::calmed(
+            problem,
+            tones,
+            &start.allowed,
+            &start.chosen,
+            prices,
+            cancel,
+        );
         if self.capacity.is_none() {
             return calm;
         }
-        let cost = |chosen: &[usize]| calm::cost(problem, tones, chosen, price);
+        let cost = |chosen: &[usize]| calm::cost(problem, tones, chosen, prices);
         within_capacity(self, &start.allowed, calm)
             .filter(|calm| cost(calm) < cost(&start.chosen))
             .unwrap_or_else(|| start.chosen.clone())

@@ -9,6 +9,7 @@
 //! s_j d_j` at hand, a change of bead `i` by `c` adds `2 s_i g_i c + s_i² A(0) c²`; only a change
 //! that is made visits the neighbours.
 
+use super::View;
 use super::autocorrelation::Autocorrelation;
 use crate::cancel::Cancel;
 use crate::colour::{Light, ciede2000};
@@ -16,7 +17,6 @@ use crate::lattice::Lattice;
 use crate::palette::{Bounds, Tone};
 use crate::quantize::Problem;
 use crate::quantize::assign::fixed_colour;
-use crate::units::Mm;
 use crate::vision::band::{Mosaic, filtered_twice, lab_of};
 use crate::vision::scielab::{Channel, opponent};
 
@@ -46,6 +46,9 @@ pub(super) struct Objective<'a> {
     pub(super) fixed: Vec<bool>,
     /// What a stray bead costs, in units of the error.
     pub(super) stray_price: f64,
+    /// What each colour costs each group as an intruder, group after group, in units of the error;
+    /// empty if nothing.
+    pub(super) intrusion: Vec<f32>,
     /// How many beads of each colour there are; none means enough of all.
     pub(super) bounds: Option<&'a Bounds>,
     /// Cancels the work.
@@ -79,7 +82,7 @@ impl<'a> Objective<'a> {
         problem: &'a Problem<'a>,
         tones: &[Tone],
         picture: &Mosaic,
-        distances: &[Mm],
+        views: &[View],
         unlike: &dyn Fn(usize, usize) -> f64,
         cancel: &Cancel,
     ) -> Self {
@@ -94,8 +97,8 @@ impl<'a> Objective<'a> {
             }
         };
         let scale: Vec<[f64; 3]> = target.iter().map(scale).collect();
-        let detail = detail(lattice, picture, &light, &scale, distances, cancel);
-        let autocorrelation = Autocorrelation::new(lattice, distances);
+        let detail = detail(lattice, picture, &light, &scale, views, cancel);
+        let autocorrelation = Autocorrelation::new(lattice, views);
         let groups = problem.groups.len();
         let mut objective = Self {
             problem,
@@ -107,6 +110,7 @@ impl<'a> Objective<'a> {
             square: Vec::new(),
             links: links(problem, unlike),
             stray_price: 0.0,
+            intrusion: Vec::new(),
             bounds: None,
             cancel: cancel.clone(),
             touches_itself: touches_itself(problem),
@@ -118,6 +122,11 @@ impl<'a> Objective<'a> {
             .map(|group| objective.cross_term(group, group))
             .collect();
         objective
+    }
+
+    /// What unlike neighbours cost from now on, in units of the error, by beads.
+    pub(super) fn set_borders(&mut self, unlike: &dyn Fn(usize, usize) -> f64) {
+        self.links = links(self.problem, unlike);
     }
 
     /// Scale of each channel at a bead.
@@ -234,7 +243,7 @@ impl<'a> Objective<'a> {
     }
 
     /// What unlike neighbours cost in a state.
-    pub(super) fn border_cost(&self, state: &State) -> f64 {
+    fn border_cost(&self, state: &State) -> f64 {
         let mut sum = 0.0;
         for (group, links) in self.links.iter().enumerate() {
             for link in links.iter().filter(|link| link.group > group) {
@@ -246,9 +255,50 @@ impl<'a> Objective<'a> {
         sum
     }
 
-    /// Error and borders.
+    /// What a colour costs a group as an intruder.
+    #[inline]
+    pub(super) fn intrusion(&self, group: usize, colour: usize) -> f64 {
+        let at = group * self.colours.len() + colour;
+        self.intrusion
+            .get(at)
+            .map_or(0.0, |&price| f64::from(price))
+    }
+
+    /// What intruders cost in a state.
+    fn intrusion_cost(&self, state: &State) -> f64 {
+        let groups = state.chosen.iter().enumerate();
+        groups
+            .map(|(group, &colour)| self.intrusion(group, colour))
+            .sum()
+    }
+
+    /// Error, borders and intruders: what single changes lower.
     pub(super) fn total(&self, state: &State) -> f64 {
-        self.error(state) + self.border_cost(state)
+        self.error(state) + self.border_cost(state) + self.intrusion_cost(state)
+    }
+
+    /// All that a state costs beside its error.
+    pub(super) fn woven_cost(&self, state: &State) -> f64 {
+        self.border_cost(state) + self.stray_cost(state) + self.intrusion_cost(state)
+    }
+
+    /// How that changes if some groups take other colours.
+    pub(super) fn woven_change(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
+        let intrusion = changes.iter().map(|&(group, colour)| {
+            self.intrusion(group, colour) - self.intrusion(group, state.chosen[group])
+        });
+        let stray = if self.stray_price > 0.0 {
+            self.stray_change(state, changes)
+        } else {
+            0.0
+        };
+        intrusion.sum::<f64>() + self.border_change(state, changes) + stray
+    }
+
+    /// How much more a group would cost in `colour`, beside its error and but for stray beads.
+    pub(super) fn woven_step(&self, state: &State, group: usize, colour: usize) -> f64 {
+        let intrusion = self.intrusion(group, colour) - self.intrusion(group, state.chosen[group]);
+        intrusion + self.border_step(state, group, colour)
     }
 
     /// The gradient of a group: the linear term of a change.
@@ -283,7 +333,7 @@ impl<'a> Objective<'a> {
     pub(super) fn change(&self, state: &State, group: usize, colour: usize) -> f64 {
         let own = state.chosen[group];
         let step = self.error_step(group, self.slope(state, group), own, colour);
-        step + self.border_step(state, group, colour)
+        step + self.woven_step(state, group, colour)
     }
 
     /// How an exchange of colours between two groups changes the total.
@@ -317,7 +367,7 @@ impl<'a> Objective<'a> {
     }
 
     /// How the cost of borders changes if some groups take other colours.
-    pub(super) fn border_change(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
+    fn border_change(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
         let new = |group: usize| {
             let change = changes.iter().find(|change| change.0 == group);
             change.map_or(state.chosen[group], |change| change.1)
@@ -343,7 +393,7 @@ impl<'a> Objective<'a> {
     }
 
     /// What stray beads cost in a state.
-    pub(super) fn stray_cost(&self, state: &State) -> f64 {
+    fn stray_cost(&self, state: &State) -> f64 {
         let alone = |group: &usize| self.is_stray(*group, &|group| state.chosen[group]);
         let beads = |group: usize| self.problem.groups.beads_of(group).len();
         let count: usize = (0..state.chosen.len()).filter(alone).map(beads).sum();
@@ -351,7 +401,7 @@ impl<'a> Objective<'a> {
     }
 
     /// How that changes if some groups take other colours.
-    pub(super) fn stray_change(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
+    fn stray_change(&self, state: &State, changes: &[(usize, usize)]) -> f64 {
         let before = |group: usize| state.chosen[group];
         let after = |group: usize| {
             let change = changes.iter().find(|change| change.0 == group);
@@ -386,7 +436,7 @@ impl<'a> Objective<'a> {
     }
 
     /// How much more the borders of a group would cost if it took `colour`.
-    pub(super) fn border_step(&self, state: &State, group: usize, colour: usize) -> f64 {
+    fn border_step(&self, state: &State, group: usize, colour: usize) -> f64 {
         let own = state.chosen[group];
         let of_link = |link: &Link| {
             let other = state.chosen[link.group];
@@ -437,12 +487,12 @@ fn detail(
     picture: &Mosaic,
     light: &[Light],
     scale: &[[f64; 3]],
-    distances: &[Mm],
+    views: &[View],
     cancel: &Cancel,
 ) -> Vec<[f64; 3]> {
     let (length, diameter) = (lattice.bead().length.get(), lattice.bead().diameter.get());
     let beads = Mosaic::beads(lattice);
-    let area = length * diameter * distances.len() as f64;
+    let area = length * diameter;
     let mut detail = vec![[0.0; 3]; lattice.len()];
     for channel in Channel::ALL {
         let at = channel as usize;
@@ -456,7 +506,7 @@ fn detail(
                 })
             })
             .collect();
-        for &distance in distances {
+        for &View { distance, share } in views {
             if cancel.is_over() {
                 return detail;
             }
@@ -464,7 +514,7 @@ fn detail(
             for (bead, detail) in detail.iter_mut().enumerate() {
                 let (row, column) = lattice.position(bead);
                 let cell = lattice.half_rows_of(row)[0] * lattice.columns() + column.get() - 1;
-                detail[at] += felt[cell as usize] / area;
+                detail[at] += share * felt[cell as usize] / area;
             }
         }
     }

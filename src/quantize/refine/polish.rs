@@ -5,7 +5,7 @@
 //! few by the formula with its weights held, and the best two by the formula itself. Then the moves
 //! are made one after the other, each if it still helps.
 
-use super::difference_map::{Changes, DifferenceMap, model_of_group};
+use super::difference_map::{Changes, DifferenceMap, model_of_group, weighted_mean};
 use super::objective::{Objective, State};
 use super::quadratic::NearFar;
 use crate::lattice::Lattice;
@@ -44,7 +44,7 @@ pub(super) struct Polish<'a> {
     pub(super) objective: &'a Objective<'a>,
     /// Colours that may be used, rising.
     pub(super) allowed: &'a [usize],
-    /// Price of a unit of border and stray cost, in differences summed over the points of one map.
+    /// Price of a unit of what is woven, in differences summed over the points of one map.
     pub(super) price: f64,
     /// Sweeps, at most.
     pub(super) sweeps: usize,
@@ -55,7 +55,7 @@ type Weigh = fn(&DifferenceMap, &Lattice, Changes) -> f64;
 
 impl Polish<'_> {
     /// Changes groups, those that are `fresh` first, sweep by sweep, as long as the mean difference
-    /// over the maps and the cost of borders and stray beads falls. The state's gradient is out of
+    /// over the maps and the cost of what is woven falls. The state's gradient is out of
     /// date afterwards.
     pub(super) fn run(
         &self,
@@ -89,13 +89,11 @@ impl Polish<'_> {
         (_, *state, *maps) = best;
     }
 
-    /// Differences summed over the points, mean over the maps, and the cost of borders and stray
-    /// beads.
+    /// Differences summed over the points, mean over the maps, and the cost of what is woven.
     pub(super) fn total(&self, state: &State, maps: &[DifferenceMap]) -> f64 {
-        let of_map = |map: &DifferenceMap| map.differences.iter().sum::<f64>();
+        let of_map = |map: &DifferenceMap| map.share * map.differences.iter().sum::<f64>();
         let differences: f64 = maps.iter().map(of_map).sum();
-        let calm = self.objective.border_cost(state) + self.objective.stray_cost(state);
-        differences / maps.len() as f64 + self.price * calm
+        differences + self.price * self.objective.woven_cost(state)
     }
 
     /// The models of the groups that are fresh and of those beside them.
@@ -127,7 +125,7 @@ impl Polish<'_> {
         models: &[NearFar],
         fresh: &[bool],
     ) -> Vec<Move> {
-        let mean = maps.iter().map(DifferenceMap::mean).sum::<f64>() / maps.len() as f64;
+        let mean = weighted_mean(maps);
         let groups: Vec<usize> = (0..fresh.len())
             .filter(|&group| fresh[group] && !self.objective.fixed[group])
             .collect();
@@ -143,7 +141,6 @@ impl Polish<'_> {
                 let look = Look {
                     polish: self,
                     state,
-                    maps: maps.len() as f64,
                     models,
                     mean,
                 };
@@ -164,7 +161,7 @@ impl Polish<'_> {
             .collect()
     }
 
-    /// By how much a move changes the total: differences near and far, borders and stray beads.
+    /// By how much a move changes the total: differences near and far, and what is woven.
     fn gain(
         &self,
         state: &State,
@@ -180,19 +177,15 @@ impl Polish<'_> {
             .flat_map(|&(group, colour)| objective.bead_steps(state, group, colour))
             .collect();
         let lattice = objective.problem.lattice;
-        let near = maps.iter().map(|map| weigh(map, lattice, &of_beads));
+        let near = maps
+            .iter()
+            .map(|map| map.share * weigh(map, lattice, &of_beads));
         let far = changes.iter().map(|&(group, colour)| {
             let change = objective.colour_step(state.chosen[group], colour);
             model(group).far.step(change)
         });
         let differences = near.sum::<f64>() + far.sum::<f64>();
-        let calm = if objective.stray_price > 0.0 {
-            let borders = objective.border_change(state, &changes);
-            self.price * (borders + objective.stray_change(state, &changes))
-        } else {
-            0.0
-        };
-        differences / maps.len() as f64 + calm
+        differences + self.price * objective.woven_change(state, &changes)
     }
 
     /// Makes a move if it still helps: earlier moves may have changed what it brings, and used up
@@ -243,8 +236,6 @@ impl Polish<'_> {
 struct Look<'a> {
     polish: &'a Polish<'a>,
     state: &'a State,
-    /// Number of maps.
-    maps: f64,
     models: &'a [NearFar],
     /// Mean difference of a point.
     mean: f64,
@@ -283,12 +274,8 @@ impl Look<'_> {
         let own = state.chosen[group];
         let model = self.models[group].both();
         let step = |colour: usize| {
-            let border = if objective.stray_price > 0.0 {
-                self.polish.price * objective.border_step(state, group, colour)
-            } else {
-                0.0
-            };
-            model.step(objective.colour_step(own, colour)) / self.maps + border
+            let woven = self.polish.price * objective.woven_step(state, group, colour);
+            model.step(objective.colour_step(own, colour)) + woven
         };
         let most = MOST_CHANGE * self.mean * self.beads(group);
         let mut ranked: Vec<(f64, usize)> = self
@@ -326,7 +313,7 @@ impl Look<'_> {
             .iter()
             .filter(|link| !objective.fixed[link.group] && state.chosen[link.group] != own)
             .filter(|link| objective.may_exchange(state, group, link.group))
-            .map(|link| (self.exchange(group, link.group) / self.maps, link.group))
+            .map(|link| (self.exchange(group, link.group), link.group))
             .filter(|(step, _)| *step < most)
             .collect();
         exchanges.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));

@@ -30,6 +30,14 @@ impl NearFar {
         }
     }
 
+    /// So many times as much, near and far.
+    pub(super) fn times(&self, factor: f64) -> Self {
+        Self {
+            near: self.near.times(factor),
+            far: self.far.times(factor),
+        }
+    }
+
     /// Near and far in one model.
     pub(super) fn both(&self) -> Quadratic {
         self.near.plus(&self.far)

@@ -25,12 +25,14 @@ pub(super) fn best_change(
         all += f64::from(link.weight > 0.0) * link.weight;
         like += f64::from(other == own) * link.weight;
     }
+    let intrusion = objective.intrusion(group, own);
     let mut best: Option<(f64, usize)> = None;
     for &colour in allowed.iter().filter(|&&colour| colour != own) {
         if !objective.has_beads(state, &[(group, colour)]) {
             continue;
         }
-        let mut change = objective.error_step(group, slope, own, colour) + like;
+        let step = objective.error_step(group, slope, own, colour);
+        let mut change = step + like + objective.intrusion(group, colour) - intrusion;
         if all > 0.0 {
             for link in &objective.links[group] {
                 change -= f64::from(state.chosen[link.group] == colour) * link.weight;

@@ -10,16 +10,33 @@ use crate::warning::Warning;
 /// Strength of the diffusion that a search may start from.
 const STRENGTH: f64 = 0.5;
 
-/// A band to start from, one colour a group, and the colours that it may use.
+/// A band to start from, one colour a group, and the colours that it may use, rising.
+#[derive(Clone)]
 pub(super) struct Start {
     pub(super) chosen: Vec<usize>,
     pub(super) allowed: Vec<usize>,
 }
 
-/// The plain choice bead by bead, and all bands to start from.
+/// The plain choice bead by bead, the nearest colours, and all bands to start from.
 pub(super) struct Starts {
     pub(super) plain: Vec<usize>,
+    pub(super) nearest: Start,
     pub(super) all: Vec<Start>,
+}
+
+impl Starts {
+    /// Only what uses no other colours than the nearest colours do.
+    pub(super) fn in_colours_of_nearest(&mut self) {
+        let mut used = self.nearest.chosen.clone();
+        used.sort_unstable();
+        used.dedup();
+        self.all
+            .retain(|start| start.chosen.iter().all(|at| used.binary_search(at).is_ok()));
+        self.nearest.allowed = used;
+        for start in &mut self.all {
+            start.allowed.clone_from(&self.nearest.allowed);
+        }
+    }
 }
 
 impl Job<'_> {
@@ -49,18 +66,24 @@ impl Job<'_> {
         notes.extend(of_stock.into_iter().filter_map(kept_to_stock));
         let mut all = vec![start(&plain)];
         all.extend(before.and_then(|beads| self.earlier(beads, own)));
+        let mut closest = start(&plain);
         if search {
             let assigned = assign::assign(problem, &nearest, cancel);
             let diffused = diffuse::diffuse(problem, tones, own, &nearest, STRENGTH, cancel);
             // There are enough beads, as the plain choice has shown.
-            let others = [(assigned, false), (diffused, true)]
-                .into_iter()
-                .filter_map(|(beads, dithered)| {
-                    self.in_stock(own, beads, dithered, &mut Vec::new()).ok()
-                });
-            all.extend(others.map(|beads| start(&beads)));
+            let within = |beads: Vec<usize>, dithered: bool| {
+                let beads = self.in_stock(own, beads, dithered, &mut Vec::new());
+                beads.ok().map(|beads| start(&beads))
+            };
+            closest = within(assigned, false).unwrap_or(closest);
+            all.push(closest.clone());
+            all.extend(within(diffused, true));
         }
-        Ok(Starts { plain, all })
+        Ok(Starts {
+            plain,
+            nearest: closest,
+            all,
+        })
     }
 
     /// Beads with as little changed as the stock asks for.

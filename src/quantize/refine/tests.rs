@@ -1,12 +1,13 @@
 //! The fast computations equal the plain ones, and the search ends where nothing helps.
 
+use super::band::search_without_prices;
 use super::colour_set::{Limit, improve};
 use super::difference_map::DifferenceMap;
 use super::difference_map::model_of_group;
 use super::objective::{Objective, State};
 use super::polish::Polish;
 use super::search::search;
-use super::{Goal, refine};
+use super::{Goal, Job, refine, views};
 use crate::bead::Bead;
 use crate::cancel::Cancel;
 use crate::colour::{Light, lab};
@@ -14,8 +15,9 @@ use crate::lattice::{Axis, Lattice, Rows};
 use crate::palette::Tone;
 use crate::quantize::calm::{edge, price};
 use crate::quantize::groups::Groups;
-use crate::quantize::measure::measure;
-use crate::quantize::{Problem, Settings};
+use crate::quantize::measure::{changes, measure, stray};
+use crate::quantize::{Problem, Settings, quantize};
+use crate::units::Mm;
 use crate::vision::band::{DISTANCES, Mosaic, TILES, squared_filter};
 use crate::vision::gaussian::overlap;
 use crate::vision::scielab::{Channel, opponent};
@@ -91,7 +93,7 @@ impl Case {
             problem,
             &self.tones,
             &self.picture,
-            &DISTANCES,
+            &views(&DISTANCES),
             unlike,
             &cancel,
         )
@@ -133,7 +135,10 @@ proptest! {
         let unlike = |a: usize, b: usize| {
             price(calm) * edge(lab(case.light[a]), lab(case.light[b]))
         };
-        let objective = case.objective(&problem, &unlike);
+        let mut objective = case.objective(&problem, &unlike);
+        let mut prices = Dice(seed + 3);
+        let table = 5 * case.groups.len();
+        objective.intrusion = (0..table).map(|_| 40.0 * prices.next() as f32).collect();
         let mut state = objective.state(&case.drawn(seed + 1));
         let mut dice = Dice(seed + 2);
         for _ in 0..20 {
@@ -201,7 +206,8 @@ proptest! {
         let error = |chosen: &[usize]| -> f64 {
             let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
             let measure = measure(&case.picture, &lights, chosen, &DISTANCES);
-            measure.views.iter().map(|view| view.mean).sum()
+            // In the hand and worn counts double.
+            measure.views.iter().zip([2.0, 2.0, 1.0]).map(|(view, share)| share * view.mean).sum()
         };
         prop_assert!(error(&refined.after) <= error(&refined.before) + 1e-4);
         let mut used = refined.after.clone();
@@ -221,7 +227,7 @@ fn the_field_of_a_bead_is_the_filter_over_both_rectangles() {
         &problem,
         &case.tones,
         &case.picture,
-        &DISTANCES[..1],
+        &views(&DISTANCES[..1]),
         &|_, _| 0.0,
         &Cancel::default(),
     );
@@ -369,10 +375,6 @@ fn a_limited_band_is_seen_near_the_best_of_all() {
         limit: Some(2),
         ..Default::default()
     };
-    let goal = Goal {
-        distances: DISTANCES[1..2].to_vec(),
-        calm: 0.0,
-    };
     let (mut exact, mut worst) = (0, 0.0f64);
     for seed in 0..12 {
         let case = Case::new(lattice(3, 5, false), 500 + seed, 5, &[]);
@@ -381,8 +383,18 @@ fn a_limited_band_is_seen_near_the_best_of_all() {
             measure(&case.picture, &lights, chosen, &DISTANCES[1..2]).views[0].mean
         };
         let problem = case.problem();
-        let refined = refine(&problem, &case.tones, &case.picture, None, &settings, &goal);
-        let found = seen(&refined.unwrap().value.after);
+        let job = Job {
+            problem: &problem,
+            tones: &case.tones,
+            settings: &settings,
+            capacity: None,
+            free: &[0, 1, 2, 3, 4],
+        };
+        let own = crate::quantize::allowed(&problem, &case.tones, &settings, None, &mut vec![]);
+        let mut starts = job.starts(&own.unwrap(), None, true, &mut vec![]).unwrap();
+        let start = starts.all.swap_remove(0);
+        let found = search_without_prices(&job, &case.picture, start, &DISTANCES[1..2]);
+        let found = seen(&found.unwrap());
         let count = case.lattice.len();
         let mut least = f64::INFINITY;
         for one in 0..5 {
@@ -422,9 +434,10 @@ fn what_is_followed_is_what_is_seen() {
             let beads = case.groups.spread(&state.chosen);
             case.picture.with_bead_colours(&lights_of(&case, &beads))
         };
-        let mut maps: Vec<DifferenceMap> = DISTANCES
-            .map(|at| DifferenceMap::new(&case.picture, at))
-            .to_vec();
+        let mut maps: Vec<DifferenceMap> = views(&DISTANCES)
+            .into_iter()
+            .map(|view| DifferenceMap::new(&case.picture, view))
+            .collect();
         maps.iter_mut()
             .for_each(|map| map.set_band(&band(&state).planes()));
         let mut dice = Dice(8);
@@ -435,11 +448,13 @@ fn what_is_followed_is_what_is_seen() {
             let before = polish.total(&state, &maps);
             maps.iter_mut().for_each(DifferenceMap::linearise);
             let changes: Vec<_> = objective.bead_steps(&state, group, colour).collect();
-            let near = maps.iter().map(|map| map.trial(&case.lattice, &changes));
+            let near = maps
+                .iter()
+                .map(|map| map.share * map.trial(&case.lattice, &changes));
             let far = model_of_group(&problem, &maps, group)
                 .far
                 .step(objective.colour_step(state.chosen[group], colour));
-            let one = (near.sum::<f64>() + far) / 3.0;
+            let one = near.sum::<f64>() + far;
             polish.apply(&mut state, &mut maps, group, colour);
             maps.iter_mut().for_each(DifferenceMap::update);
             let after = polish.total(&state, &maps);
@@ -498,7 +513,7 @@ fn turning_a_closed_band_changes_nothing() {
         &turned_problem,
         &case.tones,
         &turned,
-        &DISTANCES,
+        &views(&DISTANCES),
         &|_, _| 1.0,
         &Cancel::default(),
     );
@@ -542,5 +557,81 @@ fn mirror_images_and_pins_hold() {
             }
         }
         assert!(after[3] == 5 && after[17] == 5);
+    }
+}
+
+/// What `refine` makes of a case.
+fn refined(case: &Case, distances: &[Mm], calm: f64) -> Vec<usize> {
+    let goal = Goal {
+        distances: distances.to_vec(),
+        calm,
+    };
+    let settings = Settings::default();
+    let found = refine(
+        &case.problem(),
+        &case.tones,
+        &case.picture,
+        None,
+        &settings,
+        &goal,
+    );
+    found.unwrap().value.after
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(6))]
+
+    #[test]
+    fn more_calm_never_gives_more_colour_changes_or_stray_beads(
+        seed in 0u64..1_000_000, colours in 3usize..14, closed: bool, searched: bool,
+    ) {
+        let case = Case::new(lattice(7, 20, closed), seed, colours, &[]);
+        let distances = if searched { &DISTANCES[..] } else { &[] };
+        let mut before: Option<(usize, usize)> = None;
+        for step in 0..=10 {
+            let calm = f64::from(step) / 10.0;
+            let band = refined(&case, distances, calm);
+            let now = (changes(&case.lattice, &band), stray(&case.lattice, &band));
+            if let Some(before) = before {
+                prop_assert!(now.0 <= before.0 && now.1 <= before.1, "{calm}: {before:?} {now:?}");
+            }
+            before = Some(now);
+        }
+    }
+
+    /// Stripes of four colours across the band, in a palette of colours near to each and between
+    /// them.
+    #[test]
+    fn flat_artwork_gets_no_colour_that_the_nearest_colours_lack(
+        seed in 0u64..1_000_000, stripe in 5usize..30,
+    ) {
+        let mut case = Case::new(lattice(9, 40, true), seed, 30, &[]);
+        let mut dice = Dice(seed + 1);
+        let four: Vec<Light> = (0..4).map(|_| dice.light()).collect();
+        let across = Mosaic::across(&case.lattice);
+        for (at, light) in case.picture.light.iter_mut().enumerate() {
+            *light = four[at / across / stripe % 4];
+        }
+        case.light = case.picture.of_beads();
+        let nearest = quantize(&case.problem(), &case.tones, &Settings::default());
+        let nearest = nearest.unwrap().value;
+        for colour in refined(&case, &DISTANCES, 0.0) {
+            prop_assert!(nearest.contains(&colour));
+        }
+    }
+
+    /// Between two greys a mean of red and teal would come nearer from far away.
+    #[test]
+    fn a_grey_picture_stays_grey(seed in 0u64..1_000_000) {
+        let mut case = Case::new(lattice(9, 30, true), seed, 1, &[]);
+        for light in &mut case.picture.light {
+            *light = Light::new(light.green, light.green, light.green);
+        }
+        case.light = case.picture.of_beads();
+        let greys = [0.02, 0.2, 0.8].map(|grey| Light::new(grey, grey, grey));
+        let hues = [Light::new(0.5, 0.3, 0.3), Light::new(0.3, 0.5, 0.5)];
+        case.tones = greys.iter().chain(&hues).map(|&light| Tone::new(light)).collect();
+        let band = refined(&case, &DISTANCES, 0.4);
+        prop_assert!(band.iter().all(|&colour| colour < 3), "{band:?}");
     }
 }
