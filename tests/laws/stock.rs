@@ -267,7 +267,7 @@ proptest! {
             let price = calm::PLAIN * calm::price(calm::calm_of(calm::step_of(calm)));
             let light: Vec<Lab> = wanted.light.iter().map(|&light| lab(light)).collect();
             let unlike = |one: usize, two: usize| price * calm::edge(light[one], light[two]);
-            let prices = calm::Prices { unlike: &unlike, intrusion: &[] };
+            let prices = calm::Prices { unlike: &unlike, intrusion: &[], factor: 1.0 };
             let cost = |beads: &[usize]| {
                 let of_group = |group: usize| beads[case.groups.beads_of(group)[0] as usize];
                 let chosen: Vec<usize> = (0..case.groups.len()).map(of_group).collect();

@@ -76,6 +76,8 @@ pub struct Prices<'a> {
     pub unlike: &'a dyn Fn(usize, usize) -> f64,
     /// What each colour of the palette costs each group, group after group; empty if nothing.
     pub intrusion: &'a [f32],
+    /// So many times that.
+    pub factor: f64,
 }
 
 /// The colours, one a group, with the least cost of squared differences and of `prices`; starts
@@ -115,7 +117,7 @@ pub fn cost(problem: &Problem, tones: &[Tone], chosen: &[usize], prices: &Prices
     let unlike = |&&(one, two, _): &&(usize, usize, f64)| chosen[one] != chosen[two];
     let intrusion = |(group, &colour): (usize, &usize)| {
         let price = prices.intrusion.get(group * tones.len() + colour);
-        price.map_or(0.0, |&price| f64::from(price))
+        price.map_or(0.0, |&price| prices.factor * f64::from(price))
     };
     let intrusion: f64 = chosen.iter().enumerate().map(intrusion).sum();
     let borders = borders(problem, prices);
@@ -150,7 +152,7 @@ fn fits(
             .intrusion
             .get(group * tones.len()..(group + 1) * tones.len())
         {
-            let own = allowed.iter().map(|&at| f64::from(own[at]));
+            let own = allowed.iter().map(|&at| prices.factor * f64::from(own[at]));
             costs = own.collect();
         }
         for &bead in problem.groups.beads_of(group) {

@@ -113,6 +113,23 @@ impl Autocorrelation {
     }
 }
 
+/// The weight of a bead's luminance on itself: how much of one bead is seen.
+pub(super) fn of_one_bead(lattice: &Lattice, views: &[View]) -> f64 {
+    let (length, diameter) = (lattice.bead().length.get(), lattice.bead().diameter.get());
+    let of_view = |view: &View| {
+        let pairs = squared_filter(Channel::Luminance, view.distance).into_iter();
+        let own = |(spread, weight): (f64, f64)| {
+            let (across, along) = (
+                overlap(0.0, length, length, spread),
+                overlap(0.0, diameter, diameter, spread),
+            );
+            weight * across * along / (length * diameter)
+        };
+        view.share * pairs.map(own).sum::<f64>()
+    };
+    views.iter().map(of_view).sum()
+}
+
 impl Line {
     fn new(rows: i64, columns: i64) -> Self {
         let left = -columns + (columns + rows).rem_euclid(2);

@@ -1,5 +1,6 @@
 //! The search over the whole band: each of its parts in order, and calmer bands step by step.
 
+use super::autocorrelation::of_one_bead;
 use super::colour_set::{self, Candidate, Limit};
 use super::difference_map::{DifferenceMap, weighted_mean};
 use super::objective::{Objective, State};
@@ -12,7 +13,7 @@ use crate::error::Result;
 use crate::palette::Tone;
 use crate::quantize::Problem;
 use crate::quantize::calm;
-use crate::vision::band::{Mosaic, POINTS};
+use crate::vision::band::{DISTANCES, Mosaic, POINTS};
 use crate::vision::intruders::Spots;
 
 /// Sweeps of a search, at most.
@@ -40,7 +41,7 @@ pub(super) fn search_band(
     mut starts: Starts,
     goal: &Goal,
 ) -> Result<Vec<usize>> {
-    let views = views(&goal.distances);
+    let (usual, views) = (views(&DISTANCES), views(&goal.distances));
     let cancel = &job.settings.cancel;
     let woven = Woven::new(job, spots, &starts.nearest.chosen);
     cancel.check()?;
@@ -64,6 +65,8 @@ pub(super) fn search_band(
         // d(e²) = 2 e de.
         price: POINTS_OF_BEAD / (2.0 * weighted_mean(&maps).max(1.0)),
         blank,
+        // From far away less of a bead is seen, and an error weighs less.
+        unit: of_one_bead(job.problem.lattice, &views) / of_one_bead(job.problem.lattice, &usual),
     };
     let wanted = calm::step_of(goal.calm);
     let mut found = band.searched(&starts, &starts.all, calm::USUAL)?;
@@ -148,6 +151,8 @@ struct Band<'a> {
     woven: &'a Woven,
     objective: Objective<'a>,
     blank: Vec<DifferenceMap>,
+    /// How much of a bead is seen, over that from the usual distances: the factor of all prices.
+    unit: f64,
     /// How the nearest colours look.
     nearest: Seen,
     /// Price of a unit of what is woven, in differences summed over the points of one map.
@@ -194,13 +199,15 @@ impl Band<'_> {
         ease: f64,
     ) -> Result<Found> {
         let (job, woven) = (self.job, self.woven);
-        let factor = ease * woven.coarseness;
+        let factor = ease * woven.coarseness * self.unit;
+        let intrusion = factor.max(self.unit);
         let border = calm::price(calm);
         let unlike = |one: usize, two: usize| factor * woven.unlike(border, one, two);
         self.objective.set_borders(&unlike);
         self.objective.stray_price = factor * calm::stray_price(calm);
+        self.objective.intrusion_factor = intrusion;
         let calmed = Start {
-            chosen: job.calmed(&starts.nearest, &woven.prices(&unlike)),
+            chosen: job.calmed(&starts.nearest, &woven.prices(&unlike, intrusion)),
             allowed: starts.nearest.allowed.clone(),
         };
         let best = self.best_start(all, calmed);
@@ -324,6 +331,7 @@ pub(super) fn search_without_prices(
         woven: &woven,
         objective: Objective::new(job.problem, job.tones, picture, &views, &none, cancel),
         blank: blank_maps(job, picture, &views)?,
+        unit: 1.0,
         nearest: Seen {
             near: f64::INFINITY,
             all: f64::INFINITY,

@@ -207,6 +207,7 @@ impl Job<'_> {
             let prices = Prices {
                 unlike: &unlike,
                 intrusion: &[],
+                factor: 1.0,
             };
             let calmer = self.calmed(&found, &prices);
             if self.is_as_calm(&calmer, &found.chosen) {

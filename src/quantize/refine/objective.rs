@@ -49,6 +49,8 @@ pub(super) struct Objective<'a> {
     /// What each colour costs each group as an intruder, group after group, in units of the error;
     /// empty if nothing.
     pub(super) intrusion: Vec<f32>,
+    /// So many times that.
+    pub(super) intrusion_factor: f64,
     /// How many beads of each colour there are; none means enough of all.
     pub(super) bounds: Option<&'a Bounds>,
     /// Cancels the work.
@@ -111,6 +113,7 @@ impl<'a> Objective<'a> {
             links: links(problem, unlike),
             stray_price: 0.0,
             intrusion: Vec::new(),
+            intrusion_factor: 1.0,
             bounds: None,
             cancel: cancel.clone(),
             touches_itself: touches_itself(problem),
@@ -261,7 +264,7 @@ impl<'a> Objective<'a> {
         let at = group * self.colours.len() + colour;
         self.intrusion
             .get(at)
-            .map_or(0.0, |&price| f64::from(price))
+            .map_or(0.0, |&price| self.intrusion_factor * f64::from(price))
     }
 
     /// What intruders cost in a state.

@@ -86,7 +86,7 @@ impl Woven {
                 .map(flatness)
                 .collect(),
             coarseness,
-            intrusion: intrusion(job, spots, coarseness.max(1.0)),
+            intrusion: intrusion(job, spots),
             is_flat: spots.share_of_most_frequent(FEW) >= MOST,
         }
     }
@@ -118,9 +118,11 @@ impl Woven {
     pub(super) fn prices<'a>(
         &'a self,
         unlike: &'a dyn Fn(usize, usize) -> f64,
+        factor: f64,
     ) -> calm::Prices<'a> {
         calm::Prices {
             unlike,
+            factor,
             intrusion: &self.intrusion,
         }
     }
@@ -157,7 +159,7 @@ fn coarseness(job: &Job, nearest: &[usize]) -> f64 {
 }
 
 /// What each colour of the palette costs each group as an intruder.
-fn intrusion(job: &Job, spots: &Spots, factor: f64) -> Vec<f32> {
+fn intrusion(job: &Job, spots: &Spots) -> Vec<f32> {
     let (problem, tones) = (job.problem, job.tones);
     let labs: Vec<Lab> = tones.iter().map(|tone| tone.lab).collect();
     let table = spots.nearness(&labs, &job.settings.cancel);
@@ -172,7 +174,7 @@ fn intrusion(job: &Job, spots: &Spots, factor: f64) -> Vec<f32> {
             let (any, hue) = (least(|near| near.any), least(|near| near.chromatic));
             for (cost, near) in costs.iter_mut().zip(&near) {
                 let own = ANY.cost(near.any, any) + CHROMATIC.cost(near.chromatic, hue);
-                *cost += (factor * own) as f32;
+                *cost += own as f32;
             }
         }
         costs
