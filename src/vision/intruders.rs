@@ -23,6 +23,8 @@ const SIDE: usize = 2;
 const SPOTS: usize = TILES / SIDE;
 /// Units of CIELAB that a spot is rounded to.
 const UNIT: f64 = 1.0;
+/// Spots that one task handles.
+const AT_ONCE: usize = 64;
 /// Spots beside a bead that count as near it: half a column.
 const BESIDE: usize = SPOTS / 2;
 /// Spots above and below a bead that count as near it: a quarter of a bead.
@@ -96,23 +98,28 @@ impl Spots {
     /// How near each of `colours` is to each distinct spot.
     pub fn nearness(&self, colours: &[Lab], cancel: &Cancel) -> NearnessTable<'_> {
         let colours: Vec<PreparedLab> = colours.iter().map(|&lab| PreparedLab::new(lab)).collect();
-        let row = |spot: &PreparedLab| -> Vec<Nearness> {
-            let near = |colour: &PreparedLab| {
-                if cancel.is_over() {
-                    return FAR;
-                }
-                let (any, chromatic) = spot.difference_and_chromatic(colour);
-                Nearness {
-                    any: any as f32,
-                    chromatic: chromatic as f32,
-                }
-            };
-            colours.iter().map(near).collect()
+        let near = |spot: &PreparedLab, colour: &PreparedLab| {
+            let (any, chromatic) = spot.difference_and_chromatic(colour);
+            Nearness {
+                any: any as f32,
+                chromatic: chromatic as f32,
+            }
+        };
+        let rows = |spots: &[PreparedLab]| -> Vec<Nearness> {
+            if cancel.is_over() {
+                return vec![FAR; spots.len() * colours.len()];
+            }
+            let of_spot = |spot| colours.iter().map(move |colour| near(spot, colour));
+            spots.iter().flat_map(of_spot).collect()
         };
         NearnessTable {
             spots: self,
             colours: colours.len(),
-            table: self.distinct.par_iter().flat_map_iter(row).collect(),
+            table: self
+                .distinct
+                .par_chunks(AT_ONCE)
+                .flat_map_iter(rows)
+                .collect(),
         }
     }
 

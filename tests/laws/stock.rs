@@ -255,11 +255,17 @@ proptest! {
                 // In the hand and worn counts double.
                 views.iter().zip([2.0, 2.0, 1.0]).map(|(apart, share)| share * apart.mean).sum()
             };
+            // A dithered band may be nearer from far away: it pays for nothing that is woven.
+            let nearest = Settings {
+                dither: Dither::None,
+                ..options.clone()
+            };
+            let nearest = case.chosen(&nearest).unwrap();
             prop_assert!(
-                error(after) <= error(plain) + 1e-4,
+                error(after) <= error(&nearest) + 1e-4,
                 "{} {}",
                 error(after),
-                error(plain)
+                error(&nearest)
             );
         }
         if !searched && before.is_none() {

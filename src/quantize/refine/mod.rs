@@ -202,6 +202,9 @@ impl Job<'_> {
         let problem = self.problem;
         let light: Vec<Lab> = problem.light.iter().map(|&light| lab(light)).collect();
         for step in 1..=calm::step_of(calm) {
+            if self.settings.cancel.is_over() {
+                break;
+            }
             let price = calm::PLAIN * calm::price(calm::calm_of(step));
             let unlike = |one: usize, two: usize| price * edge(light[one], light[two]);
             let prices = Prices {
