@@ -179,7 +179,8 @@ pub(crate) fn refine_unchecked(
     })
 }
 
-/// The settings for a picture that is searched: a grey one in greys alone, unless beads are counted.
+/// The settings for a picture that is searched: a grey one in greys alone, unless beads are
+/// counted.
 fn in_greys(settings: &Settings, tones: &[Tone], spots: Option<&Spots>) -> Settings {
     let mut settings = settings.clone();
     if let Some(spots) = spots.filter(|_| settings.bounds.is_none()) {
