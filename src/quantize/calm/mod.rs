@@ -29,9 +29,10 @@ const EDGE: f64 = 6.0;
 /// beads.
 const OFFERED: usize = 3;
 
-/// Calm counts in so many steps from 0 to 1: each step continues the one before it and is taken
-/// only where it has no more colour changes and no more stray beads, so that more calm never gives more
-/// of either.
+/// Calm counts in so many steps from 0 to 1.
+///
+/// Each step continues the one before it and is taken only where it has no more colour changes and
+/// no more stray beads, so that more calm never gives more of either.
 pub const STEPS: u32 = 10;
 /// The step of a band that is searched, unless another is asked for.
 pub const USUAL: u32 = 4;

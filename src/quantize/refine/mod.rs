@@ -21,6 +21,8 @@ mod colour_set;
 mod difference_map;
 mod footprint;
 mod objective;
+#[cfg(test)]
+mod outcome_tests;
 mod polish;
 mod quadratic;
 mod search;
