@@ -44,9 +44,7 @@ impl Chart {
 /// If the picture cannot be read or shows nothing, or options contradict one another, the band or
 /// the palette.
 pub fn chart(picture: Source, palette: &Palette, request: &ChartRequest) -> Result<Warned<Chart>> {
-    let shape = request.shape()?;
-    let settings = pipeline::settings(request, &shape, palette)?;
-    let made = pipeline::make(picture, palette, &settings)?;
+    let pipeline::Charted { made, shape } = pipeline::chart(picture, palette, request)?;
     Ok(with_band(made.value.chart, shape.warnings, made.warnings))
 }
 

@@ -92,6 +92,7 @@
 //! | [`vision`] | what is seen at a distance in millimetres, and how a motif reads on its ground |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a grid |
+//! | [`mod@artwork`] | what a picture is: ground, flat colours, symmetry, repeats, thin lines |
 //! | [`palette_photo`] | a photograph of bead piles on white paper to a palette |
 //! | [`request`] | every option once: its type, range, default and help |
 //! | [`mod@chart`] | which colour each bead has, the file that holds it, and other sizes of it |
@@ -131,6 +132,8 @@ pub mod ring;
 #[doc(hidden)]
 pub mod warning;
 
+#[doc(hidden)]
+pub mod artwork;
 #[doc(hidden)]
 pub mod colour;
 #[doc(hidden)]

@@ -14,7 +14,7 @@ mod summed_area;
 pub use downscale::downscale;
 pub use summed_area::SummedArea;
 
-pub use grid::{Grid, grid};
+pub use grid::{Grid, Overview, grid, overview};
 
 use crate::cancel::Cancel;
 use crate::colour::Light;

@@ -9,12 +9,11 @@ use crate::files::{self, Replace};
 use crate::output::json::document;
 use crate::output::{chart as words, preview};
 use crate::palette::{Palette, read};
-use crate::pipeline::{Options, Outcome, Source, make, plain, settings};
+use crate::pipeline::{self, Charted, Options, Source, plain, settings};
 use crate::report::chart::{
     AboutBand, ChartDocument, ChartEntry, ChartReport, FailedReport, Files,
 };
 use crate::request::{ChartRequest, Shape};
-use crate::warning::Warned;
 use outputs::Job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -90,6 +89,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
     let work = Work {
+        request: &args.request,
         options: settings(&args.request, &shape, &palette)?,
         palette: &palette,
         shape: &shape,
@@ -118,6 +118,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
 
 /// What every picture shares.
 struct Work<'a> {
+    request: &'a ChartRequest,
     options: Options,
     palette: &'a Palette,
     shape: &'a Shape,
@@ -128,7 +129,7 @@ impl Work<'_> {
     /// Makes one chart; nothing is written before all of it is there.
     fn one(&self, job: &Job) -> Result<ChartReport> {
         job.check(self.replace)?;
-        let made = self.outcome(job)?;
+        let Charted { made, shape } = self.charted(job)?;
         let chart = &made.value.chart;
         let mut outputs = vec![(&job.chart, write(chart).into_bytes())];
         if let Some((target, kind)) = &job.preview {
@@ -142,22 +143,26 @@ impl Work<'_> {
             preview: drawing.map(Path::to_path_buf),
         };
         let band = AboutBand {
-            ring: self.shape.ring.as_ref(),
-            warnings: &self.shape.warnings,
+            ring: shape.ring.as_ref(),
+            warnings: &shape.warnings,
         };
         Ok(ChartReport::new(&files, &made, band, self.palette))
     }
 
     /// A chart of the picture, or a plain band.
-    fn outcome(&self, job: &Job) -> Result<Warned<Outcome>> {
+    fn charted(&self, job: &Job) -> Result<Charted> {
         if job.is_plain() {
-            return Ok(plain(self.palette, &self.options));
+            return Ok(Charted {
+                made: plain(self.palette, &self.options),
+                shape: self.shape.clone(),
+            });
         }
         let source = Source {
             name: job.name(),
             bytes: files::read(&job.picture)?,
         };
-        make(source, self.palette, &self.options).map_err(|error| error.file(&job.picture))
+        pipeline::chart(source, self.palette, self.request)
+            .map_err(|error| error.file(&job.picture))
     }
 }
 

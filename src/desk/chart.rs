@@ -11,10 +11,9 @@ use crate::chart::write::write;
 use crate::error::Result;
 use crate::output::json::document;
 use crate::picture::{Crop, Size};
-use crate::pipeline::{Outcome, make_decoded, plain, settings};
+use crate::pipeline::{Charted, chart_decoded, plain, settings};
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::request::{ChartRequest, Shape};
-use crate::warning::Warned;
 use axum::extract::State;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -87,9 +86,12 @@ impl Inputs {
         self.request.check()?;
         let shape = self.request.shape()?;
         let palette = &self.palette.palette;
-        let made = match self.picture.as_deref() {
+        let Charted { made, shape } = match self.picture.as_deref() {
             Some(picture) => self.chart_picture(picture, &shape)?,
-            None => plain(palette, &settings(&self.request, &shape, palette)?),
+            None => Charted {
+                made: plain(palette, &settings(&self.request, &shape, palette)?),
+                shape,
+            },
         };
         let picture = self.picture.as_deref();
         let files = Files {
@@ -110,7 +112,7 @@ impl Inputs {
         })
     }
 
-    fn chart_picture(&self, picture: &Picture, shape: &Shape) -> Result<Warned<Outcome>> {
+    fn chart_picture(&self, picture: &Picture, shape: &Shape) -> Result<Charted> {
         let palette = &self.palette.palette;
         let cancel = self.job.cancel();
         // What can be refused without the pixels is refused before they are decoded.
@@ -120,9 +122,7 @@ impl Inputs {
         let mut request = self.request.clone();
         let crop = &mut request.picture.crop;
         *crop = crop.map(|crop| scale_crop(crop, picture.size, there));
-        let mut settings = settings(&request, shape, palette)?;
-        settings.choice.cancel = cancel;
-        make_decoded(decoded, palette, &settings, &self.desk.memory)
+        chart_decoded(decoded, palette, &request, &self.desk.memory, cancel)
             .map_err(|error| error.file(Path::new(&picture.name)))
     }
 }

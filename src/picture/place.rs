@@ -156,6 +156,8 @@ pub struct Tile {
     pub half_rows: Range<u32>,
     /// Where it is.
     pub map: Map,
+    /// The same, to the upright picture.
+    pub upright: Map,
     /// The stored pixels that may show: x then y.
     pub window: [Range<f64>; 2],
 }
@@ -232,10 +234,12 @@ pub fn plan(
             let placed = fitted.in_span(&area(lattice, &columns, span), &narrow);
             placed_area.get_or_insert(placed);
             let to_frame = onto_upright(&placed, size, quarters);
+            let to_upright = shifted(to_frame, &frame);
             Tile {
                 columns: columns.clone(),
                 half_rows: span.clone(),
-                map: stored(shifted(to_frame, &frame), upright, orientation),
+                map: stored(to_upright, upright, orientation),
+                upright: to_upright,
                 window: window(&crop, upright, orientation),
             }
         })

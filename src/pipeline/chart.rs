@@ -1,10 +1,12 @@
 //! The stages from a picture to a chart, in order.
 
 use super::assemble::{assemble, mean_difference, other_picture, unread_picture};
+use super::drawing::{Drawing, Drawn};
 use super::{
     Cache, Decoded, FromStock, MotifPosition, Options, Outcome, Previous, Source, decoded, ground,
-    motif_contrast, position, settings, target,
+    motif_contrast, position, reading, settings, target,
 };
+use crate::cancel::Cancel;
 use crate::chart::Made;
 use crate::colour::Light;
 use crate::error::{Error, Result};
@@ -14,6 +16,7 @@ use crate::quantize::groups::Groups;
 use crate::quantize::measure::{Measure, Reference};
 use crate::quantize::refine::{Refined, refine};
 use crate::quantize::{self, Problem, Settings};
+use crate::request::{ChartRequest, Shape};
 use crate::vision::band::{DISTANCES, Mosaic};
 use crate::warning::{Warned, Warning};
 use cache::Sampled;
@@ -31,6 +34,62 @@ const MOST_MEASURED: usize = 10_000;
 /// another or the palette.
 pub fn make(source: Source, palette: &Palette, options: &Options) -> Result<Warned<Outcome>> {
     of_source(source, palette, options, None)
+}
+
+/// A chart, and the shape of its band.
+pub struct Charted {
+    /// The chart.
+    pub made: Warned<Outcome>,
+    /// The band, whose rows a pattern may have changed.
+    pub shape: Shape,
+}
+
+/// Charts a picture: what the request leaves open is chosen from what the picture is.
+///
+/// # Errors
+/// As [`make()`], and as [`settings::settings`].
+pub fn chart(source: Source, palette: &Palette, request: &ChartRequest) -> Result<Charted> {
+    let shape = request.shape()?;
+    settings::settings(request, &shape, palette)?.check(palette)?;
+    let cancel = Cancel::default();
+    let bytes = Arc::new(source.bytes);
+    let decoded = decoded(source.name, bytes, &shape.lattice, &cancel)?;
+    let cache = Cache::default();
+    chart_decoded(Arc::new(decoded), palette, request, &cache, cancel)
+}
+
+/// As [`chart()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
+/// worked out again.
+///
+/// # Errors
+/// As [`chart()`]; and if the work is cancelled.
+pub fn chart_decoded(
+    decoded: Arc<Decoded>,
+    palette: &Palette,
+    request: &ChartRequest,
+    cache: &Cache,
+    cancel: Cancel,
+) -> Result<Charted> {
+    let mut shape = request.shape()?;
+    let mut request = request.clone();
+    let mut notes = Vec::new();
+    if reading::is_wanted(&request) {
+        let artwork = decoded.artwork(request.picture.crop)?;
+        let other_rows = request.other_rows(&shape);
+        let reading = reading::read(&artwork, &request, &shape.lattice, &other_rows)?;
+        notes.push(reading.warning()?);
+        let complete = reading.complete(&request);
+        if let Some(rows) = reading.rows {
+            notes.extend(reading.about_rows(shape.lattice.rows()));
+            shape = request.shape_of(Some(rows))?;
+        }
+        request = complete;
+    }
+    let mut options = settings::settings(&request, &shape, palette)?;
+    options.choice.cancel = cancel;
+    let mut made = make_decoded(decoded, palette, &options, cache)?;
+    made.warnings.splice(0..0, notes);
+    Ok(Charted { made, shape })
 }
 
 /// As [`make()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
@@ -93,7 +152,10 @@ struct Prepared {
     options: Options,
     settings: Settings,
     sampled: Arc<Sampled>,
+    groups: Groups,
     ground: Option<usize>,
+    /// The colours of a drawing's beads, which need no choosing.
+    drawn: Option<Vec<usize>>,
     /// The light that each bead should give.
     light: Vec<Light>,
     /// The picture tile by tile, where the whole band is optimised.
@@ -125,17 +187,16 @@ fn of_decoded(
         &prepared.options,
     ));
     let lattice = &options.lattice;
-    let alike = prepared.sampled.plan.alike.as_ref();
-    let groups = Groups::new(lattice, &options.mirror, alike);
+    let groups = &prepared.groups;
     let mut fixed = ground::fixed(samples, prepared.ground);
     if let (Some(previous), Some(before)) = (previous, &before) {
-        pin(&mut fixed, &groups, previous, before)?;
+        pin(&mut fixed, groups, previous, before)?;
     }
     let problem = Problem {
         lattice,
         light: &prepared.light,
         fixed: &fixed,
-        groups: &groups,
+        groups,
     };
     let (chosen, refined) = choose(&prepared, &problem, before.as_deref(), &mut notes)?;
     options.choice.cancel.check()?;
@@ -157,7 +218,7 @@ fn prepare(
     let mut options = options.clone();
     if options.arrangement.place == Place::Motif {
         options.arrangement = cache.positioned(decoded, &tones, &options, || {
-            position::positioned(picture, &tones, &options)
+            position::positioned(decoded, &tones, &options)
         })?;
     }
     let arrangement = &options.arrangement;
@@ -168,10 +229,30 @@ fn prepare(
     cancel.check()?;
     let mut settings = quantize_settings(&options, palette, cache, notes);
     let samples = &sampled.samples;
-    let ground = ground::is_shown(samples).then(|| {
-        let opaque = picture.is_opaque();
-        ground::choose(samples, opaque, &tones, options.ground, lattice, &settings)
-    });
+    let groups = Groups::new(lattice, &options.mirror, sampled.plan.alike.as_ref());
+    let drawn = if options.flat {
+        let drawing = Drawing {
+            picture,
+            artwork: &*decoded.artwork(options.arrangement.crop)?,
+            plan: &sampled.plan,
+            samples,
+            groups: &groups,
+            tones: &tones,
+            options: &options,
+            settings: &settings,
+        };
+        Some(drawing.draw()?)
+    } else {
+        None
+    };
+    notes.extend(drawn.as_ref().and_then(|drawn| drawn.too_fine.clone()));
+    let ground = match &drawn {
+        Some(Drawn { ground, .. }) => *ground,
+        None => ground::is_shown(samples).then(|| {
+            let opaque = picture.is_opaque();
+            ground::choose(samples, opaque, &tones, options.ground, lattice, &settings)
+        }),
+    };
     let ground_light = ground.map(|at| tones[at].light);
     let shown = target::Shown {
         picture,
@@ -181,7 +262,7 @@ fn prepare(
         crisp: options.crisp,
     };
     let light = target::bead_lights(&shown, samples, cancel)?;
-    let mosaic = if options.choice.refine.is_some() {
+    let mosaic = if options.choice.refine.is_some() && drawn.is_none() {
         let tiles = sampled.tiles(decoded, lattice, cancel)?;
         let plain = Mosaic {
             lattice: *lattice,
@@ -201,7 +282,9 @@ fn prepare(
         options,
         settings,
         sampled,
+        groups,
         ground,
+        drawn: drawn.map(|drawn| drawn.chosen),
         light,
         mosaic,
     })
@@ -234,6 +317,13 @@ fn choose(
     notes: &mut Vec<Warning>,
 ) -> Result<(Vec<usize>, Option<[Measure; 2]>)> {
     let (tones, settings) = (&prepared.tones, &prepared.settings);
+    if let Some(drawn) = &prepared.drawn {
+        let pinned = |(bead, &own): (usize, &usize)| match before {
+            Some(_) => problem.fixed[bead].unwrap_or(own),
+            None => own,
+        };
+        return Ok((drawn.iter().enumerate().map(pinned).collect(), None));
+    }
     let (Some(goal), Some(mosaic)) = (&settings.refine, &prepared.mosaic) else {
         let chosen = quantize::quantize(problem, tones, settings)?;
         notes.extend(chosen.warnings);

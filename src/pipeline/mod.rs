@@ -7,7 +7,9 @@
 //! | `position` | where a motif is best placed on the band |
 //! | `ground` | the colour where there is no picture |
 //! | `target` | the light that each bead should give |
+//! | `drawing` | a drawing of flat colours, colour by colour |
 //! | `assemble` | the chart and its figures from the colours chosen |
+//! | `reading` | the options that the designer left open, from what the picture is |
 //! | `settings` | a request to options, and those to the record that a chart keeps |
 //! | `compare` | how well a chart matches its picture |
 //! | `motif_contrast` | how a chart's motif stands out from its ground |
@@ -19,30 +21,36 @@ mod cache;
 mod chart;
 mod check;
 mod compare;
+mod drawing;
 mod ground;
 mod motif_contrast;
 mod plain;
 mod position;
+mod reading;
 mod settings;
 mod target;
 
 pub use cache::Cache;
-pub use chart::{make, make_decoded, remake};
+pub use chart::{Charted, chart, chart_decoded, make, make_decoded, remake};
 pub use compare::{CompareOptions, Comparison, compare};
 pub use motif_contrast::{MotifContrast, motif_contrast};
 pub use plain::plain;
 pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
 
+use crate::artwork::{self, Artwork};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
-use crate::picture::{Arrangement, Picture, Place, Placement, Plan, Position, decode};
+use crate::picture::{Arrangement, Crop, Picture, Place, Placement, Plan, Position, decode};
 use crate::quantize;
 use crate::quantize::measure::Measure;
 use crate::units::Mm;
 use sha2::{Digest, Sha256};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Parts of a picture whose reading is kept.
+const PARTS_KEPT: usize = 4;
 
 /// A picture's bytes and name.
 pub struct Source {
@@ -64,6 +72,8 @@ pub struct Options {
     pub ground: Option<usize>,
     /// How far the picture's edges and thin lines are favoured over its averages, 0 to 1.
     pub crisp: f64,
+    /// Whether the beads have the drawing's own flat colours, unmixed.
+    pub flat: bool,
     /// Symmetries of the chart.
     pub mirror: Vec<Axis>,
     /// How colours are chosen.
@@ -150,6 +160,29 @@ pub struct Decoded {
     pub sha256: String,
     /// The picture; a drawing is rendered for bands of one shape.
     pub picture: Picture,
+    artwork: Mutex<Vec<(Option<Crop>, Arc<Artwork>)>>,
+}
+
+impl Decoded {
+    /// What the picture is, or the part of it in `crop`.
+    ///
+    /// # Errors
+    /// If its colour profile fails.
+    pub fn artwork(&self, crop: Option<Crop>) -> Result<Arc<Artwork>> {
+        let known = |all: &Vec<(Option<Crop>, Arc<Artwork>)>| {
+            let found = all.iter().find(|(part, _)| *part == crop);
+            found.map(|(_, artwork)| Arc::clone(artwork))
+        };
+        let all = || self.artwork.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(artwork) = known(&all()) {
+            return Ok(artwork);
+        }
+        let artwork = Arc::new(artwork::read(&self.picture, crop)?);
+        let mut all = all();
+        all.insert(0, (crop, Arc::clone(&artwork)));
+        all.truncate(PARTS_KEPT);
+        Ok(artwork)
+    }
 }
 
 /// Decodes a picture's bytes for a band of that shape.
@@ -168,6 +201,7 @@ pub fn decoded(
         name,
         sha256,
         picture: picture?,
+        artwork: Mutex::default(),
     })
 }
 

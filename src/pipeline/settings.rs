@@ -11,7 +11,7 @@ use crate::picture::{Arrangement, Place, Position, Rotation};
 use crate::quantize::{self, Dither, refine};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
-    Distances, DitherKind, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape, Strength,
+    Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape, Strength,
 };
 use crate::vision::band::DISTANCES;
 
@@ -32,6 +32,7 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
         arrangement,
         ground,
         crisp: request.picture.crisp.map_or(0.0, Crisp::get),
+        flat: request.colours.matching == Some(Matching::Flat),
         mirror,
         choice: quantize::Settings {
             dither: dither(&request.colours),
@@ -199,6 +200,7 @@ fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest
         spare: options.stock.map(|stock| Percent(stock.spare)),
         dither,
         strength: strength.map(Strength::new).transpose()?,
+        matching: options.flat.then_some(Matching::Flat),
         mirror: Mirror::of(&options.mirror),
         refine: choice
             .refine
@@ -246,6 +248,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
         ring: None,
         warnings: Vec::new(),
         length: length.collect(),
+        loosest: None,
     };
     settings(&request, &shape, palette)
 }

@@ -6,6 +6,7 @@
 //! | [`limit`] | which colours of the palette may be used at all |
 //! | [`assign`] | the nearest of them for each bead |
 //! | [`diffuse`], [`mask`] | or one that lets neighbouring beads mix to the light of the picture |
+//! | [`flat`] | a drawing of few flat colours, colour by colour |
 //! | [`stock`] | where beads are counted, the best chart that they allow |
 //! | [`swap`] | a finished chart in the colours of another palette |
 //! | [`mod@refine`] | or the whole band improved for viewing distance |
@@ -15,6 +16,7 @@
 pub mod assign;
 pub mod calm;
 pub mod diffuse;
+pub mod flat;
 pub mod groups;
 mod kernel;
 pub mod limit;

@@ -25,11 +25,24 @@ pub enum DitherKind {
     Mask,
 }
 
+/// How beads get their colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
+pub enum Matching {
+    /// Each bead the colour nearest to the mean light on it.
+    Nearest,
+    /// Each bead the colour of the drawing that covers most of it.
+    Flat,
+}
+
 /// Which mirror images a chart has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "lowercase")]
 pub enum Mirror {
+    /// None, whatever the artwork is.
+    None,
     /// Left and right.
     Columns,
     /// Both ends.
@@ -42,6 +55,7 @@ impl Mirror {
     /// The axes of symmetry.
     pub fn axes(self) -> &'static [Axis] {
         match self {
+            Self::None => &[],
             Self::Columns => &[Axis::Columns],
             Self::Rows => &[Axis::Rows],
             Self::Both => &[Axis::Columns, Axis::Rows],
@@ -152,11 +166,25 @@ pub struct ColourRequest {
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub strength: Option<Strength>,
 
-    /// Mirror image: columns, rows or both
+    /// How beads get their colours: nearest or flat
+    ///
+    /// By default as the artwork asks for: drawings in a few flat colours by flat, all else by
+    /// --refine. flat finds the drawing's own colours, gives each a bead, and each bead the colour
+    /// that covers most of it. nearest reads nothing from the artwork: each bead takes the colour
+    /// nearest to the mean light on it, all round unless --place says otherwise.
+    /// Example: --match nearest
+    #[cfg_attr(
+        feature = "cli",
+        arg(long = "match", value_name = "WAY", value_enum, hide_possible_values = true)
+    )]
+    #[serde(rename = "match", skip_serializing_if = "is_none")]
+    pub matching: Option<Matching>,
+
+    /// Mirror image: columns, rows, both or none
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows
-    /// makes both ends alike, both does both. Mirrored beads choose their colour together. Off by
-    /// default. Example: --mirror columns
+    /// makes both ends alike, both does both. Mirrored beads choose their colour together. By
+    /// default as a flat drawing is; none keeps it as it is drawn. Example: --mirror columns
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "WAY", value_enum, hide_possible_values = true)
@@ -236,6 +264,11 @@ impl ColourRequest {
             return Err(Error::usage("the beads in stock are not counted")
                 .option(option)
                 .hint("add [--from-stock]"));
+        }
+        if self.matching == Some(Matching::Flat) && (self.refine || self.dither.is_some()) {
+            return Err(Error::usage("flat colours are not mixed")
+                .option("match")
+                .hint("leave out [--dither] and [--refine], or [--match flat]"));
         }
         if self.strength.is_some() && self.dither.unwrap_or_default() == DitherKind::None {
             return Err(Error::usage("there is no dithering to give a strength to")

@@ -19,6 +19,8 @@ pub struct Shape {
     pub warnings: Vec<Warning>,
     /// How its length came about, for the record.
     pub length: Vec<(String, String)>,
+    /// Rows at the loosest gauge that is common, where no gauge is known.
+    pub loosest: Option<u32>,
 }
 
 impl ChartRequest {
@@ -28,6 +30,22 @@ impl ChartRequest {
     /// If the gauge cannot be read, the rows do not close, neither size nor rows were given or
     /// both, or the band is too small or too large.
     pub fn shape(&self) -> Result<Shape> {
+        self.shape_of(None)
+    }
+
+    /// The counts of rows that fit as well as those of `shape`, as far as the gauge is known.
+    pub fn other_rows(&self, shape: &Shape) -> Vec<u32> {
+        let own = shape.lattice.rows();
+        let least = shape.loosest.unwrap_or(own).min(own.saturating_sub(2));
+        let other = |rows: &u32| self.ring.size.is_some() && *rows != own;
+        (least..=own + 2).step_by(2).filter(other).collect()
+    }
+
+    /// The band's shape, in `rows` where they are given in place of those that the size asks for.
+    ///
+    /// # Errors
+    /// As [`ChartRequest::shape`].
+    pub fn shape_of(&self, rows: Option<u32>) -> Result<Shape> {
         self.check_length()?;
         if self.band.open {
             return Ok(Shape {
@@ -35,13 +53,19 @@ impl ChartRequest {
                 ring: None,
                 warnings: Vec::new(),
                 length: Vec::new(),
+                loosest: None,
             });
         }
         let found = self.gauge.resolve(self.bead.bead())?;
         let mut warnings = found.warnings;
         let mut length = Vec::new();
+        let mut loosest = None;
         let rows = if let Some(size) = &self.ring.size {
-            let fit = fit(size, &found.value, self.gauge.prefer())?;
+            let mut fit = fit(size, &found.value, self.gauge.prefer())?;
+            if let Some(rows) = rows {
+                fit.chosen = found.value.closed(Rows::closed(rows)?);
+            }
+            loosest = fit.range.map(|(loosest, _)| loosest.count());
             warnings.extend(fit.warnings(self.ring.columns()));
             length = recorded(size, &found.value);
             fit.chosen.rows
@@ -54,6 +78,7 @@ impl ChartRequest {
             ring: Some(found.value.closed(rows)),
             warnings,
             length,
+            loosest,
         })
     }
 

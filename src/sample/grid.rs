@@ -1,5 +1,6 @@
 //! Mean linear light on a plain grid over a whole picture.
 
+use super::Sample;
 use super::pixel_run::{PixelRun, RunSums};
 use crate::colour::Light;
 use crate::error::Result;
@@ -24,6 +25,17 @@ impl Grid {
     }
 }
 
+/// What falls on the cells of a grid, upright, rows from the top.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overview {
+    /// Cells across.
+    pub width: usize,
+    /// Cells down.
+    pub height: usize,
+    /// Light times alpha, and alpha, of each cell.
+    pub cells: Vec<Sample>,
+}
+
 /// The whole picture on a grid of at most `most` cells a side, of its own proportions; never more
 /// cells than pixels.
 ///
@@ -32,6 +44,27 @@ impl Grid {
 /// # Errors
 /// If the picture's colour profile fails.
 pub fn grid(picture: &Picture, most: usize) -> Result<Grid> {
+    let Overview {
+        width,
+        height,
+        cells,
+    } = overview(picture, most)?;
+    let on_white = |cell: &Sample| {
+        let white = 1.0 - cell.alpha;
+        cell.light + Light::new(white, white, white)
+    };
+    Ok(Grid {
+        width,
+        height,
+        light: cells.iter().map(on_white).collect(),
+    })
+}
+
+/// As [`grid()`], with what is transparent left so.
+///
+/// # Errors
+/// As [`grid()`].
+pub fn overview(picture: &Picture, most: usize) -> Result<Overview> {
     let (width, height) = (picture.width as usize, picture.height as usize);
     let long = width.max(height);
     let cells = |side: usize| {
@@ -42,20 +75,22 @@ pub fn grid(picture: &Picture, most: usize) -> Result<Grid> {
         }
     };
     let (across, down) = (cut(width, cells(width)), cut(height, cells(height)));
-    let rows: Vec<Vec<Light>> = down
+    let area = (width as f64 / across.len() as f64) * (height as f64 / down.len() as f64);
+    let sample = |cell: &[f64; 4]| {
+        let [r, g, b, alpha] = cell.map(|sum| sum / area);
+        Sample {
+            light: picture.reading.light([r, g, b]),
+            alpha,
+        }
+    };
+    let rows: Vec<Vec<Sample>> = down
         .par_iter()
         .map(|run| {
             let mut sums = RunSums::new(picture, &across);
             for (row, weight) in run.weights() {
                 sums.add_row(row, weight)?;
             }
-            let area = (width as f64 / across.len() as f64) * (height as f64 / down.len() as f64);
-            let light = |cell: &[f64; 4]| {
-                let [r, g, b, alpha] = cell.map(|sum| sum / area);
-                let white = 1.0 - alpha;
-                picture.reading.light([r, g, b]) + Light::new(white, white, white)
-            };
-            Ok(sums.cells.iter().map(light).collect())
+            Ok(sums.cells.iter().map(sample).collect())
         })
         .collect::<Result<_>>()?;
     Ok(upright(picture, &rows))
@@ -69,7 +104,7 @@ fn cut(side: usize, cells: usize) -> Vec<PixelRun> {
         .collect()
 }
 
-fn upright(picture: &Picture, rows: &[Vec<Light>]) -> Grid {
+fn upright(picture: &Picture, rows: &[Vec<Sample>]) -> Overview {
     let orientation = picture.orientation;
     let (across, down) = (rows.first().map_or(0, Vec::len), rows.len());
     let (width, height) = if orientation.swap {
@@ -78,17 +113,17 @@ fn upright(picture: &Picture, rows: &[Vec<Light>]) -> Grid {
         (across, down)
     };
     let from = |flip: bool, at: usize, side: usize| if flip { side - 1 - at } else { at };
-    let mut light = Vec::with_capacity(width * height);
+    let mut cells = Vec::with_capacity(width * height);
     for y in 0..height {
         for x in 0..width {
             let (stored_x, stored_y) = if orientation.swap { (y, x) } else { (x, y) };
             let row = from(orientation.flip_y, stored_y, down);
-            light.push(rows[row][from(orientation.flip_x, stored_x, across)]);
+            cells.push(rows[row][from(orientation.flip_x, stored_x, across)]);
         }
     }
-    Grid {
+    Overview {
         width,
         height,
-        light,
+        cells,
     }
 }

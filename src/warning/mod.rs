@@ -22,6 +22,39 @@ pub struct Warned<T> {
 #[serde(tag = "kind", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Warning {
+    /// What the picture was read as, and what was chosen from that.
+    ReadAs {
+        /// Whether it has a ground: none, clear or plain.
+        ground: &'static str,
+        /// Flat colours, the ground among them; none for continuous tone.
+        flat_colours: Option<usize>,
+        /// Whether left is as right.
+        same_sides: bool,
+        /// Whether top is as bottom.
+        same_ends: bool,
+        /// How often the picture shows its pattern; none if it has none that repeats.
+        repeats: Option<u32>,
+        /// The options that were chosen: name and value, empty for a switch.
+        chosen: Vec<(String, String)>,
+    },
+    /// The pattern repeats evenly in another number of rows than the size asks for.
+    RowsForRepeats {
+        /// Rows that the size asks for.
+        wanted: u32,
+        /// Rows that were taken.
+        rows: u32,
+        /// Repeats.
+        repeats: u32,
+    },
+    /// Some strokes of a drawing are broken or lost at this width.
+    TooFine {
+        /// Parts of the drawing that are lost or broken.
+        parts: usize,
+        /// Columns of the band.
+        columns: u32,
+        /// Columns from which all of it would show; none if that was not found.
+        whole_from: Option<u32>,
+    },
     /// The picture was turned to keep more of it.
     Turned {
         /// Degrees clockwise.

@@ -6,7 +6,8 @@ use crate::units::{Mm, decimals, grouped};
 
 /// The sentence, with its options in brackets.
 pub(super) fn wording(warning: &Warning) -> String {
-    about_picture(warning)
+    about_reading(warning)
+        .or_else(|| about_picture(warning))
         .or_else(|| about_colours(warning))
         .or_else(|| about_fit(warning))
         .or_else(|| about_gauge(warning))
@@ -14,6 +15,89 @@ pub(super) fn wording(warning: &Warning) -> String {
         .or_else(|| about_files(warning))
         .or_else(|| super::kit::about_kit(warning))
         .unwrap_or_else(|| format!("{warning:?}"))
+}
+
+fn about_reading(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::ReadAs {
+            ground,
+            flat_colours,
+            same_sides,
+            same_ends,
+            repeats,
+            chosen,
+        } => {
+            let what = what_it_is(ground, *flat_colours, *repeats);
+            let same = match (same_sides, same_ends) {
+                (true, true) => ", the same left and right and at both ends",
+                (true, false) => ", the same left and right",
+                (false, true) => ", the same at both ends",
+                (false, false) => "",
+            };
+            format!("read as {what}{same}: {}; [--match nearest] reads nothing", options(chosen))
+        }
+        Warning::RowsForRepeats {
+            wanted,
+            rows,
+            repeats,
+        } => format!(
+            "{rows} rows in place of {wanted}, so that the pattern repeats {repeats} times evenly; \
+             [--place round] keeps {wanted}"
+        ),
+        Warning::TooFine {
+            parts,
+            columns,
+            whole_from,
+        } => {
+            let many = if *parts == 1 {
+                "1 part of the drawing is".to_string()
+            } else {
+                format!("{parts} parts of the drawing are")
+            };
+            let whole = whole_from.map_or(String::new(), |from| {
+                format!("; whole from [--columns {from}]")
+            });
+            format!("{many} too fine for {columns} columns{whole}")
+        }
+        _ => return None,
+    })
+}
+
+/// A picture in a few words.
+fn what_it_is(ground: &str, flat_colours: Option<usize>, repeats: Option<u32>) -> String {
+    let tone = match flat_colours {
+        Some(1) => "a drawing in 1 flat colour".to_string(),
+        Some(colours) => format!("a drawing in {colours} flat colours"),
+        None => "a picture of continuous tone".to_string(),
+    };
+    let ground = match ground {
+        "clear" => " on a clear ground",
+        "plain" => " on a plain ground",
+        _ => "",
+    };
+    match repeats {
+        Some(1) => format!("{tone}{ground} whose ends meet"),
+        Some(repeats) => format!("{tone}{ground} that repeats {repeats} times"),
+        None => format!("{tone}{ground}"),
+    }
+}
+
+fn options(chosen: &[(String, String)]) -> String {
+    let written: Vec<String> = chosen
+        .iter()
+        .map(|(name, value)| {
+            if value.is_empty() {
+                format!("[--{name}]")
+            } else {
+                format!("[--{name} {value}]")
+            }
+        })
+        .collect();
+    if written.is_empty() {
+        "nothing was left to choose".to_string()
+    } else {
+        written.join(", ")
+    }
 }
 
 fn about_picture(warning: &Warning) -> Option<String> {

@@ -14,7 +14,7 @@ use std::fs;
 
 /// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists
 /// them.
-const ORDER: [&str; 26] = [
+const ORDER: [&str; 27] = [
     "words",
     "error",
     "files",
@@ -29,6 +29,7 @@ const ORDER: [&str; 26] = [
     "vision",
     "picture",
     "sample",
+    "artwork",
     "palette_photo",
     "request",
     "chart",

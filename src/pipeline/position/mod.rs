@@ -19,13 +19,16 @@
 //! are within half of either; the motif stays near the middle. A motif that is the same left and
 //! right stays on the centre column, where its chart can be symmetric too; one that is the same
 //! both ends up stays where both ends meet the beads alike.
+//!
+//! A drawing of flat colours is placed where its beads miss least of it (`drawing`).
 
+mod drawing;
 mod range;
 #[cfg(test)]
 mod tests;
 
 use super::target::{crisped, over_ground};
-use super::{Options, ground};
+use super::{Decoded, Options, ground};
 use crate::cancel::Cancel;
 use crate::colour::{Lab, Light, lab};
 use crate::error::Result;
@@ -94,10 +97,11 @@ struct Bounds {
 /// If the picture cannot be read, the arrangement or the choice of colours does not suit, or the
 /// work is cancelled.
 pub(super) fn positioned(
-    picture: &Picture,
+    decoded: &Decoded,
     tones: &[Tone],
     options: &Options,
 ) -> Result<Arrangement> {
+    let picture = &decoded.picture;
     let mut arrangement = options.arrangement;
     let contained = matches!(arrangement.scaling, None | Some(Scaling::Contain));
     if arrangement.place != Place::Motif
@@ -119,11 +123,19 @@ pub(super) fn positioned(
             ..arrangement
         },
     )?;
-    arrangement.frame = Some(motif(
-        picture,
-        arrangement.crop.unwrap_or(Crop::whole(picture.upright())),
-    ));
+    let part = arrangement.crop;
+    arrangement.frame = Some(if options.flat {
+        decoded.artwork(part)?.frame
+    } else {
+        motif(picture, part.unwrap_or(Crop::whole(picture.upright())))
+    });
     if let Position::At(_) = arrangement.position {
+        return Ok(arrangement);
+    }
+    if options.flat {
+        let artwork = decoded.artwork(part)?;
+        let found = drawing::best(picture, &artwork, options, arrangement)?;
+        arrangement.position = Position::At(found);
         return Ok(arrangement);
     }
     arrangement.position = Position::At(match search_for(picture, tones, options, arrangement)? {

@@ -1,0 +1,157 @@
+//! A pattern that repeats along the picture, or that may be repeated because its ends meet.
+
+use super::cells::Cells;
+use super::flat::{FlatArt, GROUND};
+use crate::picture::Crop;
+
+/// Share of the cells that may differ a period further on, of what differs by chance.
+const UNLIKE: f64 = 0.12;
+/// Shortest period in cells.
+const SHORTEST: usize = 6;
+/// Sides from which a picture whose ends meet is a strip.
+const STRIP: f64 = 2.2;
+/// Share of an end that must be drawn for the pattern to run through it.
+const THROUGH: f64 = 0.04;
+/// Share of the two ends' cells that must be alike for them to meet.
+const MEETING: f64 = 0.9;
+/// Share of the picture by which a whole number of periods may differ from it.
+const WHOLE: f64 = 0.04;
+
+/// A pattern that repeats.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Period {
+    /// Whether it runs from left to right, else from top to bottom.
+    pub sideways: bool,
+    /// How often the picture shows it, 1 or more.
+    pub count: u32,
+    /// The part of the picture that holds these.
+    pub part: Crop,
+    /// Whether it is the same all along, as stripes along the band are.
+    pub constant: bool,
+}
+
+/// The pattern along the longer side, else along the shorter.
+pub(super) fn find(art: &FlatArt, cells: &Cells) -> Option<Period> {
+    let sideways = art.width >= art.height;
+    along(art, cells, sideways).or_else(|| along(art, cells, !sideways))
+}
+
+fn along(art: &FlatArt, cells: &Cells, sideways: bool) -> Option<Period> {
+    let (length, width) = if sideways {
+        (art.width, art.height)
+    } else {
+        (art.height, art.width)
+    };
+    let line = Lines { art, sideways };
+    let chance = line.chance();
+    let constant = chance > 0.0 && line.unlike(1, length, width) < 0.002 * chance;
+    if constant && (2..length).all(|lag| line.unlike(lag, length, width) < 0.02 * chance) {
+        return Some(period(art, cells, sideways, 1.0, length as f64, true));
+    }
+    let share = |lag: usize| line.unlike(lag, length, width) / chance.max(1e-9);
+    let repeated = (SHORTEST..=length / 2).find(|&lag| {
+        let own = share(lag);
+        own < UNLIKE && own <= share(lag + 1) && own <= share(lag - 1) && stands_out(&share, lag)
+    });
+    if let Some(lag) = repeated {
+        let count = (length as f64 / lag as f64).round();
+        let off = (length as f64 - count * lag as f64).abs();
+        return Some(if off <= (WHOLE * length as f64).max(count) {
+            period(art, cells, sideways, count, length as f64, false)
+        } else {
+            let count = (length / lag) as f64;
+            period(art, cells, sideways, count, count * lag as f64, false)
+        });
+    }
+    let strip = length as f64 >= STRIP * width as f64;
+    let full = !art.labels.contains(&GROUND);
+    ((strip || full) && line.ends_meet(length, width))
+        .then(|| period(art, cells, sideways, 1.0, length as f64, false))
+}
+
+/// Whether the picture differs clearly from itself at half that lag: else it hardly varies.
+fn stands_out(share: &dyn Fn(usize) -> f64, lag: usize) -> bool {
+    (1..lag).map(share).fold(0.0, f64::max) > 3.0 * share(lag).max(0.02)
+}
+
+fn period(
+    art: &FlatArt,
+    cells: &Cells,
+    sideways: bool,
+    count: f64,
+    length: f64,
+    constant: bool,
+) -> Period {
+    let part = cells.part;
+    let cut = |cells: f64, pixel: f64, all: u32| ((cells * pixel).round() as u32).clamp(1, all);
+    let part = if sideways {
+        Crop {
+            width: cut(length, art.pixel[0], part.width),
+            ..part
+        }
+    } else {
+        Crop {
+            height: cut(length, art.pixel[1], part.height),
+            ..part
+        }
+    };
+    Period {
+        sideways,
+        count: count as u32,
+        part,
+        constant,
+    }
+}
+
+/// The drawing as lines of cells across the way it runs.
+struct Lines<'a> {
+    art: &'a FlatArt,
+    sideways: bool,
+}
+
+impl Lines<'_> {
+    /// The label of a cell by its place along and across.
+    fn label(&self, along: usize, across: usize) -> u8 {
+        if self.sideways {
+            self.art.at(along, across)
+        } else {
+            self.art.at(across, along)
+        }
+    }
+
+    /// The share of cells that differ from those `lag` further on.
+    fn unlike(&self, lag: usize, length: usize, width: usize) -> f64 {
+        let pairs = (0..length - lag).flat_map(|at| (0..width).map(move |across| (at, across)));
+        let unlike = pairs.filter(|&(at, across)| {
+            self.label(at, across) != self.label(at + lag, across)
+        });
+        unlike.count() as f64 / ((length - lag) * width).max(1) as f64
+    }
+
+    /// The share that would differ if labels lay anywhere.
+    fn chance(&self) -> f64 {
+        let all = self.art.labels.len() as f64;
+        let counts = self.art.counts();
+        let alike = counts.iter().map(|&count| (count as f64 / all).powi(2));
+        1.0 - alike.sum::<f64>()
+    }
+
+    /// Whether the pattern runs through both ends and goes on from one to the other.
+    fn ends_meet(&self, length: usize, width: usize) -> bool {
+        let drawn = |at: usize| {
+            (0..width)
+                .filter(|&across| self.label(at, across) != GROUND)
+                .count() as f64
+        };
+        let inner = (length / 30).max(2);
+        let (first, last) = (drawn(0), drawn(length - 1));
+        let runs = |own: f64, inside: f64| inside <= 1.8 * own && own <= 1.8 * inside.max(1.0);
+        let alike = (0..width)
+            .filter(|&across| self.label(0, across) == self.label(length - 1, across))
+            .count() as f64;
+        first.min(last) >= THROUGH * width as f64
+            && alike >= MEETING * width as f64
+            && runs(first, drawn(inner))
+            && runs(last, drawn(length - 1 - inner))
+    }
+}

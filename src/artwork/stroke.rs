@@ -1,0 +1,173 @@
+//! Lines, tips and gaps that are finer than a bead, made as wide as one: else most of their beads
+//! would go to what is beside them, and they would break.
+
+use super::flat::FlatArt;
+use rayon::prelude::*;
+
+/// Half the width that a line needs to win its beads, of a bead's side: a line as wide as a bead
+/// that runs between two columns covers half of either. Ours.
+const NEEDED: f32 = 0.56;
+/// What is narrower than this on either side of its middle, of a bead's side, is thin.
+const THIN: f32 = 0.42;
+/// Smallest thin part that is kept, of a bead's area; less is the rounding of a corner.
+const LEAST: f32 = 0.2;
+/// How far chamfer distances may be off, in cells.
+const OFF: f32 = 0.75;
+
+/// The drawing with every thin part as wide as a bead of `bead` cells.
+pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
+    let thin: Vec<Vec<Thin>> = (0..=art.colours.len() as u8)
+        .into_par_iter()
+        .map(|label| thin_parts(art, label, bead))
+        .collect();
+    let mut claims: Vec<(f32, u8)> = art.labels.iter().map(|&label| (1.0, label)).collect();
+    for (label, parts) in thin.iter().enumerate() {
+        for part in parts {
+            for &(cell, far) in &part.near {
+                let claim = &mut claims[cell];
+                if far < claim.0 {
+                    *claim = (far, label as u8);
+                }
+            }
+        }
+    }
+    FlatArt {
+        labels: claims.into_iter().map(|(_, label)| label).collect(),
+        ..art.clone()
+    }
+}
+
+/// A thin part: the cells that it takes, with how far each is from it, 0 to 1.
+struct Thin {
+    near: Vec<(usize, f32)>,
+}
+
+fn thin_parts(art: &FlatArt, label: u8, bead: f32) -> Vec<Thin> {
+    let grid = Size {
+        width: art.width,
+        height: art.height,
+    };
+    let own: Vec<bool> = art.labels.iter().map(|&cell| cell == label).collect();
+    if !own.contains(&true) {
+        return Vec::new();
+    }
+    let depth = distances(grid, |at| !own[at]);
+    let radius = (THIN * bead).max(0.5);
+    let wide = distances(grid, |at| depth[at] > radius);
+    let thin: Vec<bool> = (0..own.len())
+        .map(|at| own[at] && wide[at] > radius + OFF)
+        .collect();
+    components(grid, &thin)
+        .into_iter()
+        .filter(|cells| cells.len() as f32 >= LEAST * bead * bead)
+        .map(|cells| grown(grid, &cells, &depth, bead))
+        .collect()
+}
+
+/// A thin part grown to the width of a bead.
+fn grown(grid: Size, cells: &[usize], depth: &[f32], bead: f32) -> Thin {
+    let mean = cells.iter().map(|&at| depth[at]).sum::<f32>() / cells.len() as f32;
+    // The depth of a strip rises from its sides to its middle.
+    let grow = NEEDED * bead - 2.0 * mean;
+    let mut near: Vec<(usize, f32)> = cells.iter().map(|&at| (at, 0.0)).collect();
+    if grow <= 0.0 {
+        return Thin { near };
+    }
+    let reach = grow.ceil() as isize;
+    let inside = |x: isize, y: isize| {
+        (0..grid.width as isize).contains(&x) && (0..grid.height as isize).contains(&y)
+    };
+    let mut best: std::collections::BTreeMap<usize, f32> = std::collections::BTreeMap::new();
+    for &at in cells {
+        let (x, y) = ((at % grid.width) as isize, (at / grid.width) as isize);
+        for down in -reach..=reach {
+            for across in -reach..=reach {
+                let far = ((down * down + across * across) as f32).sqrt();
+                if far > 0.0 && far <= grow && inside(x + across, y + down) {
+                    let other = (y + down) as usize * grid.width + (x + across) as usize;
+                    let least = best.entry(other).or_insert(f32::INFINITY);
+                    *least = least.min(far / grow * 0.99);
+                }
+            }
+        }
+    }
+    cells.iter().for_each(|at| {
+        best.remove(at);
+    });
+    near.extend(best);
+    Thin { near }
+}
+
+/// A grid's sides in cells.
+#[derive(Clone, Copy)]
+pub(super) struct Size {
+    pub(super) width: usize,
+    pub(super) height: usize,
+}
+
+/// The distance of each cell to the nearest target, in cells: two passes with steps of 1 and the
+/// root of 2 (G. Borgefors, "Distance transformations in digital images", Computer Vision,
+/// Graphics, and Image Processing 34(3), 1986, doi 10.1016/S0734-189X(86)80047-0).
+fn distances(grid: Size, target: impl Fn(usize) -> bool) -> Vec<f32> {
+    const ASKEW: f32 = std::f32::consts::SQRT_2;
+    let Size { width, height } = grid;
+    let far = (width + height) as f32;
+    let mut all: Vec<f32> = (0..width * height)
+        .map(|at| if target(at) { 0.0 } else { far })
+        .collect();
+    let lower = |all: &mut Vec<f32>, at: usize, steps: &[(isize, isize, f32)]| {
+        let (x, y) = ((at % width) as isize, (at / width) as isize);
+        for &(across, down, step) in steps {
+            let (x, y) = (x + across, y + down);
+            if (0..width as isize).contains(&x) && (0..height as isize).contains(&y) {
+                let other = all[y as usize * width + x as usize] + step;
+                all[at] = all[at].min(other);
+            }
+        }
+    };
+    let before = [
+        (-1, 0, 1.0),
+        (0, -1, 1.0),
+        (-1, -1, ASKEW),
+        (1, -1, ASKEW),
+    ];
+    let after = before.map(|(across, down, step)| (-across, -down, step));
+    for at in 0..width * height {
+        lower(&mut all, at, &before);
+    }
+    for at in (0..width * height).rev() {
+        lower(&mut all, at, &after);
+    }
+    all
+}
+
+/// The cells of each connected part, corners included.
+pub(super) fn components(grid: Size, own: &[bool]) -> Vec<Vec<usize>> {
+    let mut seen = vec![false; own.len()];
+    let mut found = Vec::new();
+    for start in 0..own.len() {
+        if !own[start] || seen[start] {
+            continue;
+        }
+        let mut part = Vec::new();
+        let mut open = vec![start];
+        seen[start] = true;
+        while let Some(at) = open.pop() {
+            part.push(at);
+            let (x, y) = (at % grid.width, at / grid.width);
+            let rows = y.saturating_sub(1)..(y + 2).min(grid.height);
+            for y in rows {
+                for x in x.saturating_sub(1)..(x + 2).min(grid.width) {
+                    let other = y * grid.width + x;
+                    if own[other] && !seen[other] {
+                        seen[other] = true;
+                        open.push(other);
+                    }
+                }
+            }
+        }
+        part.sort_unstable();
+        found.push(part);
+    }
+    found
+}

@@ -1,0 +1,225 @@
+//! A drawing of few flat colours on the band: labels for the beads, and a bead for each colour.
+
+use super::Options;
+use super::ground;
+use crate::artwork::{Artwork, Coverage, FlatArt, GROUND, Ground, Tables};
+use crate::colour::Light;
+use crate::error::{Error, Result};
+use crate::lattice::{Lattice, Rows};
+use crate::palette::Tone;
+use crate::picture::{Arrangement, Picture, Plan, Position, plan};
+use crate::quantize::Settings;
+use crate::quantize::flat::{Choice, Wanted, assign, match_beads, repair, settle};
+use crate::quantize::groups::Groups;
+use crate::sample::Sample;
+use crate::warning::Warning;
+use std::borrow::Cow;
+
+/// Columns more than the band has on which a drawing is tried that is too fine for it.
+const WIDER: [u32; 7] = [2, 4, 6, 8, 12, 18, 26];
+
+/// The colours of a drawing's beads.
+pub(super) struct Drawn {
+    /// A colour of the palette for each bead.
+    pub(super) chosen: Vec<usize>,
+    /// The ground's, where it shows.
+    pub(super) ground: Option<usize>,
+    /// Parts for which the beads are too coarse.
+    pub(super) too_fine: Option<Warning>,
+}
+
+/// What a drawing is made from.
+pub(super) struct Drawing<'a> {
+    pub(super) picture: &'a Picture,
+    pub(super) artwork: &'a Artwork,
+    pub(super) plan: &'a Plan,
+    pub(super) samples: &'a [Sample],
+    pub(super) groups: &'a Groups,
+    pub(super) tones: &'a [Tone],
+    pub(super) options: &'a Options,
+    pub(super) settings: &'a Settings,
+}
+
+impl Drawing<'_> {
+    /// A colour of the palette for each bead.
+    pub(super) fn draw(&self) -> Result<Drawn> {
+        let lattice = &self.options.lattice;
+        let art = self.limited(flat_art(self.artwork)?);
+        let Labelled {
+            mut labels,
+            coverage,
+            failed,
+        } = labelled(&art, self.plan, lattice, self.groups);
+        let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
+        settle(&mut labels, &coverage, lattice, self.groups, calm);
+        let matched = self.matched(&art, &labels)?;
+        let shows = labels.contains(&GROUND);
+        Ok(Drawn {
+            chosen: labels
+                .iter()
+                .map(|&label| matched[usize::from(label)])
+                .collect(),
+            ground: shows.then_some(matched[usize::from(GROUND)]),
+            too_fine: (failed > 0).then(|| Warning::TooFine {
+                parts: failed,
+                columns: lattice.columns(),
+                whole_from: self.whole_from(&art),
+            }),
+        })
+    }
+
+    /// The fewest columns, of some, on which all parts of the drawing are whole.
+    fn whole_from(&self, art: &FlatArt) -> Option<u32> {
+        let options = self.options;
+        let lattice = &options.lattice;
+        WIDER.into_iter().find_map(|more| {
+            let columns = lattice.columns() + more;
+            let rows = lattice.rows() * columns / lattice.columns() / 2 * 2;
+            let rows = if lattice.is_closed() {
+                Rows::closed(rows)
+            } else {
+                Rows::open(rows)
+            };
+            let wider = Lattice::new(lattice.bead(), columns, rows.ok()?).ok()?;
+            let held = Arrangement {
+                position: Position::Middle,
+                ..options.arrangement
+            };
+            let picture = self.picture;
+            let plan = plan(picture.upright(), picture.orientation, &wider, &held).ok()?;
+            let groups = Groups::alone(wider.len());
+            (labelled(art, &plan, &wider, &groups).failed == 0).then_some(columns)
+        })
+    }
+
+    /// The drawing in no more colours than are asked for, the ground among them.
+    fn limited<'art>(&self, art: &'art FlatArt) -> Cow<'art, FlatArt> {
+        let grounds = usize::from(self.artwork.ground != Ground::None);
+        match self.settings.limit {
+            Some(limit) if art.colours.len() + grounds > limit => {
+                Cow::Owned(art.limited(limit.saturating_sub(grounds).max(1)))
+            }
+            _ => Cow::Borrowed(art),
+        }
+    }
+
+    /// A colour of the palette for each label, the ground's first.
+    fn matched(&self, art: &FlatArt, labels: &[u8]) -> Result<Vec<usize>> {
+        let wanted = self.wanted(art, labels);
+        let bounds = self.settings.bounds.as_ref();
+        let allowed = |at: usize, beads: u64| {
+            !self.settings.without.contains(&at)
+                && bounds.is_none_or(|bounds| bounds.most(at) >= beads)
+        };
+        let choice = Choice {
+            tones: self.tones,
+            allowed: &allowed,
+        };
+        match_beads(&wanted, &choice).ok_or_else(|| {
+            Error::new("no colour of the palette has beads enough for an area of the drawing")
+                .option("from_stock")
+                .hint("make fewer bands, or leave out [--from-stock]")
+        })
+    }
+
+    fn wanted(&self, art: &FlatArt, labels: &[u8]) -> Vec<Wanted> {
+        let beside = beside(labels, &self.options.lattice, art.colours.len() + 1);
+        let count = |label: usize| labels.iter().filter(|&&own| usize::from(own) == label).count();
+        let (light, fixed) = self.ground_wanted();
+        let ground = Wanted {
+            light,
+            fixed,
+            beads: count(0) as u64,
+            beside: beside[0].clone(),
+        };
+        let colours = art.colours.iter().enumerate().map(|(at, &light)| Wanted {
+            light: Some(light),
+            fixed: None,
+            beads: count(at + 1) as u64,
+            beside: beside[at + 1].clone(),
+        });
+        std::iter::once(ground).chain(colours).collect()
+    }
+
+    /// The ground's light, none if it is free; and the colour that it must have, if one is given or
+    /// the picture that reaches its edges has none.
+    fn ground_wanted(&self) -> (Option<Light>, Option<usize>) {
+        if self.options.ground.is_some() {
+            return (None, self.options.ground);
+        }
+        match self.artwork.ground {
+            Ground::Plain(light) => (Some(light), None),
+            Ground::Clear => (None, None),
+            Ground::None => {
+                let lattice = &self.options.lattice;
+                let found = ground::choose(
+                    self.samples,
+                    true,
+                    self.tones,
+                    None,
+                    lattice,
+                    self.settings,
+                );
+                (None, Some(found))
+            }
+        }
+    }
+}
+
+/// A drawing's labels on the beads.
+struct Labelled {
+    labels: Vec<u8>,
+    coverage: Coverage,
+    failed: usize,
+}
+
+fn labelled(art: &FlatArt, plan: &Plan, lattice: &Lattice, groups: &Groups) -> Labelled {
+    let tables = Tables::new(art, bead_in_cells(art, plan, lattice));
+    let coverage = tables.coverage(plan, lattice);
+    let mut labels = assign(&coverage, groups);
+    let parts = tables.parts(plan, lattice);
+    let failed = repair(&mut labels, &coverage, &parts, lattice, groups);
+    Labelled {
+        labels,
+        coverage,
+        failed,
+    }
+}
+
+/// The flat colours of a picture that is to be made from them.
+pub(super) fn flat_art(artwork: &Artwork) -> Result<&FlatArt> {
+    artwork.flat.as_ref().ok_or_else(|| {
+        Error::usage("the picture is not drawn in a few flat colours")
+            .option("match")
+            .hint("leave out [--match flat]")
+    })
+}
+
+/// Cells of the drawing that make a bead's side on the band: the mean of its two sides.
+pub(super) fn bead_in_cells(art: &FlatArt, plan: &Plan, lattice: &Lattice) -> f32 {
+    let Some(tile) = plan.tiles.first() else {
+        return 1.0;
+    };
+    let bead = lattice.bead();
+    let cells = |line: &crate::picture::Line, axis: usize| {
+        let side = if line.along_y {
+            bead.diameter
+        } else {
+            bead.length
+        };
+        (line.scale * side.get()).abs() / art.pixel[axis]
+    };
+    (cells(&tile.upright.x, 0) * cells(&tile.upright.y, 1)).sqrt() as f32
+}
+
+/// The labels that meet each label on the band.
+fn beside(labels: &[u8], lattice: &Lattice, count: usize) -> Vec<Vec<usize>> {
+    let mut meet = vec![vec![false; count]; count];
+    for (bead, &label) in labels.iter().enumerate() {
+        for near in lattice.neighbours(bead) {
+            meet[usize::from(label)][usize::from(labels[near.index])] = true;
+        }
+    }
+    let others = |own: usize| (0..count).filter(|&at| at != own && meet[own][at]).collect();
+    (0..count).map(others).collect()
+}

@@ -1,0 +1,366 @@
+//! The options that the designer left open, from what the picture is.
+
+use crate::artwork::{Artwork, Ground, Period};
+use crate::error::Result;
+use crate::lattice::{Axis, Lattice};
+use crate::picture::{Crop, Place, Rotation, Scaling};
+use crate::request::{
+    Calm, ChartRequest, ColourRequest, Count, DitherKind, Matching, Mirror, PictureRequest,
+    given,
+};
+use crate::warning::Warning;
+use std::sync::Arc;
+
+/// How much larger a motif must become for it to be laid on its side.
+const TURNED: f64 = 1.5;
+/// How far a repeat may be stretched before its sides are cut instead.
+const STRETCHED: f64 = 1.3;
+/// How far the count of repeats may be from that in proportion.
+const REPEATED: f64 = 1.45;
+/// Share of the picture that may be cut off without choosing where.
+const WHOLE: f64 = 0.97;
+/// Share of the picture that a level horizon may cost.
+const LEVEL: f64 = 0.7;
+/// Colours of continuous tone: more are hardly told apart at arm's length. Ours.
+const TONES: u32 = 12;
+/// Calm of continuous tone, as tried on 16 pictures: fewer stray beads than nearest has.
+const CALM: f64 = 0.42;
+
+/// What a picture was read as, and what was chosen from that.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Reading {
+    /// What it is.
+    pub artwork: Arc<Artwork>,
+    /// The options that were chosen; those that the designer gave are not among them.
+    pub chosen: ChartRequest,
+    /// Rows in place of those of the band, so that a pattern repeats evenly.
+    pub rows: Option<u32>,
+}
+
+/// Whether the designer left anything open that the picture decides.
+pub(super) fn is_wanted(request: &ChartRequest) -> bool {
+    request.colours.matching != Some(Matching::Nearest)
+}
+
+/// Chooses what the request leaves open; `other_rows` are counts of rows that would do as well.
+pub(super) fn read(
+    artwork: &Arc<Artwork>,
+    request: &ChartRequest,
+    lattice: &Lattice,
+    other_rows: &[u32],
+) -> Result<Reading> {
+    let reader = Reader {
+        artwork,
+        request,
+        lattice,
+        other_rows,
+    };
+    let (chosen, rows) = reader.chosen()?;
+    Ok(Reading {
+        artwork: Arc::clone(artwork),
+        chosen,
+        rows,
+    })
+}
+
+impl Reading {
+    /// The request with what was chosen.
+    pub(super) fn complete(&self, request: &ChartRequest) -> ChartRequest {
+        let chosen = &self.chosen;
+        let mut complete = request.clone();
+        complete.picture = request.picture.or(&chosen.picture);
+        let colours = &mut complete.colours;
+        colours.colours = colours.colours.or(chosen.colours.colours);
+        colours.matching = colours.matching.or(chosen.colours.matching);
+        colours.mirror = colours.mirror.or(chosen.colours.mirror);
+        colours.refine |= chosen.colours.refine;
+        complete.calm.calm = request.calm.calm.or(chosen.calm.calm);
+        complete
+    }
+}
+
+impl Reading {
+    /// What there is to say of it.
+    pub(super) fn warning(&self) -> Result<Warning> {
+        let artwork = &self.artwork;
+        let (ground, of_ground) = match artwork.ground {
+            Ground::None => ("none", 0),
+            Ground::Clear => ("clear", 0),
+            Ground::Plain(_) => ("plain", 1),
+        };
+        let flat = artwork.flat.as_ref();
+        Ok(Warning::ReadAs {
+            ground,
+            flat_colours: flat.map(|art| art.colours.len() + of_ground),
+            same_sides: artwork.symmetry.sides,
+            same_ends: artwork.symmetry.ends,
+            repeats: artwork.period.as_ref().map(|period| period.count),
+            chosen: self.options()?,
+        })
+    }
+
+    /// What there is to say of rows that differ from those `wanted`.
+    pub(super) fn about_rows(&self, wanted: u32) -> Option<Warning> {
+        match (self.rows, self.chosen.picture.place) {
+            (Some(rows), Some(Place::Repeat(repeats))) => Some(Warning::RowsForRepeats {
+                wanted,
+                rows,
+                repeats,
+            }),
+            _ => None,
+        }
+    }
+
+    /// The options that were chosen: name and value, empty for a switch.
+    fn options(&self) -> Result<Vec<(String, String)>> {
+        let chosen = &self.chosen;
+        let groups = [
+            given(&chosen.picture)?,
+            given(&chosen.colours)?,
+            given(&chosen.calm)?,
+        ];
+        let text = |value: serde_json::Value| match value {
+            serde_json::Value::String(text) => text,
+            serde_json::Value::Bool(_) => String::new(),
+            other => other.to_string(),
+        };
+        let options = groups.into_iter().flatten();
+        Ok(options
+            .map(|(name, value)| (name.replace('_', "-"), text(value)))
+            .collect())
+    }
+}
+
+struct Reader<'a> {
+    artwork: &'a Artwork,
+    request: &'a ChartRequest,
+    lattice: &'a Lattice,
+    other_rows: &'a [u32],
+}
+
+impl Reader<'_> {
+    fn chosen(&self) -> Result<(ChartRequest, Option<u32>)> {
+        let (picture, rows) = self.placed();
+        let turned = self.turned(&picture);
+        let (colours, calm) = self.coloured()?;
+        let place = self.request.picture.place.or(picture.place);
+        let mut chosen = ChartRequest {
+            picture,
+            colours: ColourRequest {
+                mirror: self.mirror(place, turned),
+                ..colours
+            },
+            ..ChartRequest::default()
+        };
+        chosen.calm.calm = calm;
+        Ok((chosen, rows))
+    }
+
+    /// Where the picture goes, and the rows for it where the band's will not do.
+    fn placed(&self) -> (PictureRequest, Option<u32>) {
+        let given = &self.request.picture;
+        let mut chosen = PictureRequest::default();
+        let mut rows = None;
+        match (given.place, self.artwork.period.as_ref()) {
+            (None, Some(period)) => rows = self.repeated(period, &mut chosen),
+            (None | Some(Place::Motif), _) if self.artwork.ground != Ground::None => {
+                chosen.place = given.place.is_none().then_some(Place::Motif);
+                chosen.rotate = self.upright_or_lying().filter(|_| given.rotate.is_none());
+            }
+            (None | Some(Place::Round), _) => self.round(&mut chosen),
+            _ => {}
+        }
+        (chosen, rows)
+    }
+
+    /// A pattern is repeated a whole number of times, an even count of rows each.
+    fn repeated(&self, period: &Period, chosen: &mut PictureRequest) -> Option<u32> {
+        let given = &self.request.picture;
+        if given.rotate.is_none() {
+            chosen.rotate = Some(Rotation::Quarters(u32::from(period.sideways)));
+        }
+        if period.constant {
+            chosen.scaling = Some(Scaling::Stretch).filter(|_| given.scaling.is_none());
+            return None;
+        }
+        let found = self.even(period)?;
+        let one = one_of(period);
+        chosen.place = Some(Place::Repeat(found.repeats));
+        chosen.crop = Some(one).filter(|_| given.crop.is_none() && self.artwork.part != one);
+        if given.scaling.is_none() && found.off <= STRETCHED {
+            chosen.scaling = Some(Scaling::Stretch);
+        }
+        (found.rows != self.lattice.rows()).then_some(found.rows)
+    }
+
+    /// The repeats nearest to the pattern's proportions, in the band's rows if they allow any.
+    fn even(&self, period: &Period) -> Option<Even> {
+        let part = &period.part;
+        let (length, width) = if period.sideways {
+            (part.width, part.height)
+        } else {
+            (part.height, part.width)
+        };
+        let (band_width, band_length) = self.band();
+        let one = f64::from(length) / f64::from(period.count);
+        let natural = band_length * f64::from(width) / (one * band_width);
+        let own = self.lattice.rows();
+        let of = |rows: u32| repeats(rows, natural * f64::from(rows) / f64::from(own));
+        let others = self.other_rows.iter().copied().filter_map(of);
+        // Rows of the size itself come first.
+        of(own).or_else(|| others.min_by(|one, other| one.off.total_cmp(&other.off)))
+    }
+
+    /// The band's width and length in millimetres.
+    fn band(&self) -> (f64, f64) {
+        let margin = self.request.picture.margin.map_or(0, |count| count.0);
+        let columns = self.lattice.columns().saturating_sub(2 * margin).max(1);
+        let width = self.lattice.bead().length * f64::from(columns);
+        (width.get(), self.lattice.picture_height().get())
+    }
+
+    /// A motif stands upright unless it becomes much larger lying.
+    fn upright_or_lying(&self) -> Option<Rotation> {
+        let frame = &self.artwork.frame;
+        let (width, length) = self.band();
+        let (across, down) = (f64::from(frame.width), f64::from(frame.height));
+        let upright = (width / across).min(length / down);
+        let lying = (width / down).min(length / across);
+        Some(Rotation::Quarters(u32::from(lying >= TURNED * upright)))
+    }
+
+    /// All round: a landscape's horizon along the band, and of what does not fit the part that
+    /// shows most.
+    fn round(&self, chosen: &mut PictureRequest) {
+        let given = &self.request.picture;
+        let part = &self.artwork.part;
+        let (width, length) = self.band();
+        let (across, down) = (f64::from(part.width), f64::from(part.height));
+        let kept = |quarters: u32| {
+            let aspect = if quarters % 2 == 1 {
+                length / width
+            } else {
+                width / length
+            };
+            (aspect / (across / down)).min(across / down / aspect)
+        };
+        let quarters = match given.rotate {
+            Some(Rotation::Quarters(quarters)) => quarters,
+            Some(Rotation::Auto) => return,
+            None if self.artwork.level && kept(1) >= LEVEL * kept(0) => 1,
+            None => u32::from(kept(1) > kept(0)),
+        };
+        if given.rotate.is_none() {
+            chosen.rotate = Some(Rotation::Quarters(quarters));
+        }
+        let covers = matches!(given.scaling, None | Some(Scaling::Cover));
+        if !covers || given.crop.is_some() || kept(quarters) >= WHOLE {
+            return;
+        }
+        let aspect = if quarters % 2 == 1 {
+            length / width
+        } else {
+            width / length
+        };
+        let (wide, high) = if across / down > aspect {
+            (down * aspect, down)
+        } else {
+            (across, across / aspect)
+        };
+        chosen.crop = Some(self.artwork.best_cut(wide, high));
+    }
+
+    /// The quarter turns, odd or even, of the picture as it is placed.
+    fn turned(&self, chosen: &PictureRequest) -> bool {
+        let rotation = self.request.picture.rotate.or(chosen.rotate);
+        matches!(rotation, Some(Rotation::Quarters(quarters)) if quarters % 2 == 1)
+    }
+
+    /// Flat drawings keep their colours; continuous tone is improved as a whole, in few colours.
+    fn coloured(&self) -> Result<(ColourRequest, Option<Calm>)> {
+        let given = &self.request.colours;
+        let mut chosen = ColourRequest::default();
+        let dithered = given.dither.is_some_and(|kind| kind != DitherKind::None);
+        let told = dithered || given.refine || self.request.picture.crisp.is_some();
+        if told || given.matching.is_some() || given.dither.is_some() {
+            return Ok((chosen, None));
+        }
+        if self.artwork.flat.is_some() {
+            chosen.matching = Some(Matching::Flat);
+            return Ok((chosen, None));
+        }
+        chosen.refine = true;
+        chosen.colours = Some(Count(TONES)).filter(|_| given.colours.is_none());
+        let calm = match self.request.calm.calm {
+            Some(_) => None,
+            None => Some(Calm::new(CALM)?),
+        };
+        Ok((chosen, calm))
+    }
+
+    /// The mirror images that picture and band both have.
+    fn mirror(&self, place: Option<Place>, turned: bool) -> Option<Mirror> {
+        if self.request.colours.mirror.is_some() || self.artwork.flat.is_none() {
+            return None;
+        }
+        let found = self.artwork.symmetry;
+        let (across, along) = if turned {
+            (found.ends, found.sides)
+        } else {
+            (found.sides, found.ends)
+        };
+        let repeated = matches!(place, Some(Place::Repeat(_)));
+        let possible = |axis: Axis| self.lattice.check_mirror(axis).is_ok();
+        let mut axes = Vec::new();
+        if across && possible(Axis::Columns) {
+            axes.push(Axis::Columns);
+        }
+        if along && !repeated && possible(Axis::Rows) {
+            axes.push(Axis::Rows);
+        }
+        Mirror::of(&axes)
+    }
+}
+
+/// Repeats of an even count of rows each.
+#[derive(Clone, Copy)]
+struct Even {
+    rows: u32,
+    repeats: u32,
+    /// By how much they are longer or shorter than in proportion: 1 is neither.
+    off: f64,
+}
+
+/// The count of repeats nearest to `natural` that gives each the same even count of rows.
+fn repeats(rows: u32, natural: f64) -> Option<Even> {
+    let pairs = rows / 2;
+    let off = |repeats: u32| {
+        let repeats = f64::from(repeats);
+        (repeats / natural).max(natural / repeats)
+    };
+    (1..=pairs)
+        .filter(|repeats| rows.is_multiple_of(2) && pairs.is_multiple_of(*repeats))
+        .map(|repeats| Even {
+            rows,
+            repeats,
+            off: off(repeats),
+        })
+        .filter(|even| even.off <= REPEATED)
+        .min_by(|one, other| one.off.total_cmp(&other.off))
+}
+
+/// The first of the periods that a picture shows.
+fn one_of(period: &Period) -> Crop {
+    let first = |all: u32| (f64::from(all) / f64::from(period.count)).round().max(1.0) as u32;
+    if period.sideways {
+        Crop {
+            width: first(period.part.width),
+            ..period.part
+        }
+    } else {
+        Crop {
+            height: first(period.part.height),
+            ..period.part
+        }
+    }
+}

@@ -1,0 +1,296 @@
+//! What most of each bead's area gets wrong: parts too small to win a bead, strokes that break,
+//! beads left alone.
+
+use super::super::groups::Groups;
+use super::labels::is_stray;
+use crate::artwork::{Coverage, GROUND, Part, Parts};
+use crate::lattice::Lattice;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Smallest part that keeps a bead, of a bead's area.
+const KEPT: f32 = 0.45;
+/// Least share of a bead by which a part may take it.
+const LEAST: f32 = 0.2;
+/// Most beads that close a gap in a stroke.
+const GAP: usize = 3;
+
+/// The labels with every part of the drawing kept, strokes joined and apart, and stray beads gone.
+/// Returns how many parts are lost, broken or grown together all the same: the beads are too coarse
+/// for them.
+pub fn repair(
+    labels: &mut [u8],
+    coverage: &Coverage,
+    parts: &Parts,
+    lattice: &Lattice,
+    groups: &Groups,
+) -> usize {
+    let mut work = Work {
+        labels,
+        coverage,
+        lattice,
+        groups,
+    };
+    for part in &parts.0 {
+        work.keep(part);
+    }
+    for part in &parts.0 {
+        work.join(part);
+    }
+    work.drop_strays(parts);
+    work.separate(parts);
+    work.failed(parts)
+}
+
+struct Work<'a> {
+    labels: &'a mut [u8],
+    coverage: &'a Coverage,
+    lattice: &'a Lattice,
+    groups: &'a Groups,
+}
+
+impl Work<'_> {
+    fn set(&mut self, bead: usize, label: u8) {
+        let group = self.groups.group_of(bead);
+        for &bead in self.groups.beads_of(group) {
+            self.labels[bead as usize] = label;
+        }
+    }
+
+    /// The beads that show a part: of its label, and partly covered by it.
+    fn shown<'p>(&self, part: &'p Part) -> impl Iterator<Item = (usize, f32)> + use<'p, '_> {
+        let own = part.beads.iter().copied();
+        own.filter(|&(bead, share)| self.labels[bead] == part.label && share >= LEAST)
+    }
+
+    /// A part that has no bead takes the one that it covers most.
+    fn keep(&mut self, part: &Part) {
+        let outside = part.label == GROUND && part.open;
+        if outside || part.area < KEPT || self.shown(part).next().is_some() {
+            return;
+        }
+        let most = part
+            .beads
+            .iter()
+            .copied()
+            .filter(|&(bead, share)| share >= LEAST && !self.is_last(bead))
+            .max_by(|one, other| one.1.total_cmp(&other.1).then(other.0.cmp(&one.0)));
+        if let Some((bead, _)) = most {
+            self.set(bead, part.label);
+        }
+    }
+
+    /// Whether a bead is the only one of its label around: taking it would lose another part.
+    fn is_last(&self, bead: usize) -> bool {
+        self.labels[bead] != GROUND && is_stray(self.labels, bead, self.lattice)
+    }
+
+    /// Joins the pieces that a part has fallen into by the beads between them.
+    fn join(&mut self, part: &Part) {
+        if part.label == GROUND {
+            return;
+        }
+        let shares: BTreeMap<usize, f32> = part.beads.iter().copied().collect();
+        loop {
+            let own: BTreeSet<usize> = self.shown(part).map(|(bead, _)| bead).collect();
+            let pieces = self.pieces(&own);
+            if pieces.len() < 2 {
+                return;
+            }
+            let Some(way) = self.way(&pieces, &shares) else {
+                return;
+            };
+            for bead in way {
+                self.set(bead, part.label);
+            }
+        }
+    }
+
+    /// Connected pieces of some beads, the smallest first; beads of the same label around connect.
+    fn pieces(&self, own: &BTreeSet<usize>) -> Vec<BTreeSet<usize>> {
+        let mut left = own.clone();
+        let mut pieces = Vec::new();
+        while let Some(start) = left.pop_first() {
+            let label = self.labels[start];
+            let mut piece = BTreeSet::from([start]);
+            let mut open = vec![start];
+            while let Some(bead) = open.pop() {
+                for near in self.lattice.neighbours(bead) {
+                    let like = self.labels[near.index] == label;
+                    if like && piece.insert(near.index) {
+                        left.remove(&near.index);
+                        open.push(near.index);
+                    }
+                }
+            }
+            pieces.push(piece);
+        }
+        pieces.sort_by_key(BTreeSet::len);
+        pieces
+    }
+
+    /// The beads between the smallest piece and any other that the part covers most.
+    fn way(
+        &self,
+        pieces: &[BTreeSet<usize>],
+        shares: &BTreeMap<usize, f32>,
+    ) -> Option<Vec<usize>> {
+        let (first, others) = pieces.split_first()?;
+        let goal = |bead: usize| others.iter().any(|piece| piece.contains(&bead));
+        // Costs in thousandths, so that they are ordered exactly.
+        let cost = |bead: usize| {
+            let share = shares.get(&bead).copied().unwrap_or(0.0);
+            1000 - (share.clamp(0.0, 1.0) * 900.0) as u32
+        };
+        let mut best: BTreeMap<usize, (u32, Option<usize>)> = BTreeMap::new();
+        let mut open: BTreeSet<(u32, usize)> = BTreeSet::new();
+        for &bead in first {
+            best.insert(bead, (0, None));
+            open.insert((0, bead));
+        }
+        while let Some((far, bead)) = open.pop_first() {
+            if goal(bead) {
+                return self.walked(&best, bead);
+            }
+            for near in self.lattice.neighbours(bead) {
+                let index = near.index;
+                let covered = shares.contains_key(&index) || goal(index);
+                if !covered {
+                    continue;
+                }
+                let more = far + if goal(index) { 0 } else { cost(index) };
+                let known = best.get(&index).map_or(u32::MAX, |known| known.0);
+                if more < known {
+                    open.remove(&(known, index));
+                    best.insert(index, (more, Some(bead)));
+                    open.insert((more, index));
+                }
+            }
+        }
+        None
+    }
+
+    /// The beads on the way to one, without its ends; none if they are too many.
+    fn walked(
+        &self,
+        best: &BTreeMap<usize, (u32, Option<usize>)>,
+        end: usize,
+    ) -> Option<Vec<usize>> {
+        let mut way = Vec::new();
+        let mut at = best.get(&end)?.1;
+        while let Some(bead) = at {
+            let before = best.get(&bead)?.1;
+            if before.is_some() {
+                way.push(bead);
+            }
+            at = before;
+        }
+        (!way.is_empty() && way.len() <= GAP).then_some(way)
+    }
+
+    /// Beads without a like neighbour take the label around them that covers them most, unless they
+    /// show a part of the drawing that has no other bead.
+    fn drop_strays(&mut self, parts: &Parts) {
+        for bead in 0..self.labels.len() {
+            if !is_stray(self.labels, bead, self.lattice) || self.shows_alone(bead, parts) {
+                continue;
+            }
+            let shares = self.coverage.of(bead);
+            let around = self.lattice.neighbours(bead);
+            let label = around.map(|near| self.labels[near.index]).max_by(|&one, &other| {
+                let share = |label: u8| shares[usize::from(label)];
+                share(one).total_cmp(&share(other)).then(other.cmp(&one))
+            });
+            if let Some(label) = label {
+                self.set(bead, label);
+            }
+        }
+    }
+
+    /// Parts of one label that meet on the band and not in the drawing are set apart again by what
+    /// lies between them, where a bead shows enough of that.
+    fn separate(&mut self, parts: &Parts) {
+        for (at, part) in parts.0.iter().enumerate() {
+            for bead in self.meeting(at, parts) {
+                let Some(gap) = self.gap_label(bead) else {
+                    continue;
+                };
+                let before = self.piece_count(part);
+                let own = self.labels[bead];
+                self.set(bead, gap);
+                let after = self.piece_count(part);
+                if after == 0 || after > before {
+                    self.set(bead, own);
+                }
+            }
+        }
+    }
+
+    /// The beads of a part that touch another part of its label, those that it covers least first.
+    fn meeting(&self, at: usize, parts: &Parts) -> Vec<usize> {
+        let part = &parts.0[at];
+        if part.label == GROUND || part.area < KEPT {
+            return Vec::new();
+        }
+        let other: BTreeSet<usize> = parts
+            .0
+            .iter()
+            .enumerate()
+            .filter(|(own, other)| *own != at && other.label == part.label && other.area >= KEPT)
+            // What reaches the edge goes on in the next repeat.
+            .filter(|(_, other)| !(part.open && other.open))
+            .flat_map(|(_, other)| self.mainly(other))
+            .collect();
+        let own = self.mainly(part);
+        let shares: BTreeMap<usize, f32> = part.beads.iter().copied().collect();
+        let mut found: Vec<usize> = own
+            .into_iter()
+            .filter(|&bead| {
+                let mut near = self.lattice.neighbours(bead);
+                !other.contains(&bead) && near.any(|near| other.contains(&near.index))
+            })
+            .collect();
+        found.sort_by(|one, two| shares[one].total_cmp(&shares[two]).then(one.cmp(two)));
+        found
+    }
+
+    /// The beads that show a part, at least a third of each.
+    fn mainly(&self, part: &Part) -> Vec<usize> {
+        let own = self.shown(part).filter(|&(_, share)| share >= 0.34);
+        own.map(|(bead, _)| bead).collect()
+    }
+
+    /// The label that covers most of a bead beside its own, if it covers a quarter.
+    fn gap_label(&self, bead: usize) -> Option<u8> {
+        let shares = self.coverage.of(bead);
+        let own = usize::from(self.labels[bead]);
+        let other = (0..shares.len()).filter(|&label| label != own);
+        let most = other.max_by(|&one, &two| shares[one].total_cmp(&shares[two]))?;
+        (shares[most] >= 0.25).then_some(most as u8)
+    }
+
+    fn piece_count(&self, part: &Part) -> usize {
+        let own: BTreeSet<usize> = self.shown(part).map(|(bead, _)| bead).collect();
+        self.pieces(&own).len()
+    }
+
+    /// Parts that are lost, broken, or grown together with another.
+    fn failed(&self, parts: &Parts) -> usize {
+        let whole = |at: usize, part: &Part| {
+            part.label == GROUND
+                || part.area < KEPT
+                || (self.piece_count(part) == 1 && self.meeting(at, parts).is_empty())
+        };
+        let all = parts.0.iter().enumerate();
+        all.filter(|(at, part)| !whole(*at, part)).count()
+    }
+
+    /// Whether a part that is to be kept has this bead only.
+    fn shows_alone(&self, bead: usize, parts: &Parts) -> bool {
+        parts.0.iter().any(|part| {
+            part.label == self.labels[bead]
+                && part.area >= KEPT
+                && part.beads.iter().any(|&(own, share)| own == bead && share >= LEAST)
+                && self.shown(part).count() == 1
+        })
+    }
+}
