@@ -34,7 +34,7 @@ const STEPS: u32 = 20;
 /// Share of a colour's cells that are surrounded by it, below which it may be a blend.
 const SOLID: f64 = 0.35;
 /// Peaks closer than this are one colour with an uneven print.
-const SAME: f32 = 10.0;
+const SAME: f32 = 6.5;
 /// Cells around an unsteady one among whose colours it takes its own.
 const REACH: usize = 3;
 

@@ -44,8 +44,7 @@ fn along(art: &FlatArt, cells: &Cells, sideways: bool) -> Option<Period> {
     };
     let line = Lines { art, sideways };
     let chance = line.chance();
-    let constant = chance > 0.0 && line.unlike(1, length, width) < 0.002 * chance;
-    if constant && (2..length).all(|lag| line.unlike(lag, length, width) < 0.02 * chance) {
+    if line.is_constant(length, width) {
         return Some(period(art, cells, sideways, 1.0, length as f64, true));
     }
     let share = |lag: usize| line.unlike(lag, length, width) / chance.max(1e-9);
@@ -63,10 +62,16 @@ fn along(art: &FlatArt, cells: &Cells, sideways: bool) -> Option<Period> {
             period(art, cells, sideways, count, count * lag as f64, false)
         });
     }
+    let other = Lines {
+        art,
+        sideways: !sideways,
+    };
     let strip = length as f64 >= STRIP * width as f64;
-    let full = !art.labels.contains(&GROUND);
-    ((strip || full) && line.ends_meet(length, width))
-        .then(|| period(art, cells, sideways, 1.0, length as f64, false))
+    let full = other.runs_through(width, length);
+    // Stripes across may follow one another in any colours.
+    let stripes = other.is_constant(width, length);
+    let repeats = stripes || ((strip || full) && line.ends_meet(length, width));
+    repeats.then(|| period(art, cells, sideways, 1.0, length as f64, false))
 }
 
 /// Whether the picture differs clearly from itself at half that lag: else it hardly varies.
@@ -136,8 +141,23 @@ impl Lines<'_> {
         1.0 - alike.sum::<f64>()
     }
 
-    /// Whether the pattern runs through both ends and goes on from one to the other.
+    /// Whether it is the same all along.
+    fn is_constant(&self, length: usize, width: usize) -> bool {
+        let chance = self.chance();
+        chance > 0.0 && (1..length).all(|lag| self.unlike(lag, length, width) < 0.02 * chance)
+    }
+
+    /// Whether the pattern goes on from one end to the other.
     fn ends_meet(&self, length: usize, width: usize) -> bool {
+        let alike = (0..width)
+            .filter(|&across| self.label(0, across) == self.label(length - 1, across))
+            .count() as f64;
+        alike >= MEETING * width as f64 && self.runs_through(length, width)
+    }
+
+    /// Whether the pattern is drawn as much at both ends as a little further in: a motif that only
+    /// touches the edge is not.
+    fn runs_through(&self, length: usize, width: usize) -> bool {
         let drawn = |at: usize| {
             (0..width)
                 .filter(|&across| self.label(at, across) != GROUND)
@@ -146,11 +166,7 @@ impl Lines<'_> {
         let inner = (length / 30).max(2);
         let (first, last) = (drawn(0), drawn(length - 1));
         let runs = |own: f64, inside: f64| inside <= 1.8 * own && own <= 1.8 * inside.max(1.0);
-        let alike = (0..width)
-            .filter(|&across| self.label(0, across) == self.label(length - 1, across))
-            .count() as f64;
         first.min(last) >= THROUGH * width as f64
-            && alike >= MEETING * width as f64
             && runs(first, drawn(inner))
             && runs(last, drawn(length - 1 - inner))
     }

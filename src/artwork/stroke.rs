@@ -6,11 +6,13 @@ use rayon::prelude::*;
 
 /// Half the width that a line needs to win its beads, of a bead's side: a line as wide as a bead
 /// that runs between two columns covers half of either. Ours.
-const NEEDED: f32 = 0.56;
+const NEEDED: f32 = 0.53;
 /// What is narrower than this on either side of its middle, of a bead's side, is thin.
 const THIN: f32 = 0.42;
-/// Smallest thin part that is kept, of a bead's area; less is the rounding of a corner.
-const LEAST: f32 = 0.2;
+/// Smallest thin part that is a stroke, in beads; less is a corner or a tip, which keeps its shape.
+const LEAST: f32 = 0.7;
+/// Depth from which a part can spare what a stroke beside it needs, of a bead's side.
+const SPARES: f32 = 1.4;
 /// How far chamfer distances may be off, in cells.
 const OFF: f32 = 0.75;
 
@@ -20,12 +22,13 @@ pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
         .into_par_iter()
         .map(|label| thin_parts(art, label, bead))
         .collect();
+    let spares = sparing(art, SPARES * bead);
     let mut claims: Vec<(f32, u8)> = art.labels.iter().map(|&label| (1.0, label)).collect();
     for (label, parts) in thin.iter().enumerate() {
         for part in parts {
             for &(cell, far) in &part.near {
                 let claim = &mut claims[cell];
-                if far < claim.0 {
+                if far < claim.0 && (far == 0.0 || spares[cell]) {
                     *claim = (far, label as u8);
                 }
             }
@@ -35,6 +38,28 @@ pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
         labels: claims.into_iter().map(|(_, label)| label).collect(),
         ..art.clone()
     }
+}
+
+/// Whether each cell belongs to a part that is somewhere at least so deep.
+fn sparing(art: &FlatArt, deep: f32) -> Vec<bool> {
+    let grid = Size {
+        width: art.width,
+        height: art.height,
+    };
+    let mut spares = vec![false; art.labels.len()];
+    for label in 0..=art.colours.len() as u8 {
+        let own: Vec<bool> = art.labels.iter().map(|&cell| cell == label).collect();
+        if !own.contains(&true) {
+            continue;
+        }
+        let depth = distances(grid, |at| !own[at]);
+        for part in components(grid, &own) {
+            if part.iter().any(|&at| depth[at] >= deep) {
+                part.iter().for_each(|&at| spares[at] = true);
+            }
+        }
+    }
+    spares
 }
 
 /// A thin part: the cells that it takes, with how far each is from it, 0 to 1.

@@ -143,11 +143,10 @@ impl Reader<'_> {
         let (picture, rows) = self.placed();
         let turned = self.turned(&picture);
         let (colours, calm) = self.coloured()?;
-        let place = self.request.picture.place.or(picture.place);
         let mut chosen = ChartRequest {
             picture,
             colours: ColourRequest {
-                mirror: self.mirror(place, turned),
+                mirror: self.mirror(turned),
                 ..colours
             },
             ..ChartRequest::default()
@@ -299,7 +298,7 @@ impl Reader<'_> {
     }
 
     /// The mirror images that picture and band both have.
-    fn mirror(&self, place: Option<Place>, turned: bool) -> Option<Mirror> {
+    fn mirror(&self, turned: bool) -> Option<Mirror> {
         if self.request.colours.mirror.is_some() || self.artwork.flat.is_none() {
             return None;
         }
@@ -309,13 +308,12 @@ impl Reader<'_> {
         } else {
             (found.sides, found.ends)
         };
-        let repeated = matches!(place, Some(Place::Repeat(_)));
         let possible = |axis: Axis| self.lattice.check_mirror(axis).is_ok();
         let mut axes = Vec::new();
         if across && possible(Axis::Columns) {
             axes.push(Axis::Columns);
         }
-        if along && !repeated && possible(Axis::Rows) {
+        if along && possible(Axis::Rows) {
             axes.push(Axis::Rows);
         }
         Mirror::of(&axes)

@@ -4,11 +4,11 @@ use crate::colour::{Lab, lab};
 use crate::colour::Light;
 use crate::palette::Tone;
 
-/// Lightness counts this much less than hue and chroma: CIEDE2000 with kL = 2, as ISO/CIE 11664-6
-/// allows for textured surfaces and the textile trade uses.
-const LIGHTNESS: f64 = 2.0;
+/// Lightness counts this much less than hue and chroma: the factor kL of CIEDE2000 (ISO/CIE
+/// 11664-6), which is 1 for smooth samples and 2 in the textile trade. Ours: glass lies between.
+const LIGHTNESS: f64 = 1.25;
 /// Beads of colours that meet should differ by this much, or by as much as the colours.
-const APART: f64 = 14.0;
+const APART: f64 = 9.0;
 /// Price of a shortfall, against that of a worse match.
 const CLOSE: f64 = 1.5;
 /// Rounds of the search; it ends as soon as nothing improves.
