@@ -116,6 +116,7 @@ impl Case<'_> {
             arrangement: Arrangement::default(),
             ground: None,
             crisp: 0.0,
+            flat: false,
             mirror: vec![],
             choice: quantize::Settings {
                 limit: self.limit,

@@ -50,6 +50,7 @@ fn options() -> Options {
         arrangement: Arrangement::default(),
         ground: None,
         crisp: 0.0,
+        flat: false,
         mirror: Vec::new(),
         choice: quantize::Settings::default(),
         title: None,

@@ -25,6 +25,7 @@ fn options(lattice: Lattice, limit: Option<usize>, crisp: f64) -> Options {
         },
         ground: None,
         crisp,
+        flat: false,
         mirror: Vec::new(),
         choice: quantize::Settings {
             limit,
@@ -71,12 +72,13 @@ fn the_seat_is_that_of_measuring_them_all_and_no_guess_is_beyond_its_bounds() {
         ("gull-tracks.png", narrow, None, 0.6),
         ("fish-hook.png", open, Some(3), 0.0),
     ] {
-        let picture = sample(name, &lattice).picture;
+        let decoded = sample(name, &lattice);
+        let picture = &decoded.picture;
         let options = options(lattice, limit, crisp);
         let mut framed = options.clone();
         framed.arrangement.position = Position::At(MIDDLE);
-        let framed = positioned(&picture, &tones, &framed).unwrap();
-        let search_for = search_for(&picture, &tones, &options, framed).unwrap();
+        let framed = positioned(&decoded, &tones, &framed).unwrap();
+        let search_for = search_for(picture, &tones, &options, framed).unwrap();
         let (search, range) = search_for.unwrap();
         let all = range.coarse();
         assert!(all.len() > 3, "{name}: {}", all.len());

@@ -209,6 +209,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined:
         },
         ground: motif.ground.map(find),
         crisp,
+        flat: false,
         mirror: vec![],
         choice: upbead::quantize::Settings {
             limit: Some(motif.colours),
