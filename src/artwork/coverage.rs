@@ -94,9 +94,15 @@ impl Tables {
                     continue;
                 };
                 let (x, y) = if sideways {
-                    ([along[up], along[up + 1]], [across[right], across[right + 1]])
+                    (
+                        [along[up], along[up + 1]],
+                        [across[right], across[right + 1]],
+                    )
                 } else {
-                    ([across[right], across[right + 1]], [along[up], along[up + 1]])
+                    (
+                        [across[right], across[right + 1]],
+                        [along[up], along[up + 1]],
+                    )
                 };
                 for (at, sums) in self.sums.iter().enumerate() {
                     let share = self.sum(sums, x, y) / area;
@@ -113,7 +119,11 @@ impl Tables {
         } else {
             (&tile.upright.y, 1)
         };
-        let range = if along { &tile.half_rows } else { &tile.columns };
+        let range = if along {
+            &tile.half_rows
+        } else {
+            &tile.columns
+        };
         let cell = |at: u32| {
             (line.at(f64::from(at) * step) - self.art.origin[axis]) / self.art.pixel[axis]
         };
@@ -198,7 +208,11 @@ impl Tables {
             millimetres(&map.x, place(x, 0)),
             millimetres(&map.y, place(y, 1)),
         );
-        let (across, along) = if map.x.along_y { (two, one) } else { (one, two) };
+        let (across, along) = if map.x.along_y {
+            (two, one)
+        } else {
+            (one, two)
+        };
         let bead = lattice.bead();
         let column = (across / bead.length.get()).floor();
         let half = (along / (bead.diameter.get() / 2.0)).floor();

@@ -32,7 +32,11 @@ pub(super) fn detail(cells: &Cells) -> Vec<f32> {
         let below = (y + STEP < height).then(|| at + STEP * width);
         let near = [beside, below].into_iter().flatten();
         let edges: f32 = near
-            .map(|other| apart_squared(&cell.point, &cells.cells[other].point).sqrt().min(40.0))
+            .map(|other| {
+                apart_squared(&cell.point, &cells.cells[other].point)
+                    .sqrt()
+                    .min(40.0)
+            })
             .sum();
         edges + 0.5 * apart_squared(&cell.point, &mean).sqrt().min(40.0)
     };

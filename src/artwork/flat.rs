@@ -126,7 +126,12 @@ struct Bin {
 /// The peaks among the steady cells, largest first.
 fn peaks(cells: &Cells, steady: &[bool]) -> Vec<Peak> {
     let mut bins: HashMap<[i16; 3], Bin> = HashMap::new();
-    for (cell, _) in cells.cells.iter().zip(steady).filter(|(_, steady)| **steady) {
+    for (cell, _) in cells
+        .cells
+        .iter()
+        .zip(steady)
+        .filter(|(_, steady)| **steady)
+    {
         let key = cell.point.map(|value| (value / BIN).round() as i16);
         let bin = bins.entry(key).or_default();
         bin.count += 1;

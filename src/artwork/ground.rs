@@ -122,12 +122,7 @@ pub(super) fn frame(cells: &Cells, ground: &Ground, flat: Option<&FlatArt>) -> W
 }
 
 /// Whether a cell belongs to the motif.
-pub(super) fn is_drawn(
-    cells: &Cells,
-    ground: &Ground,
-    flat: Option<&FlatArt>,
-    at: usize,
-) -> bool {
+pub(super) fn is_drawn(cells: &Cells, ground: &Ground, flat: Option<&FlatArt>, at: usize) -> bool {
     let cell = &cells.cells[at];
     match (flat, ground) {
         (Some(art), Ground::Clear | Ground::Plain(_)) => art.labels[at] != GROUND,

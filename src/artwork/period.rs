@@ -127,9 +127,8 @@ impl Lines<'_> {
     /// The share of cells that differ from those `lag` further on.
     fn unlike(&self, lag: usize, length: usize, width: usize) -> f64 {
         let pairs = (0..length - lag).flat_map(|at| (0..width).map(move |across| (at, across)));
-        let unlike = pairs.filter(|&(at, across)| {
-            self.label(at, across) != self.label(at + lag, across)
-        });
+        let unlike =
+            pairs.filter(|&(at, across)| self.label(at, across) != self.label(at + lag, across));
         unlike.count() as f64 / ((length - lag) * width).max(1) as f64
     }
 

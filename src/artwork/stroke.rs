@@ -150,12 +150,7 @@ fn distances(grid: Size, target: impl Fn(usize) -> bool) -> Vec<f32> {
             }
         }
     };
-    let before = [
-        (-1, 0, 1.0),
-        (0, -1, 1.0),
-        (-1, -1, ASKEW),
-        (1, -1, ASKEW),
-    ];
+    let before = [(-1, 0, 1.0), (0, -1, 1.0), (-1, -1, ASKEW), (1, -1, ASKEW)];
     let after = before.map(|(across, down, step)| (-across, -down, step));
     for at in 0..width * height {
         lower(&mut all, at, &before);

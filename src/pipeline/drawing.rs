@@ -124,7 +124,12 @@ impl Drawing<'_> {
 
     fn wanted(&self, art: &FlatArt, labels: &[u8]) -> Vec<Wanted> {
         let beside = beside(labels, &self.options.lattice, art.colours.len() + 1);
-        let count = |label: usize| labels.iter().filter(|&&own| usize::from(own) == label).count();
+        let count = |label: usize| {
+            labels
+                .iter()
+                .filter(|&&own| usize::from(own) == label)
+                .count()
+        };
         let (light, fixed) = self.ground_wanted();
         let ground = Wanted {
             light,
@@ -152,14 +157,8 @@ impl Drawing<'_> {
             Ground::Clear => (None, None),
             Ground::None => {
                 let lattice = &self.options.lattice;
-                let found = ground::choose(
-                    self.samples,
-                    true,
-                    self.tones,
-                    None,
-                    lattice,
-                    self.settings,
-                );
+                let found =
+                    ground::choose(self.samples, true, self.tones, None, lattice, self.settings);
                 (None, Some(found))
             }
         }
@@ -220,6 +219,10 @@ fn beside(labels: &[u8], lattice: &Lattice, count: usize) -> Vec<Vec<usize>> {
             meet[usize::from(label)][usize::from(labels[near.index])] = true;
         }
     }
-    let others = |own: usize| (0..count).filter(|&at| at != own && meet[own][at]).collect();
+    let others = |own: usize| {
+        (0..count)
+            .filter(|&at| at != own && meet[own][at])
+            .collect()
+    };
     (0..count).map(others).collect()
 }

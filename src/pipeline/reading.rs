@@ -5,8 +5,7 @@ use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
 use crate::picture::{Crop, Place, Rotation, Scaling};
 use crate::request::{
-    Calm, ChartRequest, ColourRequest, Count, DitherKind, Matching, Mirror, PictureRequest,
-    given,
+    Calm, ChartRequest, ColourRequest, Count, DitherKind, Matching, Mirror, PictureRequest, given,
 };
 use crate::warning::Warning;
 use std::sync::Arc;

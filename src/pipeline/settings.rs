@@ -11,7 +11,8 @@ use crate::picture::{Arrangement, Place, Position, Rotation};
 use crate::quantize::{self, Dither, refine};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
-    Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape, Strength,
+    Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape,
+    Strength,
 };
 use crate::vision::band::DISTANCES;
 

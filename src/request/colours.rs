@@ -175,7 +175,12 @@ pub struct ColourRequest {
     /// Example: --match nearest
     #[cfg_attr(
         feature = "cli",
-        arg(long = "match", value_name = "WAY", value_enum, hide_possible_values = true)
+        arg(
+            long = "match",
+            value_name = "WAY",
+            value_enum,
+            hide_possible_values = true
+        )
     )]
     #[serde(rename = "match", skip_serializing_if = "is_none")]
     pub matching: Option<Matching>,

@@ -47,7 +47,9 @@ mod work;
 
 pub use band::BandRequest;
 pub use chart::{ChartRequest, DesignRequest};
-pub use colours::{CalmRequest, ColourRequest, DistanceRequest, DitherKind, Matching, Mirror, STRENGTH};
+pub use colours::{
+    CalmRequest, ColourRequest, DistanceRequest, DitherKind, Matching, Mirror, STRENGTH,
+};
 pub use compare::CompareRequest;
 pub use fit::{FitRequest, RingRequest};
 pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};

@@ -34,7 +34,10 @@ fn about_reading(warning: &Warning) -> Option<String> {
                 (false, true) => ", the same at both ends",
                 (false, false) => "",
             };
-            format!("read as {what}{same}: {}; [--match nearest] reads nothing", options(chosen))
+            format!(
+                "read as {what}{same}: {}; [--match nearest] reads nothing",
+                options(chosen)
+            )
         }
         Warning::RowsForRepeats {
             wanted,

@@ -45,7 +45,14 @@ fn charted(bench: &Bench, picture: &str, options: &[&str]) -> Chart {
 
 /// The call of [`charted`], ended as it may.
 fn chart(bench: &Bench, picture: &str, options: &[&str]) -> Run {
-    let call = ["chart", picture, "--palette", "tin.csv"];
+    let call = [
+        "chart",
+        "--match",
+        "nearest",
+        picture,
+        "--palette",
+        "tin.csv",
+    ];
     bench.run(&[&call[..], &["-o", "band.json", "--force"], options].concat())
 }
 
@@ -166,7 +173,16 @@ fn every_sample_becomes_a_chart_with_every_palette() {
     let bench = bench(&names);
     for picture in &samples {
         for palette in ["tin.csv", "shelf.csv", "harbour.csv"] {
-            let call = ["chart", picture, "--palette", palette, "--size", "us7"];
+            let call = [
+                "chart",
+                "--match",
+                "nearest",
+                picture,
+                "--palette",
+                palette,
+                "--size",
+                "us7",
+            ];
             let run = bench
                 .run(&[&call[..], &["-o", "band.json", "--force"]].concat())
                 .ok();

@@ -15,7 +15,8 @@ fn bench() -> Bench {
         let file = name.rsplit('/').next().unwrap();
         bench.put(file, fs::read(repository(name)).unwrap());
     }
-    let made = "chart lighthouse.png --palette tin.csv --rows 24 --place motif --ground quay-58 -o \
+    let made = "chart --match nearest \
+        lighthouse.png --palette tin.csv --rows 24 --place motif --ground quay-58 -o \
         band.json";
     bench.run(&made.split(' ').collect::<Vec<_>>()).ok();
     bench

@@ -5,8 +5,10 @@ use crate::common::{Bench, repository};
 use serde_json::Value;
 use std::fs;
 
-const CALL: [&str; 12] = [
+const CALL: [&str; 14] = [
     "chart",
+    "--match",
+    "nearest",
     "kittiwake.png",
     "--palette",
     "tin.csv",
@@ -188,7 +190,8 @@ fn a_mirrored_chart_keeps_its_motif_in_the_middle() {
 #[test]
 fn how_a_motif_reads_is_reported_as_text_and_json() {
     let bench = bench();
-    let hook = "chart fish-hook.png --palette tin.csv --rows 50 --place motif --ground quay-01 \
+    let hook = "chart --match nearest \
+        fish-hook.png --palette tin.csv --rows 50 --place motif --ground quay-01 \
         --colours 2 --crisp -o hook.json";
     let run = bench.run(&hook.split(' ').collect::<Vec<_>>()).ok();
     let start = "motif on gull white: reads well when worn (difference ";
@@ -222,7 +225,8 @@ fn how_a_motif_reads_is_reported_as_text_and_json() {
         );
     }
     // A soft one: sandbar and herring grey differ by less than three to one.
-    let soft = "chart kittiwake.png --palette tin.csv --rows 50 --place motif --ground quay-04 \
+    let soft = "chart --match nearest \
+        kittiwake.png --palette tin.csv --rows 50 --place motif --ground quay-04 \
         --colours 2 --keep dune-42 --without quay-01,quay-11,quay-53 -o soft.json --json";
     let json = bench.run(&soft.split(' ').collect::<Vec<_>>()).ok().json();
     assert!(
@@ -235,8 +239,8 @@ fn how_a_motif_reads_is_reported_as_text_and_json() {
 #[test]
 fn a_band_without_a_ground_says_nothing_about_a_motif() {
     let bench = bench();
-    let call =
-        "chart tide-line.png --palette tin.csv --rows 72 --place repeat:4 --colours 5 -o tide.json";
+    let call = "chart --match nearest \
+        tide-line.png --palette tin.csv --rows 72 --place repeat:4 --colours 5 -o tide.json";
     let run = bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
     assert!(!run.out.contains("motif"), "{}", run.told());
     let call = [
@@ -251,6 +255,8 @@ fn a_band_without_a_ground_says_nothing_about_a_motif() {
     let json = bench
         .run(&[
             "chart",
+            "--match",
+            "nearest",
             "tide-line.png",
             "--palette",
             "tin.csv",
@@ -315,7 +321,7 @@ fn what_is_no_position_of_a_motif_is_refused() {
         run.told()
     );
     bench
-        .line("chart kittiwake.png --palette tin.csv --rows 50 --position best")
+        .line("chart --match nearest kittiwake.png --palette tin.csv --rows 50 --position best")
         .fails(
             2,
             "error: --position: only a motif has a position\nhint: add --place motif",

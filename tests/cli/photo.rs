@@ -66,7 +66,7 @@ fn a_photograph_becomes_a_palette_that_charts() {
     let picture = fs::read(repository("samples/tide-line.png")).unwrap();
     bench.put("tide.png", picture);
     bench
-        .line("chart tide.png --palette owned.csv --rows 72")
+        .line("chart --match nearest tide.png --palette owned.csv --rows 72")
         .ok();
 }
 

@@ -11,8 +11,10 @@ use crate::pdf::Pdf;
 use std::fs;
 use std::process::Command;
 
-const KITTIWAKE: [&str; 17] = [
+const KITTIWAKE: [&str; 19] = [
     "chart",
+    "--match",
+    "nearest",
     "bird.png",
     "--palette",
     "tin.csv",
@@ -57,6 +59,8 @@ fn panel() -> Bench {
     bench
         .run(&[
             "chart",
+            "--match",
+            "nearest",
             "dusk.jpg",
             "--palette",
             "harbour.csv",
@@ -84,6 +88,8 @@ fn print(bench: &Bench, options: &[&str]) -> Pdf {
 fn strip(bench: &Bench, columns: &str, rows: &str) {
     let call = [
         "chart",
+        "--match",
+        "nearest",
         "bird.png",
         "--palette",
         "tin.csv",

@@ -20,7 +20,7 @@ fn bench() -> Bench {
 }
 
 fn chart(bench: &Bench, picture: &str, more: &str) -> Run {
-    let call = format!("chart {picture} --palette tin.csv {more} --force");
+    let call = format!("chart --match nearest {picture} --palette tin.csv {more} --force");
     bench.run(&call.split_whitespace().collect::<Vec<_>>()).ok()
 }
 
@@ -246,7 +246,8 @@ fn a_chart_is_refined_with_its_own_options_and_pinned_beads_stay() {
 #[test]
 fn one_thread_and_two_give_the_same_bytes() {
     let bench = bench();
-    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 \
+    let call = "chart --match nearest \
+        harbour-dusk.jpg --palette tin.csv --rows 30 --columns 13 --colours 5 \
         --refine --calm 0.3 -o - --rotate 0";
     let call: Vec<&str> = call.split(' ').collect();
     let of = |threads: &str| {
@@ -340,7 +341,7 @@ fn options_of_a_record_that_are_out_of_range_are_named() {
 #[test]
 fn a_chart_that_is_not_refined_has_no_distances() {
     let bench = bench();
-    let call = "chart harbour-dusk.jpg --palette tin.csv --rows 24 -o new.json";
+    let call = "chart --match nearest harbour-dusk.jpg --palette tin.csv --rows 24 -o new.json";
     let run = bench.line(&format!("{call} --calm much"));
     assert_eq!(run.status, Some(2), "{}", run.told());
     assert!(run.err.contains("--calm"), "{}", run.told());

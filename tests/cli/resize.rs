@@ -21,6 +21,8 @@ fn bench() -> Bench {
         let output = format!("{picture}.json");
         let mut call = vec![
             "chart",
+            "--match",
+            "nearest",
             file.to_str().unwrap(),
             "--palette",
             palette,

@@ -29,6 +29,8 @@ fn bench() -> Bench {
 fn chart(bench: &Bench, picture: &str, more: &[&str]) -> Run {
     let call = [
         "chart",
+        "--match",
+        "nearest",
         picture,
         "--palette",
         "scarce.csv",
@@ -230,6 +232,8 @@ fn enough_beads_change_nothing_but_the_record() {
     bench
         .run(&[
             "chart",
+            "--match",
+            "nearest",
             "harbour-dusk.jpg",
             "--palette",
             "scarce.csv",
@@ -260,6 +264,8 @@ fn a_small_chart_from_a_small_stock_is_unchanged() {
     let run = bench
         .run(&[
             "chart",
+            "--match",
+            "nearest",
             "tide-line.png",
             "--palette",
             "scarce.csv",
@@ -373,6 +379,8 @@ fn options_of_the_stock_need_the_stock() {
     let bench = bench();
     let run = bench.run(&[
         "chart",
+        "--match",
+        "nearest",
         "kittiwake.png",
         "--palette",
         "scarce.csv",

@@ -12,7 +12,10 @@ fn bench() -> Bench {
     let picture = fs::read(repository("samples/harbour-dusk.jpg")).unwrap();
     bench.put("dusk.jpg", picture);
     bench
-        .line("chart dusk.jpg --palette harbour.csv --rows 74 --colours 6 -o dusk.json")
+        .line(
+            "chart --match nearest \
+        dusk.jpg --palette harbour.csv --rows 74 --colours 6 -o dusk.json",
+        )
         .ok();
     bench
 }

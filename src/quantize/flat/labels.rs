@@ -90,7 +90,9 @@ pub fn settle(
             let beads = groups.beads_of(group);
             let shares = together(coverage, beads);
             let cost = |label: u8, labels: &[u8]| {
-                let unlike = beads.iter().flat_map(|&bead| lattice.neighbours(bead as usize));
+                let unlike = beads
+                    .iter()
+                    .flat_map(|&bead| lattice.neighbours(bead as usize));
                 let unlike = unlike.filter(|near| labels[near.index] != label).count();
                 1.0 - shares[usize::from(label)] + price * unlike as f32 / beads.len() as f32
             };
@@ -104,7 +106,9 @@ pub fn settle(
             }
             if best.1 != own {
                 changed = true;
-                beads.iter().for_each(|&bead| labels[bead as usize] = best.1);
+                beads
+                    .iter()
+                    .for_each(|&bead| labels[bead as usize] = best.1);
             }
         }
         if !changed {

@@ -1,7 +1,7 @@
 //! A bead for each colour of a drawing.
 
-use crate::colour::{Lab, lab};
 use crate::colour::Light;
+use crate::colour::{Lab, lab};
 use crate::palette::Tone;
 
 /// Lightness counts this much less than hue and chroma: the factor kL of CIEDE2000 (ISO/CIE
@@ -84,7 +84,11 @@ fn ground_cost(ground: Lab, own: &Wanted, all: &[Wanted]) -> f64 {
         .iter()
         .enumerate()
         .filter_map(|(at, colour)| {
-            let least = if own.beside.contains(&at) { CLEAR } else { INSIDE };
+            let least = if own.beside.contains(&at) {
+                CLEAR
+            } else {
+                INSIDE
+            };
             let apart = crate::colour::ciede2000(lab(colour.light?), ground);
             Some((least - apart.min(least)).powi(2))
         })
@@ -140,7 +144,9 @@ impl Search<'_> {
         let mut chosen = vec![0; self.wanted.len()];
         let mut taken = Vec::new();
         for at in order {
-            let free = self.costs[at].iter().position(|(tone, _)| !taken.contains(tone));
+            let free = self.costs[at]
+                .iter()
+                .position(|(tone, _)| !taken.contains(tone));
             chosen[at] = free.unwrap_or(0);
             taken.push(self.tone(&chosen, at));
         }
@@ -168,7 +174,9 @@ impl Search<'_> {
     /// Two colours change beads, where both may have the other's.
     fn exchange(&self, chosen: &mut Vec<usize>, cost: &mut f64, one: usize, other: usize) {
         let place = |at: usize, tone: usize| {
-            self.costs[at].iter().position(|candidate| candidate.0 == tone)
+            self.costs[at]
+                .iter()
+                .position(|candidate| candidate.0 == tone)
         };
         let first = place(one, self.tone(chosen, other));
         let second = place(other, self.tone(chosen, one));

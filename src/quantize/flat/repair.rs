@@ -129,11 +129,7 @@ impl Work<'_> {
     }
 
     /// The beads between the smallest piece and any other that the part covers most.
-    fn way(
-        &self,
-        pieces: &[BTreeSet<usize>],
-        shares: &BTreeMap<usize, f32>,
-    ) -> Option<Vec<usize>> {
+    fn way(&self, pieces: &[BTreeSet<usize>], shares: &BTreeMap<usize, f32>) -> Option<Vec<usize>> {
         let (first, others) = pieces.split_first()?;
         let goal = |bead: usize| others.iter().any(|piece| piece.contains(&bead));
         // Costs in thousandths, so that they are ordered exactly.
@@ -196,10 +192,12 @@ impl Work<'_> {
             }
             let shares = self.coverage.of(bead);
             let around = self.lattice.neighbours(bead);
-            let label = around.map(|near| self.labels[near.index]).max_by(|&one, &other| {
-                let share = |label: u8| shares[usize::from(label)];
-                share(one).total_cmp(&share(other)).then(other.cmp(&one))
-            });
+            let label = around
+                .map(|near| self.labels[near.index])
+                .max_by(|&one, &other| {
+                    let share = |label: u8| shares[usize::from(label)];
+                    share(one).total_cmp(&share(other)).then(other.cmp(&one))
+                });
             if let Some(label) = label {
                 self.set(bead, label);
             }
@@ -289,7 +287,10 @@ impl Work<'_> {
         parts.0.iter().any(|part| {
             part.label == self.labels[bead]
                 && part.area >= KEPT
-                && part.beads.iter().any(|&(own, share)| own == bead && share >= LEAST)
+                && part
+                    .beads
+                    .iter()
+                    .any(|&(own, share)| own == bead && share >= LEAST)
                 && self.shown(part).count() == 1
         })
     }

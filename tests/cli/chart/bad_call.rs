@@ -3,8 +3,10 @@
 use super::bench;
 use crate::common::Bench;
 
-const CALL: [&str; 6] = [
+const CALL: [&str; 8] = [
     "chart",
+    "--match",
+    "nearest",
     "gull.png",
     "--palette",
     "tin.csv",
@@ -423,7 +425,9 @@ fn broken_palettes_are_refused_with_their_place() {
         assert!(run.err.contains("\nhint: "), "{}", run.told());
         assert_eq!(bench.listing(), "gull.png tin.csv");
     }
-    let gone = ["chart", "gull.png", "-p", "gone.csv", "--rows", "12"];
+    let gone = [
+        "chart", "--match", "nearest", "gull.png", "-p", "gone.csv", "--rows", "12",
+    ];
     bench.run(&gone).fails(
         1,
         "error: gone.csv: cannot read: no such file or directory\n\

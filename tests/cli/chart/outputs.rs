@@ -14,8 +14,10 @@ pub fn gull() -> Bench {
 }
 
 /// The call without an output.
-const CALL: [&str; 6] = [
+const CALL: [&str; 8] = [
     "chart",
+    "--match",
+    "nearest",
     "kittiwake.png",
     "--palette",
     "tin.csv",
@@ -34,7 +36,16 @@ fn a_chart_goes_from_standard_input_to_standard_output_and_the_words_to_standard
     let picture = bench.get("kittiwake.png");
     for output in [&[][..], &["-o", "-"]] {
         let call = [
-            &["chart", "-", "--palette", "tin.csv", "--rows", "12"],
+            &[
+                "chart",
+                "--match",
+                "nearest",
+                "-",
+                "--palette",
+                "tin.csv",
+                "--rows",
+                "12",
+            ],
             output,
         ]
         .concat();
@@ -49,6 +60,8 @@ fn a_chart_goes_from_standard_input_to_standard_output_and_the_words_to_standard
         .run_with(
             &[
                 "chart",
+                "--match",
+                "nearest",
                 "kittiwake.png",
                 "-p",
                 "-",
@@ -78,6 +91,8 @@ fn a_drawing_on_standard_output_stands_there_alone() {
     fs::create_dir(bench.path("out")).unwrap();
     let call = [
         "chart",
+        "--match",
+        "nearest",
         "kittiwake.png",
         "-",
         "--palette",
@@ -208,7 +223,8 @@ fn the_summary_for_programs_agrees_with_the_chart() {
 }
 
 /// Charts four pictures, two of which cannot be read.
-const TWO_OF_FOUR: &str = "chart kittiwake.png gone.png empty.png tide-line.png -p tin.csv \
+const TWO_OF_FOUR: &str = "chart --match nearest \
+        kittiwake.png gone.png empty.png tide-line.png -p tin.csv \
     --rows 12 -o out --preview svg";
 
 fn two_of_four() -> Bench {
@@ -281,6 +297,8 @@ fn the_worst_result_is_the_status_and_each_error_names_its_picture() {
     // 300 pixels are there in one of them only: a wrong call, beside a missing file.
     let call = [
         "chart",
+        "--match",
+        "nearest",
         "gone.png",
         "kittiwake.png",
         "tide-line.png",
@@ -428,6 +446,8 @@ fn on_a_full_disk_the_old_file_stays_whole_and_nothing_is_left() {
     let big = ["--rows", "2000", "--columns", "9", "--force"];
     let call = [
         "chart",
+        "--match",
+        "nearest",
         "kittiwake.png",
         "-p",
         "tin.csv",
@@ -463,6 +483,8 @@ fn a_closed_pipe_is_no_error() {
         // Larger than a pipe holds, so that the write meets the closed end.
         let call = [
             "chart",
+            "--match",
+            "nearest",
             "kittiwake.png",
             "-p",
             "tin.csv",

@@ -141,6 +141,8 @@ fn every_shape_of_band_is_printed() {
     for (columns, rows) in [("3", "6"), ("4", "8"), ("9", "400"), ("30", "20")] {
         let chart = [
             "chart",
+            "--match",
+            "nearest",
             "bird.png",
             "--palette",
             "tin.csv",
@@ -185,6 +187,8 @@ fn sizes_between_the_row_counts_of_repeats_take_the_nearest_if_asked() {
     bench
         .run(&[
             "chart",
+            "--match",
+            "nearest",
             "tide-line.png",
             "--palette",
             "tin.csv",

@@ -16,7 +16,8 @@ fn dusk() -> Bench {
         let name = file.rsplit('/').next().unwrap();
         bench.put(name, fs::read(repository(file)).unwrap());
     }
-    let call = "chart harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --size us7 \
+    let call = "chart --match nearest \
+        harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --size us7 \
         -o band.json";
     bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
     bench
@@ -134,7 +135,8 @@ fn the_cover_shows_the_ring_with_its_motif_in_front() {
     // A designer's picture takes its place; a strip has none.
     let own = print(&bench, &["--picture", "bird.png"]);
     assert!(!own.elements.iter().any(|e| e.alt.as_deref() == Some(shows)));
-    let call = "chart bird.png --palette tin.csv --open --columns 9 --rows 31 --force -o band.json";
+    let call = "chart --match nearest \
+        bird.png --palette tin.csv --open --columns 9 --rows 31 --force -o band.json";
     bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
     assert_eq!(picture(&print(&bench, &[])), None);
 }

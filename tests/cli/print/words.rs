@@ -287,6 +287,8 @@ fn a_size_that_does_not_work_is_left_out_and_named() {
     bench.put("tide.png", tide);
     let chart = [
         "chart",
+        "--match",
+        "nearest",
         "tide.png",
         "--palette",
         "tin.csv",
