@@ -94,8 +94,18 @@ impl Reading {
             same_sides: artwork.symmetry.sides,
             same_ends: artwork.symmetry.ends,
             repeats: artwork.period.as_ref().map(|period| period.count),
+            kept: self.kept(),
             chosen: self.options()?,
         })
+    }
+
+    /// The share of the picture that is in the part chosen for a band that it covers.
+    fn kept(&self) -> Option<f64> {
+        let chosen = &self.chosen.picture;
+        let covers = !matches!(chosen.place, Some(Place::Repeat(_)));
+        let area = |crop: &Crop| f64::from(crop.width) * f64::from(crop.height);
+        let cut = chosen.crop.as_ref().filter(|_| covers)?;
+        Some(area(cut) / area(&self.artwork.part))
     }
 
     /// What there is to say of rows that differ from those `wanted`.

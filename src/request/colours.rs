@@ -82,7 +82,8 @@ pub struct ColourRequest {
     /// Most colours to use
     ///
     /// The best so many colours of the palette, chosen for the whole band; a ground counts as one.
-    /// 1 or more; no limit by default. Example: --colours 6
+    /// 1 or more. By default 12 for pictures of continuous tone, else no limit.
+    /// Example: --colours 6
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "COLOURS", allow_negative_numbers = true)
@@ -145,7 +146,7 @@ pub struct ColourRequest {
 
     /// Let neighbours mix: none, diffuse or mask
     ///
-    /// none (the default) takes the nearest colour; diffuse hands each bead's error on to its
+    /// none takes the nearest colour; diffuse hands each bead's error on to its
     /// neighbours, for soft gradients; mask decides by an even grain, the same everywhere, which
     /// leaves no trails. Both bring more colour changes to weave. Example: --dither diffuse
     #[cfg_attr(
@@ -200,8 +201,8 @@ pub struct ColourRequest {
     /// Improve the whole band for viewing distance
     ///
     /// Changes beads, swaps neighbours and, under --colours, the choice of colours, as long as the
-    /// band comes nearer to the picture as it is seen from --distances. Off by default, when each
-    /// bead is matched alone. Example: --refine --calm
+    /// band comes nearer to the picture as it is seen from --distances. By default for pictures of
+    /// continuous tone, in 12 colours at most. Example: --refine --calm
     #[cfg_attr(feature = "cli", arg(long))]
     #[serde(with = "flag", skip_serializing_if = "is_off")]
     pub refine: bool,

@@ -34,6 +34,8 @@ pub enum Warning {
         same_ends: bool,
         /// How often the picture shows its pattern; none if it has none that repeats.
         repeats: Option<u32>,
+        /// Share of the picture that is on the band, where a part of it was chosen, 0 to 1.
+        kept: Option<f64>,
         /// The options that were chosen: name and value, empty for a switch.
         chosen: Vec<(String, String)>,
     },

@@ -25,6 +25,7 @@ fn about_reading(warning: &Warning) -> Option<String> {
             same_sides,
             same_ends,
             repeats,
+            kept,
             chosen,
         } => {
             let what = what_it_is(ground, *flat_colours, *repeats);
@@ -34,8 +35,14 @@ fn about_reading(warning: &Warning) -> Option<String> {
                 (false, true) => ", the same at both ends",
                 (false, false) => "",
             };
+            let part = kept.map_or(String::new(), |kept| {
+                format!(
+                    ", of which the {} with most detail is on the band",
+                    percent(kept)
+                )
+            });
             format!(
-                "read as {what}{same}: {}; [--match nearest] reads nothing",
+                "read as {what}{same}{part}: {}; [--match nearest] reads nothing",
                 options(chosen)
             )
         }

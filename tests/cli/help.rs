@@ -157,10 +157,7 @@ fn defaults_are_what_the_help_says() {
     let plain = bench.get("a.json");
     for default in [
         ["--columns", "9"],
-        ["--place", "round"],
-        ["--rotate", "auto"],
         ["--margin", "0"],
-        ["--dither", "none"],
         ["--bead", "11"],
         ["--prefer", "smaller"],
     ] {

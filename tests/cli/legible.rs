@@ -144,7 +144,7 @@ fn a_motif_moved_in_its_picture_gives_the_same_chart() {
     moved("two.png", 83, 7);
     let chart = |picture: &str| {
         let mut call = CALL;
-        call[1] = picture;
+        call[3] = picture;
         bench
             .run(&[&call[..], &["--crisp", "--force"]].concat())
             .ok();

@@ -292,7 +292,7 @@ fn dithering_and_mirrors_out_of_range_are_refused() {
             &["--mirror", "sideways"],
             &format!(
                 "invalid value 'sideways' for '--mirror <WAY>'\n  \
-                 [possible values: columns, rows, both]{USAGE}"
+                 [possible values: none, columns, rows, both]{USAGE}"
             ),
         ),
     ]);
