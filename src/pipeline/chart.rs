@@ -76,7 +76,7 @@ pub fn chart_decoded(
     if reading::is_wanted(&request) {
         let artwork = decoded.artwork(request.picture.crop)?;
         let other_rows = request.other_rows(&shape);
-        let reading = reading::read(&artwork, &request, &shape.lattice, &other_rows)?;
+        let reading = reading::read(&artwork, &request, &shape.lattice, &other_rows);
         notes.push(reading.warning()?);
         let complete = reading.complete(&request);
         if let Some(rows) = reading.rows {

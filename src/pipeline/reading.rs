@@ -4,9 +4,7 @@ use crate::artwork::{Artwork, Ground, Period};
 use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
 use crate::picture::{Crop, Place, Rotation, Scaling};
-use crate::request::{
-    Calm, ChartRequest, ColourRequest, Count, DitherKind, Matching, Mirror, PictureRequest, given,
-};
+use crate::request::{ChartRequest, ColourRequest, Count, Matching, Mirror, PictureRequest, given};
 use crate::warning::Warning;
 use std::sync::Arc;
 
@@ -22,8 +20,6 @@ const WHOLE: f64 = 0.97;
 const LEVEL: f64 = 0.7;
 /// Colours of continuous tone: more are hardly told apart at arm's length. Ours.
 const TONES: u32 = 12;
-/// Calm of continuous tone, as tried on 16 pictures: fewer stray beads than nearest has.
-const CALM: f64 = 0.42;
 
 /// What a picture was read as, and what was chosen from that.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,19 +43,19 @@ pub(super) fn read(
     request: &ChartRequest,
     lattice: &Lattice,
     other_rows: &[u32],
-) -> Result<Reading> {
+) -> Reading {
     let reader = Reader {
         artwork,
         request,
         lattice,
         other_rows,
     };
-    let (chosen, rows) = reader.chosen()?;
-    Ok(Reading {
+    let (chosen, rows) = reader.chosen();
+    Reading {
         artwork: Arc::clone(artwork),
         chosen,
         rows,
-    })
+    }
 }
 
 impl Reading {
@@ -73,7 +69,6 @@ impl Reading {
         colours.matching = colours.matching.or(chosen.colours.matching);
         colours.mirror = colours.mirror.or(chosen.colours.mirror);
         colours.refine |= chosen.colours.refine;
-        complete.calm.calm = request.calm.calm.or(chosen.calm.calm);
         complete
     }
 }
@@ -123,11 +118,7 @@ impl Reading {
     /// The options that were chosen: name and value, empty for a switch.
     fn options(&self) -> Result<Vec<(String, String)>> {
         let chosen = &self.chosen;
-        let groups = [
-            given(&chosen.picture)?,
-            given(&chosen.colours)?,
-            given(&chosen.calm)?,
-        ];
+        let groups = [given(&chosen.picture)?, given(&chosen.colours)?];
         let text = |value: serde_json::Value| match value {
             serde_json::Value::String(text) => text,
             serde_json::Value::Bool(_) => String::new(),
@@ -148,11 +139,11 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn chosen(&self) -> Result<(ChartRequest, Option<u32>)> {
+    fn chosen(&self) -> (ChartRequest, Option<u32>) {
         let (picture, rows) = self.placed();
         let turned = self.turned(&picture);
-        let (colours, calm) = self.coloured()?;
-        let mut chosen = ChartRequest {
+        let colours = self.coloured();
+        let chosen = ChartRequest {
             picture,
             colours: ColourRequest {
                 mirror: self.mirror(turned),
@@ -160,8 +151,7 @@ impl Reader<'_> {
             },
             ..ChartRequest::default()
         };
-        chosen.calm.calm = calm;
-        Ok((chosen, rows))
+        (chosen, rows)
     }
 
     /// Where the picture goes, and the rows for it where the band's will not do.
@@ -285,25 +275,20 @@ impl Reader<'_> {
     }
 
     /// Flat drawings keep their colours; continuous tone is improved as a whole, in few colours.
-    fn coloured(&self) -> Result<(ColourRequest, Option<Calm>)> {
+    fn coloured(&self) -> ColourRequest {
         let given = &self.request.colours;
         let mut chosen = ColourRequest::default();
-        let dithered = given.dither.is_some_and(|kind| kind != DitherKind::None);
-        let told = dithered || given.refine || self.request.picture.crisp.is_some();
-        if told || given.matching.is_some() || given.dither.is_some() {
-            return Ok((chosen, None));
+        let crisp = self.request.picture.crisp.is_some();
+        if crisp || given.refine || given.dither.is_some() || given.matching.is_some() {
+            return chosen;
         }
         if self.artwork.flat.is_some() {
             chosen.matching = Some(Matching::Flat);
-            return Ok((chosen, None));
+        } else {
+            chosen.refine = true;
+            chosen.colours = Some(Count(TONES)).filter(|_| given.colours.is_none());
         }
-        chosen.refine = true;
-        chosen.colours = Some(Count(TONES)).filter(|_| given.colours.is_none());
-        let calm = match self.request.calm.calm {
-            Some(_) => None,
-            None => Some(Calm::new(CALM)?),
-        };
-        Ok((chosen, calm))
+        chosen
     }
 
     /// The mirror images that picture and band both have.
