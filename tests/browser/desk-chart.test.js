@@ -6,10 +6,10 @@ import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import {
   beadAt,
+  chartBeadByBead,
   desk,
   draw,
   DUSK,
-  give,
   makeKittiwake,
   makeTide,
   middle,
@@ -158,7 +158,7 @@ describe("charts", () => {
     await sit(
       open,
       async (page) => {
-        await give(page, "#picture-choose", DUSK);
+        await chartBeadByBead(page, DUSK);
         await page
           .locator("#notes", { hasText: "set “Swatch” under “Your gauge”" })
           .waitFor();

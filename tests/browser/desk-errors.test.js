@@ -5,10 +5,10 @@ import { readFileSync } from "node:fs";
 import { after, before, describe, test } from "node:test";
 import {
   beadAt,
+  chartBeadByBead,
   desk,
   drop,
   DUSK,
-  give,
   KEPT,
   makeTide,
   openChart,
@@ -127,7 +127,7 @@ describe("when something is wrong", () => {
 
   test("a reload keeps unsaved work, its picture and its history", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       const charted = await text(page);
       await touch(page, 9, 3);
@@ -184,7 +184,7 @@ describe("when something is wrong", () => {
     await sit(
       open,
       async (page) => {
-        await give(page, "#picture-choose", DUSK);
+        await chartBeadByBead(page, DUSK);
         await still(page);
         // Four more pictures push the first one out.
         await page.evaluate(async () => {

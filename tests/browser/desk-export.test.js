@@ -5,9 +5,9 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import {
+  chartBeadByBead,
   desk,
   DUSK,
-  give,
   makeTide,
   openChart,
   saved,
@@ -69,7 +69,7 @@ describe("exports", () => {
 
   test("the gauge and the export settings are used", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.click("#options details:has(#swatch) summary");
       await page.fill("#swatch", "40=33.6");
       await page.keyboard.press("Tab");
@@ -79,7 +79,8 @@ describe("exports", () => {
         DUSK,
         "--palette",
         TIN,
-        ...words("--columns 9 --size us7 --colours 8 --swatch 40=33.6 -o own.json --force"),
+        ...words("--columns 9 --size us7 --colours 8 --match nearest --swatch 40=33.6"),
+        ...words("-o own.json --force"),
       );
       assert.equal(await text(page), written("own.json"));
       await openChart(page, "tide.json");
@@ -108,7 +109,7 @@ describe("exports", () => {
 
   test("every export setting works as on the command line", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await openChart(page, "tide.json");
       await page.click("#export");
@@ -176,7 +177,7 @@ describe("exports", () => {
 
   test("documents for other programs, and the report on the chart", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await page.click("#export");
       await page.click("#export-documents summary");
@@ -187,7 +188,8 @@ describe("exports", () => {
         DUSK,
         "--palette",
         TIN,
-        ...words("--columns 9 --size us7 --colours 8 -o harbour-dusk.json --json --force"),
+        ...words("--columns 9 --size us7 --colours 8 --match nearest"),
+        ...words("-o harbour-dusk.json --json --force"),
       ];
       const said = JSON.parse(upbead(...call));
       assert.deepEqual(JSON.parse(readFileSync(made.path, "utf8")), {

@@ -26,14 +26,14 @@ export const KEPT = "kept in this browser, not saved to a file";
 /** Makes the chart `kittiwake.json`, a motif on a plain ground. */
 export function makeKittiwake() {
   const band = words("--columns 11 --size us7 --colours 5 --crisp 1 -o kittiwake.json --force");
-  const motif = words("--place motif --ground quay-58");
+  const motif = words("--match nearest --place motif --ground quay-58");
   upbead("chart", sample("samples/kittiwake.png"), "--palette", TIN, ...band, ...motif);
 }
 
 /** Makes the chart `tide.json`, a repeat with a mirror. */
 export function makeTide() {
   const band = words("--rows 72 --colours 5 -o tide.json --force");
-  const repeat = words("--place repeat:4 --mirror columns");
+  const repeat = words("--match nearest --place repeat:4 --mirror columns");
   upbead("chart", sample("samples/tide-line.png"), "--palette", TIN, ...band, ...repeat);
 }
 
@@ -179,6 +179,32 @@ export async function give(page, button, file) {
   const asked = page.waitForEvent("filechooser");
   await page.locator(button).click();
   await (await asked).setFiles(file);
+}
+
+/**
+ * Sets the form so that pictures are charted bead by bead, in at most 8 colours: most journeys are
+ * about what is done with a chart, not about what its picture is read as.
+ * @param {Page} page
+ */
+export function matchBeadByBead(page) {
+  return page.evaluate(() => {
+    for (const [id, value] of Object.entries({ match: "nearest", colours: "8" })) {
+      const field = document.getElementById(id);
+      if (field instanceof HTMLSelectElement || field instanceof HTMLInputElement) {
+        field.value = value;
+      }
+    }
+  });
+}
+
+/**
+ * Gives a picture to be charted bead by bead.
+ * @param {Page} page
+ * @param {string} picture
+ */
+export async function chartBeadByBead(page, picture) {
+  await matchBeadByBead(page);
+  await give(page, "#picture-choose", picture);
 }
 
 /**

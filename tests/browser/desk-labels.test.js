@@ -6,9 +6,9 @@ import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { phrase, sentence } from "../../src/desk/page/labels.js";
 import {
+  chartBeadByBead,
   desk,
   DUSK,
-  give,
   makeKittiwake,
   openChart,
   sit,
@@ -60,7 +60,7 @@ describe("messages as data", () => {
 
   test("an option is named by its field", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       const fold = " under “Scaling and rotation”";
       const kit = " under “Kit and thread” in “Print and share”";
@@ -69,7 +69,7 @@ describe("messages as data", () => {
         [{ option: "columns" }, "“Columns”"],
         [{ option: "size", value: "us7" }, "“Ring size” us7"],
         [{ option: "rows", value: "72" }, "“Length by: rows” 72"],
-        [{ option: "place", value: "repeat:4" }, "“Place: repeated”"],
+        [{ option: "place", value: "repeat:4" }, "“Place: repeated” × 4"],
         [{ option: "rotate" }, `“Rotation”${fold}`],
         [{ option: "rotate", value: "0" }, `“Rotation: upright”${fold}`],
         [{ option: "scaling", value: "contain" }, `“Scaling: show all”${fold}`],
@@ -77,8 +77,9 @@ describe("messages as data", () => {
         [{ option: "crop" }, "the frame on the picture"],
         [{ option: "palette" }, "the palette"],
         [{ option: "keep" }, "“Keep in”"],
-        [{ option: "mirror", value: "rows" }, "“mirror end to end”"],
-        [{ option: "mirror" }, "“mirror left to right” or “mirror end to end”"],
+        [{ option: "mirror", value: "rows" }, "“Mirror: end to end”"],
+        [{ option: "mirror" }, "“Mirror”"],
+        [{ option: "match", value: "nearest" }, "“Colour matching: bead by bead”"],
         [{ option: "from_stock" }, "“use only beads in stock” under “More options”"],
         [{ option: "tail", value: "150" }, `“Tail, mm” 150${kit}`],
         [
@@ -114,7 +115,7 @@ describe("messages as data", () => {
         await named("make"),
         "Set “Bands to make” under “Kit and thread” in “Print and share”",
       );
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.check("#from-stock");
       assert.equal(await named("ground"), "Set “Ground”");
       assert.equal(await named("make"), "Set “Bands to make” under “More options”");
@@ -149,7 +150,7 @@ describe("messages as data", () => {
 describe("messages of the program", () => {
   test("options are named by their fields, text without options stays as it is", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       const fold = "under “Scaling and rotation”";
       /** @type {[Message, string][]} */
@@ -181,8 +182,8 @@ describe("bead keys", () => {
   test("on the swatches are those that the program draws on the beads", async () => {
     makeKittiwake();
     const harbour = TIN.replace("tin.csv", "harbour.csv");
-    const band = words("--columns 21 --rows 60 --open --colours 24 -o many.json --force");
-    upbead("chart", DUSK, "--palette", harbour, ...band);
+    const band = words("--columns 21 --rows 60 --open --colours 24 --match nearest");
+    upbead("chart", DUSK, "--palette", harbour, ...band, "-o", "many.json", "--force");
     for (const name of ["kittiwake.json", "many.json"]) {
       upbead("show", name, "--flat", "keys.svg", "--lettered", "--force");
       const svg = readFileSync(join(folder, "keys.svg"), "utf8");

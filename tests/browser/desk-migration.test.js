@@ -53,6 +53,8 @@ describe("stored work", () => {
       "position-custom": "0.9,0,0",
       rotate: "90",
       refine: true,
+      match: "nearest",
+      mirror: "none",
     });
     const { savedAfter, colour: current, keptColours, mirrors, isSourcePicture } = now;
     assert.deepEqual(
@@ -66,5 +68,19 @@ describe("stored work", () => {
       },
     );
     assert.equal(upgradeWork(now), now);
+  });
+
+  test("of the second version is matched bead by bead, as its charts were", () => {
+    const options = { columns: "9", place: "round", colours: "8", crisp: "0", calm: "0" };
+    const mirrored = (/** @type {boolean} */ columns, /** @type {boolean} */ rows) => {
+      const fields = { ...options, "mirror-columns": columns, "mirror-rows": rows };
+      return upgradeWork({ version: 2, picture: true, options: fields }).options;
+    };
+    assert.deepEqual(mirrored(false, true), { ...options, match: "nearest", mirror: "rows" });
+    assert.equal(mirrored(true, false).mirror, "columns");
+    assert.equal(mirrored(true, true).mirror, "both");
+    // Nobody has chosen how a picture is charted that was not there.
+    const plain = upgradeWork({ version: 2, picture: false, options });
+    assert.deepEqual(plain, { version: 3, picture: false, options: { columns: "9" } });
   });
 });

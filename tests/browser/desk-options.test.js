@@ -6,6 +6,7 @@ import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import {
   beadAt,
+  chartBeadByBead,
   desk,
   DUSK,
   give,
@@ -44,8 +45,9 @@ describe("options of a chart", () => {
   test("a motif stays where it was until its best position is found", async () => {
     const GULL = sample("samples/kittiwake.png");
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", GULL);
+      await chartBeadByBead(page, GULL);
       await page.selectOption("#place", "motif");
+      await page.fill("#crisp", "1");
       await still(page);
       // The seat on a broad band is none on a narrow one.
       for (const columns of ["15", "7", "11", "7"]) {
@@ -58,9 +60,8 @@ describe("options of a chart", () => {
         GULL,
         "--palette",
         TIN,
-        ...words(
-          "--columns 7 --size us7 --colours 8 --place motif --crisp 1 -o seated.json --force",
-        ),
+        ...words("--columns 7 --size us7 --colours 8 --match nearest --place motif --crisp 1"),
+        ...words("-o seated.json --force"),
       ];
       upbead(...call);
       assert.equal(await text(page), written("seated.json"));
@@ -77,19 +78,15 @@ describe("options of a chart", () => {
   test("a custom position starts from the one that was found", async () => {
     const GULL = sample("samples/kittiwake.png");
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", GULL);
+      await chartBeadByBead(page, GULL);
       assert.ok(await page.locator("#position-field").isHidden(), "only a motif has a position");
       await page.selectOption("#place", "motif");
       await still(page);
+      assert.equal(await text(page), charted(GULL, "--place", "motif"));
+      await page.fill("#crisp", "1");
+      await still(page);
       const best = charted(GULL, "--place", "motif", "--crisp", "1");
       assert.equal(await text(page), best);
-      // Lines are crisp by default; a value of the user stays.
-      await page.fill("#crisp", "0.5");
-      await page.selectOption("#place", "round");
-      await page.selectOption("#place", "motif");
-      await still(page);
-      assert.equal(await text(page), charted(GULL, "--place", "motif", "--crisp", "0.5"));
-      await page.fill("#crisp", "1");
       await page.selectOption("#position", "middle");
       await still(page);
       assert.equal(
@@ -117,7 +114,7 @@ describe("options of a chart", () => {
 
   test("optimised for any viewing distances", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.check("#refine");
       await page.selectOption("#distances", "custom");
       await write(page, "#distances-custom", "500,1200");
@@ -288,7 +285,7 @@ describe("options of a chart", () => {
 describe("charts worked over", () => {
   test("fewer colour changes, optimising, and the view from a distance", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.fill("#calm", "0.5");
       await page.check("#refine");
       await still(page);
@@ -297,7 +294,8 @@ describe("charts worked over", () => {
         DUSK,
         "--palette",
         TIN,
-        ...words("--columns 9 --size us7 --colours 8 --calm 0.5 --refine -o calm.json --force"),
+        ...words("--columns 9 --size us7 --colours 8 --match nearest --calm 0.5 --refine"),
+        ...words("-o calm.json --force"),
       );
       assert.equal(await text(page), written("calm.json"));
       await page.selectOption("#viewing-distance", "700");
@@ -318,7 +316,7 @@ describe("charts worked over", () => {
 
   test("beads set by hand stay while the others are refined", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       assert.ok(await page.locator("#refine-chart").isHidden());
       await take(page, "gull white");
@@ -349,7 +347,7 @@ describe("charts worked over", () => {
 
   test("the match with the picture, and nearby row counts", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await page.click("#compare summary");
       await page.locator("#compare-figures", { hasText: "Worn" }).waitFor();
@@ -409,7 +407,7 @@ function charted(picture, ...more) {
     picture,
     "--palette",
     TIN,
-    ...words("--columns 9 --size us7"),
+    ...words("--columns 9 --size us7 --match nearest"),
     ...colours,
     ...more,
     "-o",

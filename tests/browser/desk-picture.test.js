@@ -6,14 +6,15 @@ import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import {
   beadAt,
+  chartBeadByBead,
   desk,
   draw,
   drop,
   DUSK,
-  give,
   KEPT,
   makeKittiwake,
   makeTide,
+  matchBeadByBead,
   sample,
   saved,
   sit,
@@ -45,10 +46,10 @@ after(async () => {
 describe("from a picture to a chart", () => {
   test("choose a picture, draw with a mirror, undo, save", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.fill("#colours", "6");
       await page.selectOption("#dither", "diffuse");
-      await page.check("#mirror-columns");
+      await page.selectOption("#mirror", "columns");
       await still(page);
       upbead(
         "chart",
@@ -56,7 +57,7 @@ describe("from a picture to a chart", () => {
         "--palette",
         TIN,
         ...words("--columns 9 --size us7 --colours 6 --dither diffuse --mirror columns"),
-        ...words("-o dusk.json --force"),
+        ...words("--match nearest -o dusk.json --force"),
       );
       const first = await saved(page, () => page.click("#save-chart"));
       assert.equal(
@@ -102,12 +103,14 @@ describe("from a picture to a chart", () => {
 
   test("drop a picture, crop it by dragging, place it as a motif", async () => {
     await sit(open, async (page) => {
+      await matchBeadByBead(page);
       await drop(page, "kittiwake.png", readFileSync(sample("samples/kittiwake.png")));
       await page.locator("#picture-frame:visible").waitFor();
       await page.selectOption("#place", "motif");
       await page.selectOption("#ground", "quay-58");
       await page.fill("#columns", "11");
       await page.fill("#colours", "5");
+      await page.fill("#crisp", "1");
       await still(page);
       assert.equal(await text(page), written("kittiwake.json"));
       await page.locator("#picture-image").scrollIntoViewIfNeeded();
@@ -125,9 +128,8 @@ describe("from a picture to a chart", () => {
         sample("samples/kittiwake.png"),
         "--palette",
         TIN,
-        ...words(
-          "--columns 11 --size us7 --place motif --ground quay-58 --colours 5 --crisp 1 --crop",
-        ),
+        ...words("--columns 11 --size us7 --place motif --ground quay-58 --colours 5"),
+        ...words("--match nearest --crisp 1 --crop"),
         crop,
         "-o",
         "part.json",
@@ -141,7 +143,7 @@ describe("from a picture to a chart", () => {
 
   test("only the latest options count, however fast they change", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       for (const columns of [15, 7, 21, 11, 5, 19, 13])
         await page.fill("#columns", String(columns));
       await still(page);
@@ -157,7 +159,7 @@ describe("from a picture to a chart", () => {
 
   test("a name and a bead that are set while the picture is charted stay", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await page.evaluate(() => {
         const { state } = /** @type {any} */ (window).upbeadDesk;
@@ -192,7 +194,7 @@ describe("from a picture to a chart", () => {
 
   test("colours kept in, left out and not in stock are respected", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await take(page, "coral");
       await page.click("#colour-exclude");
@@ -216,7 +218,7 @@ describe("from a picture to a chart", () => {
 
   test("after changes by hand the picture is charted again only on request", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await touch(page, 9, 3);
       const edited = await text(page);

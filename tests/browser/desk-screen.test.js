@@ -6,10 +6,10 @@ import { createRequire } from "node:module";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import {
+  chartBeadByBead,
   desk,
   draw,
   DUSK,
-  give,
   makeKittiwake,
   openChart,
   ready,
@@ -50,7 +50,7 @@ describe("on the screen", () => {
         await page.evaluate(drawnWith, columns);
         assert.equal(requests, 1, `${columns} columns`);
       };
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       for (const columns of [11, 13]) await change(columns);
       await page.selectOption("#length-by", "open");
       await page.fill("#rows", "240");
@@ -96,7 +96,7 @@ describe("on the screen", () => {
           await openChart(page, "kittiwake.json");
           await page.locator(".problem").first().click();
           await axe(page, "the page");
-          await give(page, "#picture-choose", sample("samples/kittiwake.png"));
+          await chartBeadByBead(page, sample("samples/kittiwake.png"));
           await page.locator("#compare:visible").waitFor();
           await page.evaluate(() => {
             for (const fold of document.querySelectorAll("main details"))

@@ -5,10 +5,10 @@ import { readFileSync } from "node:fs";
 import { after, before, describe, test } from "node:test";
 import {
   beside,
+  chartBeadByBead,
   desk,
   drop,
   DUSK,
-  give,
   KEPT,
   makeKittiwake,
   makeTide,
@@ -123,7 +123,7 @@ describe("stored work", () => {
 
   test("charting under way does not replace a chart that was opened meanwhile", async () => {
     await sit(open, async (page) => {
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await still(page);
       await slowly(page, /\/chart\?/, 700);
       await page.fill("#columns", "7");
@@ -132,7 +132,7 @@ describe("stored work", () => {
       await page.waitForTimeout(1000);
       assert.equal(await text(page), written("tide.json"));
 
-      await give(page, "#picture-choose", DUSK);
+      await chartBeadByBead(page, DUSK);
       await page.locator("#picture-remove:visible").waitFor();
       await page.waitForTimeout(100);
       await page.click("#picture-remove");
@@ -218,7 +218,7 @@ describe("stored work", () => {
     await sit(
       first,
       async (page) => {
-        await give(page, "#picture-choose", DUSK);
+        await chartBeadByBead(page, DUSK);
         await still(page);
         await touch(page, 5, 3);
         await stateSays(page, KEPT);

@@ -37,9 +37,10 @@ export function makeCharts() {
   const repeat = words("--rows 72 --place repeat:4 --mirror columns --colours 5 -o tide.json");
   const ring = words("--colours 12 --columns 9 --size us7 -o dusk.json");
   const panel = words("--colours 24 --open --columns 81 --rows 240 -o panel.json");
-  upbead("chart", tide, "--palette", tin, ...repeat);
-  upbead("chart", dusk, "--palette", harbour, ...ring);
-  upbead("chart", dusk, "--palette", harbour, ...panel);
+  const nearest = ["--match", "nearest"];
+  upbead("chart", tide, "--palette", tin, ...nearest, ...repeat);
+  upbead("chart", dusk, "--palette", harbour, ...nearest, ...ring);
+  upbead("chart", dusk, "--palette", harbour, ...nearest, ...panel);
   putChart("strip.json", strip());
 }
 

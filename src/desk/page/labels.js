@@ -54,14 +54,12 @@ export function labelIn(part) {
     if ("verb" in named) return verbLabel(named.verb);
     const { option } = named;
     const value = PLACEHOLDER.test(named.value ?? "") ? undefined : named.value;
-    const fields = fieldsOf(option, part);
-    if (!fields.length) {
+    const field = fieldOf(option, part);
+    if (!field) {
       const name = option.replace(/[-_]/g, " ");
       return value === undefined ? name : `${name} ${value}`;
     }
-    const chosen = fields.filter((field) => field.dataset.value === value);
-    const names = (chosen.length ? chosen : fields).map((field) => nameOf(field, value));
-    return names.join(" or ") + placeOf(fields[0]);
+    return nameOf(field, value) + placeOf(field);
   };
 }
 
@@ -76,21 +74,19 @@ function verbLabel(verb) {
 }
 
 /**
- * The fields of an option: those in sight before hidden ones, those of the part that is meant
- * before others. Where several fields share an option, the last one has the value in full; fields
- * with a `data-value` each stand for one value.
+ * The field of an option: one in sight before hidden ones, one of the part that is meant before
+ * others. Where several fields share an option, the last one has the value in full.
  * @param {string} option
  * @param {string} part
  */
-function fieldsOf(option, part) {
+function fieldOf(option, part) {
   const name = option.replaceAll("_", "-");
   /** @type {HTMLElement[]} */
   const all = [...document.querySelectorAll(`[data-option="${CSS.escape(name)}"]`)].filter(
     (field) => field instanceof HTMLElement,
   );
   const shown = preferred(all, (field) => !field.closest("[hidden]"));
-  const meant = preferred(shown, (field) => field.closest(`#${part}`) !== null);
-  return meant.some((field) => field.dataset.value) ? meant : meant.slice(-1);
+  return preferred(shown, (field) => field.closest(`#${part}`) !== null).at(-1);
 }
 
 /**
@@ -113,9 +109,11 @@ function nameOf(field, value) {
   const isChoice = field instanceof HTMLOptionElement;
   const select = isChoice ? field.closest("select") : null;
   const label = labelText(select ?? field) + (isChoice ? `: ${field.text}` : "");
-  if (value === undefined || field.dataset.value) return `“${label}”`;
+  if (value === undefined) return `“${label}”`;
   const text = choiceText(field, value);
-  return text === undefined ? `“${label}” ${value}` : `“${label}: ${text}”`;
+  if (text === undefined) return `“${label}” ${value}`;
+  const count = /:(\d+)$/.exec(value);
+  return `“${label}: ${text}”${count ? ` × ${count[1]}` : ""}`;
 }
 
 /**

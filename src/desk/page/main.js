@@ -18,7 +18,7 @@ import { insertIcons } from "./icons.js";
 import * as imports from "./import.js";
 import * as lattice from "./lattice.js";
 import { closeError } from "./notices.js";
-import { listenToPlacement, updateFields } from "./options.js";
+import { updateFields } from "./options.js";
 import { openPalette, toggleExcluded, toggleKept, toggleStock } from "./palette.js";
 import { renderBeadPosition, renderPicture, renderTools } from "./render.js";
 import { withErrors } from "./requests.js";
@@ -190,7 +190,6 @@ function listenToOptions() {
   const form = element("options");
   const isText = (/** @type {Event} */ { target }) =>
     target instanceof HTMLInputElement && target.type === "text";
-  listenToPlacement();
   form.addEventListener("input", updateRowCountsLater);
   // Text counts when it is complete, everything else at once.
   form.addEventListener("input", (event) => {

@@ -1,7 +1,7 @@
 // Reads unsaved work that an earlier version of the page stored in the browser.
 
 /** The version of stored work. */
-export const WORK_VERSION = 2;
+export const WORK_VERSION = 3;
 
 /** Fields of the form that had another id. @type {Record<string, string>} */
 const FIELDS = {
@@ -24,10 +24,32 @@ const CUSTOM = ["bead", "position", "distances"];
  */
 export function upgradeWork(work) {
   if (work.version === WORK_VERSION) return work;
+  const second = work.version === 2 ? work : upgradeFirst(work);
+  return { ...second, version: WORK_VERSION, options: matchedOptions(second) };
+}
+
+/**
+ * The fields of work from before pictures were read: its charts were matched bead by bead. Where no
+ * picture was charted, nobody chose how to.
+ * @param {any} work
+ */
+function matchedOptions({ options, picture }) {
+  const { "mirror-columns": columns, "mirror-rows": rows, ...same } = options;
+  if (!picture) {
+    const { place, colours, crisp, calm, ...open } = same;
+    return open;
+  }
+  const axes = Object.entries({ columns, rows }).filter(([, isMirrored]) => isMirrored);
+  const mirror = axes.length > 1 ? "both" : (axes[0]?.[0] ?? "none");
+  return { ...same, match: "nearest", mirror };
+}
+
+/** @param {any} work */
+function upgradeFirst(work) {
   const { wished, out, hand, pinned, banned, origin, saved, axes, brought, ...same } = work;
   return {
     ...same,
-    version: WORK_VERSION,
+    version: 2,
     done: work.done.map(upgradeEntry),
     undone: work.undone.map(upgradeEntry),
     options: Object.fromEntries(Object.entries(wished).map(upgradeField)),

@@ -39,7 +39,7 @@ function bandOptions() {
 function placementOptions() {
   const place = valueOf("place");
   return {
-    place: place === "repeat" ? `repeat:${valueOf("repeats")}` : place,
+    place: place === "repeat" ? `repeat:${valueOf("repeats")}` : place || undefined,
     position: place === "motif" ? choiceOrText("position") : undefined,
     scaling: valueOf("scaling") || undefined,
     rotate: valueOf("rotate") || undefined,
@@ -50,9 +50,9 @@ function placementOptions() {
 /** @returns {ChartOptions} */
 function colourOptions() {
   const dither = valueOf("dither");
-  const mirror = ["columns", "rows"].filter((each) => isChecked(`mirror-${each}`));
   const isRefined = isChecked("refine");
   return {
+    match: valueOf("match") || undefined,
     ground: valueOf("ground") || undefined,
     colours: valueOf("colours") ? Number(valueOf("colours")) : undefined,
     dither: dither === "none" ? undefined : dither,
@@ -61,7 +61,7 @@ function colourOptions() {
     calm: calm(),
     refine: isRefined || undefined,
     distances: isRefined ? distances() : undefined,
-    mirror: mirror.length > 1 ? "both" : mirror[0],
+    mirror: valueOf("mirror") || undefined,
   };
 }
 
@@ -89,9 +89,9 @@ export function distances() {
   return choiceOrText("distances");
 }
 
-/** How strongly colour changes are avoided. */
+/** How strongly colour changes are avoided; undefined leaves it open. */
 export function calm() {
-  return Number(valueOf("calm")) || undefined;
+  return valueOf("calm") === "" ? undefined : Number(valueOf("calm"));
 }
 
 /** The bead by its size, or its own measures. */
@@ -121,8 +121,6 @@ export function fillFields(fields) {
     if (isCheckbox(field)) field.checked = value === true;
     else if (isField(field)) field.value = String(value);
   }
-  const crisp = get("crisp", HTMLInputElement);
-  if (Number(crisp.value) !== defaultCrisp()) crisp.dataset.changed = "yes";
   updateFields();
 }
 
@@ -157,7 +155,8 @@ function isCheckbox(element) {
 }
 
 /**
- * The options that a chart was made with, as fields of the form.
+ * The options that a chart was made with, as fields of the form. A chart records what its picture
+ * decided too, so that nothing is left open here.
  * @param {Record<string, string>} options as the chart file has them
  * @returns {Fields}
  */
@@ -171,16 +170,16 @@ export function fieldsOf(options) {
     scaling: made.scaling ?? "",
     rotate: made.rotate ?? "",
     margin: made.margin ?? "0",
+    match: made.match ?? "nearest",
     ground: made.ground ?? "",
     colours: made.colours ?? "",
     dither: made.dither ?? "none",
     strength: made.strength ?? "0.5",
     crisp: made.crisp ?? "0",
-    calm: made.calm ?? "0",
+    calm: made.calm ?? "",
     refine: made.refine === "true",
     ...distanceFields(made.distances),
-    "mirror-columns": ["columns", "both"].includes(made.mirror),
-    "mirror-rows": ["rows", "both"].includes(made.mirror),
+    mirror: made.mirror ?? "none",
     "from-stock": made.from_stock === "true",
     ...(made.from_stock ? { "stock-make": made.make ?? "", "stock-spare": made.spare ?? "" } : {}),
   };
@@ -206,23 +205,6 @@ function distanceFields(distances) {
   if (distances === "300,700,2000") return { distances: "" };
   if (["300", "700", "2000"].includes(distances)) return { distances };
   return { distances: "custom", "distances-custom": distances };
-}
-
-/** A motif of few beads would lose its thin lines; what goes all round may be a photograph. */
-function defaultCrisp() {
-  return valueOf("place") === "motif" ? 1 : 0;
-}
-
-/** Sets the crispness of lines to the default of the placement, until the user sets it. */
-export function listenToPlacement() {
-  const crisp = get("crisp", HTMLInputElement);
-  crisp.addEventListener("input", () => {
-    crisp.dataset.changed = "yes";
-  });
-  // The field itself hears of its change before the form does.
-  element("place").addEventListener("input", () => {
-    if (!crisp.dataset.changed) crisp.value = String(defaultCrisp());
-  });
 }
 
 /** Hides the fields that have no meaning beside the others. */

@@ -2,6 +2,7 @@
 
 import { drawPile } from "./bead-drawing.js";
 import { beadCounts, isSameColour } from "./chart.js";
+import { readRecord } from "./chart-record.js";
 import { extraColours, isInStock, plainColour } from "./colours.js";
 import { announce, create, element, get } from "./dom.js";
 import { baseName } from "./files.js";
@@ -9,7 +10,7 @@ import { counted, grams } from "./format.js";
 import * as lattice from "./lattice.js";
 import { fillFields } from "./options.js";
 import { currentChart, currentColour, isOffered, isUnsaved, state } from "./state.js";
-import { problemBeads, renderFigures, renderMessages, renderProblems } from "./summary.js";
+import { problemBeads, renderFigures, renderNotes, renderProblems } from "./summary.js";
 import { renderSwatches } from "./swatches.js";
 import { canvas, handlers, tools } from "./views.js";
 
@@ -32,7 +33,7 @@ export function renderAll() {
   renderCurrentColour();
   renderTools();
   renderFigures(history.chart, state.facts);
-  renderMessages("notes", state.notes);
+  renderNotes(state.notes);
   get("undo", HTMLButtonElement).disabled = !history.done.length;
   get("redo", HTMLButtonElement).disabled = !history.undone.length;
   const title = get("title", HTMLInputElement);
@@ -303,13 +304,14 @@ function fillColours(select, colours, { automatic }) {
  * @param {Chart} chart
  */
 export function renderBandFields(chart) {
-  const { size } = chart.made.options;
+  const { size, place } = readRecord(chart.made.options);
   const { length_mm, diameter_mm, hole_mm } = chart.bead;
   const known = state.setup.beads.find(
     (each) =>
       each.length_mm === length_mm && each.diameter_mm === diameter_mm && each.hole_mm === hole_mm,
   );
-  const closedBy = size === undefined ? "rows" : "size";
+  // A pattern may have other rows than its size asks for, so that it repeats evenly.
+  const closedBy = size === undefined || place?.startsWith("repeat") ? "rows" : "size";
   fillFields({
     columns: String(chart.columns),
     rows: String(chart.rows),

@@ -6,8 +6,7 @@ import { baseName, fileNameFrom } from "./files.js";
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
 /** @typedef {import("./history.js").History} History */
 /** @typedef {import("./history.js").Entry} Entry */
-/** @typedef {import("./labels.js").Message} Message */
-/** @import { FactsAnswer, FindingReport, StartAnswer } from "../answers.d.ts" */
+/** @import { FactsAnswer, FindingReport, StartAnswer, WarningReport } from "../answers.d.ts" */
 /**
  * @typedef {Colour & {grams?: number | null, per_gram?: number | null, price?: number | null}}
  *   PaletteColour
@@ -66,7 +65,7 @@ export const state = {
   },
   /** The number of the selected problem, or -1. */
   selectedProblem: -1,
-  /** What the server remarked when it charted the picture. @type {Message[]} */
+  /** What the server remarked when it charted the picture. @type {WarningReport[]} */
   notes: [],
   /**
    * The report on the chart that the server made last.

@@ -106,6 +106,20 @@ function problemButton({ text, hint_parts }, { nth, isSelected }) {
 }
 
 /**
+ * Shows what is to be said of a chart, and first of all what its picture was read as.
+ * @param {import("../answers.d.ts").WarningReport[]} notes
+ */
+export function renderNotes(notes) {
+  const reading = notes.find(({ kind }) => kind === "read_as");
+  element("reading").hidden = !reading;
+  element("reading").textContent = reading ? `${sentence(reading)}.` : "";
+  renderMessages(
+    "notes",
+    notes.filter((note) => note !== reading),
+  );
+}
+
+/**
  * Fills a list with messages.
  * @param {string} id
  * @param {Message[]} messages
