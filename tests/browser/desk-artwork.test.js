@@ -65,10 +65,23 @@ describe("a picture without options", () => {
       await page.locator("#reading", { hasText: "continuous tone" }).waitFor();
       await still(page);
       assert.equal(await text(page), charted(DUSK));
+      const { crop } = JSON.parse(await text(page)).made.options;
+      assert.match(await partInUse(page), partOf(crop), "the part that was chosen is shown");
       // No calm at all is something else than one that is left open.
       await page.fill("#calm", "0");
       await still(page);
       assert.equal(await text(page), charted(DUSK, "--calm", "0"));
+      await page.focus("#crop");
+      await page.keyboard.press("ArrowRight");
+      await still(page);
+      const [x, ...rest] = crop.split(",").map(Number);
+      const moved = [x + 18, ...rest].join(",");
+      assert.match(await partInUse(page), partOf(moved), "it is moved from where it was");
+      assert.equal(await text(page), charted(DUSK, "--calm", "0", "--crop", moved));
+      await page.selectOption("#match", "nearest");
+      await page.click("#crop-reset");
+      await still(page);
+      assert.match(await partInUse(page), /the whole picture/);
     });
   });
 
@@ -171,6 +184,23 @@ describe("the fields that are left open", () => {
 async function openFields(page) {
   const values = await Promise.all(OPEN.map((id) => page.inputValue(`#${id}`)));
   return OPEN.filter((_, nth) => values[nth] === "");
+}
+
+/**
+ * What the frame says of the part of the picture in use.
+ * @param {Page} page
+ */
+async function partInUse(page) {
+  return String(await page.getAttribute("#crop", "aria-label"));
+}
+
+/**
+ * How the frame words a part.
+ * @param {string} crop as charts record it
+ */
+function partOf(crop) {
+  const [x, y, width, height] = crop.split(",");
+  return new RegExp(`from ${x} across, ${y} down; ${width} wide, ${height} high`);
 }
 
 /** @param {string} chart */

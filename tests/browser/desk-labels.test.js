@@ -167,6 +167,10 @@ describe("messages of the program", () => {
         [[{ option: "ground" }, " sets another colour"], "“Ground” sets another colour"],
         [["set ", { option: "swatch", value: "ROWS=MM" }], "Set “Swatch” under “Your gauge”"],
         [[{ verb: "resize" }, " says which"], "“Other sizes” in “Print and share” says which"],
+        [
+          [{ option: "rotate" }, ", ", { option: "scaling" }, ", ", { option: "columns" }],
+          `“Rotation”, “Scaling” ${fold}, “Columns”`,
+        ],
         [["no option here"], "No option here"],
         ["no option here", "No option here"],
       ];

@@ -33,6 +33,8 @@ export class CropFrame {
     this.picture = null;
     /** @type {Crop | null} */
     this.crop = null;
+    /** The part that was chosen while there is no crop. @type {Crop | null} */
+    this.chosen = null;
     /** @type {Drag | null} */
     this.drag = null;
     /** The crop before the drag. @type {Crop | null} */
@@ -50,6 +52,7 @@ export class CropFrame {
     const isOther = picture?.id !== this.picture?.id;
     this.picture = picture;
     this.crop = crop;
+    if (isOther) this.chosen = null;
     element("picture-empty").hidden = picture !== null;
     this.box.hidden = picture === null;
     if (picture && isOther) {
@@ -59,20 +62,38 @@ export class CropFrame {
     this.render();
   }
 
-  /** Puts the frame where the crop is. */
+  /**
+   * Shows the part of the picture that was chosen automatically.
+   * @param {Crop | null} chosen
+   */
+  showChosen(chosen) {
+    this.chosen = chosen;
+    this.render();
+  }
+
+  /**
+   * The part of a picture in use.
+   * @param {Picture} picture
+   */
+  partOf(picture) {
+    return this.crop ?? this.chosen ?? whole(picture);
+  }
+
+  /** Puts the frame round the part in use. */
   render() {
     const { picture, crop, frame, image } = this;
     element("crop-reset").hidden = !crop;
     frame.hidden = !picture;
-    frame.classList.toggle("cropped", crop !== null);
+    const isPart = (crop ?? this.chosen) !== null;
+    frame.classList.toggle("cropped", isPart);
     if (!picture || !image.clientWidth) return;
-    const { x, y, width, height } = crop ?? whole(picture);
+    const { x, y, width, height } = this.partOf(picture);
     const scale = image.clientWidth / picture.width;
     frame.style.left = `${image.offsetLeft + x * scale}px`;
     frame.style.top = `${image.offsetTop + y * scale}px`;
     frame.style.width = `${width * scale}px`;
     frame.style.height = `${height * scale}px`;
-    const part = crop
+    const part = isPart
       ? `from ${x} across, ${y} down; ${width} wide, ${height} high`
       : "the whole picture";
     const help = "The arrow keys move it, with Shift they resize it.";
@@ -96,13 +117,13 @@ export class CropFrame {
   }
 
   /**
-   * Uses a crop and reports it; one of the whole picture is none.
+   * Uses a crop and reports it; one of the whole picture is none, unless a part was chosen.
    * @param {Crop | null} crop
    */
   apply(crop) {
     const { picture } = this;
     const isWhole = crop && picture && crop.width >= picture.width && crop.height >= picture.height;
-    this.crop = isWhole ? null : crop;
+    this.crop = isWhole && !this.chosen ? null : crop;
     this.render();
     this.onChange(this.crop);
   }
@@ -134,7 +155,7 @@ export class CropFrame {
     if (!this.picture || event.button > 0) return;
     event.preventDefault();
     this.before = this.crop;
-    const crop = this.crop ?? whole(this.picture);
+    const crop = this.partOf(this.picture);
     this.drag = { ...this.pixelAt(event), crop, mode: this.modeOf(event) };
     capturePointer(this.box, event);
     this.frame.focus({ preventScroll: true });
@@ -146,7 +167,7 @@ export class CropFrame {
    */
   modeOf(event) {
     if (event.target === element("crop-corner")) return "resize";
-    return event.target === this.frame && this.crop ? "move" : "draw";
+    return event.target === this.frame && (this.crop ?? this.chosen) ? "move" : "draw";
   }
 
   /** @param {PointerEvent} event */
@@ -184,13 +205,26 @@ export class CropFrame {
     event.preventDefault();
     const longer = Math.max(picture.width, picture.height);
     const step = Math.max(1, Math.round(longer * KEY_STEP));
-    const crop = this.crop ?? whole(picture);
+    const crop = this.partOf(picture);
     const [x, y] = [arrow.x * step, arrow.y * step];
     const next = event.shiftKey
       ? { ...crop, width: crop.width + x, height: crop.height + y }
       : { ...crop, x: crop.x + x, y: crop.y + y };
     this.apply(this.clamp(next));
   }
+}
+
+/**
+ * The part of a picture that a chart was made of. For a drawing it is counted in pixels that depend
+ * on the band, so there the frame has to be drawn again.
+ * @param {string} name
+ * @param {string | undefined} crop as the chart says it
+ * @returns {Crop | null}
+ */
+export function cropOf(name, crop) {
+  if (!crop || /\.svgz?$/i.test(name)) return null;
+  const [x, y, width, height] = crop.split(",").map(Number);
+  return { x, y, width, height };
 }
 
 /**

@@ -6,6 +6,7 @@ import { readChart } from "./chart.js";
 import { cancelCharting, chartPicture, optionsChanged } from "./charting.js";
 import { defaultColour, suggestColours } from "./colours.js";
 import { openChart, refresh, run } from "./commands.js";
+import { cropOf } from "./crop.js";
 import { announce, element, get, valueOf } from "./dom.js";
 import {
   baseName,
@@ -95,18 +96,6 @@ async function openPicture(name, bytes, nth) {
   if (!source) return chartPicture("button");
   refresh([]);
   announce(`${name} is the picture of this chart; the chart stays as it is`);
-}
-
-/**
- * The part of a picture that a chart was made of. For a drawing it is counted in pixels that depend
- * on the band, so there the frame has to be drawn again.
- * @param {string} name
- * @param {string | undefined} crop as the chart says it
- */
-function cropOf(name, crop) {
-  if (!crop || /\.svgz?$/i.test(name)) return null;
-  const [x, y, width, height] = crop.split(",").map(Number);
-  return { x, y, width, height };
 }
 
 /** Removes the picture; the chart stays. */
@@ -249,6 +238,7 @@ function openOver(chart, name) {
   const entry = state.history?.done.at(-1);
   if (entry) entry.file = { from: state.file, to: name };
   state.file = name;
+  state.notes = [];
   state.savedEntry = entry;
   forgetSavedFile();
 }

@@ -14,14 +14,22 @@ import { capitalised } from "./format.js";
 /** A value that stands for what the user has, such as `ROWS=MM`. */
 const PLACEHOLDER = /^[A-Z]+(?:[=x,;.]+[A-Z]*)+$/;
 
+/** Where a field is found; of several in a list that are found there, only the last one says it. */
+const PLACE = / under “[^”]+”.*$/;
+
 /**
  * The words of a message.
  * @param {Message} message
  * @param {Labeller} [label]
  */
 export function phrase(message, label = labelIn("options")) {
-  return partsOf(message)
-    .map((part) => (typeof part === "string" ? part : label(part)))
+  const words = partsOf(message).map((part) => (typeof part === "string" ? part : label(part)));
+  return words
+    .map((word, at) => {
+      const [place] = PLACE.exec(word) ?? [];
+      const isShared = place && words[at + 1] === ", " && words[at + 2]?.endsWith(place);
+      return isShared ? word.slice(0, -place.length) : word;
+    })
     .join("");
 }
 

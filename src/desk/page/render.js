@@ -4,15 +4,22 @@ import { drawPile } from "./bead-drawing.js";
 import { beadCounts, isSameColour } from "./chart.js";
 import { readRecord } from "./chart-record.js";
 import { extraColours, isInStock, plainColour } from "./colours.js";
+import { cropOf } from "./crop.js";
 import { announce, create, element, get } from "./dom.js";
 import { baseName } from "./files.js";
 import { counted, grams } from "./format.js";
 import * as lattice from "./lattice.js";
 import { fillFields } from "./options.js";
 import { currentChart, currentColour, isOffered, isUnsaved, state } from "./state.js";
-import { problemBeads, renderFigures, renderNotes, renderProblems } from "./summary.js";
+import {
+  chosenValue,
+  problemBeads,
+  renderFigures,
+  renderNotes,
+  renderProblems,
+} from "./summary.js";
 import { renderSwatches } from "./swatches.js";
-import { canvas, handlers, tools } from "./views.js";
+import { canvas, cropFrame, handlers, tools } from "./views.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
 /** @typedef {import("./state.js").PaletteColour} PaletteColour */
@@ -34,6 +41,8 @@ export function renderAll() {
   renderTools();
   renderFigures(history.chart, state.facts);
   renderNotes(state.notes);
+  const crop = chosenValue(state.notes, "crop");
+  cropFrame.showChosen(cropOf(state.picture?.name ?? "", crop));
   get("undo", HTMLButtonElement).disabled = !history.done.length;
   get("redo", HTMLButtonElement).disabled = !history.undone.length;
   const title = get("title", HTMLInputElement);

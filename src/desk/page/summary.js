@@ -5,6 +5,7 @@ import { number, tenths } from "./format.js";
 import { sentence } from "./labels.js";
 import * as lattice from "./lattice.js";
 
+/** @import { WarningReport } from "../answers.d.ts" */
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./labels.js").Message} Message */
 /** @typedef {import("./state.js").Facts} Facts @typedef {import("./state.js").Problem} Problem */
 
@@ -106,11 +107,31 @@ function problemButton({ text, hint_parts }, { nth, isSelected }) {
 }
 
 /**
+ * What a picture was read as.
+ * @param {WarningReport[]} notes
+ */
+function readingOf(notes) {
+  return notes.find(({ kind }) => kind === "read_as");
+}
+
+/**
+ * The value of an option that was chosen from what the picture was read as.
+ * @param {WarningReport[]} notes
+ * @param {string} option
+ */
+export function chosenValue(notes, option) {
+  for (const part of readingOf(notes)?.parts ?? []) {
+    if (typeof part !== "string" && "option" in part && part.option === option) return part.value;
+  }
+  return undefined;
+}
+
+/**
  * Shows what is to be said of a chart, and first of all what its picture was read as.
- * @param {import("../answers.d.ts").WarningReport[]} notes
+ * @param {WarningReport[]} notes
  */
 export function renderNotes(notes) {
-  const reading = notes.find(({ kind }) => kind === "read_as");
+  const reading = readingOf(notes);
   element("reading").hidden = !reading;
   element("reading").textContent = reading ? `${sentence(reading)}.` : "";
   renderMessages(
