@@ -5,6 +5,7 @@ use crate::error::Result;
 use crate::picture::{Crop, Picture};
 use crate::sample::overview;
 use rayon::prelude::*;
+use std::ops::Range;
 
 /// Most cells a side of the whole picture: a line of a hundredth of it is four cells wide. Ours.
 const MOST: usize = 400;
@@ -64,6 +65,12 @@ impl Cells {
         };
         let columns = range(part.x, part.width, pixel[0], all.width);
         let rows = range(part.y, part.height, pixel[1], all.height);
+        let across = within(
+            part.x..part.x.saturating_add(part.width),
+            &columns,
+            pixel[0],
+        );
+        let down = within(part.y..part.y.saturating_add(part.height), &rows, pixel[1]);
         let cells = rows
             .clone()
             .into_par_iter()
@@ -81,10 +88,10 @@ impl Cells {
             .collect();
         Ok(Self {
             part: Crop {
-                x: (columns.start as f64 * pixel[0]).round() as u32,
-                y: (rows.start as f64 * pixel[1]).round() as u32,
-                width: (columns.len() as f64 * pixel[0]).round() as u32,
-                height: (rows.len() as f64 * pixel[1]).round() as u32,
+                x: across.start,
+                y: down.start,
+                width: across.end - across.start,
+                height: down.end - down.start,
             },
             width: columns.len(),
             height: rows.len(),
@@ -99,16 +106,27 @@ impl Cells {
 
     /// Where a window of cells is in the upright picture, whole pixels that hold it.
     pub(super) fn pixels(&self, window: &Window) -> Crop {
+        let Crop {
+            x,
+            y,
+            width,
+            height,
+        } = self.part;
         let edge = |at: usize, pixel: f64, start: u32| f64::from(start) + at as f64 * pixel;
-        let left = edge(window.left, self.pixel[0], self.part.x).floor() as u32;
-        let top = edge(window.top, self.pixel[1], self.part.y).floor() as u32;
-        let right = edge(window.right, self.pixel[0], self.part.x).ceil() as u32;
-        let bottom = edge(window.bottom, self.pixel[1], self.part.y).ceil() as u32;
+        // Cells may reach beyond the part by half of one.
+        let first = |at: usize, pixel: f64, start: u32, length: u32| {
+            (edge(at, pixel, start).floor() as u32).min(start + length - 1)
+        };
+        let end = |at: usize, pixel: f64, start: u32, length: u32| {
+            (edge(at, pixel, start).ceil() as u32).min(start + length)
+        };
+        let left = first(window.left, self.pixel[0], x, width);
+        let top = first(window.top, self.pixel[1], y, height);
         Crop {
             x: left,
             y: top,
-            width: right.min(self.part.x + self.part.width) - left,
-            height: bottom.min(self.part.y + self.part.height) - top,
+            width: end(window.right, self.pixel[0], x, width) - left,
+            height: end(window.bottom, self.pixel[1], y, height) - top,
         }
     }
 
@@ -129,6 +147,13 @@ impl Cells {
         let hued = seen.filter(|cell| cell.point[1].hypot(cell.point[2]) > GREY);
         hued.count() * 50 <= all
     }
+}
+
+/// The pixels of a range of cells that are within `part`; one at least.
+fn within(part: Range<u32>, cells: &Range<usize>, pixel: f64) -> Range<u32> {
+    let edge = |at: usize| (at as f64 * pixel).round() as u32;
+    let first = edge(cells.start).max(part.start);
+    first..edge(cells.end).min(part.end).max(first.saturating_add(1))
 }
 
 /// A colour in CIELAB.
