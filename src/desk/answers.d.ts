@@ -1500,8 +1500,8 @@ export interface KitHolesReport {
 /**
  * How a band is woven, as `src/weave/schema.json` describes it.
  *
- * The rows are those that are asked for; strung beads, passes, seam, thread and holes are always of
- * the whole band.
+ * The rows are those requested; strung beads, passes, seam, thread and holes are always
+ * of the whole band.
  */
 export interface WeaveReport {
   /**
