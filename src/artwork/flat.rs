@@ -5,7 +5,6 @@
 //! that antialiasing leaves between two areas are no colours of the drawing.
 
 use super::cells::{Cells, Point, apart_squared};
-use super::ground::Ground;
 use crate::colour::{Light, Srgb8, light, srgb8};
 use std::collections::HashMap;
 
@@ -176,7 +175,7 @@ fn peaks(cells: &Cells, steady: &[bool]) -> Vec<Peak> {
             break;
         }
     }
-    found.sort_by(|one, other| other.cells.cmp(&one.cells));
+    found.sort_by_key(|peak| std::cmp::Reverse(peak.cells));
     found
 }
 
@@ -297,7 +296,7 @@ fn labels(cells: &Cells, peaks: &[Peak]) -> Vec<u8> {
         let rows = y.saturating_sub(REACH)..(y + REACH + 1).min(height);
         let columns = x.saturating_sub(REACH)..(x + REACH + 1).min(width);
         let point = &cells.cells[at].point;
-        let near = rows.flat_map(|y| columns.clone().filter_map(move |x| Some((x, y))));
+        let near = rows.flat_map(|y| columns.clone().map(move |x| (x, y)));
         near.filter_map(|(x, y)| sure[y * width + x])
             .min_by(|&one, &other| {
                 let apart = |peak: usize| apart_squared(point, &peaks[peak].middle);
@@ -321,11 +320,8 @@ impl FlatArt {
     }
 
     /// The drawing with the colour of its plain ground as the label of the ground.
-    pub(super) fn on_ground(mut self, ground: &Ground) -> Self {
-        let Ground::Plain(plain) = ground else {
-            return self;
-        };
-        let Some(at) = self.nearest_to(*plain) else {
+    pub(super) fn on_ground(mut self, plain: Light) -> Self {
+        let Some(at) = self.nearest_to(plain) else {
             return self;
         };
         self.colours.remove(at);

@@ -53,7 +53,7 @@ fn of_labels(art: &FlatArt, border: &[usize]) -> Ground {
     };
     let all = art.counts();
     let free = all[label] as f64 / art.labels.len() as f64;
-    if counts[label] as f64 >= MOSTLY * border.len() as f64 && free >= FREE && free < 1.0 {
+    if counts[label] as f64 >= MOSTLY * border.len() as f64 && (FREE..1.0).contains(&free) {
         Ground::Plain(art.colours[label - 1])
     } else {
         Ground::None

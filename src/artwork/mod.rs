@@ -63,7 +63,10 @@ pub fn read(picture: &Picture, crop: Option<Crop>) -> Result<Artwork> {
     let cells = Cells::of(picture, crop)?;
     let flat = flat::find(&cells);
     let ground = ground::find(&cells, flat.as_ref());
-    let flat = flat.map(|art| art.on_ground(&ground));
+    let flat = match ground {
+        Ground::Plain(plain) => flat.map(|art| art.on_ground(plain)),
+        Ground::None | Ground::Clear => flat,
+    };
     let frame = ground::frame(&cells, &ground, flat.as_ref());
     let symmetry = symmetry::find(&cells, &ground, flat.as_ref(), &frame);
     let period = flat.as_ref().and_then(|art| period::find(art, &cells));

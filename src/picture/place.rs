@@ -227,30 +227,25 @@ pub fn plan(
         Position::At(placement) if motif => fitted.placed_at(placement, &narrow)?,
         _ => fitted,
     };
-    let mut placed_area = None;
-    let tiles = spans
-        .iter()
-        .map(|span| {
-            let placed = fitted.in_span(&area(lattice, &columns, span), &narrow);
-            placed_area.get_or_insert(placed);
-            let to_frame = onto_upright(&placed, size, quarters);
-            let to_upright = shifted(to_frame, &frame);
-            Tile {
-                columns: columns.clone(),
-                half_rows: span.clone(),
-                map: stored(to_upright, upright, orientation),
-                upright: to_upright,
-                window: window(&crop, upright, orientation),
-            }
-        })
-        .collect();
+    let placed = |span: &Range<u32>| fitted.in_span(&area(lattice, &columns, span), &narrow);
+    let tile = |span: &Range<u32>| {
+        let to_frame = onto_upright(&placed(span), size, quarters);
+        let to_upright = shifted(to_frame, &frame);
+        Tile {
+            columns: columns.clone(),
+            half_rows: span.clone(),
+            map: stored(to_upright, upright, orientation),
+            upright: to_upright,
+            window: window(&crop, upright, orientation),
+        }
+    };
     let kept = kept(fitted.rotated(), &narrow, scaling);
     notes.extend(cropped(kept, &notes));
     Ok(Plan {
-        tiles,
+        tiles: spans.iter().map(tile).collect(),
         rotated: quarters * 90,
         kept,
-        area: placed_area.unwrap_or(narrow),
+        area: spans.first().map_or(narrow, placed),
         alike: alike.filter(|_| even || scaling == Scaling::Contain),
         notes,
     })

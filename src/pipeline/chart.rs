@@ -11,12 +11,13 @@ use crate::chart::Made;
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::palette::{Bounds, Palette, Tone};
-use crate::picture::Place;
+use crate::picture::{Picture, Place};
 use crate::quantize::groups::Groups;
 use crate::quantize::measure::{Measure, Reference};
 use crate::quantize::refine::{Refined, refine};
 use crate::quantize::{self, Problem, Settings};
 use crate::request::{ChartRequest, Shape};
+use crate::sample::Sample;
 use crate::vision::band::{DISTANCES, Mosaic};
 use crate::warning::{Warned, Warning};
 use cache::Sampled;
@@ -215,12 +216,7 @@ fn prepare(
     let (lattice, cancel) = (&options.lattice, &options.choice.cancel);
     let picture = &decoded.picture;
     let tones = palette.tones();
-    let mut options = options.clone();
-    if options.arrangement.place == Place::Motif {
-        options.arrangement = cache.positioned(decoded, &tones, &options, || {
-            position::positioned(decoded, &tones, &options)
-        })?;
-    }
+    let options = positioned(decoded, &tones, options, cache)?;
     let arrangement = &options.arrangement;
     let sampled = cache.sampled(decoded, lattice, arrangement, cancel, |error, plan| {
         unread_picture(error, &[&notes[..], &plan.notes].concat())
@@ -230,28 +226,21 @@ fn prepare(
     let mut settings = quantize_settings(&options, palette, cache, notes);
     let samples = &sampled.samples;
     let groups = Groups::new(lattice, &options.mirror, sampled.plan.alike.as_ref());
-    let drawn = if options.flat {
-        let drawing = Drawing {
-            picture,
-            artwork: &*decoded.artwork(options.arrangement.crop)?,
-            plan: &sampled.plan,
-            samples,
-            groups: &groups,
-            tones: &tones,
-            options: &options,
-            settings: &settings,
-        };
-        Some(drawing.draw()?)
-    } else {
-        None
+    let drawing = Drawing {
+        picture,
+        plan: &sampled.plan,
+        samples,
+        groups: &groups,
+        tones: &tones,
+        options: &options,
+        settings: &settings,
     };
-    notes.extend(drawn.as_ref().and_then(|drawn| drawn.too_fine.clone()));
-    let ground = match &drawn {
-        Some(Drawn { ground, .. }) => *ground,
-        None => ground::is_shown(samples).then(|| {
-            let opaque = picture.is_opaque();
-            ground::choose(samples, opaque, &tones, options.ground, lattice, &settings)
-        }),
+    let (drawn, ground) = match drawn(decoded, &drawing, notes)? {
+        Some(drawn) => (Some(drawn.chosen), drawn.ground),
+        None => (
+            None,
+            ground_of(picture, samples, &tones, &options, &settings),
+        ),
     };
     let ground_light = ground.map(|at| tones[at].light);
     let shown = target::Shown {
@@ -262,16 +251,10 @@ fn prepare(
         crisp: options.crisp,
     };
     let light = target::bead_lights(&shown, samples, cancel)?;
-    let mosaic = if options.choice.refine.is_some() && drawn.is_none() {
-        let tiles = sampled.tiles(decoded, lattice, cancel)?;
-        let plain = Mosaic {
-            lattice: *lattice,
-            light: target::over_ground(&tiles, ground_light),
-        };
-        Some(target::crisped(plain, &light, options.crisp))
-    } else {
-        None
-    };
+    let wanted = options.choice.refine.is_some() && drawn.is_none();
+    let mosaic = wanted
+        .then(|| mosaic(decoded, &sampled, &options, &light, ground_light))
+        .transpose()?;
     // A ground that shows is one of the colours, whatever the limit.
     let more = ground.filter(|at| !settings.keep.contains(at));
     settings.keep.extend(more);
@@ -284,9 +267,68 @@ fn prepare(
         sampled,
         groups,
         ground,
-        drawn: drawn.map(|drawn| drawn.chosen),
+        drawn,
         light,
         mosaic,
+    })
+}
+
+/// The options with a motif's position decided.
+fn positioned(
+    decoded: &Decoded,
+    tones: &[Tone],
+    options: &Options,
+    cache: &Cache,
+) -> Result<Options> {
+    let mut options = options.clone();
+    if options.arrangement.place == Place::Motif {
+        options.arrangement = cache.positioned(decoded, tones, &options, || {
+            position::positioned(decoded, tones, &options)
+        })?;
+    }
+    Ok(options)
+}
+
+/// The picture tile by tile, as crisp as the beads' light is.
+fn mosaic(
+    decoded: &Decoded,
+    sampled: &Sampled,
+    options: &Options,
+    light: &[Light],
+    ground: Option<Light>,
+) -> Result<Mosaic> {
+    let lattice = &options.lattice;
+    let tiles = sampled.tiles(decoded, lattice, &options.choice.cancel)?;
+    let plain = Mosaic {
+        lattice: *lattice,
+        light: target::over_ground(&tiles, ground),
+    };
+    Ok(target::crisped(plain, light, options.crisp))
+}
+
+/// The beads of a drawing, if they have its own flat colours.
+fn drawn(decoded: &Decoded, drawing: &Drawing, notes: &mut Vec<Warning>) -> Result<Option<Drawn>> {
+    if !drawing.options.flat {
+        return Ok(None);
+    }
+    let artwork = decoded.artwork(drawing.options.arrangement.crop)?;
+    let drawn = drawing.draw(&artwork)?;
+    notes.extend(drawn.too_fine.clone());
+    Ok(Some(drawn))
+}
+
+/// The ground's index in the palette, if any shows.
+fn ground_of(
+    picture: &Picture,
+    samples: &[Sample],
+    tones: &[Tone],
+    options: &Options,
+    settings: &Settings,
+) -> Option<usize> {
+    ground::is_shown(samples).then(|| {
+        let opaque = picture.is_opaque();
+        let lattice = &options.lattice;
+        ground::choose(samples, opaque, tones, options.ground, lattice, settings)
     })
 }
 

@@ -31,7 +31,6 @@ pub(super) struct Drawn {
 /// What a drawing is made from.
 pub(super) struct Drawing<'a> {
     pub(super) picture: &'a Picture,
-    pub(super) artwork: &'a Artwork,
     pub(super) plan: &'a Plan,
     pub(super) samples: &'a [Sample],
     pub(super) groups: &'a Groups,
@@ -42,9 +41,9 @@ pub(super) struct Drawing<'a> {
 
 impl Drawing<'_> {
     /// A colour of the palette for each bead.
-    pub(super) fn draw(&self) -> Result<Drawn> {
+    pub(super) fn draw(&self, artwork: &Artwork) -> Result<Drawn> {
         let lattice = &self.options.lattice;
-        let art = self.limited(flat_art(self.artwork)?);
+        let art = self.limited(flat_art(artwork)?, &artwork.ground);
         let Labelled {
             mut labels,
             coverage,
@@ -52,7 +51,7 @@ impl Drawing<'_> {
         } = labelled(&art, self.plan, lattice, self.groups);
         let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
         settle(&mut labels, &coverage, lattice, self.groups, calm);
-        let matched = self.matched(&art, &labels)?;
+        let matched = self.matched(&art, &artwork.ground, &labels)?;
         let shows = labels.contains(&GROUND);
         Ok(Drawn {
             chosen: labels
@@ -93,8 +92,8 @@ impl Drawing<'_> {
     }
 
     /// The drawing in no more colours than are asked for, the ground among them.
-    fn limited<'art>(&self, art: &'art FlatArt) -> Cow<'art, FlatArt> {
-        let grounds = usize::from(self.artwork.ground != Ground::None);
+    fn limited<'art>(&self, art: &'art FlatArt, ground: &Ground) -> Cow<'art, FlatArt> {
+        let grounds = usize::from(*ground != Ground::None);
         match self.settings.limit {
             Some(limit) if art.colours.len() + grounds > limit => {
                 Cow::Owned(art.limited(limit.saturating_sub(grounds).max(1)))
@@ -104,8 +103,8 @@ impl Drawing<'_> {
     }
 
     /// A colour of the palette for each label, the ground's first.
-    fn matched(&self, art: &FlatArt, labels: &[u8]) -> Result<Vec<usize>> {
-        let wanted = self.wanted(art, labels);
+    fn matched(&self, art: &FlatArt, ground: &Ground, labels: &[u8]) -> Result<Vec<usize>> {
+        let wanted = self.wanted(art, ground, labels);
         let bounds = self.settings.bounds.as_ref();
         let allowed = |at: usize, beads: u64| {
             !self.settings.without.contains(&at)
@@ -122,7 +121,7 @@ impl Drawing<'_> {
         })
     }
 
-    fn wanted(&self, art: &FlatArt, labels: &[u8]) -> Vec<Wanted> {
+    fn wanted(&self, art: &FlatArt, ground: &Ground, labels: &[u8]) -> Vec<Wanted> {
         let beside = beside(labels, &self.options.lattice, art.colours.len() + 1);
         let count = |label: usize| {
             labels
@@ -130,7 +129,7 @@ impl Drawing<'_> {
                 .filter(|&&own| usize::from(own) == label)
                 .count()
         };
-        let (light, fixed) = self.ground_wanted();
+        let (light, fixed) = self.ground_wanted(ground);
         let ground = Wanted {
             light,
             fixed,
@@ -148,11 +147,11 @@ impl Drawing<'_> {
 
     /// The ground's light, none if it is free; and the colour that it must have, if one is given or
     /// the picture that reaches its edges has none.
-    fn ground_wanted(&self) -> (Option<Light>, Option<usize>) {
+    fn ground_wanted(&self, ground: &Ground) -> (Option<Light>, Option<usize>) {
         if self.options.ground.is_some() {
             return (None, self.options.ground);
         }
-        match self.artwork.ground {
+        match *ground {
             Ground::Plain(light) => (Some(light), None),
             Ground::Clear => (None, None),
             Ground::None => {

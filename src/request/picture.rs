@@ -21,19 +21,19 @@ const SMALLEST: f64 = 0.1;
 pub struct PictureRequest {
     /// Where it goes: round, motif or repeat:N
     ///
-    /// round lays the picture once all round; motif sets it once on a plain ground, where --position
-    /// says; repeat:N shows it N times, an even number of rows each. By default as the artwork
-    /// asks: motif where it has a clear or plain ground, repeat where it is a pattern, else round.
-    /// Example: --place repeat:4
+    /// round lays the picture once all round; motif sets it once on a plain ground, where
+    /// --position says; repeat:N shows it N times, an even number of rows each. By default as the
+    /// artwork asks: motif where it has a clear or plain ground, repeat where it is a pattern, else
+    /// round. Example: --place repeat:4
     #[cfg_attr(feature = "cli", arg(long, value_name = "PLACE"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub place: Option<Place>,
 
     /// Rotate by auto, 0, 90, 180 or 270 degrees
     ///
-    /// Degrees clockwise. Upright, the top of the picture is the end of the band. auto takes 0 or 90,
-    /// whichever keeps more of the picture, and says so. By default a motif stands upright unless it
-    /// becomes half as large again on its side, and a landscape lies along the band.
+    /// Degrees clockwise. Upright, the top of the picture is the end of the band. auto takes 0 or
+    /// 90, whichever keeps more of the picture, and says so. By default a motif stands upright
+    /// unless it becomes half as large again on its side, and a landscape lies along the band.
     /// Example: --rotate 0
     #[cfg_attr(
         feature = "cli",
@@ -97,17 +97,17 @@ pub struct PictureRequest {
 
     /// Colour where there is no picture, by code
     ///
-    /// The ground behind a motif, and behind transparent parts. By default the colour nearest to the
-    /// artwork's own plain ground; on a clear ground a quiet colour that sets a flat drawing off, or
-    /// for a picture the lightest or darkest of the palette. Example: --ground quay-58
+    /// The ground behind a motif, and behind transparent parts. By default the colour nearest to
+    /// the artwork's own plain ground; on a clear ground a quiet colour that sets a flat drawing
+    /// off, or for a picture the lightest or darkest of the palette. Example: --ground quay-58
     #[cfg_attr(feature = "cli", arg(long, value_name = "CODE"))]
     #[serde(skip_serializing_if = "is_none")]
     pub ground: Option<String>,
 
     /// Favour edges and thin lines: 0 to 1, or 1 if bare
     ///
-    /// 0 gives each bead the mean of the picture on it, in which lines thinner than a bead fade and
-    /// break. More lets what stands out from its neighbourhood win its bead, in
+    /// 0, the default, gives each bead the mean of the picture on it, in which lines thinner than a
+    /// bead fade and break. More lets what stands out from its neighbourhood win its bead, in
     /// one colour in place of a blend; 1 (the option without a number) is for line drawings and
     /// small motifs. Example: --crisp
     #[cfg_attr(
