@@ -146,7 +146,7 @@ pub struct ColourRequest {
 
     /// Let neighbours mix: none, diffuse or mask
     ///
-    /// none takes the nearest colour; diffuse hands each bead's error on to its
+    /// none, the default, takes the nearest colour; diffuse hands each bead's error on to its
     /// neighbours, for soft gradients; mask decides by an even grain, the same everywhere, which
     /// leaves no trails. Both bring more colour changes to weave. Example: --dither diffuse
     #[cfg_attr(
@@ -237,9 +237,9 @@ pub struct CalmRequest {
     /// Fewer colour changes: 0 to 1, or 0.5 if bare
     ///
     /// Prefers equal neighbours where the picture has no edge, so that fewer stray beads are left:
-    /// 0 (the default) not at all, 0.5 (the option without a number) so that it weaves easily, 1
-    /// for large plain areas; for a chart that is refined the default is what it was made with.
-    /// Best together with --refine. Example: --calm 0.3
+    /// 0 not at all, 0.5 (the option without a number) so that it weaves easily, 1 for large plain
+    /// areas, in tenths. The default is 0.4 with --refine and 0 without; for a chart that is
+    /// refined, what it was made with. Example: --calm 0.3
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "CALM", num_args = 0..=1, default_missing_value = "0.5",

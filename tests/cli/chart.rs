@@ -12,6 +12,7 @@ mod odd;
 mod outputs;
 mod place;
 mod plain;
+mod reading;
 mod ring;
 mod same_bytes;
 

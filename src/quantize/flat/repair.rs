@@ -274,9 +274,11 @@ impl Work<'_> {
     /// Parts that are lost, broken, or grown together with another.
     fn failed(&self, parts: &Parts) -> usize {
         let whole = |at: usize, part: &Part| {
-            part.label == GROUND
-                || part.area < KEPT
-                || (self.piece_count(part) == 1 && self.meeting(at, parts).is_empty())
+            let small = part.area < KEPT;
+            if part.label == GROUND {
+                return small || part.open || self.shown(part).next().is_some();
+            }
+            small || (self.piece_count(part) == 1 && self.meeting(at, parts).is_empty())
         };
         let all = parts.0.iter().enumerate();
         all.filter(|(at, part)| !whole(*at, part)).count()

@@ -1,0 +1,121 @@
+//! What is chosen from the artwork where the call leaves it open, and how each choice is overruled.
+
+use super::{Chart, bench};
+use crate::common::{Bench, Run, repository};
+use std::fs;
+use std::process::Command;
+
+/// The named pieces of the artwork set, beside the tin.
+fn with(pieces: &[&str]) -> Bench {
+    let bench = bench(&["tin.csv"]);
+    for piece in pieces {
+        let path = repository("tests/data/artwork").join(piece);
+        bench.put(piece, fs::read(path).unwrap());
+    }
+    bench
+}
+
+fn charted(bench: &Bench, picture: &str, options: &str) -> (Run, Chart) {
+    let call =
+        format!("chart {picture} --palette tin.csv --size us7 -o band.json --force {options}");
+    let run = bench.line(call.trim_end()).ok();
+    (run, Chart::read(bench, "band.json"))
+}
+
+#[test]
+fn a_flat_motif_on_a_clear_ground_is_charted_once_in_its_own_colours() {
+    let bench = with(&["fox.png"]);
+    let (run, chart) = charted(&bench, "fox.png", "");
+    for (option, value) in [
+        ("place", "motif"),
+        ("rotate", "0"),
+        ("match", "flat"),
+        ("mirror", "columns"),
+    ] {
+        assert_eq!(chart.option(option), Some(value), "{option}");
+    }
+    // Orange, cream and black of its own, and the ground.
+    assert_eq!(chart.value["colours"].as_array().unwrap().len(), 4);
+    assert!(
+        run.out.contains(
+            "note: read as a drawing in 3 flat colours on a clear ground, the same left and \
+             right: --place motif, --rotate 0, --match flat, --mirror columns; \
+             --match nearest reads nothing\n"
+        ),
+        "{}",
+        run.told()
+    );
+}
+
+#[test]
+fn every_choice_is_overruled_by_its_option() {
+    let bench = with(&["fox.png"]);
+    let (_, open) = charted(&bench, "fox.png", "");
+    for (options, option, value) in [
+        ("--place round", "place", Some("round")),
+        ("--rotate 90", "rotate", Some("90")),
+        ("--mirror none", "mirror", Some("none")),
+        ("--crisp", "match", None),
+        ("--dither none", "match", None),
+        ("--match nearest", "mirror", None),
+        ("--ground quay-58", "ground", Some("quay-58")),
+    ] {
+        let (_, chart) = charted(&bench, "fox.png", options);
+        assert_ne!(chart.option(option), open.option(option), "{options}");
+        let told = chart.option(option);
+        // No mirror leaves no record.
+        assert!(told == value || told.is_none(), "{options}: {told:?}");
+    }
+    let (run, _) = charted(&bench, "fox.png", "--match nearest");
+    assert!(!run.out.contains("read as"), "{}", run.told());
+}
+
+#[test]
+fn a_pattern_repeats_evenly_in_the_nearest_rows_that_allow_it() {
+    let bench = with(&["lozenges-5.png"]);
+    let (run, chart) = charted(&bench, "lozenges-5.png", "");
+    let place = chart.option("place").unwrap();
+    let repeats: usize = place.strip_prefix("repeat:").unwrap().parse().unwrap();
+    let rows = chart.rows.len();
+    // 74 rows are 2 x 37, which allow no repeat near the pattern's own length.
+    assert_ne!(rows, 74);
+    assert!(
+        rows.is_multiple_of(2 * repeats),
+        "{rows} rows, {repeats} times"
+    );
+    assert!(run.out.contains(" rows in place of 74"), "{}", run.told());
+    let period = rows / repeats;
+    for row in 0..rows - period {
+        assert_eq!(chart.rows[row], chart.rows[row + period], "row {}", row + 1);
+    }
+    let (_, round) = charted(&bench, "lozenges-5.png", "--place round");
+    assert_eq!(round.rows.len(), 74);
+}
+
+#[test]
+fn the_same_bytes_whatever_the_number_of_threads() {
+    let bench = with(&["cat.png", "chevrons-6.png", "lake.png"]);
+    for picture in ["cat.png", "chevrons-6.png", "lake.png"] {
+        let made = ["1", "2", "5"].map(|threads| {
+            let run = Command::new(env!("CARGO_BIN_EXE_upbead"))
+                .current_dir(bench.path("."))
+                .env("RAYON_NUM_THREADS", threads)
+                .args(["chart", picture, "--palette", "tin.csv", "--size", "us7"])
+                .args(["-o", "band.json", "--force"])
+                .output()
+                .unwrap();
+            assert!(run.status.success(), "{picture}");
+            bench.get("band.json")
+        });
+        assert!(made.iter().all(|one| *one == made[0]), "{picture}");
+    }
+}
+
+#[test]
+fn what_is_too_fine_says_from_how_many_columns_it_is_whole() {
+    let bench = with(&["sail-outline.png", "heart.png"]);
+    let (run, _) = charted(&bench, "sail-outline.png", "--columns 5");
+    assert!(run.out.contains("too fine for 5 columns"), "{}", run.told());
+    let (run, _) = charted(&bench, "heart.png", "");
+    assert!(!run.out.contains("too fine"), "{}", run.told());
+}
