@@ -259,7 +259,7 @@ impl Tally {
 
 #[cfg(test)]
 mod tests {
-    use super::super::search::by_change;
+    use super::super::search::Exchange;
     use super::super::{Costs, best_set};
     use super::*;
     use crate::cancel::Cancel;
@@ -314,8 +314,8 @@ mod tests {
             let losses = search.losses();
             let outside = search.outside().into_iter();
             let exits = outside.filter_map(|colour| search.best_exit(colour, &losses));
-            let (change, ..) = exits.min_by(by_change).expect("an exchange");
-            prop_assert!((change - slowly(&costs, &search, 1)).abs() < 1e-9);
+            let best = exits.min_by(Exchange::by_change).expect("an exchange");
+            prop_assert!((best.change - slowly(&costs, &search, 1)).abs() < 1e-9);
             let slow = slowly(&costs, &search, 2);
             let pair = search.best_pair(f64::INFINITY).expect("an exchange");
             prop_assert!((pair.change - slow).abs() < 1e-9, "{pair:?} {slow}");

@@ -165,11 +165,11 @@ impl<'a> Search<'a> {
                 .into_par_iter()
                 .with_min_len(self.colours_at_once())
                 .filter_map(|colour| self.best_exit(colour, &losses))
-                .min_by(by_change);
+                .min_by(Exchange::by_change);
             match best {
-                Some((change, place, colour)) if change < least => {
+                Some(best) if best.change < least => {
                     let mut set = self.set.clone();
-                    set[place] = colour;
+                    set[best.place] = best.colour;
                     self.replace(set);
                 }
                 _ => return,
@@ -197,9 +197,8 @@ impl<'a> Search<'a> {
         losses
     }
 
-    /// The change when `colour` comes and the member leaves whose leaving then costs least:
-    /// (change, place, colour).
-    pub(super) fn best_exit(&self, colour: usize, losses: &[f64]) -> Option<(f64, usize, usize)> {
+    /// The exchange when `colour` comes and the member leaves whose leaving then costs least.
+    pub(super) fn best_exit(&self, colour: usize, losses: &[f64]) -> Option<Exchange> {
         if self.cancel.is_over() {
             return None;
         }
@@ -211,7 +210,11 @@ impl<'a> Search<'a> {
                 .iter()
                 .map(|&cost| f64::from(cost))
                 .sum();
-            return (self.kept == 0).then(|| (all - self.total(), 0, colour));
+            return (self.kept == 0).then(|| Exchange {
+                change: all - self.total(),
+                place: 0,
+                colour,
+            });
         }
         let mut exits = losses.to_vec();
         let mut coming = 0.0;
@@ -227,7 +230,11 @@ impl<'a> Search<'a> {
             .enumerate()
             .skip(self.kept)
             .min_by(|a, b| a.1.total_cmp(b.1))?;
-        Some((coming + exit, place, colour))
+        Some(Exchange {
+            change: coming + exit,
+            place,
+            colour,
+        })
     }
 
     /// Takes out some members in turn, fills up again and improves; keeps what is cheaper.
@@ -318,6 +325,22 @@ fn gained(near: &[Near], costs: &[f32]) -> f64 {
     sums.iter().sum::<f64>() + rest
 }
 
-pub(super) fn by_change(a: &(f64, usize, usize), b: &(f64, usize, usize)) -> std::cmp::Ordering {
-    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2))
+/// A colour that comes in the place of a member.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Exchange {
+    /// By how much the total changes; less is better.
+    pub(super) change: f64,
+    /// The member's place in the set.
+    place: usize,
+    /// The colour that comes.
+    colour: usize,
+}
+
+impl Exchange {
+    /// The better first; of equals the first place, then the first colour.
+    pub(super) fn by_change(one: &Self, other: &Self) -> std::cmp::Ordering {
+        let places = one.place.cmp(&other.place);
+        let then = places.then(one.colour.cmp(&other.colour));
+        one.change.total_cmp(&other.change).then(then)
+    }
 }
