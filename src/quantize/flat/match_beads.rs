@@ -148,9 +148,16 @@ impl Search<'_> {
                 .iter()
                 .position(|(tone, _)| !taken.contains(tone));
             chosen[at] = free.unwrap_or(0);
-            taken.push(self.tone(&chosen, at));
+            if self.is_shown(at) {
+                taken.push(self.tone(&chosen, at));
+            }
         }
         chosen
+    }
+
+    /// Whether any bead has the colour; one that has none leaves its bead to the others.
+    fn is_shown(&self, at: usize) -> bool {
+        self.wanted[at].beads > 0
     }
 
     fn tone(&self, chosen: &[usize], at: usize) -> usize {
@@ -198,6 +205,9 @@ impl Search<'_> {
             let own = self.tone(chosen, at);
             for other in 0..at {
                 let second = self.tone(chosen, other);
+                if !self.is_shown(at) || !self.is_shown(other) {
+                    continue;
+                }
                 if own == second {
                     cost += TWICE;
                 } else if self.wanted[at].beside.contains(&other) {
