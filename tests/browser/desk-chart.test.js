@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   beadAt,
   chartBeadByBead,
@@ -15,6 +15,7 @@ import {
   middle,
   openChart,
   saved,
+  sharedDesk,
   sit,
   take,
   text,
@@ -22,23 +23,11 @@ import {
   touch,
   written,
 } from "./desk-harness.js";
-import { closed, folder, upbead, words } from "./harness.js";
+import { folder, upbead, words } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Open } from "./desk-harness.js" */
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-  makeKittiwake();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide, makeKittiwake);
 
 describe("charts", () => {
   test("a chart given on the command line is saved as the same bytes", async () => {

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   beadAt,
   chartBeadByBead,
@@ -16,6 +16,7 @@ import {
   sample,
   saved,
   says,
+  sharedDesk,
   sit,
   stateSays,
   still,
@@ -25,21 +26,8 @@ import {
   touch,
   written,
 } from "./desk-harness.js";
-import { closed } from "./harness.js";
 
-/** @import { Open } from "./desk-harness.js" */
-
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide);
 
 describe("when something is wrong", () => {
   test("bad pictures, palettes, charts and huge files are reported; nothing is lost", async () => {

@@ -3,14 +3,14 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   chartBeadByBead,
-  desk,
   DUSK,
   makeTide,
   openChart,
   saved,
+  sharedDesk,
   sit,
   still,
   text,
@@ -19,21 +19,9 @@ import {
   unfoldSettings,
   written,
 } from "./desk-harness.js";
-import { closed, folder, upbead, words } from "./harness.js";
+import { folder, upbead, words } from "./harness.js";
 
-/** @import { Open } from "./desk-harness.js" */
-
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide);
 
 describe("exports", () => {
   test("exports are the bytes that the command line writes", async () => {

@@ -5,7 +5,8 @@ import { spawn } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { browser, folder, repository, upbead, words } from "./harness.js";
+import { after, before } from "node:test";
+import { browser, closed, folder, repository, upbead, words } from "./harness.js";
 
 /** @import { BrowserContextOptions, Page } from "playwright-core" */
 /** @import { ChildProcess } from "node:child_process" */
@@ -75,6 +76,24 @@ export async function desk(...call) {
     await ended;
   };
   return { address, program: started, end };
+}
+
+/**
+ * A desk with the beads of the tin, open while the tests of a file run.
+ * @param {...() => void} charts each writes a chart that the tests open
+ * @returns {Open} complete before the first test
+ */
+export function sharedDesk(...charts) {
+  const open = /** @type {Open} */ ({});
+  before(async () => {
+    Object.assign(open, await desk("--palette", TIN));
+    for (const make of charts) make();
+  });
+  after(async () => {
+    await open.end();
+    await closed();
+  });
+  return open;
 }
 
 /**

@@ -3,14 +3,14 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import { phrase, sentence } from "../../src/desk/page/labels.js";
 import {
   chartBeadByBead,
-  desk,
   DUSK,
   makeKittiwake,
   openChart,
+  sharedDesk,
   sit,
   still,
   take,
@@ -18,22 +18,12 @@ import {
   TIN,
   touch,
 } from "./desk-harness.js";
-import { closed, folder, upbead, words } from "./harness.js";
+import { folder, upbead, words } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
 /** @import { Message, OptionPart, VerbPart } from "../../src/desk/page/labels.js" */
-/** @import { Open } from "./desk-harness.js" */
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk();
 
 /**
  * The sentence that the page makes of a message.

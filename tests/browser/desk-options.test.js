@@ -3,11 +3,10 @@
 import assert from "node:assert/strict";
 import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   beadAt,
   chartBeadByBead,
-  desk,
   DUSK,
   give,
   makeTide,
@@ -16,6 +15,7 @@ import {
   sample,
   saved,
   says,
+  sharedDesk,
   sit,
   still,
   take,
@@ -24,22 +24,11 @@ import {
   touch,
   written,
 } from "./desk-harness.js";
-import { closed, folder, upbead, words } from "./harness.js";
+import { folder, upbead, words } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Open } from "./desk-harness.js" */
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide);
 
 describe("options of a chart", () => {
   test("a motif stays where it was until its best position is found", async () => {

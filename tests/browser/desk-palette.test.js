@@ -2,34 +2,21 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
-  desk,
   give,
   makeTide,
   openChart,
   sample,
   saved,
+  sharedDesk,
   sit,
   text,
-  TIN,
   written,
 } from "./desk-harness.js";
-import { closed, upbead, words } from "./harness.js";
+import { upbead, words } from "./harness.js";
 
-/** @import { Open } from "./desk-harness.js" */
-
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide);
 
 describe("the palette", () => {
   test("similar colours, up to the difference asked for", async () => {

@@ -3,11 +3,10 @@
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   beadAt,
   chartBeadByBead,
-  desk,
   draw,
   drop,
   DUSK,
@@ -17,6 +16,7 @@ import {
   matchBeadByBead,
   sample,
   saved,
+  sharedDesk,
   sit,
   stateSays,
   still,
@@ -26,22 +26,9 @@ import {
   touch,
   written,
 } from "./desk-harness.js";
-import { closed, folder, upbead, words } from "./harness.js";
+import { folder, upbead, words } from "./harness.js";
 
-/** @import { Open } from "./desk-harness.js" */
-
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-  makeKittiwake();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide, makeKittiwake);
 
 describe("from a picture to a chart", () => {
   test("choose a picture, draw with a mirror, undo, save", async () => {

@@ -4,38 +4,26 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   chartBeadByBead,
-  desk,
   draw,
   DUSK,
   makeKittiwake,
   openChart,
   ready,
   sample,
+  sharedDesk,
   sit,
   still,
-  TIN,
 } from "./desk-harness.js";
-import { closed, folder } from "./harness.js";
+import { folder } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Open } from "./desk-harness.js" */
 
 const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeKittiwake();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeKittiwake);
 
 describe("on the screen", () => {
   test("a changed field asks for one chart, in a ring and in a panel", async () => {

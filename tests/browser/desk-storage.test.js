@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
   beside,
   chartBeadByBead,
@@ -16,6 +16,7 @@ import {
   ready,
   sample,
   saved,
+  sharedDesk,
   sit,
   stateSays,
   still,
@@ -25,23 +26,10 @@ import {
   touch,
   written,
 } from "./desk-harness.js";
-import { closed } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Open } from "./desk-harness.js" */
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-  makeTide();
-  makeKittiwake();
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk(makeTide, makeKittiwake);
 
 describe("stored work", () => {
   test("a bead set just before the page is closed is stored", async () => {

@@ -3,34 +3,23 @@
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 import {
-  desk,
   draw,
   drop,
   middle,
   openChart,
+  sharedDesk,
   sit,
   take,
   text,
-  TIN,
   touch,
 } from "./desk-harness.js";
-import { closed, folder, words } from "./harness.js";
+import { folder, words } from "./harness.js";
 
 /** @import { Page } from "playwright-core" */
-/** @import { Open } from "./desk-harness.js" */
 
-/** @type {Open} */
-let open;
-
-before(async () => {
-  open = await desk("--palette", TIN);
-});
-after(async () => {
-  await open.end();
-  await closed();
-});
+const open = sharedDesk();
 
 describe("over the seam, at the edges, with a pen", () => {
   /**

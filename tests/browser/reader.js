@@ -74,7 +74,7 @@ function woven(row, columns) {
 }
 
 /**
- * Two rows strung together: every column, by turns.
+ * Two rows strung together: a bead for each column, odd and even rows in alternation.
  * @param {number[]} rows
  * @param {number} columns
  */
