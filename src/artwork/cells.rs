@@ -11,8 +11,6 @@ use std::ops::Range;
 const MOST: usize = 400;
 /// Opacity from which a cell belongs to the picture.
 const SEEN: f64 = 0.5;
-/// Chroma up to which a colour is a grey; sensor noise and JPEG leave as much. Ours.
-const GREY: f32 = 6.0;
 
 /// A colour in CIELAB, as numbers.
 pub(super) type Point = [f32; 3];
@@ -138,14 +136,6 @@ impl Cells {
         let upright = (deep + 1..bottom).flat_map(|y| [(deep, y), (right, y)]);
         let all = level.chain(upright);
         all.map(|(x, y)| y * self.width + x).collect()
-    }
-
-    /// Whether nearly every cell is a grey.
-    pub(super) fn is_grey(&self) -> bool {
-        let seen = self.cells.iter().filter(|cell| !cell.clear);
-        let all = seen.clone().count();
-        let hued = seen.filter(|cell| cell.point[1].hypot(cell.point[2]) > GREY);
-        hued.count() * 50 <= all
     }
 }
 

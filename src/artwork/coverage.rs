@@ -44,10 +44,6 @@ pub struct Part {
     pub beads: Vec<(usize, f32)>,
 }
 
-/// The connected parts of a placed drawing.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Parts(pub Vec<Part>);
-
 impl Tables {
     /// Of a drawing of which `bead` cells make a bead's side.
     pub fn new(art: &FlatArt, bead: f32) -> Self {
@@ -155,7 +151,7 @@ impl Tables {
     }
 
     /// The connected parts of the placed drawing, with the beads that each covers.
-    pub fn parts(&self, plan: &Plan, lattice: &Lattice) -> Parts {
+    pub fn parts(&self, plan: &Plan, lattice: &Lattice) -> Vec<Part> {
         let grid = Size {
             width: self.art.width,
             height: self.art.height,
@@ -169,7 +165,7 @@ impl Tables {
                 }
             }
         }
-        Parts(parts)
+        parts
     }
 
     fn part(&self, label: u8, cells: &[usize], tile: &Tile, lattice: &Lattice) -> Part {

@@ -21,7 +21,7 @@ mod period;
 mod stroke;
 mod symmetry;
 
-pub use coverage::{Coverage, Part, Parts, Tables};
+pub use coverage::{Coverage, Part, Tables};
 pub use flat::{FlatArt, GROUND};
 pub use ground::Ground;
 pub use period::Period;
@@ -49,8 +49,6 @@ pub struct Artwork {
     /// Whether it is made of layers, as a landscape is: what is above differs from what is below
     /// more than left from right.
     pub level: bool,
-    /// Whether it has no hue: every colour is a grey.
-    pub grey: bool,
     detail: Vec<f32>,
     across: usize,
 }
@@ -76,7 +74,6 @@ pub fn read(picture: &Picture, crop: Option<Crop>) -> Result<Artwork> {
         symmetry,
         period,
         level: cut::is_level(&cells),
-        grey: cells.is_grey(),
         detail: cut::detail(&cells),
         across: cells.width,
         flat,

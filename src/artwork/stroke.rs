@@ -3,6 +3,7 @@
 
 use super::flat::FlatArt;
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// Half the width that a line needs to win its beads, of a bead's side: a line as wide as a bead
 /// that runs between two columns covers half of either. Ours.
@@ -18,19 +19,20 @@ const OFF: f32 = 0.75;
 
 /// The drawing with every thin part as wide as a bead of `bead` cells.
 pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
-    let thin: Vec<Vec<Thin>> = (0..=art.colours.len() as u8)
+    let areas: Vec<Area> = (0..=art.colours.len() as u8)
         .into_par_iter()
-        .map(|label| thin_parts(art, label, bead))
+        .map(|label| Area::of(art, label, bead))
         .collect();
-    let spares = sparing(art, SPARES * bead);
+    let mut spares = vec![false; art.labels.len()];
+    for &cell in areas.iter().flat_map(|area| &area.spare) {
+        spares[cell] = true;
+    }
     let mut claims: Vec<(f32, u8)> = art.labels.iter().map(|&label| (1.0, label)).collect();
-    for (label, parts) in thin.iter().enumerate() {
-        for part in parts {
-            for &(cell, far) in &part.near {
-                let claim = &mut claims[cell];
-                if far < claim.0 && (far == 0.0 || spares[cell]) {
-                    *claim = (far, label as u8);
-                }
+    for (label, area) in areas.iter().enumerate() {
+        for &(cell, far) in area.strokes.iter().flatten() {
+            let claim = &mut claims[cell];
+            if far < claim.0 && (far == 0.0 || spares[cell]) {
+                *claim = (far, label as u8);
             }
         }
     }
@@ -40,69 +42,54 @@ pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
     }
 }
 
-/// Whether each cell belongs to a part that is somewhere at least so deep.
-fn sparing(art: &FlatArt, deep: f32) -> Vec<bool> {
-    let grid = Size {
-        width: art.width,
-        height: art.height,
-    };
-    let mut spares = vec![false; art.labels.len()];
-    for label in 0..=art.colours.len() as u8 {
+/// What the cells of one label want and can give.
+struct Area {
+    /// Cells of parts that are deep enough to give some to a stroke beside them.
+    spare: Vec<usize>,
+    /// The cells that each stroke takes, with how far each is from it, 0 to 1.
+    strokes: Vec<Vec<(usize, f32)>>,
+}
+
+impl Area {
+    fn of(art: &FlatArt, label: u8, bead: f32) -> Self {
+        let grid = Size {
+            width: art.width,
+            height: art.height,
+        };
         let own: Vec<bool> = art.labels.iter().map(|&cell| cell == label).collect();
-        if !own.contains(&true) {
-            continue;
-        }
         let depth = distances(grid, |at| !own[at]);
-        for part in components(grid, &own) {
-            if part.iter().any(|&at| depth[at] >= deep) {
-                part.iter().for_each(|&at| spares[at] = true);
-            }
+        let deep = |part: &Vec<usize>| part.iter().any(|&at| depth[at] >= SPARES * bead);
+        let spare = components(grid, &own).into_iter().filter(deep).flatten();
+        let radius = (THIN * bead).max(0.5);
+        let wide = distances(grid, |at| depth[at] > radius);
+        let thin: Vec<bool> = (0..own.len())
+            .map(|at| own[at] && wide[at] > radius + OFF)
+            .collect();
+        let strokes = components(grid, &thin)
+            .into_iter()
+            .filter(|cells| cells.len() as f32 >= LEAST * bead * bead)
+            .map(|cells| grown(grid, &cells, &depth, bead));
+        Self {
+            spare: spare.collect(),
+            strokes: strokes.collect(),
         }
     }
-    spares
-}
-
-/// A thin part: the cells that it takes, with how far each is from it, 0 to 1.
-struct Thin {
-    near: Vec<(usize, f32)>,
-}
-
-fn thin_parts(art: &FlatArt, label: u8, bead: f32) -> Vec<Thin> {
-    let grid = Size {
-        width: art.width,
-        height: art.height,
-    };
-    let own: Vec<bool> = art.labels.iter().map(|&cell| cell == label).collect();
-    if !own.contains(&true) {
-        return Vec::new();
-    }
-    let depth = distances(grid, |at| !own[at]);
-    let radius = (THIN * bead).max(0.5);
-    let wide = distances(grid, |at| depth[at] > radius);
-    let thin: Vec<bool> = (0..own.len())
-        .map(|at| own[at] && wide[at] > radius + OFF)
-        .collect();
-    components(grid, &thin)
-        .into_iter()
-        .filter(|cells| cells.len() as f32 >= LEAST * bead * bead)
-        .map(|cells| grown(grid, &cells, &depth, bead))
-        .collect()
 }
 
 /// A thin part grown to the width of a bead.
-fn grown(grid: Size, cells: &[usize], depth: &[f32], bead: f32) -> Thin {
+fn grown(grid: Size, cells: &[usize], depth: &[f32], bead: f32) -> Vec<(usize, f32)> {
     let mean = cells.iter().map(|&at| depth[at]).sum::<f32>() / cells.len() as f32;
     // The depth of a strip rises from its sides to its middle.
     let grow = NEEDED * bead - 2.0 * mean;
     let mut near: Vec<(usize, f32)> = cells.iter().map(|&at| (at, 0.0)).collect();
     if grow <= 0.0 {
-        return Thin { near };
+        return near;
     }
     let reach = grow.ceil() as isize;
     let inside = |x: isize, y: isize| {
         (0..grid.width as isize).contains(&x) && (0..grid.height as isize).contains(&y)
     };
-    let mut best: std::collections::BTreeMap<usize, f32> = std::collections::BTreeMap::new();
+    let mut best: BTreeMap<usize, f32> = BTreeMap::new();
     for &at in cells {
         let (x, y) = ((at % grid.width) as isize, (at / grid.width) as isize);
         for down in -reach..=reach {
@@ -120,7 +107,7 @@ fn grown(grid: Size, cells: &[usize], depth: &[f32], bead: f32) -> Thin {
         best.remove(at);
     });
     near.extend(best);
-    Thin { near }
+    near
 }
 
 /// A grid's sides in cells.

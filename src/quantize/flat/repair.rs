@@ -3,7 +3,7 @@
 
 use super::super::groups::Groups;
 use super::labels::is_stray;
-use crate::artwork::{Coverage, GROUND, Part, Parts};
+use crate::artwork::{Coverage, GROUND, Part};
 use crate::lattice::Lattice;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,7 +20,7 @@ const GAP: usize = 3;
 pub fn repair(
     labels: &mut [u8],
     coverage: &Coverage,
-    parts: &Parts,
+    parts: &[Part],
     lattice: &Lattice,
     groups: &Groups,
 ) -> usize {
@@ -30,10 +30,10 @@ pub fn repair(
         lattice,
         groups,
     };
-    for part in &parts.0 {
+    for part in parts {
         work.keep(part);
     }
-    for part in &parts.0 {
+    for part in parts {
         work.join(part);
     }
     work.drop_strays(parts);
@@ -185,7 +185,7 @@ impl Work<'_> {
 
     /// Beads without a like neighbour take the label around them that covers them most, unless they
     /// show a part of the drawing that has no other bead.
-    fn drop_strays(&mut self, parts: &Parts) {
+    fn drop_strays(&mut self, parts: &[Part]) {
         for bead in 0..self.labels.len() {
             if !is_stray(self.labels, bead, self.lattice) || self.shows_alone(bead, parts) {
                 continue;
@@ -206,8 +206,8 @@ impl Work<'_> {
 
     /// Parts of one label that meet on the band and not in the drawing are set apart again by what
     /// lies between them, where a bead shows enough of that.
-    fn separate(&mut self, parts: &Parts) {
-        for (at, part) in parts.0.iter().enumerate() {
+    fn separate(&mut self, parts: &[Part]) {
+        for (at, part) in parts.iter().enumerate() {
             for bead in self.meeting(at, parts) {
                 let Some(gap) = self.gap_label(bead) else {
                     continue;
@@ -224,13 +224,12 @@ impl Work<'_> {
     }
 
     /// The beads of a part that touch another part of its label, those that it covers least first.
-    fn meeting(&self, at: usize, parts: &Parts) -> Vec<usize> {
-        let part = &parts.0[at];
+    fn meeting(&self, at: usize, parts: &[Part]) -> Vec<usize> {
+        let part = &parts[at];
         if part.label == GROUND || part.area < KEPT {
             return Vec::new();
         }
         let other: BTreeSet<usize> = parts
-            .0
             .iter()
             .enumerate()
             .filter(|(own, other)| *own != at && other.label == part.label && other.area >= KEPT)
@@ -272,7 +271,7 @@ impl Work<'_> {
     }
 
     /// Parts that are lost, broken, or grown together with another.
-    fn failed(&self, parts: &Parts) -> usize {
+    fn failed(&self, parts: &[Part]) -> usize {
         let whole = |at: usize, part: &Part| {
             let small = part.area < KEPT;
             if part.label == GROUND {
@@ -280,13 +279,13 @@ impl Work<'_> {
             }
             small || (self.piece_count(part) == 1 && self.meeting(at, parts).is_empty())
         };
-        let all = parts.0.iter().enumerate();
+        let all = parts.iter().enumerate();
         all.filter(|(at, part)| !whole(*at, part)).count()
     }
 
     /// Whether a part that is to be kept has this bead only.
-    fn shows_alone(&self, bead: usize, parts: &Parts) -> bool {
-        parts.0.iter().any(|part| {
+    fn shows_alone(&self, bead: usize, parts: &[Part]) -> bool {
+        parts.iter().any(|part| {
             part.label == self.labels[bead]
                 && part.area >= KEPT
                 && part
