@@ -22,8 +22,8 @@ const MOST_DOTS: f64 = 60e6;
 /// The scene of [`crate::scene::draw_from_distances`] at `density` dots per inch; `times` as there.
 ///
 /// # Errors
-/// As [`super::png()`], or if the beads are too small and too many to be drawn, or nobody waits any
-/// more.
+/// As [`super::png()`], if the beads are too small and too many to be drawn, or if the work is
+/// cancelled.
 pub fn seen(
     scene: &Scene,
     panels: &[Panel],

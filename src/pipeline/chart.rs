@@ -81,8 +81,9 @@ pub fn chart_decoded(
         notes.push(reading.warning()?);
         let complete = reading.complete(&request);
         if let Some(rows) = reading.rows {
-            notes.extend(reading.about_rows(shape.lattice.rows()));
-            shape = request.shape_of(Some(rows))?;
+            let taken = request.shape_of(Some(rows))?;
+            notes.extend(reading.about_rows(&shape, &taken));
+            shape = taken;
         }
         request = complete;
     }

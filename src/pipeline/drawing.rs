@@ -43,7 +43,7 @@ impl Drawing<'_> {
     /// A colour of the palette for each bead.
     pub(super) fn draw(&self, artwork: &Artwork) -> Result<Drawn> {
         let lattice = &self.options.lattice;
-        let art = self.limited(flat_art(artwork)?, &artwork.ground);
+        let art = self.limited(flat_art(artwork)?, &artwork.ground)?;
         let Labelled {
             mut labels,
             coverage,
@@ -92,13 +92,18 @@ impl Drawing<'_> {
     }
 
     /// The drawing in no more colours than are asked for, the ground among them.
-    fn limited<'art>(&self, art: &'art FlatArt, ground: &Ground) -> Cow<'art, FlatArt> {
+    fn limited<'art>(&self, art: &'art FlatArt, ground: &Ground) -> Result<Cow<'art, FlatArt>> {
         let grounds = usize::from(*ground != Ground::None);
         match self.settings.limit {
+            Some(limit) if limit <= grounds => Err(Error::usage(
+                "one colour is the ground's, and none is left for the drawing",
+            )
+            .option("colours")
+            .hint("allow 2 colours or more")),
             Some(limit) if art.colours.len() + grounds > limit => {
-                Cow::Owned(art.limited(limit.saturating_sub(grounds).max(1)))
+                Ok(Cow::Owned(art.limited(limit - grounds)))
             }
-            _ => Cow::Borrowed(art),
+            _ => Ok(Cow::Borrowed(art)),
         }
     }
 

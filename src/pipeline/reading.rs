@@ -4,7 +4,9 @@ use crate::artwork::{Artwork, Ground, Period};
 use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
 use crate::picture::{Crop, Place, Rotation, Scaling};
-use crate::request::{ChartRequest, ColourRequest, Count, Matching, Mirror, PictureRequest, given};
+use crate::request::{
+    ChartRequest, ColourRequest, Count, Matching, Mirror, PictureRequest, Shape, given,
+};
 use crate::warning::Warning;
 use std::sync::Arc;
 
@@ -71,9 +73,7 @@ impl Reading {
         colours.refine |= chosen.colours.refine;
         complete
     }
-}
 
-impl Reading {
     /// What there is to say of it.
     pub(super) fn warning(&self) -> Result<Warning> {
         let artwork = &self.artwork;
@@ -103,16 +103,19 @@ impl Reading {
         Some(area(cut) / area(&self.artwork.part))
     }
 
-    /// What there is to say of rows that differ from those `wanted`.
-    pub(super) fn about_rows(&self, wanted: u32) -> Option<Warning> {
-        match (self.rows, self.chosen.picture.place) {
-            (Some(rows), Some(Place::Repeat(repeats))) => Some(Warning::RowsForRepeats {
-                wanted,
-                rows,
-                repeats,
-            }),
-            _ => None,
-        }
+    /// What there is to say of a ring that differs from the one `wanted`.
+    pub(super) fn about_rows(&self, wanted: &Shape, taken: &Shape) -> Option<Warning> {
+        let Some(Place::Repeat(repeats)) = self.chosen.picture.place else {
+            return None;
+        };
+        let inside = |shape: &Shape| Some(shape.ring.as_ref()?.size.diameter());
+        Some(Warning::RowsForRepeats {
+            wanted: wanted.lattice.rows(),
+            wanted_inside: inside(wanted)?,
+            rows: taken.lattice.rows(),
+            inside: inside(taken)?,
+            repeats,
+        })
     }
 
     /// The options that were chosen: name and value, empty for a switch.
@@ -234,12 +237,15 @@ impl Reader<'_> {
         let part = &self.artwork.part;
         let (width, length) = self.band();
         let (across, down) = (f64::from(part.width), f64::from(part.height));
-        let kept = |quarters: u32| {
-            let aspect = if quarters % 2 == 1 {
+        let aspect = |quarters: u32| {
+            if quarters % 2 == 1 {
                 length / width
             } else {
                 width / length
-            };
+            }
+        };
+        let kept = |quarters: u32| {
+            let aspect = aspect(quarters);
             (aspect / (across / down)).min(across / down / aspect)
         };
         let quarters = match given.rotate {
@@ -255,11 +261,7 @@ impl Reader<'_> {
         if !covers || given.crop.is_some() || kept(quarters) >= WHOLE {
             return;
         }
-        let aspect = if quarters % 2 == 1 {
-            length / width
-        } else {
-            width / length
-        };
+        let aspect = aspect(quarters);
         let (wide, high) = if across / down > aspect {
             (down * aspect, down)
         } else {
@@ -282,11 +284,14 @@ impl Reader<'_> {
         if crisp || given.refine || given.dither.is_some() || given.matching.is_some() {
             return chosen;
         }
-        if self.artwork.flat.is_some() {
-            chosen.matching = Some(Matching::Flat);
-        } else {
+        if self.artwork.flat.is_none() {
+            // Colours that are kept in, and a ground, count among them.
+            let most = TONES.max(given.keep.len() as u32 + 1);
             chosen.refine = true;
-            chosen.colours = Some(Count(TONES)).filter(|_| given.colours.is_none());
+            chosen.colours = Some(Count(most)).filter(|_| given.colours.is_none());
+        } else if !given.from_stock {
+            // Where beads are counted, an area may need several colours.
+            chosen.matching = Some(Matching::Flat);
         }
         chosen
     }

@@ -249,7 +249,6 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
         ring: None,
         warnings: Vec::new(),
         length: length.collect(),
-        loosest: None,
     };
     settings(&request, &shape, palette)
 }

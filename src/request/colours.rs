@@ -171,7 +171,7 @@ pub struct ColourRequest {
     ///
     /// By default as the artwork asks for: drawings in a few flat colours by flat, all else by
     /// --refine. flat finds the drawing's own colours, gives each a bead, and each bead the colour
-    /// that covers most of it. nearest reads nothing from the artwork: each bead takes the colour
+    /// that covers most of it. nearest chooses nothing by the artwork: each bead takes the colour
     /// nearest to the mean light on it, all round unless --place says otherwise.
     /// Example: --match nearest
     #[cfg_attr(

@@ -19,8 +19,6 @@ pub struct Shape {
     pub warnings: Vec<Warning>,
     /// How its length came about, for the record.
     pub length: Vec<(String, String)>,
-    /// Rows at the loosest gauge that is common, where no gauge is known.
-    pub loosest: Option<u32>,
 }
 
 impl ChartRequest {
@@ -33,12 +31,15 @@ impl ChartRequest {
         self.shape_of(None)
     }
 
-    /// The counts of rows that fit as well as those of `shape`, as far as the gauge is known.
+    /// The counts of rows that a pattern may have in place of those of `shape`: the next smaller
+    /// and the next larger, about half a US size, which is as sure as a hand's gauge is. More would
+    /// be another ring. Common practice, no source.
     pub fn other_rows(&self, shape: &Shape) -> Vec<u32> {
         let own = shape.lattice.rows();
-        let least = shape.loosest.unwrap_or(own).min(own.saturating_sub(2));
-        let other = |rows: &u32| self.ring.size.is_some() && *rows != own;
-        (least..=own + 2).step_by(2).filter(other).collect()
+        if self.ring.size.is_none() {
+            return Vec::new();
+        }
+        vec![own.saturating_sub(2), own + 2]
     }
 
     /// The band's shape, in `rows` where they are given in place of those that the size asks for.
@@ -53,21 +54,18 @@ impl ChartRequest {
                 ring: None,
                 warnings: Vec::new(),
                 length: Vec::new(),
-                loosest: None,
             });
         }
         let found = self.gauge.resolve(self.bead.bead())?;
         let mut warnings = found.warnings;
         let mut length = Vec::new();
-        let mut loosest = None;
         let rows = if let Some(size) = &self.ring.size {
             let mut fit = fit(size, &found.value, self.gauge.prefer())?;
             if let Some(rows) = rows {
                 fit.chosen = found.value.closed(Rows::closed(rows)?);
             }
-            loosest = fit.range.map(|(loosest, _)| loosest.count());
             warnings.extend(fit.warnings(self.ring.columns()));
-            length = recorded(size, &found.value);
+            length = recorded(rows.map_or(Some(size), |_| None), &found.value);
             fit.chosen.rows
         } else {
             let rows = self.band.rows.map_or(0, |count| count.0);
@@ -78,7 +76,6 @@ impl ChartRequest {
             ring: Some(found.value.closed(rows)),
             warnings,
             length,
-            loosest,
         })
     }
 
@@ -107,9 +104,11 @@ impl ChartRequest {
     }
 }
 
-fn recorded(size: &RingSize, gauge: &Gauge) -> Vec<(String, String)> {
-    vec![
-        ("size".to_string(), size.to_string()),
-        ("pitch_mm".to_string(), decimals(gauge.spacing().get(), 6)),
-    ]
+/// The size, where the rows are those that it asks for, and the spacing.
+fn recorded(size: Option<&RingSize>, gauge: &Gauge) -> Vec<(String, String)> {
+    let spacing = decimals(gauge.spacing().get(), 6);
+    let size = size.map(|size| ("size".to_string(), size.to_string()));
+    size.into_iter()
+        .chain([("pitch_mm".to_string(), spacing)])
+        .collect()
 }

@@ -43,8 +43,14 @@ pub enum Warning {
     RowsForRepeats {
         /// Rows that the size asks for.
         wanted: u32,
+        /// Inside diameter in those rows.
+        #[serde(rename = "wanted_inside_mm")]
+        wanted_inside: Mm,
         /// Rows that were taken.
         rows: u32,
+        /// Inside diameter in these rows.
+        #[serde(rename = "inside_mm")]
+        inside: Mm,
         /// Repeats.
         repeats: u32,
     },

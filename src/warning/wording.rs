@@ -42,17 +42,21 @@ fn about_reading(warning: &Warning) -> Option<String> {
                 )
             });
             format!(
-                "read as {what}{same}{part}: {}; [--match nearest] reads nothing",
+                "read as {what}{same}{part}: {}; [--match nearest] turns this off",
                 options(chosen)
             )
         }
         Warning::RowsForRepeats {
             wanted,
+            wanted_inside,
             rows,
+            inside,
             repeats,
         } => format!(
-            "{rows} rows in place of {wanted}, so that the pattern repeats {repeats} times evenly; \
-             [--place round] keeps {wanted}"
+            "{rows} rows in place of {wanted}, so that the pattern repeats {repeats} times evenly: \
+             {} mm inside in place of {}; [--place round] keeps {wanted}",
+            decimals(inside.get(), 2),
+            decimals(wanted_inside.get(), 2)
         ),
         Warning::TooFine {
             parts,

@@ -105,7 +105,7 @@ fn pictures_inside_the_drawing_keep_to_the_limits_too() {
     }
 }
 
-/// What is told of too many layers.
+/// The error for too many layers.
 fn layers(count: usize) -> String {
     format!(
         "the SVG has {count} nested layers; at most 64 are drawn\n\
