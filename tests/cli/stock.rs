@@ -126,9 +126,7 @@ fn a_refined_or_calmed_chart_takes_no_more_beads_than_are_in_stock() {
     let bench = bench();
     for more in [
         &["--refine"][..],
-        &["--calm"],
         &["--calm", "1"],
-        &["--refine", "--calm", "0.5"],
         &["--refine", "--colours", "8"],
         &["--refine", "--mirror", "both", "--colours", "9"],
         &["--refine", "--dither", "mask", "--place", "repeat:4"],

@@ -83,6 +83,27 @@ fn readme_prints_what_it_says() {
     }
 }
 
+/// The two commands that set a newcomer up: the main job on a sample, and the tests. The first is
+/// run with this very program.
+#[test]
+fn readme_s_first_command_makes_its_files_and_its_second_is_the_tests() {
+    let readme = fs::read_to_string(repository("README.md")).unwrap();
+    let commands: Vec<&str> = readme
+        .split("```sh\n")
+        .skip(1)
+        .map(|part| part.split("\n```").next().unwrap())
+        .collect();
+    assert_eq!(commands[1], "cargo test");
+    let bench = bench();
+    let words: Vec<&str> = commands[0].split_whitespace().collect();
+    let call = words.strip_prefix(&["cargo", "run", "--"][..]).unwrap();
+    bench.run(call).ok();
+    for option in ["-o", "--preview"] {
+        let at = call.iter().position(|&word| word == option).unwrap();
+        assert!(!bench.get(call[at + 1]).is_empty(), "{option}");
+    }
+}
+
 #[test]
 fn every_verb_prints_what_its_transcript_says() {
     let bench = bench();

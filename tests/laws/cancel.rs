@@ -20,7 +20,7 @@ use upbead::warning::Warned;
 
 const COLOURS: usize = 30;
 /// Each stage is ended at so many places.
-const PARTS: u64 = 8;
+const PARTS: u64 = 4;
 /// Where the picture is not clear.
 const INSIDE: Crop = Crop {
     x: 20,

@@ -100,12 +100,11 @@ fn any_wish() -> impl Strategy<Value = Wish> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
-
+    #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
     fn charts_made_with_the_cache_equal_those_made_without(
-        wishes in prop::collection::vec(any_wish(), 1..12),
+        wishes in prop::collection::vec(any_wish(), 1..8),
     ) {
         let memory = Cache::default();
         for wish in &wishes {

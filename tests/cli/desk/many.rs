@@ -57,6 +57,7 @@ fn newer_changes_replace_older_ones() {
             "columns": 81,
             "rows": rows,
             "colours": 12,
+            "match": "nearest",
         })
     };
     let replies: Vec<(u64, u16, Value)> = std::thread::scope(|scope| {
