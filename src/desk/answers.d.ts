@@ -563,9 +563,17 @@ export interface ChartReport {
    */
   ground: string | null;
   /**
-   * Mean CIEDE2000 between the picture on each bead and its colour.
+   * Mean CIEDE2000 between the picture on each bead, as it is, and its colour.
    */
   difference: number;
+  /**
+   * Times that the colour changes within the rows.
+   */
+  colour_changes: number;
+  /**
+   * Beads that no bead of the same colour touches.
+   */
+  stray_beads: number;
   /**
    * Figures before and after the whole band was improved.
    */

@@ -17,12 +17,12 @@ pub fn text(report: &ChartReport) -> String {
     if let Some(preview) = &report.preview {
         lines.push(format!("picture: {preview}"));
     }
-    lines.extend(report.position.as_ref().map(position));
+    lines.extend(report.legible.as_ref().and_then(compare::worn));
     lines.push(colours(report));
     if let Some(refined) = &report.refined {
         lines.push(compare::change(refined));
     }
-    lines.extend(report.legible.as_ref().and_then(compare::worn));
+    lines.extend(report.position.as_ref().map(position));
     lines.extend(counts(&report.colours));
     lines.push(warnings(&report.warnings[report.about_band..]));
     lines.join("\n")
@@ -46,14 +46,16 @@ fn ring(report: &ChartReport) -> Option<String> {
 }
 
 fn colours(report: &ChartReport) -> String {
-    let difference = if report.picture.is_empty() {
+    let weaving = if report.picture.is_empty() {
         String::new()
     } else {
-        let difference = decimals(report.difference, 1);
-        format!("; mean difference from the picture {difference}")
+        format!(
+            "; {}",
+            compare::weaving(report.colour_changes, report.stray_beads)
+        )
     };
     format!(
-        "colours: {} of {} in {}{difference}",
+        "colours: {} of {} in {}{weaving}",
         report.colours.len(),
         report.palette_colours,
         printable(&report.palette),

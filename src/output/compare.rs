@@ -30,11 +30,7 @@ pub fn text(report: &CompareReport) -> String {
     }
     let (what, beads) = ("bead by bead, unfiltered", &measure.beads);
     text += &format!("{what:<29}{:>6.1}{:>18.1}\n\n", beads.mean, beads.p95);
-    text += &format!(
-        "{} within the rows; {}\n",
-        counted(measure.colour_changes, "colour change", "colour changes"),
-        counted(measure.stray_beads, "stray bead", "stray beads")
-    );
+    text += &format!("{}\n", weaving(measure.colour_changes, measure.stray_beads));
     text += &report.legible.as_ref().map_or(String::new(), table);
     text + &warnings(&report.warnings)
 }
@@ -88,6 +84,15 @@ pub fn worn(legible: &Legible) -> Option<String> {
     ))
 }
 
+/// What there is to change while weaving.
+pub fn weaving(changes: usize, stray: usize) -> String {
+    format!(
+        "{} within the rows, {}",
+        counted(changes, "colour change", "colour changes"),
+        counted(stray, "stray bead", "stray beads")
+    )
+}
+
 fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{} {}", grouped(count), if count == 1 { one } else { many })
 }
@@ -107,11 +112,8 @@ pub fn change(refined: &BeforeAfter) -> String {
         .collect();
     format!(
         "as the eye sees it: difference {}\n\
-         to weave: colour changes: {} before, {} after; stray beads: {} before, {} after",
+         before: {}",
         seen.join("; "),
-        grouped(before.colour_changes),
-        grouped(after.colour_changes),
-        grouped(before.stray_beads),
-        grouped(after.stray_beads)
+        weaving(before.colour_changes, before.stray_beads)
     )
 }

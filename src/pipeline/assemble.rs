@@ -2,10 +2,9 @@
 
 use super::Options;
 use crate::chart::{Chart, Made, Shade};
-use crate::colour::{ciede2000, lab};
+use crate::colour::{Light, ciede2000, lab};
 use crate::error::Error;
 use crate::palette::{HARD_TO_TELL, Palette, Tone, alike};
-use crate::quantize::Problem;
 use crate::warning::Warning;
 
 /// Most pairs of similar colours that are named.
@@ -44,11 +43,17 @@ pub(super) fn assemble(
     }
 }
 
-/// Mean difference over the beads that show some of the picture: plain ground would only flatter.
-pub(super) fn mean_difference(problem: &Problem, tones: &[Tone], chosen: &[usize]) -> f64 {
+/// Mean difference from `light`, one a bead, over the beads that show some of the picture: plain
+/// ground would only flatter.
+pub(super) fn mean_difference(
+    light: &[Light],
+    fixed: &[Option<usize>],
+    tones: &[Tone],
+    chosen: &[usize],
+) -> f64 {
     let differences: Vec<f64> = (0..chosen.len())
-        .filter(|&bead| problem.fixed[bead].is_none())
-        .map(|bead| ciede2000(lab(problem.light[bead]), tones[chosen[bead]].lab))
+        .filter(|&bead| fixed[bead].is_none())
+        .map(|bead| ciede2000(lab(light[bead]), tones[chosen[bead]].lab))
         .collect();
     differences.iter().sum::<f64>() / differences.len().max(1) as f64
 }

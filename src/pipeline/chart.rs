@@ -202,7 +202,10 @@ fn of_decoded(
     };
     let (chosen, refined) = choose(&prepared, &problem, before.as_deref(), &mut notes)?;
     options.choice.cancel.check()?;
-    let difference = mean_difference(&problem, &prepared.tones, &chosen);
+    // Against the picture as it is, however crisp the beads were asked to be.
+    let ground = prepared.ground.map(|at| prepared.tones[at].light);
+    let light = target::over_ground(samples, ground);
+    let difference = mean_difference(&light, &fixed, &prepared.tones, &chosen);
     outcome(prepared, palette, &chosen, refined, difference, notes)
 }
 

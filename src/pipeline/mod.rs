@@ -109,7 +109,7 @@ pub struct Outcome {
     pub position: Option<MotifPosition>,
     /// The ground's index in the palette, where the band shows any.
     pub ground: Option<usize>,
-    /// Mean CIEDE2000 between the light that each bead should give and its colour.
+    /// Mean CIEDE2000 between the picture on each bead, as it is, and the bead's colour.
     pub difference: f64,
     /// How the motif of a band of up to 10,000 beads stands out from its ground, in the hand, worn
     /// and across a table.

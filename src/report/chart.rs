@@ -6,6 +6,7 @@ use crate::colour::hex;
 use crate::error::Error;
 use crate::palette::Palette;
 use crate::pipeline::{MotifPosition, Outcome};
+use crate::quantize::measure::{changes, stray};
 use crate::ring::Closed;
 use crate::scene::facts;
 use crate::warning::{Warned, Warning};
@@ -50,8 +51,12 @@ pub struct ChartReport {
     pub position: Option<PositionReport>,
     /// Code of the ground, where it shows.
     pub ground: Option<String>,
-    /// Mean CIEDE2000 between the picture on each bead and its colour.
+    /// Mean CIEDE2000 between the picture on each bead, as it is, and its colour.
     pub difference: f64,
+    /// Times that the colour changes within the rows.
+    pub colour_changes: usize,
+    /// Beads that no bead of the same colour touches.
+    pub stray_beads: usize,
     /// Figures before and after the whole band was improved.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub refined: Option<BeforeAfter>,
@@ -194,6 +199,8 @@ impl ChartReport {
             position: outcome.position.as_ref().map(PositionReport::from),
             ground: outcome.ground.map(|at| palette.colours()[at].code.clone()),
             difference: short(outcome.difference),
+            colour_changes: changes(lattice, &chart.beads),
+            stray_beads: stray(lattice, &chart.beads),
             refined: outcome.refined.as_ref().map(|[before, after]| BeforeAfter {
                 before: before.into(),
                 after: after.into(),
