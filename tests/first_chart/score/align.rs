@@ -1,10 +1,13 @@
 //! Where a chart shows its artwork, found by trying: the orientation, size and place at which the
-//! beads that are not ground agree best with the artwork's own outline. Nothing of the chart's
+//! beads that are not ground agree best with the artwork's own outline, and all beads with its
+//! colours: the outline of a cord or of stripes is the same all along. Nothing of the chart's
 //! record is needed, only to know which colour is the ground.
 
-use super::labels::{Labels, Sums};
+use super::labels::{Feature, Labels, Sums};
 use super::truth::Upright;
+use std::rc::Rc;
 use upbead::chart::Chart;
+use upbead::colour::{ciede2000, lab, light};
 use upbead::lattice::Lattice;
 
 /// Sizes that are tried, relative to the largest that fits.
@@ -19,6 +22,8 @@ const STEPS: usize = 60;
 const STARTS: usize = 6;
 /// How much better another orientation must fit than one that stands before it.
 const BETTER: f64 = 0.98;
+/// How much a bead in another colour than the artwork's counts, beside one beyond its outline.
+const COLOUR: f64 = 0.25;
 /// Quarter turns, in the order in which they are preferred.
 const ORDER: [u32; 4] = [0, 1, 3, 2];
 
@@ -42,6 +47,8 @@ pub struct Laid {
     pub mask: Vec<f64>,
     /// Each bead's rectangle in pixels of the rotated artwork: left, top, right, bottom.
     pub areas: Vec<[f64; 4]>,
+    /// The connected areas of one colour, in pixels of the rotated artwork.
+    pub features: Vec<Feature>,
     /// Rows of one repeat, where it repeats.
     pub period: Option<u32>,
 }
@@ -59,7 +66,10 @@ struct Place {
 /// What is searched: one orientation of the picture on one band.
 struct Search<'a> {
     lattice: &'a Lattice,
-    sums: Sums,
+    /// All that is not the base.
+    mask: Sums,
+    /// Each label.
+    each: Sums,
     /// The anchor in pixels.
     anchor: [f64; 2],
     /// Millimetres a pixel at size 1, across and along.
@@ -91,26 +101,36 @@ impl Search<'_> {
     }
 
     /// Sum of the differences between beads that are inked (1) or not (0) and the share of the
-    /// picture on them.
-    fn apart(&self, ink: &[bool], place: Place) -> f64 {
+    /// picture on them, and of what differs in colour.
+    fn apart(&self, shown: &Shown, place: Place) -> f64 {
         let of = |(bead, &ink): (usize, &bool)| {
-            let share = self.sums.share(0, self.area(bead, place));
-            (f64::from(u8::from(ink)) - share).abs()
+            let area = self.area(bead, place);
+            let outline = (f64::from(u8::from(ink)) - self.mask.share(0, area)).abs();
+            let own = shown.labels[bead];
+            let beyond = own == shown.base && !ink;
+            let other = if beyond {
+                0.0
+            } else {
+                1.0 - self.each.share(own, area)
+            };
+            outline + COLOUR * other
         };
-        ink.iter().enumerate().map(of).sum()
+        shown.ink.iter().enumerate().map(of).sum()
     }
 
     /// The best two of these places.
-    fn two_best(&self, ink: &[bool], starts: &[Place]) -> Vec<(f64, Place)> {
-        let mut all: Vec<(f64, Place)> =
-            starts.iter().map(|&at| (self.apart(ink, at), at)).collect();
+    fn two_best(&self, shown: &Shown, starts: &[Place]) -> Vec<(f64, Place)> {
+        let mut all: Vec<(f64, Place)> = starts
+            .iter()
+            .map(|&at| (self.apart(shown, at), at))
+            .collect();
         all.sort_by(|a, b| a.0.total_cmp(&b.0));
         all.truncate(2);
         all
     }
 
     /// A better place, by small steps while they help.
-    fn climbed(&self, ink: &[bool], apart: f64, start: Place) -> (f64, Place) {
+    fn climbed(&self, shown: &Shown, apart: f64, start: Place) -> (f64, Place) {
         let bead = self.lattice.bead();
         let (dx, dy) = (bead.length.get() / 8.0, bead.diameter.get() / 8.0);
         let mut best = (apart, start);
@@ -129,7 +149,7 @@ impl Search<'_> {
                 moved(0.0, 0.0, 0.98),
                 moved(0.0, 0.0, 1.02),
             ];
-            let tried = tries.map(|place| (self.apart(ink, place), place));
+            let tried = tries.map(|place| (self.apart(shown, place), place));
             let next = tried.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
             match next {
                 Some(next) if next.0 < best.0 - 1e-9 => best = next,
@@ -137,6 +157,44 @@ impl Search<'_> {
             }
         }
         best
+    }
+}
+
+/// What a chart shows if one of its colours is the ground.
+struct Shown {
+    /// Whether each bead is not ground.
+    ink: Vec<bool>,
+    /// The artwork's label of each bead: of the colour most like its own.
+    labels: Vec<usize>,
+    base: usize,
+}
+
+impl Shown {
+    fn new(chart: &Chart, labels: &Labels, ground: u16) -> Self {
+        let base = usize::from(labels.base);
+        let colours = labels.labs();
+        let of = |(at, shade): (usize, &upbead::chart::Shade)| {
+            if labels.grounded && at == usize::from(ground) {
+                return base;
+            }
+            let own = lab(light(shade.srgb));
+            let apart =
+                |label: usize| colours[label].map_or(f64::INFINITY, |it| ciede2000(it, own));
+            let others = (0..colours.len()).filter(|&label| !labels.grounded || label != base);
+            others
+                .min_by(|&a, &b| apart(a).total_cmp(&apart(b)))
+                .unwrap_or(base)
+        };
+        let label: Vec<usize> = chart.colours.iter().enumerate().map(of).collect();
+        Self {
+            ink: chart.beads.iter().map(|&own| own != ground).collect(),
+            labels: chart
+                .beads
+                .iter()
+                .map(|&own| label[usize::from(own)])
+                .collect(),
+            base,
+        }
     }
 }
 
@@ -196,27 +254,27 @@ fn found(
     choices: &[Choice],
     starts: impl Fn(&Choice, &[bool]) -> Vec<Place>,
 ) -> Option<Found> {
-    let mut all: Vec<(Found, Vec<bool>, f64)> = Vec::new();
+    let mut all: Vec<(Found, Rc<Shown>, f64)> = Vec::new();
     for ground in grounds(chart) {
-        let ink: Vec<bool> = chart.beads.iter().map(|&own| own != ground).collect();
-        let inked = ink.iter().filter(|ink| **ink).count().max(1) as f64;
+        let shown = Rc::new(Shown::new(chart, &choices[0].labels, ground));
+        let inked = shown.ink.iter().filter(|ink| **ink).count().max(1) as f64;
         for (at, choice) in choices.iter().enumerate() {
-            for (apart, place) in choice.search.two_best(&ink, &starts(choice, &ink)) {
+            for (apart, place) in choice.search.two_best(&shown, &starts(choice, &shown.ink)) {
                 let found = Found {
                     apart: apart / inked,
                     choice: at,
                     ground,
                     place,
                 };
-                all.push((found, ink.clone(), inked));
+                all.push((found, Rc::clone(&shown), inked));
             }
         }
     }
     all.sort_by(|a, b| a.0.apart.total_cmp(&b.0.apart));
     all.truncate(STARTS);
-    let climb = |(found, ink, inked): (Found, Vec<bool>, f64)| {
+    let climb = |(found, shown, inked): (Found, Rc<Shown>, f64)| {
         let search = &choices[found.choice].search;
-        let (apart, place) = search.climbed(&ink, found.apart * inked, found.place);
+        let (apart, place) = search.climbed(&shown, found.apart * inked, found.place);
         Found {
             apart: apart / inked,
             place,
@@ -271,7 +329,8 @@ pub fn motif(chart: &Chart, labels: &Labels) -> Option<Laid> {
 fn once<'a>(lattice: &'a Lattice, labels: &Labels, largest: f64) -> Option<Search<'a>> {
     Some(Search {
         lattice,
-        sums: Sums::mask(labels),
+        mask: Sums::mask(labels),
+        each: Sums::each(labels),
         anchor: labels.extent()?.1,
         largest: [largest; 2],
         both: true,
@@ -349,7 +408,8 @@ pub fn strip(chart: &Chart, labels: &Labels, share: f64, upright: Upright) -> Op
 fn repeated<'a>(lattice: &'a Lattice, stacked: &Labels, wrap: f64) -> Search<'a> {
     Search {
         lattice,
-        sums: Sums::mask(stacked),
+        mask: Sums::mask(stacked),
+        each: Sums::each(stacked),
         anchor: [stacked.width as f64 / 2.0, stacked.height as f64 / 2.0],
         largest: [
             lattice.width().get() / stacked.width as f64,
@@ -367,11 +427,10 @@ fn shares(
     search: &Search,
     place: Place,
 ) -> (Vec<[f64; 4]>, Vec<Vec<f64>>) {
-    let each = Sums::each(labels);
     let area = |bead| search.area(bead, place);
     let areas: Vec<[f64; 4]> = (0..lattice.len()).map(area).collect();
     let of = |&area: &[f64; 4]| {
-        let mut shares = each.shares(area);
+        let mut shares = search.each.shares(area);
         // Beyond the picture there is ground.
         shares[usize::from(labels.base)] += (1.0 - shares.iter().sum::<f64>()).max(0.0);
         // Without the last digits, which differ from one repeat to the next.
@@ -416,6 +475,7 @@ fn laid(
         shares,
         mask,
         areas,
+        features: labels.features(),
         period,
     }
 }

@@ -22,6 +22,9 @@ const SET_OFF: f64 = 10.0;
 const CLEARLY: f64 = 0.6;
 /// Share of a bead from which a thin line may claim it.
 const TOUCHED: f64 = 0.15;
+/// Areas of the artwork that a bead of its own has to show, in beads: a smaller one need not be
+/// there, and a larger one has room for two.
+const FEATURE: (f64, f64) = (0.5, 1.5);
 /// A repeat's rows against those by its own proportions.
 const STRETCH: (f64, f64) = (0.7, 1.4);
 
@@ -284,19 +287,40 @@ impl Case<'_> {
         reasons
     }
 
+    /// Whether a label has most of no bead, and a colour of the chart is its own.
+    fn is_small(&self, label: usize, colour: u16) -> bool {
+        self.matched[label].is_none() && self.own.holds(label, self.places[usize::from(colour)])
+    }
+
     /// Beads in a colour that is none of the art's.
     fn blends(&self) -> Option<String> {
         let is_own = |colour: u16| {
-            let small = |label: usize| {
-                self.matched[label].is_none()
-                    && self.own.holds(label, self.places[usize::from(colour)])
-            };
             colour == self.laid.ground
                 || self.matched.contains(&Some(colour))
-                || (0..self.matched.len()).any(small)
+                || (0..self.matched.len()).any(|label| self.is_small(label, colour))
         };
         let count = self.chart.beads.iter().filter(|own| !is_own(**own)).count();
         (count > 1).then(|| format!("{count} blends"))
+    }
+
+    /// Whether a bead shows a feature of the artwork that is as small as a bead, as an eye is.
+    fn is_feature(&self, bead: usize) -> bool {
+        let [left, top, right, bottom] = self.laid.areas[bead];
+        let (wide, high) = (right - left, bottom - top);
+        let colour = self.chart.beads[bead];
+        let own = |label: u8| match self.matched[usize::from(label)] {
+            Some(matched) => matched == colour,
+            None => self.is_small(usize::from(label), colour),
+        };
+        let near = |[x, y]: [f64; 2]| {
+            (x - (left + right) / 2.0).abs() < wide && (y - (top + bottom) / 2.0).abs() < high
+        };
+        let size = |area: usize| area as f64 / (wide * high);
+        let mut all = self.laid.features.iter();
+        all.any(|feature| {
+            let small = (FEATURE.0..=FEATURE.1).contains(&size(feature.area));
+            small && own(feature.label) && near(feature.centre)
+        })
     }
 
     /// Beads without a like neighbour, but for those that the art has itself.
@@ -312,7 +336,7 @@ impl Case<'_> {
         };
         let count = self
             .beads()
-            .filter(|&bead| !like(bead) && !meant(bead))
+            .filter(|&bead| !like(bead) && !meant(bead) && !self.is_feature(bead))
             .count();
         (count > 1).then(|| format!("{count} stray beads"))
     }

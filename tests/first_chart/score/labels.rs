@@ -19,6 +19,15 @@ pub struct Labels {
     pub grounded: bool,
 }
 
+/// A connected area of one colour.
+pub struct Feature {
+    pub label: u8,
+    /// Pixels.
+    pub area: usize,
+    /// Its centre of gravity.
+    pub centre: [f64; 2],
+}
+
 impl Labels {
     /// The labels of a flat piece; none of continuous tone.
     pub fn of(piece: &Piece) -> Option<Self> {
@@ -102,6 +111,43 @@ impl Labels {
             count += 1.0;
         }
         (count > 0.0).then(|| (edges, [sum[0] / count, sum[1] / count]))
+    }
+
+    /// The connected areas of one colour, the base's too.
+    pub fn features(&self) -> Vec<Feature> {
+        let mut seen = vec![false; self.of.len()];
+        let mut features = Vec::new();
+        for start in 0..self.of.len() {
+            if seen[start] {
+                continue;
+            }
+            seen[start] = true;
+            let (label, mut area) = (self.of[start], vec![start]);
+            let (mut next, mut sum) = (0, [0.0; 2]);
+            while next < area.len() {
+                let at = area[next];
+                let (x, y) = (at % self.width, at / self.width);
+                sum = [sum[0] + x as f64 + 0.5, sum[1] + y as f64 + 0.5];
+                let beside = [(x > 0, at.wrapping_sub(1)), (x + 1 < self.width, at + 1)];
+                let above = [
+                    (y > 0, at.wrapping_sub(self.width)),
+                    (y + 1 < self.height, at + self.width),
+                ];
+                for (_, other) in beside.into_iter().chain(above).filter(|near| near.0) {
+                    if !seen[other] && self.of[other] == label {
+                        seen[other] = true;
+                        area.push(other);
+                    }
+                }
+                next += 1;
+            }
+            features.push(Feature {
+                label,
+                area: area.len(),
+                centre: sum.map(|sum| sum / area.len() as f64),
+            });
+        }
+        features
     }
 
     /// The labels that are colours, with how each looks.
