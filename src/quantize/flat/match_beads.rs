@@ -5,8 +5,9 @@ use crate::colour::{Lab, lab};
 use crate::palette::Tone;
 
 /// Lightness counts this much less than hue and chroma: the factor kL of CIEDE2000 (ISO/CIE
-/// 11664-6), which is 1 for smooth samples and 2 in the textile trade. Ours: glass lies between.
-const LIGHTNESS: f64 = 1.25;
+/// 11664-6), which is 1 for smooth samples and 2 in the textile trade. Ours: of beads that are
+/// about as near, that of the nearer hue; with more, a cream became sand.
+const LIGHTNESS: f64 = 1.1;
 /// Beads of colours that meet should differ by this much, or by as much as the colours.
 const APART: f64 = 9.0;
 /// Price of a shortfall, against that of a worse match.
@@ -99,14 +100,14 @@ fn ground_cost(ground: Lab, own: &Wanted, all: &[Wanted]) -> f64 {
     short + LOUD * chroma * (0.5 + warm) + (100.0 - ground.l) * 0.1
 }
 
-/// CIEDE2000 with lightness at half its weight, by moving the lightness of one.
+/// CIEDE2000 with lightness at less weight, by moving the lightness of one.
 fn apart(one: Lab, other: Lab) -> f64 {
     let middle = (one.l + other.l) / 2.0;
-    let halved = |lab: Lab| Lab {
+    let reduced = |lab: Lab| Lab {
         l: middle + (lab.l - middle) / LIGHTNESS,
         ..lab
     };
-    crate::colour::ciede2000(halved(one), halved(other))
+    crate::colour::ciede2000(reduced(one), reduced(other))
 }
 
 struct Search<'a> {
