@@ -20,6 +20,8 @@ mod ground;
 mod period;
 mod stroke;
 mod symmetry;
+#[cfg(test)]
+mod tests;
 
 pub use coverage::{Coverage, Part, Tables};
 pub use flat::{FlatArt, GROUND};

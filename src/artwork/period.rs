@@ -2,6 +2,7 @@
 
 use super::cells::Cells;
 use super::flat::{FlatArt, GROUND};
+use super::stroke::{Size, components};
 use crate::picture::Crop;
 
 /// Share of the cells that may differ a period further on, of what differs by chance.
@@ -14,6 +15,10 @@ const STRIP: f64 = 2.2;
 const THROUGH: f64 = 0.04;
 /// Share of the two ends' cells that must be alike for them to meet.
 const MEETING: f64 = 0.9;
+/// Periods from which a connected part runs on from one to the next.
+const RUNS_ON: f64 = 1.2;
+/// Cells at either end that may be spoilt.
+const RIM: usize = 2;
 /// Share of the picture by which a whole number of periods may differ from it.
 const WHOLE: f64 = 0.04;
 
@@ -52,7 +57,7 @@ fn along(art: &FlatArt, cells: &Cells, sideways: bool) -> Option<Period> {
         let own = share(lag);
         own < UNLIKE && own <= share(lag + 1) && own <= share(lag - 1) && stands_out(&share, lag)
     });
-    if let Some(lag) = repeated {
+    if let Some(lag) = repeated.filter(|&lag| !line.breaks_off(lag, length)) {
         let count = (length as f64 / lag as f64).round();
         let off = (length as f64 - count * lag as f64).abs();
         return Some(if off <= (WHOLE * length as f64).max(count) {
@@ -144,6 +149,29 @@ impl Lines<'_> {
     fn is_constant(&self, length: usize, width: usize) -> bool {
         let chance = self.chance();
         chance > 0.0 && (1..length).all(|lag| self.unlike(lag, length, width) < 0.02 * chance)
+    }
+
+    /// Whether a line that runs on from one period to the next ends before the picture does: then
+    /// the picture is a motif, as it would be cut where it is repeated.
+    fn breaks_off(&self, lag: usize, length: usize) -> bool {
+        let grid = Size {
+            width: self.art.width,
+            height: self.art.height,
+        };
+        let drawn: Vec<bool> = self.art.labels.iter().map(|&own| own != GROUND).collect();
+        let along = |cell: &usize| {
+            if self.sideways {
+                cell % grid.width
+            } else {
+                cell / grid.width
+            }
+        };
+        components(grid, &drawn).iter().any(|part| {
+            let first = part.iter().map(along).min().unwrap_or(0);
+            let last = part.iter().map(along).max().unwrap_or(0);
+            let runs_on = (last - first) as f64 > RUNS_ON * lag as f64;
+            runs_on && (first > RIM || last + RIM + 1 < length)
+        })
     }
 
     /// Whether the pattern goes on from one end to the other.
