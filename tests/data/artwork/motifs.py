@@ -321,6 +321,8 @@ def cherries():
     p.oval("#f3b9b0", 50, 174, 12)
     p.oval("#f3b9b0", 160, 182, 12)
     p.part("leaf", "#5b7f35", 160, 14, 232, 60)
+    p.part("left stalk", "#5b7f35", 74, 84, 108, 148)
+    p.part("right stalk", "#5b7f35", 156, 84, 186, 148)
     return p
 
 
