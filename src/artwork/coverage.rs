@@ -2,9 +2,9 @@
 //! prepared once.
 
 use super::flat::{FlatArt, GROUND};
-use super::stroke::{Size, components, thickened};
+use super::stroke::{Size, Strokes, WIDTHS, components};
 use crate::lattice::Lattice;
-use crate::picture::{Line, Plan, Tile};
+use crate::picture::{Plan, Tile};
 use std::collections::BTreeMap;
 
 /// The share of each bead that each label covers.
@@ -25,18 +25,37 @@ impl Coverage {
 
 /// A drawing prepared to be placed on bands in many ways.
 pub struct Tables {
-    /// The drawing, thin parts made as wide as a bead.
+    /// The drawing, thin parts made wider.
     art: FlatArt,
     /// For each label but the ground, cells above and to the left, one more each way than cells.
     sums: Vec<Vec<u32>>,
+    areas: Vec<Area>,
+    /// Cells that a bead covers at the largest size.
+    bead: f32,
 }
 
-/// A connected part of a drawing, and the beads that it covers.
+/// A drawing as it is, and with its strokes wider and wider.
+pub type Widths = [Tables; WIDTHS.len()];
+
+/// A connected part of the drawing, or a stroke of one.
+struct Area {
+    label: u8,
+    stroke: bool,
+    /// Whether it reaches the edge.
+    open: bool,
+    /// Its cells, rising.
+    cells: Vec<usize>,
+}
+
+/// A connected part of a drawing, or a stroke of one, and the beads that it covers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// Its label.
     pub label: u8,
-    /// Its area in beads.
+    /// Whether it is a stroke, as the stalk of a leaf is: a thin stretch of a part.
+    pub stroke: bool,
+    /// Its area in beads, at the largest size of the drawing: what is to be kept does not change
+    /// where it is made smaller.
     pub area: f32,
     /// Whether it reaches the edge of the picture.
     pub open: bool,
@@ -45,9 +64,14 @@ pub struct Part {
 }
 
 impl Tables {
-    /// Of a drawing of which `bead` cells make a bead's side.
-    pub fn new(art: &FlatArt, bead: f32) -> Self {
-        let art = thickened(art, bead);
+    /// Of a drawing of which `bead` cells make a bead's side: as it is, and with its thin parts
+    /// wider and wider.
+    pub fn of_widths(art: &FlatArt, bead: f32) -> Widths {
+        let strokes = Strokes::find(art, bead);
+        WIDTHS.map(|width| Self::new(strokes.thickened(art, width), &strokes, bead * bead))
+    }
+
+    fn new(art: FlatArt, strokes: &Strokes, bead: f32) -> Self {
         let wide = art.width + 1;
         let of = |label: u8| {
             let mut sums = vec![0_u32; wide * (art.height + 1)];
@@ -61,7 +85,13 @@ impl Tables {
             sums
         };
         let sums = (1..=art.colours.len() as u8).map(of).collect();
-        Self { art, sums }
+        let areas = areas(&art, strokes);
+        Self {
+            art,
+            sums,
+            areas,
+            bead,
+        }
     }
 
     /// What each label covers of each bead.
@@ -152,73 +182,117 @@ impl Tables {
 
     /// The connected parts of the placed drawing, with the beads that each covers.
     pub fn parts(&self, plan: &Plan, lattice: &Lattice) -> Vec<Part> {
-        let grid = Size {
-            width: self.art.width,
-            height: self.art.height,
-        };
-        let mut parts = Vec::new();
-        for label in 0..=self.art.colours.len() as u8 {
-            let own: Vec<bool> = self.art.labels.iter().map(|&cell| cell == label).collect();
-            for cells in components(grid, &own) {
-                for tile in &plan.tiles {
-                    parts.push(self.part(label, &cells, tile, lattice));
-                }
-            }
-        }
-        parts
+        let places: Vec<Places> = plan
+            .tiles
+            .iter()
+            .map(|tile| self.places(tile, lattice))
+            .collect();
+        let of = |area| places.iter().map(move |places| self.part(area, places));
+        self.areas.iter().flat_map(of).collect()
     }
 
-    fn part(&self, label: u8, cells: &[usize], tile: &Tile, lattice: &Lattice) -> Part {
-        let (width, height) = (self.art.width, self.art.height);
+    /// The beads under the middles of all cells, in one copy of the drawing.
+    fn places(&self, tile: &Tile, lattice: &Lattice) -> Places {
         let bead = lattice.bead();
-        // Millimetres of a cell's sides give its share of a bead.
-        let side = |line: &Line, pixel: f64| (pixel / line.scale).abs();
-        let map = &tile.upright;
-        let share = side(&map.x, self.art.pixel[0]) * side(&map.y, self.art.pixel[1])
-            / (bead.length.get() * bead.diameter.get());
-        let mut beads: BTreeMap<usize, f32> = BTreeMap::new();
-        let mut open = false;
-        for &cell in cells {
-            let (x, y) = (cell % width, cell / width);
-            open |= x == 0 || y == 0 || x + 1 == width || y + 1 == height;
-            if let Some(bead) = self.bead_at(x, y, tile, lattice) {
-                *beads.entry(bead).or_default() += share as f32;
+        let line = |axis: usize| [&tile.upright.x, &tile.upright.y][axis];
+        let middles = |axis: usize, cells: usize| -> Vec<Option<u32>> {
+            let line = line(axis);
+            let (step, range) = if line.along_y {
+                (bead.diameter.get() / 2.0, &tile.half_rows)
+            } else {
+                (bead.length.get(), &tile.columns)
+            };
+            let of = |at: usize| {
+                let pixel = self.art.origin[axis] + (at as f64 + 0.5) * self.art.pixel[axis];
+                let at = ((pixel - line.offset) / line.scale / step).floor();
+                let inside = at >= f64::from(range.start) && at < f64::from(range.end);
+                inside.then_some(at as u32)
+            };
+            (0..cells).map(of).collect()
+        };
+        let side = |axis: usize| (self.art.pixel[axis] / line(axis).scale).abs();
+        let (x, y) = (middles(0, self.art.width), middles(1, self.art.height));
+        let of = |(x, y): (Option<u32>, Option<u32>)| {
+            let (column, half) = if tile.upright.x.along_y {
+                (y?, x?)
+            } else {
+                (x?, y?)
+            };
+            lattice.covering(half, crate::lattice::Column::new(column + 1))
+        };
+        Places {
+            cell: side(0) * side(1) / (bead.length.get() * bead.diameter.get()),
+            beads: y
+                .iter()
+                .flat_map(|&y| x.iter().map(move |&x| (x, y)))
+                .map(of)
+                .collect(),
+        }
+    }
+
+    /// A part of the drawing on the band.
+    fn part(&self, area: &Area, places: &Places) -> Part {
+        // Cells side by side are mostly of one bead.
+        let mut runs: Vec<(usize, u32)> = Vec::new();
+        for bead in area.cells.iter().filter_map(|&cell| places.beads[cell]) {
+            match runs.last_mut() {
+                Some(run) if run.0 == bead => run.1 += 1,
+                _ => runs.push((bead, 1)),
             }
         }
+        let mut cells: BTreeMap<usize, u32> = BTreeMap::new();
+        for (bead, count) in runs {
+            *cells.entry(bead).or_default() += count;
+        }
+        let share = |count: u32| (f64::from(count) * places.cell) as f32;
         Part {
-            label,
-            area: cells.len() as f32 * share as f32,
-            open,
-            beads: beads.into_iter().collect(),
+            label: area.label,
+            stroke: area.stroke,
+            area: area.cells.len() as f32 / self.bead,
+            open: area.open,
+            beads: cells
+                .into_iter()
+                .map(|(bead, count)| (bead, share(count)))
+                .collect(),
         }
     }
+}
 
-    /// The bead under the middle of a cell.
-    fn bead_at(&self, x: usize, y: usize, tile: &Tile, lattice: &Lattice) -> Option<usize> {
-        let place = |at: usize, axis: usize| {
-            self.art.origin[axis] + (at as f64 + 0.5) * self.art.pixel[axis]
-        };
-        let map = &tile.upright;
-        let millimetres = |line: &Line, pixel: f64| (pixel - line.offset) / line.scale;
-        let (one, two) = (
-            millimetres(&map.x, place(x, 0)),
-            millimetres(&map.y, place(y, 1)),
-        );
-        let (across, along) = if map.x.along_y {
-            (two, one)
-        } else {
-            (one, two)
-        };
-        let bead = lattice.bead();
-        let column = (across / bead.length.get()).floor();
-        let half = (along / (bead.diameter.get() / 2.0)).floor();
-        let inside = |at: f64, range: &std::ops::Range<u32>| {
-            at >= f64::from(range.start) && at < f64::from(range.end)
-        };
-        if !inside(column, &tile.columns) || !inside(half, &tile.half_rows) {
-            return None;
-        }
-        let column = crate::lattice::Column::new(column as u32 + 1);
-        lattice.covering(half as u32, column)
-    }
+/// Where the cells of a drawing are on the band.
+struct Places {
+    /// The share of a bead that a cell covers.
+    cell: f64,
+    /// The bead of each cell.
+    beads: Vec<Option<usize>>,
+}
+
+/// The connected parts of all labels, and the strokes that are not ground.
+fn areas(art: &FlatArt, strokes: &Strokes) -> Vec<Area> {
+    let grid = Size {
+        width: art.width,
+        height: art.height,
+    };
+    let edge = |&cell: &usize| {
+        let (x, y) = (cell % grid.width, cell / grid.width);
+        x == 0 || y == 0 || x + 1 == grid.width || y + 1 == grid.height
+    };
+    let of = |label: u8| {
+        let own: Vec<bool> = art.labels.iter().map(|&cell| cell == label).collect();
+        let parts = components(grid, &own).into_iter();
+        parts.map(move |cells| Area {
+            label,
+            stroke: false,
+            open: cells.iter().any(edge),
+            cells,
+        })
+    };
+    let drawn = strokes.all().filter(|(label, _)| *label != GROUND);
+    let strokes = drawn.map(|(label, cells)| Area {
+        label,
+        stroke: true,
+        open: cells.iter().any(edge),
+        cells: cells.clone(),
+    });
+    let parts = (0..=art.colours.len() as u8).flat_map(of);
+    parts.chain(strokes).collect()
 }

@@ -23,7 +23,7 @@ mod symmetry;
 #[cfg(test)]
 mod tests;
 
-pub use coverage::{Coverage, Part, Tables};
+pub use coverage::{Coverage, Part, Tables, Widths};
 pub use flat::{FlatArt, GROUND};
 pub use ground::Ground;
 pub use period::Period;

@@ -5,40 +5,73 @@ use super::flat::FlatArt;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// Half the width that a line needs to win its beads, of a bead's side: a line as wide as a bead
-/// that runs between two columns covers half of either. Ours.
-const NEEDED: f32 = 0.53;
+/// Half the widths that thin parts are given at least, of a bead's side: as they are drawn, enough
+/// to win most of their beads, and enough to win them wherever they run: a line as wide as a bead
+/// between two columns covers half of either. Ours.
+pub(super) const WIDTHS: [f32; 3] = [0.0, 0.43, 0.53];
 /// What is narrower than this on either side of its middle, of a bead's side, is thin.
 const THIN: f32 = 0.42;
 /// Smallest thin part that is a stroke, in beads; less is a corner or a tip, which keeps its shape.
-const LEAST: f32 = 0.7;
+const LEAST: f32 = 0.5;
 /// Depth from which a part can spare what a stroke beside it needs, of a bead's side.
 const SPARES: f32 = 1.4;
 /// How far chamfer distances may be off, in cells.
 const OFF: f32 = 0.75;
 
-/// The drawing with every thin part as wide as a bead of `bead` cells.
-pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
-    let areas: Vec<Area> = (0..=art.colours.len() as u8)
-        .into_par_iter()
-        .map(|label| Area::of(art, label, bead))
-        .collect();
-    let mut spares = vec![false; art.labels.len()];
-    for &cell in areas.iter().flat_map(|area| &area.spare) {
-        spares[cell] = true;
-    }
-    let mut claims: Vec<(f32, u8)> = art.labels.iter().map(|&label| (1.0, label)).collect();
-    for (label, area) in areas.iter().enumerate() {
-        for &(cell, far) in area.strokes.iter().flatten() {
-            let claim = &mut claims[cell];
-            if far < claim.0 && (far == 0.0 || spares[cell]) {
-                *claim = (far, label as u8);
-            }
+/// The thin parts of a drawing.
+pub(super) struct Strokes {
+    grid: Size,
+    /// Cells that make a bead's side.
+    bead: f32,
+    areas: Vec<Area>,
+}
+
+impl Strokes {
+    /// Of a drawing of which `bead` cells make a bead's side.
+    pub(super) fn find(art: &FlatArt, bead: f32) -> Self {
+        let labels = (0..=art.colours.len() as u8).into_par_iter();
+        Self {
+            grid: Size {
+                width: art.width,
+                height: art.height,
+            },
+            bead,
+            areas: labels.map(|label| Area::of(art, label, bead)).collect(),
         }
     }
-    FlatArt {
-        labels: claims.into_iter().map(|(_, label)| label).collect(),
-        ..art.clone()
+
+    /// The cells of each, with its label.
+    pub(super) fn all(&self) -> impl Iterator<Item = (u8, &Vec<usize>)> {
+        let areas = self.areas.iter().enumerate();
+        areas.flat_map(|(label, area)| {
+            let strokes = area.strokes.iter();
+            strokes.map(move |stroke| (label as u8, &stroke.cells))
+        })
+    }
+
+    /// The drawing with each at least twice `width` beads wide.
+    pub(super) fn thickened(&self, art: &FlatArt, width: f32) -> FlatArt {
+        if width <= 0.0 {
+            return art.clone();
+        }
+        let mut spares = vec![false; art.labels.len()];
+        for &cell in self.areas.iter().flat_map(|area| &area.spare) {
+            spares[cell] = true;
+        }
+        let mut claims: Vec<(f32, u8)> = art.labels.iter().map(|&label| (1.0, label)).collect();
+        for (label, area) in self.areas.iter().enumerate() {
+            let grown = |stroke| grown(self.grid, stroke, width * self.bead);
+            for (cell, far) in area.strokes.iter().flat_map(grown) {
+                let claim = &mut claims[cell];
+                if far < claim.0 && (far == 0.0 || spares[cell]) {
+                    *claim = (far, label as u8);
+                }
+            }
+        }
+        FlatArt {
+            labels: claims.into_iter().map(|(_, label)| label).collect(),
+            ..art.clone()
+        }
     }
 }
 
@@ -46,8 +79,14 @@ pub(super) fn thickened(art: &FlatArt, bead: f32) -> FlatArt {
 struct Area {
     /// Cells of parts that are deep enough to give some to a stroke beside them.
     spare: Vec<usize>,
-    /// The cells that each stroke takes, with how far each is from it, 0 to 1.
-    strokes: Vec<Vec<(usize, f32)>>,
+    strokes: Vec<Stroke>,
+}
+
+/// A thin part.
+struct Stroke {
+    cells: Vec<usize>,
+    /// Half its width in cells: the depth of a strip rises from its sides to its middle.
+    half: f32,
 }
 
 impl Area {
@@ -68,7 +107,10 @@ impl Area {
         let strokes = components(grid, &thin)
             .into_iter()
             .filter(|cells| cells.len() as f32 >= LEAST * bead * bead)
-            .map(|cells| grown(grid, &cells, &depth, bead));
+            .map(|cells| Stroke {
+                half: 2.0 * cells.iter().map(|&at| depth[at]).sum::<f32>() / cells.len() as f32,
+                cells,
+            });
         Self {
             spare: spare.collect(),
             strokes: strokes.collect(),
@@ -76,11 +118,11 @@ impl Area {
     }
 }
 
-/// A thin part grown to the width of a bead.
-fn grown(grid: Size, cells: &[usize], depth: &[f32], bead: f32) -> Vec<(usize, f32)> {
-    let mean = cells.iter().map(|&at| depth[at]).sum::<f32>() / cells.len() as f32;
-    // The depth of a strip rises from its sides to its middle.
-    let grow = NEEDED * bead - 2.0 * mean;
+/// The cells of a thin part grown to half a width of `half` cells, with how far each is from it, 0
+/// to 1.
+fn grown(grid: Size, stroke: &Stroke, half: f32) -> Vec<(usize, f32)> {
+    let cells = &stroke.cells;
+    let grow = half - stroke.half;
     let mut near: Vec<(usize, f32)> = cells.iter().map(|&at| (at, 0.0)).collect();
     if grow <= 0.0 {
         return near;

@@ -2,14 +2,14 @@
 
 use super::Options;
 use super::ground;
-use crate::artwork::{Artwork, Coverage, FlatArt, GROUND, Ground, Tables};
+use crate::artwork::{Artwork, Coverage, FlatArt, GROUND, Ground, Tables, Widths};
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, Rows};
 use crate::palette::Tone;
 use crate::picture::{Arrangement, Picture, Plan, Position, plan};
 use crate::quantize::Settings;
-use crate::quantize::flat::{Choice, Wanted, assign, match_beads, repair, settle};
+use crate::quantize::flat::{Choice, Shares, Wanted, assign, faults, match_beads, repair, settle};
 use crate::quantize::groups::Groups;
 use crate::sample::Sample;
 use crate::warning::Warning;
@@ -48,7 +48,13 @@ impl Drawing<'_> {
             mut labels,
             coverage,
             failed,
-        } = labelled(&art, self.plan, lattice, self.groups);
+            ..
+        } = labelled(
+            &widths(&art, self.plan, lattice, self.options.arrangement.position),
+            self.plan,
+            lattice,
+            self.groups,
+        );
         let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
         settle(&mut labels, &coverage, lattice, self.groups, calm);
         let matched = self.matched(&art, &artwork.ground, &labels)?;
@@ -87,7 +93,8 @@ impl Drawing<'_> {
             let picture = self.picture;
             let plan = plan(picture.upright(), picture.orientation, &wider, &held).ok()?;
             let groups = Groups::alone(wider.len());
-            (labelled(art, &plan, &wider, &groups).failed == 0).then_some(columns)
+            let widths = widths(art, &plan, &wider, held.position);
+            (labelled(&widths, &plan, &wider, &groups).failed == 0).then_some(columns)
         })
     }
 
@@ -169,24 +176,67 @@ impl Drawing<'_> {
     }
 }
 
-/// A drawing's labels on the beads.
-struct Labelled {
-    labels: Vec<u8>,
-    coverage: Coverage,
-    failed: usize,
+/// The drawing with its strokes in several widths: those of the largest size, also where it is made
+/// smaller, so that they are as they were when its position was chosen.
+fn widths(art: &FlatArt, plan: &Plan, lattice: &Lattice, position: Position) -> Widths {
+    let scale = match position {
+        Position::At(placement) => placement.scale,
+        Position::Best | Position::Middle => 1.0,
+    };
+    Tables::of_widths(art, bead_in_cells(art, plan, lattice) * scale as f32)
 }
 
-fn labelled(art: &FlatArt, plan: &Plan, lattice: &Lattice, groups: &Groups) -> Labelled {
-    let tables = Tables::new(art, bead_in_cells(art, plan, lattice));
-    let coverage = tables.coverage(plan, lattice);
-    let mut labels = assign(&coverage, groups);
-    let parts = tables.parts(plan, lattice);
-    let failed = repair(&mut labels, &coverage, &parts, lattice, groups);
-    Labelled {
-        labels,
-        coverage,
-        failed,
+/// A drawing's labels on the beads.
+pub(super) struct Labelled {
+    labels: Vec<u8>,
+    coverage: Coverage,
+    /// Parts for which the beads are too coarse.
+    failed: usize,
+    /// All that is wrong, in beads.
+    pub(super) faults: f32,
+}
+
+/// The labels from strokes no wider than keeps every part whole, or that have least faults.
+pub(super) fn labelled(
+    widths: &Widths,
+    plan: &Plan,
+    lattice: &Lattice,
+    groups: &Groups,
+) -> Labelled {
+    let [plain, wider @ ..] = widths;
+    let drawn = plain.coverage(plan, lattice);
+    let of = |tables: &Tables| {
+        let coverage = tables.coverage(plan, lattice);
+        let shares = Shares {
+            drawn: &drawn,
+            coverage: &coverage,
+        };
+        let mut labels = assign(&coverage, groups);
+        let failed = repair(
+            &mut labels,
+            &shares,
+            &tables.parts(plan, lattice),
+            lattice,
+            groups,
+        );
+        Labelled {
+            faults: faults(&drawn, &labels, lattice, failed),
+            labels,
+            coverage,
+            failed,
+        }
+    };
+    let mut best = of(plain);
+    for tables in wider {
+        if best.failed == 0 {
+            break;
+        }
+        let next = of(tables);
+        if next.faults < best.faults {
+            best = next;
+        }
     }
+    best
 }
 
 /// The flat colours of a picture that is to be made from them.

@@ -1,21 +1,19 @@
-//! Where a drawing of flat colours is best placed: where its beads miss least of it.
+//! Where a drawing of flat colours is best placed: where its beads, as they are mended, miss least
+//! of it.
 
-use super::super::drawing::{bead_in_cells, flat_art};
+use super::super::drawing::{bead_in_cells, flat_art, labelled};
 use super::range::Range;
 use super::{MIDDLE, MOST, STEPS, plan_for, trial_lattice};
-use crate::artwork::{Artwork, Symmetry, Tables};
+use crate::artwork::{Artwork, Symmetry, Tables, Widths};
 use crate::error::Result;
 use crate::lattice::Lattice;
 use crate::picture::{Arrangement, Picture, Placement, Position, Rotation, plan};
 use crate::pipeline::Options;
-use crate::quantize::flat::{assign, faults};
 use crate::quantize::groups::Groups;
 use rayon::prelude::*;
 
 /// Positions that the nearer search starts from.
 const KEPT: usize = 6;
-/// Price of a bead without a like neighbour, in beads missed.
-const STRAY: f32 = 0.5;
 
 /// The best placement of a drawing whose frame is known; the middle if the motif is large.
 ///
@@ -43,7 +41,7 @@ pub(super) fn best(
     let range = Range::new(options, &middle, same);
     let search = Search {
         picture,
-        tables: Tables::new(art, bead_in_cells(art, &middle, &options.lattice)),
+        widths: Tables::of_widths(art, bead_in_cells(art, &middle, &options.lattice)),
         groups: Groups::new(&lattice, &options.mirror, None),
         lattice,
         held: Arrangement {
@@ -58,7 +56,7 @@ pub(super) fn best(
 
 struct Search<'a> {
     picture: &'a Picture,
-    tables: Tables,
+    widths: Widths,
     groups: Groups,
     lattice: Lattice,
     held: Arrangement,
@@ -106,9 +104,8 @@ impl Search<'_> {
         };
         let picture = self.picture;
         let plan = plan(picture.upright(), picture.orientation, &self.lattice, &held)?;
-        let coverage = self.tables.coverage(&plan, &self.lattice);
-        let labels = assign(&coverage, &self.groups);
-        let faults = f64::from(faults(&coverage, &labels, &self.lattice, STRAY));
+        let labelled = labelled(&self.widths, &plan, &self.lattice, &self.groups);
+        let faults = f64::from(labelled.faults);
         let beads = self.drawn * placement.scale * placement.scale;
         Ok(faults / (beads * placement.scale))
     }

@@ -45,9 +45,14 @@ fn label_of(shares: &[f32]) -> u8 {
     most.unwrap_or(ground) as u8
 }
 
-/// What is wrong with a placement, in beads: what the labels miss of the drawing, and beads without
-/// a like neighbour.
-pub fn faults(coverage: &Coverage, labels: &[u8], lattice: &Lattice, stray: f32) -> f32 {
+/// Price of a bead without a like neighbour that the drawing has mostly in another colour, and of a
+/// part that is lost, broken or grown together with another, in beads missed. Ours.
+const STRAY: f32 = 0.5;
+const FAILED: f32 = 4.0;
+
+/// What is wrong with labels, in beads: what they miss of the drawing, stray beads, and parts that
+/// failed.
+pub fn faults(coverage: &Coverage, labels: &[u8], lattice: &Lattice, failed: usize) -> f32 {
     let missed: f32 = labels
         .iter()
         .enumerate()
@@ -55,8 +60,9 @@ pub fn faults(coverage: &Coverage, labels: &[u8], lattice: &Lattice, stray: f32)
         .sum();
     let lonely = (0..labels.len())
         .filter(|&bead| labels[bead] != GROUND && is_stray(labels, bead, lattice))
+        .filter(|&bead| coverage.of(bead)[usize::from(labels[bead])] < DRAWN)
         .count();
-    missed + stray * lonely as f32
+    missed + STRAY * lonely as f32 + FAILED * failed as f32
 }
 
 /// Whether no neighbour has the bead's label.

@@ -4,13 +4,15 @@
 //! | step | does |
 //! |---|---|
 //! | `labels` | the colour that covers most of each bead; ground where most of it is ground |
-//! | `repair` | every part keeps a bead, strokes stay whole, stray beads go |
+//! | `repair` | every part keeps a bead, strokes stay whole and outlines closed, stray beads go |
 //! | `match_beads` | a bead for each colour: its own, the nearest, hue before lightness |
 
 mod labels;
 mod match_beads;
 mod repair;
+#[cfg(test)]
+mod tests;
 
 pub use labels::{assign, faults, settle};
 pub use match_beads::{Choice, Wanted, match_beads};
-pub use repair::repair;
+pub use repair::{Shares, repair};

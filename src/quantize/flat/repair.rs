@@ -8,44 +8,102 @@ use crate::lattice::Lattice;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Smallest part that keeps a bead, of a bead's area.
-const KEPT: f32 = 0.45;
+const KEPT: f32 = 0.5;
 /// Least share of a bead by which a part may take it.
 const LEAST: f32 = 0.2;
+/// Share of a part, and of a stroke, that has to be on beads that show it; less is lost.
+const WHOLE: f32 = 0.5;
+const WHOLE_STROKE: f32 = 0.7;
+/// Share of a bead from which it is mainly one part's.
+const MOSTLY: f32 = 0.5;
+/// Largest part, in beads, that strokes do not run through.
+const SMALL: f32 = 10.0;
+/// Most beads that close an outline.
+const CLOSED: usize = 8;
 /// Most beads that close a gap in a stroke.
 const GAP: usize = 3;
 
-/// The labels with every part of the drawing kept, strokes joined and apart, and stray beads gone.
+/// How much of each bead each label covers.
+pub struct Shares<'a> {
+    /// In the drawing as it is.
+    pub drawn: &'a Coverage,
+    /// With its strokes as wide as they are made.
+    pub coverage: &'a Coverage,
+}
+
+/// The labels with every part of the drawing kept, strokes joined and apart, outlines closed, and
+/// stray beads gone.
 /// Returns how many parts are lost, broken or grown together all the same: the beads are too coarse
 /// for them.
 pub fn repair(
     labels: &mut [u8],
-    coverage: &Coverage,
+    shares: &Shares,
     parts: &[Part],
     lattice: &Lattice,
     groups: &Groups,
 ) -> usize {
+    let (strokes, parts): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(|part| part.stroke);
     let mut work = Work {
         labels,
-        coverage,
+        drawn: shares.drawn,
+        coverage: shares.coverage,
         lattice,
         groups,
+        owner: owners(&parts, lattice.len()),
+        features: features(&parts),
+        avoided: BTreeSet::new(),
     };
-    for part in parts {
+    for part in &parts {
         work.keep(part);
     }
-    for part in parts {
+    for part in &parts {
         work.join(part);
     }
-    work.drop_strays(parts);
-    work.separate(parts);
-    work.failed(parts)
+    work.drop_strays(&parts);
+    work.separate(&parts);
+    for part in &parts {
+        work.enclose(part);
+    }
+    let lost = strokes
+        .iter()
+        .filter(|part| !work.is_shown(part, WHOLE_STROKE))
+        .count();
+    work.failed(&parts) + lost
+}
+
+/// The beads that small parts cover mostly, as a flower's centre.
+fn features(parts: &[&Part]) -> BTreeSet<usize> {
+    let small = |part: &&&Part| part.label != GROUND && (KEPT..SMALL).contains(&part.area);
+    let beads = parts.iter().filter(small).flat_map(|part| &part.beads);
+    let own = beads.filter(|(_, share)| *share >= MOSTLY);
+    own.map(|&(bead, _)| bead).collect()
+}
+
+/// For each bead the part that covers most of it.
+fn owners(parts: &[&Part], beads: usize) -> Vec<Option<usize>> {
+    let mut most = vec![(0.0, None); beads];
+    for (at, part) in parts.iter().enumerate() {
+        for &(bead, share) in &part.beads {
+            if part.label != GROUND && share > most[bead].0 {
+                most[bead] = (share, Some(at));
+            }
+        }
+    }
+    most.into_iter().map(|(_, part)| part).collect()
 }
 
 struct Work<'a> {
     labels: &'a mut [u8],
+    drawn: &'a Coverage,
     coverage: &'a Coverage,
     lattice: &'a Lattice,
     groups: &'a Groups,
+    /// For each bead the part that covers most of it.
+    owner: Vec<Option<usize>>,
+    /// Beads that no other part's way takes.
+    features: BTreeSet<usize>,
+    /// Beads that no way takes.
+    avoided: BTreeSet<usize>,
 }
 
 impl Work<'_> {
@@ -137,6 +195,11 @@ impl Work<'_> {
             let share = shares.get(&bead).copied().unwrap_or(0.0);
             1000 - (share.clamp(0.0, 1.0) * 900.0) as u32
         };
+        let may = |bead: usize| {
+            let share = shares.get(&bead).copied().unwrap_or(0.0);
+            let own = share >= MOSTLY || !self.features.contains(&bead);
+            share >= LEAST && own && !self.avoided.contains(&bead)
+        };
         let mut best: BTreeMap<usize, (u32, Option<usize>)> = BTreeMap::new();
         let mut open: BTreeSet<(u32, usize)> = BTreeSet::new();
         for &bead in first {
@@ -149,8 +212,7 @@ impl Work<'_> {
             }
             for near in self.lattice.neighbours(bead) {
                 let index = near.index;
-                let covered = shares.contains_key(&index) || goal(index);
-                if !covered {
+                if !may(index) && !goal(index) {
                     continue;
                 }
                 let more = far + if goal(index) { 0 } else { cost(index) };
@@ -185,7 +247,7 @@ impl Work<'_> {
 
     /// Beads without a like neighbour take the label around them that covers them most, unless they
     /// show a part of the drawing that has no other bead.
-    fn drop_strays(&mut self, parts: &[Part]) {
+    fn drop_strays(&mut self, parts: &[&Part]) {
         for bead in 0..self.labels.len() {
             if !is_stray(self.labels, bead, self.lattice) || self.shows_alone(bead, parts) {
                 continue;
@@ -206,38 +268,42 @@ impl Work<'_> {
 
     /// Parts of one label that meet on the band and not in the drawing are set apart again by what
     /// lies between them, where a bead shows enough of that.
-    fn separate(&mut self, parts: &[Part]) {
+    fn separate(&mut self, parts: &[&Part]) {
         for (at, part) in parts.iter().enumerate() {
             for bead in self.meeting(at, parts) {
                 let Some(gap) = self.gap_label(bead) else {
                     continue;
                 };
                 let before = self.piece_count(part);
-                let own = self.labels[bead];
+                let labels = self.labels.to_vec();
                 self.set(bead, gap);
+                if self.piece_count(part) > before {
+                    self.join_elsewhere(part, bead, &self.others(at, parts));
+                }
                 let after = self.piece_count(part);
                 if after == 0 || after > before {
-                    self.set(bead, own);
+                    self.labels.copy_from_slice(&labels);
                 }
             }
         }
     }
 
+    /// Joins a part that was cut at one bead by a way that does not touch others.
+    fn join_elsewhere(&mut self, part: &Part, cut: usize, others: &BTreeSet<usize>) {
+        let near = |&bead: &usize| self.lattice.neighbours(bead).map(|near| near.index);
+        self.avoided = others.iter().flat_map(near).chain([cut]).collect();
+        self.join(part);
+        self.avoided.clear();
+    }
+
     /// The beads of a part that touch another part of its label, those that it covers least first.
-    fn meeting(&self, at: usize, parts: &[Part]) -> Vec<usize> {
-        let part = &parts[at];
+    fn meeting(&self, at: usize, parts: &[&Part]) -> Vec<usize> {
+        let part = parts[at];
         if part.label == GROUND || part.area < KEPT {
             return Vec::new();
         }
-        let other: BTreeSet<usize> = parts
-            .iter()
-            .enumerate()
-            .filter(|(own, other)| *own != at && other.label == part.label && other.area >= KEPT)
-            // What reaches the edge goes on in the next repeat.
-            .filter(|(_, other)| !(part.open && other.open))
-            .flat_map(|(_, other)| self.mainly(other))
-            .collect();
-        let own = self.mainly(part);
+        let other = self.others(at, parts);
+        let own = self.owned(at, part);
         let shares: BTreeMap<usize, f32> = part.beads.iter().copied().collect();
         let mut found: Vec<usize> = own
             .into_iter()
@@ -250,15 +316,28 @@ impl Work<'_> {
         found
     }
 
-    /// The beads that show a part, at least a third of each.
-    fn mainly(&self, part: &Part) -> Vec<usize> {
-        let own = self.shown(part).filter(|&(_, share)| share >= 0.34);
-        own.map(|(bead, _)| bead).collect()
+    /// The beads that show other parts of the label.
+    fn others(&self, at: usize, parts: &[&Part]) -> BTreeSet<usize> {
+        let part = parts[at];
+        parts
+            .iter()
+            .enumerate()
+            .filter(|(own, other)| *own != at && other.label == part.label && other.area >= KEPT)
+            // What reaches the edge goes on in the next repeat.
+            .filter(|(_, other)| !(part.open && other.open))
+            .flat_map(|(other, part)| self.owned(other, part))
+            .collect()
+    }
+
+    /// The beads that show a part, and no other more.
+    fn owned(&self, at: usize, part: &Part) -> Vec<usize> {
+        let own = self.shown(part).map(|(bead, _)| bead);
+        own.filter(|&bead| self.owner[bead] == Some(at)).collect()
     }
 
     /// The label that covers most of a bead beside its own, if it covers a quarter.
     fn gap_label(&self, bead: usize) -> Option<u8> {
-        let shares = self.coverage.of(bead);
+        let shares = self.drawn.of(bead);
         let own = usize::from(self.labels[bead]);
         let other = (0..shares.len()).filter(|&label| label != own);
         let most = other.max_by(|&one, &two| shares[one].total_cmp(&shares[two]))?;
@@ -270,21 +349,91 @@ impl Work<'_> {
         self.pieces(&own).len()
     }
 
-    /// Parts that are lost, broken, or grown together with another.
-    fn failed(&self, parts: &[Part]) -> usize {
-        let whole = |at: usize, part: &Part| {
-            let small = part.area < KEPT;
-            if part.label == GROUND {
-                return small || part.open || self.shown(part).next().is_some();
+    /// A ground that the drawing encloses stays so: where it runs out between the beads of its
+    /// outline, the bead there that the outline covers most is added to it.
+    fn enclose(&mut self, part: &Part) {
+        if part.label != GROUND || part.open || part.area < KEPT {
+            return;
+        }
+        let before = self.labels.to_vec();
+        for _ in 0..CLOSED {
+            let Some(way) = self.leak(part) else {
+                return;
+            };
+            let outlines = way.into_iter().map(|bead| (bead, self.outline(bead)));
+            let most = outlines.max_by(|one, other| one.1.1.total_cmp(&other.1.1));
+            match most {
+                Some((bead, (label, share))) if share >= LEAST => self.set(bead, label),
+                _ => break,
             }
-            small || (self.piece_count(part) == 1 && self.meeting(at, parts).is_empty())
+            if self.shown(part).next().is_none() {
+                break;
+            }
+        }
+        self.labels.copy_from_slice(&before);
+    }
+
+    /// The label that covers most of a bead beside the ground, with its share.
+    fn outline(&self, bead: usize) -> (u8, f32) {
+        let shares = self.coverage.of(bead);
+        let drawn = (1..shares.len()).max_by(|&one, &two| shares[one].total_cmp(&shares[two]));
+        drawn.map_or((GROUND, 0.0), |label| (label as u8, shares[label]))
+    }
+
+    /// The shortest way over beads of ground from an enclosed one to another ground or to the edge
+    /// of the band.
+    fn leak(&self, part: &Part) -> Option<Vec<usize>> {
+        let columns = self.lattice.columns();
+        let own: BTreeSet<usize> = part.beads.iter().map(|&(bead, _)| bead).collect();
+        let outside = |bead: usize| {
+            let column = self.lattice.position(bead).1.get();
+            column == 1 || column == columns || !own.contains(&bead)
+        };
+        let mut before: BTreeMap<usize, Option<usize>> = BTreeMap::new();
+        let mut open: Vec<usize> = self.shown(part).map(|(bead, _)| bead).collect();
+        before.extend(open.iter().map(|&bead| (bead, None)));
+        let mut next = 0;
+        while next < open.len() {
+            let bead = open[next];
+            if outside(bead) {
+                return Some(std::iter::successors(Some(bead), |at| before[at]).collect());
+            }
+            for near in self.lattice.neighbours(bead) {
+                if self.labels[near.index] == GROUND && !before.contains_key(&near.index) {
+                    before.insert(near.index, Some(bead));
+                    open.push(near.index);
+                }
+            }
+            next += 1;
+        }
+        None
+    }
+
+    /// Whether so much of a part is on beads that show it.
+    fn is_shown(&self, part: &Part, least: f32) -> bool {
+        let all: f32 = part.beads.iter().map(|(_, share)| share).sum();
+        let shown: f32 = self.shown(part).map(|(_, share)| share).sum();
+        shown >= least * all
+    }
+
+    /// Parts that are lost, broken, opened, or grown together with another.
+    fn failed(&self, parts: &[&Part]) -> usize {
+        let whole = |at: usize, part: &Part| {
+            if part.area < KEPT || (part.label == GROUND && part.open) {
+                return true;
+            }
+            if part.label == GROUND {
+                return self.is_shown(part, WHOLE) && self.leak(part).is_none();
+            }
+            let one = self.piece_count(part) == 1 && self.meeting(at, parts).is_empty();
+            one && self.is_shown(part, WHOLE)
         };
         let all = parts.iter().enumerate();
         all.filter(|(at, part)| !whole(*at, part)).count()
     }
 
     /// Whether a part that is to be kept has this bead only.
-    fn shows_alone(&self, bead: usize, parts: &[Part]) -> bool {
+    fn shows_alone(&self, bead: usize, parts: &[&Part]) -> bool {
         parts.iter().any(|part| {
             part.label == self.labels[bead]
                 && part.area >= KEPT
