@@ -67,7 +67,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn best(&self, range: &Range) -> Result<Placement> {
-        let mut found = self.measured(range.coarse())?;
+        let mut found = self.measured([range.coarse(), range.at_the_edges()].concat())?;
         found.truncate(KEPT);
         let mut all = found.clone();
         for candidate in found {

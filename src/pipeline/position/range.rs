@@ -94,6 +94,25 @@ impl Range {
             .collect()
     }
 
+    /// Positions against either edge of the band, for drawings: a line there may fall on a column
+    /// that it only touches elsewhere.
+    pub(super) fn at_the_edges(&self) -> Vec<Placement> {
+        let across = SCALES.into_iter().flat_map(|scale| {
+            let free = (self.across.place - self.across.largest * scale) / 2.0;
+            // In numbers that a chart's file holds, and not beyond the edge.
+            let by = (free * 1e6).floor().max(0.0) / 1e6;
+            let by = by.min(self.across.bead / 2.0);
+            [(scale, by), (scale, -by)]
+        });
+        across
+            .flat_map(|(scale, across)| {
+                [0.0, 0.25, -0.25, -0.5]
+                    .map(|along| placement(scale, across, along * self.along.bead))
+            })
+            .filter(|placement| placement.across.get() != 0.0 && self.allows(placement))
+            .collect()
+    }
+
     /// Positions one step from another.
     pub(super) fn steps_from(&self, from: &Placement, step: Step) -> Vec<Placement> {
         let across = step.across * self.across.bead;
