@@ -266,7 +266,8 @@ struct Places {
     beads: Vec<Option<usize>>,
 }
 
-/// The connected parts of all labels, and the strokes that are not ground.
+/// The connected parts of all labels, and the strokes: not the ground around the drawing, which
+/// needs no care.
 fn areas(art: &FlatArt, strokes: &Strokes) -> Vec<Area> {
     let grid = Size {
         width: art.width,
@@ -294,5 +295,6 @@ fn areas(art: &FlatArt, strokes: &Strokes) -> Vec<Area> {
         cells: cells.clone(),
     });
     let parts = (0..=art.colours.len() as u8).flat_map(of);
-    parts.chain(strokes).collect()
+    let enclosed = parts.filter(|part| part.label != GROUND || !part.open);
+    enclosed.chain(strokes).collect()
 }

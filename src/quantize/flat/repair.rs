@@ -122,8 +122,7 @@ impl Work<'_> {
 
     /// A part that has no bead takes the one that it covers most.
     fn keep(&mut self, part: &Part) {
-        let outside = part.label == GROUND && part.open;
-        if outside || part.area < KEPT || self.shown(part).next().is_some() {
+        if part.area < KEPT || self.shown(part).next().is_some() {
             return;
         }
         let most = part
@@ -352,7 +351,7 @@ impl Work<'_> {
     /// A ground that the drawing encloses stays so: where it runs out between the beads of its
     /// outline, the bead there that the outline covers most is added to it.
     fn enclose(&mut self, part: &Part) {
-        if part.label != GROUND || part.open || part.area < KEPT {
+        if part.label != GROUND || part.area < KEPT {
             return;
         }
         let before = self.labels.to_vec();
@@ -419,7 +418,7 @@ impl Work<'_> {
     /// Parts that are lost, broken, opened, or grown together with another.
     fn failed(&self, parts: &[&Part]) -> usize {
         let whole = |at: usize, part: &Part| {
-            if part.area < KEPT || (part.label == GROUND && part.open) {
+            if part.area < KEPT {
                 return true;
             }
             if part.label == GROUND {
