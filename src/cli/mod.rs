@@ -11,6 +11,7 @@ mod manual;
 mod palette;
 mod print;
 mod progress;
+mod propose;
 mod refine;
 mod resize;
 mod schema;
@@ -48,6 +49,9 @@ enum Verb {
     /// Turn pictures into charts of bands
     #[command(long_about = chart::LONG_ABOUT)]
     Chart(Box<chart::Args>),
+    /// Show several ways to chart a picture
+    #[command(long_about = propose::LONG_ABOUT)]
+    Propose(Box<propose::Args>),
     /// Improve a chart so that it looks more like its picture
     #[command(long_about = refine::LONG_ABOUT)]
     Refine(refine::Args),
@@ -183,6 +187,7 @@ pub(crate) fn say(words: &str) {
 fn run(verb: &Verb, manner: Manner) -> Result<()> {
     match verb {
         Verb::Chart(args) => chart::run(args, manner),
+        Verb::Propose(args) => propose::run(args),
         Verb::Refine(args) => refine::run(args),
         Verb::Compare(args) => compare::run(args),
         Verb::Fit(args) => fit::run(args),

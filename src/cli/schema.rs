@@ -10,6 +10,7 @@ use crate::report::gauge::GaugeReport;
 use crate::report::kit::KitReport;
 use crate::report::palette::PaletteReport;
 use crate::report::photo::PhotoReport;
+use crate::report::propose::ProposeReport;
 use crate::report::resize::ResizeReport;
 use crate::report::schema;
 use crate::report::swap::SwapReport;
@@ -35,6 +36,7 @@ const SCHEMAS: &[(&str, Make)] = &[
     ("kit", || document(&schema::<KitReport>())),
     ("check", || document(&schema::<CheckReport>())),
     ("chart-report", || document(&schema::<ChartDocument>())),
+    ("propose", || document(&schema::<ProposeReport>())),
     ("refine", || document(&schema::<ChartReport>())),
     ("compare", || document(&schema::<CompareReport>())),
     ("swap", || document(&schema::<SwapReport>())),
@@ -52,8 +54,8 @@ const SCHEMAS: &[(&str, Make)] = &[
 pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file; weave, fit, resize, kit, check, refine, compare, swap
-    /// and palette are what those verbs print with --json. chart-report is what `upbead chart
+    /// chart, the default, is the chart file; weave, fit, resize, kit, check, propose, refine,
+    /// compare, swap and palette are what those verbs print with --json. chart-report is what `upbead chart
     /// --json` prints, gauge what `upbead fit --remember --json` prints without a size, photo what
     /// `upbead palette from-photo --json` prints, and desk what `upbead desk` answers to its page.
     /// Example: --of weave

@@ -69,6 +69,13 @@ fn lost(legible: &Legible) -> String {
     }
 }
 
+/// How a motif reads when worn, in a few words.
+pub fn reads_when_worn(legible: &Legible) -> Option<String> {
+    let mut seen = legible.seen.iter();
+    let worn = seen.find(|one| one.distance_mm == WORN.rounded())?;
+    Some(format!("{} when worn", reads(worn)))
+}
+
 /// How a motif reads when worn, in a line.
 pub fn worn(legible: &Legible) -> Option<String> {
     let mut seen = legible.seen.iter();
@@ -93,7 +100,8 @@ pub fn weaving(changes: usize, stray: usize) -> String {
     )
 }
 
-fn counted(count: usize, one: &str, many: &str) -> String {
+/// A count with its noun.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{} {}", grouped(count), if count == 1 { one } else { many })
 }
 

@@ -8,6 +8,7 @@
 //! | [`palette`] | a palette, its colours and the pairs that are hard to tell apart |
 //! | [`mod@check`] | what would make a weaver curse |
 //! | [`compare`] | how far a chart looks from its picture |
+//! | [`propose`] | several ways to chart a picture, as text and as one picture |
 //! | [`fit`] | the rows for a ring size |
 //! | [`resize`] | a chart in other sizes |
 //! | [`swap`] | a chart in other colours: each substitution |
@@ -38,6 +39,7 @@ mod pdf;
 mod png;
 #[cfg(feature = "pdf")]
 pub mod print;
+pub mod propose;
 pub mod resize;
 #[cfg(feature = "render")]
 pub mod ring_picture;

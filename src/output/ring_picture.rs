@@ -20,7 +20,7 @@ mod shadow;
 mod still;
 
 pub use animation::{Animation, MOST_COLOURS, animate};
-pub use cover::cover_picture;
+pub use cover::{cover_picture, front_picture};
 pub use drawing::RingDrawing;
 pub use still::encode_still;
 

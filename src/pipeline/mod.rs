@@ -15,6 +15,7 @@
 //! | `motif_contrast` | how a chart's motif stands out from its ground |
 //! | `plain` | a band of one colour, without a picture |
 //! | `cache` | what one chart may reuse of the last |
+//! | `propose` | several ways to chart a picture |
 
 mod assemble;
 mod cache;
@@ -26,6 +27,7 @@ mod ground;
 mod motif_contrast;
 mod plain;
 mod position;
+mod propose;
 mod reading;
 mod settings;
 mod target;
@@ -35,6 +37,7 @@ pub use chart::{Charted, chart, chart_decoded, make, make_decoded, remake};
 pub use compare::{CompareOptions, Comparison, compare};
 pub use motif_contrast::{MotifContrast, motif_contrast};
 pub use plain::plain;
+pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decoded};
 pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
 
 use crate::artwork::{self, Artwork};
@@ -42,7 +45,9 @@ use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
-use crate::picture::{Arrangement, Crop, Picture, Place, Placement, Plan, Position, decode};
+use crate::picture::{
+    Arrangement, Crop, Picture, Place, Placement, Plan, Position, decode, is_svg,
+};
 use crate::quantize;
 use crate::quantize::measure::Measure;
 use crate::units::Mm;
@@ -160,6 +165,8 @@ pub struct Decoded {
     pub sha256: String,
     /// The picture; a drawing is rendered for bands of one shape.
     pub picture: Picture,
+    /// Whether it is a drawing, rendered as finely as bands of one shape need.
+    pub rendered: bool,
     artwork: Mutex<Vec<(Option<Crop>, Arc<Artwork>)>>,
 }
 
@@ -196,11 +203,13 @@ pub fn decoded(
     cancel: &Cancel,
 ) -> Result<Decoded> {
     let hashed = Arc::clone(&bytes);
+    let rendered = is_svg(&bytes);
     let (sha256, picture) = rayon::join(|| digest(&hashed), || decode(bytes, lattice, cancel));
     Ok(Decoded {
         name,
         sha256,
         picture: picture?,
+        rendered,
         artwork: Mutex::default(),
     })
 }

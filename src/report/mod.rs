@@ -13,6 +13,7 @@ pub mod kit;
 mod lossy;
 pub mod palette;
 pub mod photo;
+pub mod propose;
 pub mod refine;
 pub mod resize;
 mod rounding;

@@ -21,10 +21,27 @@ const WHITE: u8 = 253;
 /// # Errors
 /// If the chart is not closed.
 pub fn cover_picture(chart: &Chart) -> Result<Pixels> {
+    Ok(cropped(&motif_to_front(chart, SIDE)?))
+}
+
+/// The ring of a closed chart, its motif to the front, in a square of `side` pixels on white.
+///
+/// # Errors
+/// If the chart is not closed.
+pub fn front_picture(chart: &Chart, side: usize) -> Result<Pixels> {
+    let image = motif_to_front(chart, side)?;
+    Ok(Pixels {
+        width: side as u32,
+        height: side as u32,
+        rgb: encoded(&image).concat(),
+    })
+}
+
+fn motif_to_front(chart: &Chart, side: usize) -> Result<RingImage> {
     let rows = f64::from(chart.lattice.rows());
     let roll = (rows / 2.0 - front(chart)) / rows * 360.0;
     let scene = RingScene::new(chart, Pose::default().tilt, Some(PAPER))?;
-    Ok(cropped(&scene.render(roll, SIDE)))
+    Ok(scene.render(roll, side))
 }
 
 /// The row in the middle of the busiest third of a closed band: there the motif is.
@@ -45,18 +62,21 @@ fn front(chart: &Chart) -> f64 {
     (best.1 as f64 + window as f64 / 2.0) % rows as f64 + 1.0
 }
 
+/// Red, green and blue of each pixel.
+fn encoded(image: &RingImage) -> Vec<[u8; 3]> {
+    let table = Encoder::new();
+    let all = image.pixels.iter();
+    all.map(|&[red, green, blue, _]| {
+        let colour = table.srgb8([red, green, blue]);
+        [colour.red, colour.green, colour.blue]
+    })
+    .collect()
+}
+
 /// Encoded, without the white round it.
 fn cropped(image: &RingImage) -> Pixels {
-    let table = Encoder::new();
     let side = image.side;
-    let colours: Vec<[u8; 3]> = image
-        .pixels
-        .iter()
-        .map(|&[red, green, blue, _]| {
-            let colour = table.srgb8([red, green, blue]);
-            [colour.red, colour.green, colour.blue]
-        })
-        .collect();
+    let colours = encoded(image);
     let inked = |at: usize| colours[at].iter().any(|&part| part < WHITE);
     let across: Vec<usize> = (0..side)
         .filter(|x| (0..side).any(|y| inked(y * side + x)))

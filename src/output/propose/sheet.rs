@@ -1,0 +1,94 @@
+//! Several ways to chart a picture as one PNG: flat strips, rings, and what is said of each.
+
+use super::figures;
+use crate::chart::Chart;
+use crate::error::{Error, Result};
+use crate::output::compare::reads_when_worn;
+use crate::output::palette::printable;
+use crate::output::png::{encoded, paint_beads, paint_words, pixels_per_metre};
+use crate::output::ring_picture::front_picture;
+use crate::picture::Pixels;
+use crate::report::propose::{ProposalReport, ProposeReport};
+use crate::scene::{ProposalCard, RingPlace, Scene, proposals};
+use crate::units::Mm;
+use crate::warning::Warning;
+use rayon::prelude::*;
+use resvg::tiny_skia::{Color, Pixmap};
+
+/// Dots per inch: text is sharp on a phone, and the file stays small enough to send. Ours.
+const DENSITY: f64 = 250.0;
+
+/// The picture of the proposals, whose charts are in their order.
+///
+/// # Errors
+/// If it cannot be drawn.
+pub fn sheet(report: &ProposeReport, charts: &[&Chart]) -> Result<Vec<u8>> {
+    let Some(first) = report.proposals.first() else {
+        return Err(Error::new("internal error: nothing was proposed"));
+    };
+    let all = report.proposals.iter().zip(charts);
+    let cards: Vec<ProposalCard> = all.map(|(one, chart)| card(one, chart, first)).collect();
+    let title = printable(&report.picture);
+    let (scene, places) = proposals(&title, &first.summary.facts, &cards);
+    painted(&scene, &places, charts)
+}
+
+fn card<'a>(one: &ProposalReport, chart: &'a Chart, first: &ProposalReport) -> ProposalCard<'a> {
+    let mut facts: Vec<String> = figures(one).into();
+    facts.extend(one.summary.legible.as_ref().and_then(reads_when_worn));
+    facts.extend(one.remarks().filter_map(|remark| match remark.warning() {
+        Warning::TooFine { parts: 1, .. } => Some("1 part too fine for it".to_string()),
+        Warning::TooFine { parts, .. } => Some(format!("{parts} parts too fine for it")),
+        _ => None,
+    }));
+    if one.summary.rows != first.summary.rows {
+        facts.push(format!("{} rows", one.summary.rows));
+    }
+    ProposalCard {
+        chart,
+        heading: format!("{}  {}", one.number, one.name),
+        description: one.description.clone(),
+        facts,
+        command: one.command.clone(),
+    }
+}
+
+fn painted(scene: &Scene, places: &[RingPlace], charts: &[&Chart]) -> Result<Vec<u8>> {
+    let per_metre = pixels_per_metre(scene, Some(DENSITY))?;
+    let scale = f64::from(per_metre) / 1000.0;
+    let pixels = |mm: Mm| (mm.get() * scale - 1e-6).ceil().max(1.0) as u32;
+    let too_large = || Error::new("the picture is too large").hint("leave out [--output]");
+    let mut pixmap =
+        Pixmap::new(pixels(scene.width), pixels(scene.height)).ok_or_else(too_large)?;
+    pixmap.fill(Color::WHITE);
+    let rings: Vec<Pixels> = places
+        .par_iter()
+        .map(|place| front_picture(charts[place.card], pixels(place.side) as usize))
+        .collect::<Result<_>>()?;
+    for (place, ring) in places.iter().zip(&rings) {
+        let start = |mm: Mm| (mm.get() * scale).round() as usize;
+        paste(
+            &mut pixmap,
+            ring,
+            start(place.corner.x),
+            start(place.corner.y),
+        );
+    }
+    paint_beads(scene, scale, &mut pixmap);
+    paint_words(scene, scale, &mut pixmap)?;
+    encoded(&pixmap, true, per_metre)
+}
+
+/// Puts a picture at a position, as far as there is room.
+fn paste(pixmap: &mut Pixmap, picture: &Pixels, left: usize, top: usize) {
+    let (across, down) = (pixmap.width() as usize, pixmap.height() as usize);
+    let (width, height) = (picture.width as usize, picture.height as usize);
+    let data = pixmap.data_mut();
+    for y in 0..height.min(down.saturating_sub(top)) {
+        for x in 0..width.min(across.saturating_sub(left)) {
+            let from = (y * width + x) * 3;
+            let to = ((top + y) * across + left + x) * 4;
+            data[to..to + 3].copy_from_slice(&picture.rgb[from..from + 3]);
+        }
+    }
+}

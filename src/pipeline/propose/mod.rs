@@ -1,0 +1,147 @@
+//! Several ways to chart one picture that differ visibly from one another.
+//!
+//! Each is a request of its own, charted as the verb `chart` would chart it: what the designer
+//! asked for holds in all of them, and only what was left open differs. A chart that hardly differs
+//! from one before it is left out.
+//!
+//! | part | holds |
+//! |---|---|
+//! | `way` | what differs, and how it is named |
+//! | `ways` | which ways a picture is offered, and the request of each |
+//! | `lengths` | repeats of a motif, and the part of it that is shown larger |
+//! | `grounds` | another colour behind a motif |
+
+mod grounds;
+mod lengths;
+mod way;
+mod ways;
+
+pub use way::Way;
+
+use super::chart::chart_decoded;
+use super::{Cache, Charted, Decoded, Source, decoded, settings};
+use crate::cancel::Cancel;
+use crate::chart::Chart;
+use crate::colour::{ciede2000, lab, light};
+use crate::error::{Error, Result};
+use crate::palette::{HARD_TO_TELL, Palette};
+use crate::request::ChartRequest;
+use rayon::prelude::*;
+use std::sync::Arc;
+use ways::{Basis, Wish};
+
+/// Most proposals at once.
+pub const MOST: usize = 6;
+/// Fewest where the picture allows them; with fewer, every way has been tried.
+pub const FEWEST: usize = 4;
+/// Share of the beads that must differ for a chart to be another proposal. Ours: 13 beads of a
+/// narrow ring, about one small feature of a motif.
+pub const DIFFERENT: f64 = 0.04;
+
+/// A way to chart a picture, and its chart.
+pub struct Proposal {
+    /// What differs from the others.
+    pub way: Way,
+    /// The request that [`chart()`](super::chart()) makes the same chart of.
+    pub request: ChartRequest,
+    /// The chart.
+    pub charted: Charted,
+}
+
+/// Charts a picture in up to [`MOST`] ways; the first is the request as it is.
+///
+/// A way that the band or the beads in stock do not allow is left out.
+///
+/// # Errors
+/// As [`chart()`](super::chart()).
+pub fn propose(source: Source, palette: &Palette, request: &ChartRequest) -> Result<Vec<Proposal>> {
+    if request.design.plain {
+        return Err(Error::usage("a plain band has no picture to chart")
+            .option("plain")
+            .hint("leave it out"));
+    }
+    let shape = request.shape()?;
+    settings::settings(request, &shape, palette)?.check(palette)?;
+    let bytes = Arc::new(source.bytes);
+    let decoded = decoded(source.name, bytes, &shape.lattice, &Cancel::default())?;
+    propose_decoded(
+        &Arc::new(decoded),
+        palette,
+        request,
+        &Cache::default(),
+        &Cancel::default(),
+    )
+}
+
+/// As [`propose()`], of a picture that was decoded for bands of this shape; what `cache` holds is
+/// not worked out again.
+///
+/// # Errors
+/// As [`propose()`]; and if the work is cancelled.
+pub fn propose_decoded(
+    decoded: &Arc<Decoded>,
+    palette: &Palette,
+    request: &ChartRequest,
+    cache: &Cache,
+    cancel: &Cancel,
+) -> Result<Vec<Proposal>> {
+    let charted = |request: &ChartRequest| {
+        chart_decoded(Arc::clone(decoded), palette, request, cache, cancel.clone())
+    };
+    let first = charted(request)?;
+    let artwork = decoded.artwork(request.picture.crop)?;
+    let mut wishes = Basis::new(&artwork, request, &first, palette)?.wishes();
+    if decoded.rendered {
+        // A band of other rows has a drawing of its own rendered.
+        let lattice = request.shape()?.lattice;
+        wishes.retain(|wish| wish.request.shape().is_ok_and(|own| own.lattice == lattice));
+    }
+    let mut kept = vec![Proposal {
+        way: Way::AsRead,
+        request: request.clone(),
+        charted: first,
+    }];
+    let mut left = &wishes[..];
+    while kept.len() < FEWEST && !left.is_empty() {
+        let (now, later) = left.split_at((MOST - kept.len()).min(left.len()));
+        left = later;
+        let made: Vec<Result<Charted>> =
+            now.par_iter().map(|wish| charted(&wish.request)).collect();
+        cancel.check()?;
+        for (wish, made) in now.iter().zip(made) {
+            keep(&mut kept, wish, made.ok());
+        }
+    }
+    Ok(kept)
+}
+
+/// Adds a chart, unless it could not be made or hardly differs from one that is there.
+fn keep(kept: &mut Vec<Proposal>, wish: &Wish, charted: Option<Charted>) {
+    let Some(charted) = charted else { return };
+    let chart = &charted.made.value.chart;
+    let another = |one: &Proposal| unlike(&one.charted.made.value.chart, chart) >= DIFFERENT;
+    if kept.iter().all(another) {
+        kept.push(Proposal {
+            way: wish.way.clone(),
+            request: wish.request.clone(),
+            charted,
+        });
+    }
+}
+
+/// The share of beads whose colours can be told apart; all of them in bands of different shapes.
+fn unlike(one: &Chart, other: &Chart) -> f64 {
+    if one.lattice != other.lattice {
+        return 1.0;
+    }
+    let colours = |chart: &Chart| -> Vec<_> {
+        let all = chart.colours.iter();
+        all.map(|shade| lab(light(shade.srgb))).collect()
+    };
+    let (of_one, of_other) = (colours(one), colours(other));
+    let differ = |(&one, &other): (&u16, &u16)| {
+        ciede2000(of_one[usize::from(one)], of_other[usize::from(other)]) >= HARD_TO_TELL
+    };
+    let beads = one.beads.iter().zip(&other.beads);
+    beads.filter(|pair| differ(*pair)).count() as f64 / one.beads.len() as f64
+}
