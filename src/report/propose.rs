@@ -41,6 +41,9 @@ pub struct ProposalReport {
     pub description: String,
     /// The command that makes its chart.
     pub command: String,
+    /// The same in parts that stay together: each option with its value.
+    #[serde(skip)]
+    pub words: Vec<String>,
     /// Times that the colour changes within the rows.
     pub colour_changes: usize,
     /// Beads that no bead of the same colour touches.
@@ -86,6 +89,7 @@ impl ProposalReport {
         proposal: &Proposal,
         palette: &Palette,
     ) -> Result<Self> {
+        let words = command(files, &proposal.request, number)?;
         let made = &proposal.charted.made;
         let chart = &made.value.chart;
         let shape = &proposal.charted.shape;
@@ -102,7 +106,8 @@ impl ProposalReport {
             way: way(&proposal.way)?,
             name: proposal.way.name(),
             description: proposal.way.description(),
-            command: command(files, &proposal.request, number)?,
+            command: words.join(" "),
+            words,
             colour_changes: changes(&chart.lattice, &chart.beads),
             stray_beads: stray(&chart.lattice, &chart.beads),
             summary: ChartReport::new(&of_chart, made, band, palette),
@@ -129,11 +134,8 @@ fn way(way: &Way) -> Result<String> {
         .unwrap_or_default())
 }
 
-/// The command that makes a chart of a request.
-///
-/// # Errors
-/// None that can be met: options can be written.
-pub fn command(files: ProposalFiles, request: &ChartRequest, number: usize) -> Result<String> {
+/// The command that makes a chart of a request: each option with its value.
+fn command(files: ProposalFiles, request: &ChartRequest, number: usize) -> Result<Vec<String>> {
     let word = |path: &Path| quoted(&path.to_string_lossy());
     let mut words = vec![
         "upbead chart".to_string(),
@@ -160,7 +162,7 @@ pub fn command(files: ProposalFiles, request: &ChartRequest, number: usize) -> R
     }
     words.extend(files.gauge.map(|path| format!("--gauge {}", word(path))));
     words.push(format!("-o {}", quoted(&chart_name(files.picture, number))));
-    Ok(words.join(" "))
+    Ok(words)
 }
 
 /// The file of a proposal's chart: the picture's name and the number.

@@ -36,14 +36,16 @@ const SWATCH: f64 = 3.6;
 pub struct ProposalCard<'a> {
     /// The chart.
     pub chart: &'a Chart,
-    /// Its number and name.
-    pub heading: String,
+    /// Its number.
+    pub number: usize,
+    /// Its name.
+    pub name: String,
     /// What differs in it.
     pub description: String,
     /// Its figures and what there is to know, a line each, longer ones wrapped.
     pub facts: Vec<String>,
-    /// The command that makes it.
-    pub command: String,
+    /// The command that makes it, in parts that stay on one line.
+    pub command: Vec<String>,
 }
 
 /// Where the picture of a ring goes.
@@ -155,11 +157,11 @@ impl Sheet {
             Item::Beads(beads) => Some(shift(beads)),
             _ => None,
         });
-        self.items.push(group(&card.heading, beads.collect()));
+        self.items.push(group(&card.name, beads.collect()));
 
         let left = corner.x + self.strips + style.mm(APART);
         let mut column = Column::new(style, Point::new(left, corner.y), style.mm(WORDS));
-        column.lines(&card.heading, &Face::heading(&style));
+        column.heading(card);
         column.skip(0.6);
         column.lines(&card.description, &Face::quiet(&style));
         if card.chart.lattice.is_closed() {
@@ -182,7 +184,7 @@ impl Sheet {
         let room = self.strips + style.mm(APART + WORDS);
         let below = Point::new(corner.x, end + style.mm(2.0));
         let mut below = Column::new(style, below, room);
-        below.lines(&card.command, &Face::small(&style));
+        below.parts(&card.command, &Face::small(&style));
         self.items.extend(below.items);
         self.paints.extend(paints);
         below.at.y
@@ -213,7 +215,7 @@ impl Face {
     }
 
     fn heading(style: &Style) -> Self {
-        Self::of(style, 4.9, Weight::Semibold, style.ink)
+        Self::of(style, 4.7, Weight::Semibold, style.ink)
     }
 
     fn plain(style: &Style) -> Self {
@@ -261,6 +263,37 @@ impl Column {
             }));
             self.at.y = self.at.y + face.line;
         }
+    }
+
+    /// The number, and beside it the name.
+    fn heading(&mut self, card: &ProposalCard) {
+        let face = Face::heading(&self.style);
+        let (at, room) = (self.at, self.room);
+        let number = card.number.to_string();
+        self.lines(&number, &face);
+        let taken = font::width(&number, face.size, face.weight, Figures::Running);
+        let indent = taken + face.size * 0.5;
+        self.at = at.shifted(indent, Mm::new(0.0));
+        self.room = room - indent;
+        self.lines(&card.name, &face);
+        self.at.x = at.x;
+        self.room = room;
+    }
+
+    /// Parts next to one another, each on one line as far as it fits there.
+    fn parts(&mut self, parts: &[String], face: &Face) {
+        let width = |words: &str| font::width(words, face.size, face.weight, Figures::Running);
+        let mut line = String::new();
+        for part in parts {
+            let longer = format!("{line} {part}");
+            if !line.is_empty() && width(&longer) > self.room {
+                self.lines(&line, face);
+                line.clone_from(part);
+            } else {
+                line = longer.trim_start().to_string();
+            }
+        }
+        self.lines(&line, face);
     }
 
     /// A bead of each colour, the most used first and the first of them with name and count.

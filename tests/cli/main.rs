@@ -21,6 +21,7 @@ mod palette;
 mod photo;
 mod pictures;
 mod print;
+mod propose;
 mod refine;
 mod resize;
 mod schema;

@@ -3,7 +3,7 @@
 use super::figures;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
-use crate::output::compare::reads_when_worn;
+use crate::output::compare::{counted, reads_when_worn};
 use crate::output::palette::printable;
 use crate::output::png::{encoded, paint_beads, paint_words, pixels_per_metre};
 use crate::output::ring_picture::front_picture;
@@ -14,6 +14,7 @@ use crate::units::Mm;
 use crate::warning::Warning;
 use rayon::prelude::*;
 use resvg::tiny_skia::{Color, Pixmap};
+use std::path::Path;
 
 /// Dots per inch: text is sharp on a phone, and the file stays small enough to send. Ours.
 const DENSITY: f64 = 250.0;
@@ -28,8 +29,18 @@ pub fn sheet(report: &ProposeReport, charts: &[&Chart]) -> Result<Vec<u8>> {
     };
     let all = report.proposals.iter().zip(charts);
     let cards: Vec<ProposalCard> = all.map(|(one, chart)| card(one, chart, first)).collect();
-    let title = printable(&report.picture);
-    let (scene, places) = proposals(&title, &first.summary.facts, &cards);
+    let name = Path::new(&report.picture).file_name();
+    let title = name.filter(|name| *name != "-").map_or_else(
+        || "Standard input".to_string(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    let facts = format!(
+        "{} to chart it in {}; {}",
+        counted(cards.len(), "way", "ways"),
+        printable(&first.summary.palette),
+        first.summary.facts
+    );
+    let (scene, places) = proposals(&title, &facts, &cards);
     painted(&scene, &places, charts)
 }
 
@@ -37,8 +48,8 @@ fn card<'a>(one: &ProposalReport, chart: &'a Chart, first: &ProposalReport) -> P
     let mut facts: Vec<String> = figures(one).into();
     facts.extend(one.summary.legible.as_ref().and_then(reads_when_worn));
     facts.extend(one.remarks().filter_map(|remark| match remark.warning() {
-        Warning::TooFine { parts: 1, .. } => Some("1 part too fine for it".to_string()),
-        Warning::TooFine { parts, .. } => Some(format!("{parts} parts too fine for it")),
+        Warning::TooFine { parts: 1, .. } => Some("1 part is too fine".to_string()),
+        Warning::TooFine { parts, .. } => Some(format!("{parts} parts are too fine")),
         _ => None,
     }));
     if one.summary.rows != first.summary.rows {
@@ -46,10 +57,11 @@ fn card<'a>(one: &ProposalReport, chart: &'a Chart, first: &ProposalReport) -> P
     }
     ProposalCard {
         chart,
-        heading: format!("{}  {}", one.number, one.name),
+        number: one.number,
+        name: one.name.clone(),
         description: one.description.clone(),
         facts,
-        command: one.command.clone(),
+        command: one.words.clone(),
     }
 }
 

@@ -19,6 +19,12 @@ pub(super) struct Fitting<'a> {
     pub(super) turned: bool,
 }
 
+/// How much longer than wide, or wider than long, a motif is that is not cut: a word or a long
+/// animal would lose its head. Ours.
+const LONG: f64 = 1.6;
+/// How much smaller a motif may become by a quarter turn. Ours.
+const SMALLER: f64 = 0.6;
+
 /// Repeats of an even count of rows each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Repeats {
@@ -47,11 +53,10 @@ impl Fitting<'_> {
     /// How often the motif fits one after another, in its own rows or in `others`.
     pub(super) fn repeats(&self, others: &[u32]) -> Option<Repeats> {
         let Sides { across, along } = self.sides();
-        let width = self.lattice.width().get();
+        let (width, whole) = self.band();
         let one = width * along / across * (1.0 + ROOM);
         let of = |rows: u32| {
-            let length = self.lattice.picture_height().get() * f64::from(rows)
-                / f64::from(self.lattice.rows());
+            let length = whole * f64::from(rows) / f64::from(self.lattice.rows());
             let fit = length / one;
             let even = |count: &u32| rows.is_multiple_of(2 * count);
             let count = (2..=fit as u32).rev().find(even)?;
@@ -77,17 +82,33 @@ impl Fitting<'_> {
         }
     }
 
-    /// The part of the motif that is larger on the band: what limits its size is cut.
-    pub(super) fn closer(&self) -> Crop {
+    /// Whether the motif is about as large after a quarter turn.
+    pub(super) fn turns(&self) -> bool {
         let Sides { across, along } = self.sides();
-        let width = self.lattice.width().get() / across;
-        let length = self.lattice.picture_height().get() / along;
+        let (width, length) = self.band();
+        let now = (width / across).min(length / along);
+        (width / along).min(length / across) >= SMALLER * now
+    }
+
+    fn band(&self) -> (f64, f64) {
+        let lattice = self.lattice;
+        (lattice.width().get(), lattice.picture_height().get())
+    }
+
+    /// The part of the motif that is larger on the band: what limits its size is cut. None of a
+    /// motif that is longer than wide, or wider than long.
+    pub(super) fn closer(&self) -> Option<Crop> {
+        let Sides { across, along } = self.sides();
+        if across.max(along) > LONG * across.min(along) {
+            return None;
+        }
+        let (width, length) = self.band();
         // Across the band is down the picture where it lies on its side.
-        let cuts_width = (width <= length) != self.turned;
+        let cuts_width = (width / across <= length / along) != self.turned;
         let frame = &self.artwork.frame;
         let symmetry = self.artwork.symmetry;
         let (wide, high) = (f64::from(frame.width), f64::from(frame.height));
-        if cuts_width {
+        let closer = if cuts_width {
             let best = self.artwork.best_cut(wide * KEPT, high);
             let x = within(best.x, best.width, frame.x, frame.width, symmetry.sides);
             Crop {
@@ -103,7 +124,8 @@ impl Fitting<'_> {
                 height: best.height,
                 ..*frame
             }
-        }
+        };
+        Some(closer)
     }
 }
 

@@ -27,6 +27,8 @@ pub enum Way {
     },
     /// The motif larger, its edges cut off.
     Larger,
+    /// Plain columns along both edges.
+    Edges,
     /// A pattern larger, in fewer repeats.
     FewerRepeats {
         /// How often.
@@ -63,10 +65,11 @@ impl Way {
             Self::Ground { name } => format!("On {name}"),
             Self::Rotated { degrees: 0 } => "Upright".to_string(),
             Self::Rotated { .. } => "On its side".to_string(),
-            Self::Repeated { repeats, .. } => format!("Repeated {repeats} times"),
+            Self::Repeated { repeats, .. } => format!("Motif {repeats} times"),
             Self::Larger => "Larger".to_string(),
-            Self::FewerRepeats { repeats: 1 } => "Larger, once".to_string(),
-            Self::FewerRepeats { repeats } => format!("Larger, {repeats} repeats"),
+            Self::Edges => "Plain edges".to_string(),
+            Self::FewerRepeats { repeats: 1 } => "Pattern once".to_string(),
+            Self::FewerRepeats { repeats } => format!("Pattern {repeats} times"),
             Self::Once => "Once round".to_string(),
             Self::Colours { count } => format!("In {count} colours"),
             Self::Calmer => "Calmer".to_string(),
@@ -82,22 +85,23 @@ impl Way {
     /// What it changes, in a sentence without its full stop.
     pub fn description(&self) -> String {
         match self {
-            Self::AsRead => "all that was left open follows from the artwork".to_string(),
+            Self::AsRead => "chosen from what the artwork is".to_string(),
             Self::Ground { .. } => "another colour behind the motif".to_string(),
             Self::Rotated { degrees: 0 } => "the picture stands upright on the band".to_string(),
             Self::Rotated { .. } => "the picture lies along the band".to_string(),
-            Self::Repeated { rows: None, .. } => "the motif several times".to_string(),
+            Self::Repeated { rows: None, .. } => "one after another along the band".to_string(),
             Self::Repeated {
                 rows: Some(rows), ..
-            } => format!("the motif several times; {rows} rows make the repeats even"),
+            } => format!("one after another; {rows} rows make the repeats even"),
             Self::Larger => "a part of the motif, larger".to_string(),
+            Self::Edges => "a plain column along each edge".to_string(),
             Self::FewerRepeats { .. } => "fewer and larger repeats; the sides are cut".to_string(),
             Self::Once => "the whole picture once along the band".to_string(),
             Self::Colours { .. } => "fewer colours to buy and to thread".to_string(),
             Self::Calmer => "larger areas of one colour, fewer changes".to_string(),
             Self::OtherPart => "another part of the picture".to_string(),
             Self::Closer => "a smaller part of the picture, larger".to_string(),
-            Self::Nearest => "each bead its nearest colour; more detail, more changes".to_string(),
+            Self::Nearest => "each bead its nearest colour, not improved as a whole".to_string(),
             Self::Softer => "colours blend where areas meet".to_string(),
             Self::Crisper => "edges and thin lines stand out".to_string(),
             Self::Mirrored => "both halves alike, as an ornament".to_string(),

@@ -16,8 +16,8 @@ use crate::request::{
     Calm, ChartRequest, Count, Crisp, Matching, Mirror, PictureRequest, Record, Shape,
 };
 
-/// Calm of the calmer way: beyond the usual 0.4, and short of plain areas. Ours.
-const CALMER: f64 = 0.8;
+/// Calm of the calmer way, of which the usual is 0.4: a small step is hardly seen. Ours.
+const CALMER: f64 = 1.0;
 /// Sides of the closer part, of those of the part as read. Ours.
 const CLOSER: f64 = 0.6;
 /// How far, of its own length, another part must lie from the part as read. Ours.
@@ -62,44 +62,74 @@ impl<'a> Basis<'a> {
 
     /// The ways, those that differ most and are wanted most first.
     pub(super) fn wishes(&self) -> Vec<Wish> {
-        let motif = self.made.picture.place == Some(Place::Motif);
-        let repeats = matches!(self.made.picture.place, Some(Place::Repeat(_)));
-        let all = if motif {
-            vec![
-                self.other_ground(),
-                self.repeated(),
-                self.rotated(),
-                self.larger(),
-                self.fewer_colours(),
-                self.calmer(),
-                self.unimproved(),
-                self.mirrored(),
-            ]
-        } else if repeats || self.artwork.period.is_some() {
-            vec![
-                self.fewer_repeats(),
-                self.once(),
-                self.fewer_colours(),
-                self.other_ground(),
-                self.rotated(),
-                self.calmer(),
-                self.unimproved(),
-                self.mirrored(),
-                self.closer(),
-            ]
-        } else {
-            vec![
-                self.fewer_colours(),
-                self.calmer(),
-                self.other_part(),
-                self.closer(),
-                self.unimproved(),
-                self.rotated(),
-                self.mirrored(),
-                self.crisper(),
-            ]
+        let flat = self.artwork.flat.is_some();
+        let all = match self.made.picture.place {
+            Some(Place::Motif) if flat => self.of_drawn_motif(),
+            Some(Place::Motif) => self.of_motif(),
+            Some(Place::Repeat(_)) => self.of_pattern(),
+            _ if self.artwork.period.is_some() => self.of_pattern(),
+            _ => self.of_full_picture(),
         };
         all.into_iter().flatten().collect()
+    }
+
+    fn of_drawn_motif(&self) -> Vec<Option<Wish>> {
+        let [ground, another] = self.other_grounds();
+        vec![
+            ground,
+            self.repeated(),
+            self.larger(),
+            self.rotated(),
+            self.fewer_colours(),
+            another,
+            self.plain_edges(),
+            self.calmer(),
+            self.unimproved(),
+        ]
+    }
+
+    fn of_motif(&self) -> Vec<Option<Wish>> {
+        let [ground, another] = self.other_grounds();
+        vec![
+            ground,
+            self.fewer_colours(),
+            self.calmer(),
+            self.repeated(),
+            self.larger(),
+            self.unimproved(),
+            self.rotated(),
+            another,
+            self.plain_edges(),
+        ]
+    }
+
+    fn of_pattern(&self) -> Vec<Option<Wish>> {
+        let [ground, another] = self.other_grounds();
+        vec![
+            self.fewer_repeats(),
+            self.once(),
+            self.fewer_colours(),
+            ground,
+            self.rotated(),
+            self.calmer(),
+            self.unimproved(),
+            self.closer(),
+            self.mirrored(),
+            another,
+        ]
+    }
+
+    fn of_full_picture(&self) -> Vec<Option<Wish>> {
+        vec![
+            self.fewer_colours(),
+            self.other_part(),
+            self.closer(),
+            self.calmer(),
+            self.unimproved(),
+            self.rotated(),
+            self.mirrored(),
+            self.crisper(),
+        ]
     }
 
     /// The request with another picture group.
@@ -152,26 +182,54 @@ impl<'a> Basis<'a> {
             .collect()
     }
 
-    /// Another colour behind the motif.
-    fn other_ground(&self) -> Option<Wish> {
-        let ground = self.outcome.ground?;
-        if self.request.picture.ground.is_some() {
-            return None;
-        }
+    /// Two other colours behind the motif.
+    fn other_grounds(&self) -> [Option<Wish>; 2] {
+        let Some(ground) = self.outcome.ground else {
+            return [None, None];
+        };
+        let first = self.other_ground(&[ground]);
+        let second = first.and_then(|first| self.other_ground(&[ground, first]));
+        [first, second].map(|found| found.and_then(|at| self.on_ground(at)))
+    }
+
+    /// A colour that sets the motif off and is lighter or darker than each of `grounds`.
+    fn other_ground(&self, grounds: &[usize]) -> Option<usize> {
         let used = self.used();
-        let motif: Vec<usize> = used.iter().copied().filter(|at| *at != ground).collect();
-        let code = |at: usize| &self.palette.colours()[at].code;
-        let colours = &self.request.colours;
-        let allowed = |at: usize| !used.contains(&at) && !colours.without.contains(code(at));
-        let other = grounds::other(&self.palette.tones(), ground, &motif, allowed)?;
-        let found = &self.palette.colours()[other];
-        Some(Wish {
+        let motif: Vec<usize> = used
+            .iter()
+            .copied()
+            .filter(|at| !grounds.contains(at))
+            .collect();
+        let without = &self.request.colours.without;
+        let colours = self.palette.colours();
+        let allowed = |at: usize| !used.contains(&at) && !without.contains(&colours[at].code);
+        grounds::other(&self.palette.tones(), grounds, &motif, allowed)
+    }
+
+    fn on_ground(&self, at: usize) -> Option<Wish> {
+        let found = &self.palette.colours()[at];
+        self.request.picture.ground.is_none().then(|| Wish {
             way: Way::Ground {
                 name: found.name.clone(),
             },
             request: self.placed(PictureRequest {
                 ground: Some(found.code.clone()),
                 ..self.request.picture.clone()
+            }),
+        })
+    }
+
+    /// A motif with a plain column along each edge of the band.
+    fn plain_edges(&self) -> Option<Wish> {
+        let given = &self.request.picture;
+        if given.margin.is_some() || given.position.is_some() {
+            return None;
+        }
+        Some(Wish {
+            way: Way::Edges,
+            request: self.placed(PictureRequest {
+                margin: Some(Count(1)),
+                ..given.clone()
             }),
         })
     }
@@ -205,6 +263,10 @@ impl<'a> Basis<'a> {
         if self.request.picture.rotate.is_some() {
             return None;
         }
+        let motif = self.made.picture.place == Some(Place::Motif);
+        if motif && !self.fitting().turns() {
+            return None;
+        }
         let quarters = u32::from(!self.is_turned());
         let place = self.made.picture.place;
         Some(Wish {
@@ -228,7 +290,7 @@ impl<'a> Basis<'a> {
         Some(Wish {
             way: Way::Larger,
             request: self.placed(PictureRequest {
-                crop: Some(self.fitting().closer()),
+                crop: Some(self.fitting().closer()?),
                 ..self.as_made()
             }),
         })
@@ -242,8 +304,7 @@ impl<'a> Basis<'a> {
             return None;
         };
         let rows = self.shape.lattice.rows();
-        let even = |count: &u32| rows.is_multiple_of(2 * count);
-        let fewer = (1..=repeats * 2 / 3).rev().find(even)?;
+        let fewer = self.fewer(repeats)?;
         let scaling = self.request.picture.scaling.or(Some(Scaling::Cover));
         let request = self.placed(PictureRequest {
             place: Some(Place::Repeat(fewer)),
@@ -256,8 +317,20 @@ impl<'a> Basis<'a> {
         })
     }
 
-    /// A pattern's picture once round the band.
+    /// About half as many repeats, or the next count that the rows allow.
+    fn fewer(&self, repeats: u32) -> Option<u32> {
+        let rows = self.shape.lattice.rows();
+        let even = |count: &u32| rows.is_multiple_of(2 * count);
+        (1..=repeats * 2 / 3).rev().find(even)
+    }
+
+    /// A pattern's picture once round the band, unless it shows as many repeats as the other way.
     fn once(&self) -> Option<Wish> {
+        if let Some(Place::Repeat(repeats)) = self.made.picture.place
+            && self.fewer(repeats) == self.artwork.period.as_ref().map(|own| own.count)
+        {
+            return None;
+        }
         if self.request.picture.place.is_some() || self.made.picture.place == Some(Place::Round) {
             return None;
         }
