@@ -97,7 +97,7 @@
 //! | [`request`] | every option once: its type, range, default and help |
 //! | [`mod@chart`] | which colour each bead has, the file that holds it, and other sizes of it |
 //! | [`quantize`] | light to colours: nearest, limit, dithering, mirrors, stock, refine, swap |
-//! | [`pipeline`] | picture, palette and settings to a chart: the stages, called once each |
+//! | [`pipeline`] | picture, palette and settings to a chart, or to several that differ |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
 //! | [`render`] | the closed band as a ring: every bead a lit cylinder in its true place |
 //! | [`scene`] | what is drawn, in millimetres: no pixels, no pages |

@@ -55,9 +55,10 @@ pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
     /// chart, the default, is the chart file; weave, fit, resize, kit, check, propose, refine,
-    /// compare, swap and palette are what those verbs print with --json. chart-report is what `upbead chart
-    /// --json` prints, gauge what `upbead fit --remember --json` prints without a size, photo what
-    /// `upbead palette from-photo --json` prints, and desk what `upbead desk` answers to its page.
+    /// compare, swap and palette are what those verbs print with --json. chart-report is what
+    /// `upbead chart --json` prints, gauge what `upbead fit --remember --json` prints without a
+    /// size, photo what `upbead palette from-photo --json` prints, and desk what `upbead desk`
+    /// answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

@@ -271,6 +271,13 @@ fn calls_that_cannot_be_met_are_refused() {
         "-o fox.png",
         "error: -o: 'fox.png' is read and cannot be written over\nhint: choose another name",
     );
+    bench
+        .line("propose fox.png --palette tin.csv --rows 75")
+        .fails(
+            2,
+            "error: --rows: 75 rows do not close into a ring\n\
+             hint: use 74 or 76; an even count lets the last row zip to the first",
+        );
     let run = bench.line(&format!("{call} -o there.png"));
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert!(run.err.contains("there.png"), "{}", run.told());

@@ -16,8 +16,9 @@ use rayon::prelude::*;
 use resvg::tiny_skia::{Color, Pixmap};
 use std::path::Path;
 
-/// Dots per inch: text is sharp on a phone, and the file stays small enough to send. Ours.
-const DENSITY: f64 = 250.0;
+/// Dots per inch: text is sharp on a phone, whose screen is about as wide, and the file is small
+/// enough to send. Ours.
+const DENSITY: f64 = 200.0;
 
 /// The picture of the proposals, whose charts are in their order.
 ///

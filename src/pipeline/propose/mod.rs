@@ -23,7 +23,7 @@ use super::{Cache, Charted, Decoded, Source, decoded, settings};
 use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::colour::{ciede2000, lab, light};
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::palette::{HARD_TO_TELL, Palette};
 use crate::request::ChartRequest;
 use rayon::prelude::*;
@@ -55,11 +55,6 @@ pub struct Proposal {
 /// # Errors
 /// As [`chart()`](super::chart()).
 pub fn propose(source: Source, palette: &Palette, request: &ChartRequest) -> Result<Vec<Proposal>> {
-    if request.design.plain {
-        return Err(Error::usage("a plain band has no picture to chart")
-            .option("plain")
-            .hint("leave it out"));
-    }
     let shape = request.shape()?;
     settings::settings(request, &shape, palette)?.check(palette)?;
     let bytes = Arc::new(source.bytes);

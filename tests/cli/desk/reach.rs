@@ -33,6 +33,10 @@ use Where::{Made, No, On, Take};
 const DIALOG: Where =
     No("the browser's own dialog says where a file goes, and asks before one is replaced");
 
+/// Why the desk does not show proposals.
+const NOT_YET: Where =
+    No("the desk does not list proposals yet; each is made with the fields that its command names");
+
 const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "chart",
@@ -49,6 +53,47 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--rows", On("rows")),
             ("--open", On("length-by")),
             ("--plain", On("chart-picture")),
+            ("--place", On("place")),
+            ("--position", On("position-custom")),
+            ("--rotate", On("rotate")),
+            ("--crop", On("crop")),
+            ("--scaling", On("scaling")),
+            ("--margin", On("margin")),
+            ("--ground", On("ground")),
+            ("--colours", On("colours")),
+            ("--keep", On("colour-keep")),
+            ("--without", On("colour-exclude")),
+            ("--from-stock", On("from-stock")),
+            ("--make", On("stock-make")),
+            ("--spare", On("stock-spare")),
+            ("--dither", On("dither")),
+            ("--strength", On("strength")),
+            ("--refine", On("refine")),
+            ("--distances", On("distances-custom")),
+            ("--calm", On("calm")),
+            ("--crisp", On("crisp")),
+            ("--match", On("match")),
+            ("--mirror", On("mirror")),
+            ("--bead", On("bead-custom")),
+            ("--swatch", On("swatch")),
+            ("--fits", On("fits")),
+            ("--gauge", On("gauge-open")),
+            ("--prefer", On("prefer")),
+        ],
+    ),
+    (
+        "propose",
+        &[
+            ("<PICTURE>", On("pick-picture")),
+            ("--palette", On("pick-palette")),
+            ("--output", NOT_YET),
+            ("--take", NOT_YET),
+            ("--json", NOT_YET),
+            ("--force", DIALOG),
+            ("--columns", On("columns")),
+            ("--size", On("size")),
+            ("--rows", On("rows")),
+            ("--open", On("length-by")),
             ("--place", On("place")),
             ("--position", On("position-custom")),
             ("--rotate", On("rotate")),
@@ -275,6 +320,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
 /// What a verb does beside its options, where it has none or prints something of its own.
 const VERBS: &[(&str, Where)] = &[
     ("chart", On("chart-picture")),
+    ("propose", NOT_YET),
     ("refine", On("refine-chart")),
     ("compare", On("compare-figures")),
     ("fit", On("row-counts-list")),
