@@ -23,7 +23,7 @@ const WIDEST: f64 = 44.0;
 const MOST_TIMES: f64 = 2.0;
 /// From a strip to its words, and how wide these are.
 const APART: f64 = 4.0;
-const WORDS: f64 = 39.0;
+const WORDS: f64 = 40.0;
 /// Side of the square that the ring's picture fills.
 const RING: f64 = 33.0;
 /// Colours that are named; of the others there is a bead each.
@@ -59,8 +59,9 @@ pub struct RingPlace {
     pub side: Mm,
 }
 
-/// Charts of `title`, two in a row, and where their rings go; open strips have none.
-pub fn proposals(title: &str, facts: &str, cards: &[ProposalCard]) -> (Scene, Vec<RingPlace>) {
+/// Charts of `title`, two in a row, and where their rings go; open strips have none. Below the
+/// title stand `facts`, a line each.
+pub fn proposals(title: &str, facts: &[String], cards: &[ProposalCard]) -> (Scene, Vec<RingPlace>) {
     let backdrop = Srgb8::new(255, 255, 255);
     let style = Style::on(Some(backdrop), 1.0);
     let mut sheet = Sheet::new(style, cards);
@@ -81,7 +82,7 @@ pub fn proposals(title: &str, facts: &str, cards: &[ProposalCard]) -> (Scene, Ve
         height: top - style.mm(BELOW - MARGIN),
         backdrop: Some(backdrop),
         title: clean(title),
-        description: clean(facts),
+        description: clean(&facts.join("; ")),
         paints: sheet.paints,
         items: sheet.items,
     };
@@ -123,7 +124,7 @@ impl Sheet {
     }
 
     /// The title with a line of facts; where the cards begin.
-    fn head(&mut self, title: &str, facts: &str) -> Mm {
+    fn head(&mut self, title: &str, facts: &[String]) -> Mm {
         let room =
             self.strips * ACROSS as f64 + self.style.mm((APART + WORDS) * ACROSS as f64 + BETWEEN);
         let mut column = Column::new(
@@ -133,7 +134,9 @@ impl Sheet {
         );
         column.lines(title, &Face::title(&self.style));
         column.skip(1.0);
-        column.lines(facts, &Face::quiet(&self.style));
+        for line in facts {
+            column.lines(line, &Face::quiet(&self.style));
+        }
         column.skip(6.0);
         self.items.extend(column.items);
         column.at.y
@@ -215,7 +218,7 @@ impl Face {
     }
 
     fn heading(style: &Style) -> Self {
-        Self::of(style, 4.7, Weight::Semibold, style.ink)
+        Self::of(style, 4.4, Weight::Semibold, style.ink)
     }
 
     fn plain(style: &Style) -> Self {

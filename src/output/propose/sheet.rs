@@ -35,12 +35,12 @@ pub fn sheet(report: &ProposeReport, charts: &[&Chart]) -> Result<Vec<u8>> {
         || "Standard input".to_string(),
         |name| name.to_string_lossy().into_owned(),
     );
-    let facts = format!(
-        "{} to chart it in {}; {}",
-        counted(cards.len(), "way", "ways"),
-        printable(&first.summary.palette),
-        first.summary.facts
-    );
+    let palette = printable(&first.summary.palette);
+    let count = counted(cards.len(), "way", "ways");
+    let facts = [
+        format!("{count} to chart it in {palette}"),
+        first.summary.facts.clone(),
+    ];
     let (scene, places) = proposals(&title, &facts, &cards);
     painted(&scene, &places, charts)
 }
