@@ -68,6 +68,17 @@ fn every_kind_of_artwork_has_four_to_six_ways_that_differ() {
         assert_eq!(text(&all[0], "way"), "as_read");
         let names: BTreeSet<&str> = all.iter().map(|one| text(one, "name")).collect();
         assert_eq!(names.len(), all.len(), "{art}: {names:?}");
+        // Repeats are even in all of them.
+        let warnings = all.iter().flat_map(|one| {
+            let warnings = one["summary"]["warnings"].as_array().unwrap();
+            warnings.iter().map(|one| text(one, "text"))
+        });
+        for warning in warnings {
+            assert!(
+                !warning.contains("do not divide evenly"),
+                "{art}: {warning}"
+            );
+        }
         let charts: Vec<Value> = all.iter().map(|one| chart(&made(&bench, one))).collect();
         for (at, one) in charts.iter().enumerate() {
             for other in &charts[..at] {

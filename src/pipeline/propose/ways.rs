@@ -152,7 +152,7 @@ impl<'a> Basis<'a> {
         self.request.picture.or(&made)
     }
 
-    /// The same in the band's own rows, where a pattern was given others than the size asks for.
+    /// A request for so many rows, where these are others than the size asks for.
     fn in_rows(&self, mut request: ChartRequest, rows: u32) -> ChartRequest {
         let own = self.request.shape().map(|shape| shape.lattice.rows());
         if own.is_ok_and(|own| own != rows) {
@@ -410,12 +410,13 @@ impl<'a> Basis<'a> {
         }
         let kept = self.made.picture.crop.unwrap_or(self.artwork.part);
         let [width, height] = [kept.width, kept.height].map(|side| f64::from(side) * CLOSER);
+        let request = self.placed(PictureRequest {
+            crop: Some(self.artwork.best_cut(width, height)),
+            ..self.as_made()
+        });
         Some(Wish {
             way: Way::Closer,
-            request: self.placed(PictureRequest {
-                crop: Some(self.artwork.best_cut(width, height)),
-                ..self.as_made()
-            }),
+            request: self.in_rows(request, self.shape.lattice.rows()),
         })
     }
 
@@ -426,7 +427,7 @@ impl<'a> Basis<'a> {
         if settled || self.request.calm.calm.is_some() || self.request.picture.crisp.is_some() {
             return None;
         }
-        let mut request = self.placed(self.as_made());
+        let mut request = self.in_rows(self.placed(self.as_made()), self.shape.lattice.rows());
         request.colours.matching = Some(Matching::Nearest);
         request.colours.mirror = given.mirror.or(self.made.colours.mirror);
         request.colours.colours = given.colours.or(self.made.colours.colours);
