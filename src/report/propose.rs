@@ -5,7 +5,6 @@ use super::chart::{AboutBand, ChartReport, Files};
 use crate::error::Result;
 use crate::palette::Palette;
 use crate::pipeline::{FEWEST, Proposal, Way};
-use crate::quantize::measure::{changes, stray};
 use crate::request::{ChartRequest, given};
 use crate::warning::Warning;
 use schemars::JsonSchema;
@@ -44,10 +43,6 @@ pub struct ProposalReport {
     /// The same in parts that stay together: each option with its value.
     #[serde(skip)]
     pub words: Vec<String>,
-    /// Times that the colour changes within the rows.
-    pub colour_changes: usize,
-    /// Beads that no bead of the same colour touches.
-    pub stray_beads: usize,
     /// Its chart, as `upbead chart` reports it.
     pub summary: ChartReport,
 }
@@ -91,7 +86,6 @@ impl ProposalReport {
     ) -> Result<Self> {
         let words = command(files, &proposal.request, number)?;
         let made = &proposal.charted.made;
-        let chart = &made.value.chart;
         let shape = &proposal.charted.shape;
         let band = AboutBand {
             ring: shape.ring.as_ref(),
@@ -108,8 +102,6 @@ impl ProposalReport {
             description: proposal.way.description(),
             command: words.join(" "),
             words,
-            colour_changes: changes(&chart.lattice, &chart.beads),
-            stray_beads: stray(&chart.lattice, &chart.beads),
             summary: ChartReport::new(&of_chart, made, band, palette),
         })
     }

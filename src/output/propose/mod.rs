@@ -85,7 +85,11 @@ fn figures(one: &ProposalReport) -> [String; 3] {
     let used = one.summary.colours.iter().filter(|one| one.beads > 0);
     [
         counted(used.count(), "colour", "colours"),
-        counted(one.stray_beads, "stray bead", "stray beads"),
-        counted(one.colour_changes, "colour change", "colour changes"),
+        counted(one.summary.stray_beads, "stray bead", "stray beads"),
+        counted(
+            one.summary.colour_changes,
+            "colour change",
+            "colour changes",
+        ),
     ]
 }
