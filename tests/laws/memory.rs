@@ -100,7 +100,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
+    #![proptest_config(ProptestConfig::with_cases(12))]
 
     #[test]
     fn charts_made_with_the_cache_equal_those_made_without(
