@@ -114,6 +114,25 @@ pub fn as_text(bytes: Vec<u8>) -> Result<String> {
     })
 }
 
+/// Makes sure that `target` is none of the files that are `read`, however they are spelled.
+///
+/// # Errors
+/// If it is one of them.
+pub fn check_apart<'a>(target: &Target, read: impl IntoIterator<Item = &'a Path>) -> Result<()> {
+    let Some(written) = target.path().map(place) else {
+        return Ok(());
+    };
+    match read.into_iter().find(|input| place(input) == written) {
+        None => Ok(()),
+        Some(input) => Err(Error::usage(format!(
+            "'{}' is read and cannot be written over",
+            input.display()
+        ))
+        .option("-o")
+        .hint("choose another name")),
+    }
+}
+
 /// Makes sure, before any work is done, that `target` may be written.
 ///
 /// # Errors

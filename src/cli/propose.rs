@@ -209,16 +209,7 @@ impl Args {
             .option("json")
             .hint("give the chart a file with [--output]"));
         }
-        let written = target.path().map(files::place);
-        let read = [&self.picture, &self.palette];
-        if let Some(input) = read.iter().find(|path| Some(files::place(path)) == written) {
-            return Err(Error::usage(format!(
-                "'{}' is read and cannot be written over",
-                input.display()
-            ))
-            .option("-o")
-            .hint("choose another name"));
-        }
+        files::check_apart(target, [self.picture.as_path(), &self.palette])?;
         files::check(target, replace)
     }
 

@@ -161,19 +161,8 @@ impl Args {
             .option("--json")
             .hint("give the chart a file with -o"));
         }
-        let Some(path) = target.path() else {
-            return Ok(());
-        };
-        for input in read.into_iter().filter(|input| *input != self.chart) {
-            if files::place(input) == files::place(path) {
-                return Err(Error::usage(format!(
-                    "'{}' is read and cannot be written over",
-                    input.display()
-                ))
-                .option("-o")
-                .hint("choose another name"));
-            }
-        }
-        Ok(())
+        // The chart itself may be replaced.
+        let others = read.into_iter().filter(|input| *input != self.chart);
+        files::check_apart(target, others)
     }
 }

@@ -95,14 +95,7 @@ impl Args {
             .option("--json")
             .hint("give the palette a file with -o"));
         }
-        if target.path().map(files::place) == Some(files::place(&self.photo)) {
-            return Err(Error::usage(format!(
-                "'{}' is read and cannot be written over",
-                self.photo.display()
-            ))
-            .option("-o")
-            .hint("choose another name"));
-        }
+        files::check_apart(target, [self.photo.as_path()])?;
         files::check(target, replace)
     }
 }
