@@ -5,7 +5,6 @@ use super::flat::{FlatArt, GROUND};
 use super::stroke::{Size, Strokes, WIDTHS, components};
 use crate::lattice::Lattice;
 use crate::picture::{Plan, Tile};
-use std::collections::BTreeMap;
 
 /// The share of each bead that each label covers.
 #[derive(Debug, Clone, PartialEq)]
@@ -220,13 +219,18 @@ impl Tables {
             };
             lattice.covering(half, crate::lattice::Column::new(column + 1))
         };
+        // Many rows of cells lie in one half row of beads.
+        let mut beads: Vec<Option<usize>> = Vec::with_capacity(x.len() * y.len());
+        for (at, &down) in y.iter().enumerate() {
+            if at > 0 && y[at - 1] == down {
+                beads.extend_from_within(beads.len() - x.len()..);
+            } else {
+                beads.extend(x.iter().map(|&right| of((right, down))));
+            }
+        }
         Places {
             cell: side(0) * side(1) / (bead.length.get() * bead.diameter.get()),
-            beads: y
-                .iter()
-                .flat_map(|&y| x.iter().map(move |&x| (x, y)))
-                .map(of)
-                .collect(),
+            beads,
         }
     }
 
@@ -240,17 +244,19 @@ impl Tables {
                 _ => runs.push((bead, 1)),
             }
         }
-        let mut cells: BTreeMap<usize, u32> = BTreeMap::new();
-        for (bead, count) in runs {
-            *cells.entry(bead).or_default() += count;
-        }
+        runs.sort_unstable_by_key(|run| run.0);
+        runs.dedup_by(|next, run| {
+            let same = next.0 == run.0;
+            run.1 += if same { next.1 } else { 0 };
+            same
+        });
         let share = |count: u32| (f64::from(count) * places.cell) as f32;
         Part {
             label: area.label,
             stroke: area.stroke,
             area: area.cells.len() as f32 / self.bead,
             open: area.open,
-            beads: cells
+            beads: runs
                 .into_iter()
                 .map(|(bead, count)| (bead, share(count)))
                 .collect(),

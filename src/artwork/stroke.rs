@@ -3,7 +3,7 @@
 
 use super::flat::FlatArt;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// Half the widths that thin parts are given at least, of a bead's side: as they are drawn, enough
 /// to win most of their beads, and enough to win them wherever they run: a line as wide as a bead
@@ -127,29 +127,36 @@ fn grown(grid: Size, stroke: &Stroke, half: f32) -> Vec<(usize, f32)> {
     if grow <= 0.0 {
         return near;
     }
-    let reach = grow.ceil() as isize;
-    let inside = |x: isize, y: isize| {
-        (0..grid.width as isize).contains(&x) && (0..grid.height as isize).contains(&y)
-    };
-    let mut best: BTreeMap<usize, f32> = BTreeMap::new();
-    for &at in cells {
+    let around = disc(grow);
+    let own: BTreeSet<usize> = cells.iter().copied().collect();
+    let edge = |at: &&usize| grid.beside(**at).any(|other| !own.contains(&other));
+    let mut best: Vec<(usize, f32)> = Vec::new();
+    for &at in cells.iter().filter(edge) {
         let (x, y) = ((at % grid.width) as isize, (at / grid.width) as isize);
-        for down in -reach..=reach {
-            for across in -reach..=reach {
-                let far = ((down * down + across * across) as f32).sqrt();
-                if far > 0.0 && far <= grow && inside(x + across, y + down) {
-                    let other = (y + down) as usize * grid.width + (x + across) as usize;
-                    let least = best.entry(other).or_insert(f32::INFINITY);
-                    *least = least.min(far / grow * 0.99);
-                }
+        for &(across, down, far) in &around {
+            if let Some(other) = grid.at(x + across, y + down) {
+                best.push((other, far / grow * 0.99));
             }
         }
     }
-    cells.iter().for_each(|at| {
-        best.remove(at);
-    });
-    near.extend(best);
+    best.sort_unstable_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    best.dedup_by_key(|(at, _)| *at);
+    near.extend(best.into_iter().filter(|(at, _)| !own.contains(at)));
     near
+}
+
+/// The steps to all cells at most `radius` away, with their lengths.
+fn disc(radius: f32) -> Vec<(isize, isize, f32)> {
+    let reach = radius.ceil() as isize;
+    let of = |down: isize| {
+        (-reach..=reach).map(move |across| {
+            let far = ((down * down + across * across) as f32).sqrt();
+            (across, down, far)
+        })
+    };
+    let all = (-reach..=reach).flat_map(of);
+    all.filter(|step| step.2 > 0.0 && step.2 <= radius)
+        .collect()
 }
 
 /// A grid's sides in cells.
@@ -159,35 +166,53 @@ pub(super) struct Size {
     pub(super) height: usize,
 }
 
+impl Size {
+    fn at(self, x: isize, y: isize) -> Option<usize> {
+        let inside =
+            (0..self.width as isize).contains(&x) && (0..self.height as isize).contains(&y);
+        inside.then(|| y as usize * self.width + x as usize)
+    }
+
+    /// The up to four cells that share a side with one.
+    fn beside(self, at: usize) -> impl Iterator<Item = usize> {
+        let (x, y) = ((at % self.width) as isize, (at / self.width) as isize);
+        let steps = [(0, -1), (-1, 0), (1, 0), (0, 1)];
+        steps
+            .into_iter()
+            .filter_map(move |(across, down)| self.at(x + across, y + down))
+    }
+}
+
 /// The distance of each cell to the nearest target, in cells: two passes with steps of 1 and the
 /// root of 2 (G. Borgefors, "Distance transformations in digital images", Computer Vision,
 /// Graphics, and Image Processing 34(3), 1986, doi 10.1016/S0734-189X(86)80047-0).
 fn distances(grid: Size, target: impl Fn(usize) -> bool) -> Vec<f32> {
     const ASKEW: f32 = std::f32::consts::SQRT_2;
     let Size { width, height } = grid;
+    // A border all round, as far as can be, so that every cell has all its neighbours.
+    let wide = width + 2;
     let far = (width + height) as f32;
-    let mut all: Vec<f32> = (0..width * height)
-        .map(|at| if target(at) { 0.0 } else { far })
-        .collect();
-    let lower = |all: &mut Vec<f32>, at: usize, steps: &[(isize, isize, f32)]| {
-        let (x, y) = ((at % width) as isize, (at / width) as isize);
-        for &(across, down, step) in steps {
-            let (x, y) = (x + across, y + down);
-            if (0..width as isize).contains(&x) && (0..height as isize).contains(&y) {
-                let other = all[y as usize * width + x as usize] + step;
-                all[at] = all[at].min(other);
-            }
+    let mut all = vec![far; wide * (height + 2)];
+    let inner = |y: usize| (y + 1) * wide + 1;
+    for at in (0..width * height).filter(|&at| target(at)) {
+        all[inner(at / width) + at % width] = 0.0;
+    }
+    for y in 0..height {
+        for at in inner(y)..inner(y) + width {
+            let side = all[at - 1].min(all[at - wide]) + 1.0;
+            let askew = all[at - wide - 1].min(all[at - wide + 1]) + ASKEW;
+            all[at] = all[at].min(side).min(askew);
         }
-    };
-    let before = [(-1, 0, 1.0), (0, -1, 1.0), (-1, -1, ASKEW), (1, -1, ASKEW)];
-    let after = before.map(|(across, down, step)| (-across, -down, step));
-    for at in 0..width * height {
-        lower(&mut all, at, &before);
     }
-    for at in (0..width * height).rev() {
-        lower(&mut all, at, &after);
+    for y in (0..height).rev() {
+        for at in (inner(y)..inner(y) + width).rev() {
+            let side = all[at + 1].min(all[at + wide]) + 1.0;
+            let askew = all[at + wide + 1].min(all[at + wide - 1]) + ASKEW;
+            all[at] = all[at].min(side).min(askew);
+        }
     }
-    all
+    let row = |y: usize| &all[inner(y)..inner(y) + width];
+    (0..height).flat_map(row).copied().collect()
 }
 
 /// The cells of each connected part, corners included.

@@ -49,12 +49,11 @@ impl Drawing<'_> {
             coverage,
             failed,
             ..
-        } = labelled(
-            &widths(&art, self.plan, lattice, self.options.arrangement.position),
-            self.plan,
-            lattice,
-            self.groups,
-        );
+        } = {
+            let widths = widths(&art, self.plan, lattice, self.options.arrangement.position);
+            let drawn = plain(&widths).coverage(self.plan, lattice);
+            labelled(&widths, self.plan, &drawn, lattice, self.groups)
+        };
         let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
         settle(&mut labels, &coverage, lattice, self.groups, calm);
         let matched = self.matched(&art, &artwork.ground, &labels)?;
@@ -94,7 +93,8 @@ impl Drawing<'_> {
             let plan = plan(picture.upright(), picture.orientation, &wider, &held).ok()?;
             let groups = Groups::alone(wider.len());
             let widths = widths(art, &plan, &wider, held.position);
-            (labelled(&widths, &plan, &wider, &groups).failed == 0).then_some(columns)
+            let drawn = plain(&widths).coverage(&plan, &wider);
+            (labelled(&widths, &plan, &drawn, &wider, &groups).failed == 0).then_some(columns)
         })
     }
 
@@ -196,19 +196,23 @@ pub(super) struct Labelled {
     pub(super) faults: f32,
 }
 
-/// The labels from strokes no wider than keeps every part whole, or that have least faults.
+/// The drawing with its strokes as they are.
+pub(super) fn plain(widths: &Widths) -> &Tables {
+    &widths[0]
+}
+
+/// The labels from strokes no wider than keeps every part whole, or that have least faults. `drawn`
+/// is the coverage of the drawing as it is.
 pub(super) fn labelled(
     widths: &Widths,
     plan: &Plan,
+    drawn: &Coverage,
     lattice: &Lattice,
     groups: &Groups,
 ) -> Labelled {
-    let [plain, wider @ ..] = widths;
-    let drawn = plain.coverage(plan, lattice);
-    let of = |tables: &Tables| {
-        let coverage = tables.coverage(plan, lattice);
+    let of = |tables: &Tables, coverage: Coverage| {
         let shares = Shares {
-            drawn: &drawn,
+            drawn,
             coverage: &coverage,
         };
         let mut labels = assign(&coverage, groups);
@@ -220,18 +224,19 @@ pub(super) fn labelled(
             groups,
         );
         Labelled {
-            faults: faults(&drawn, &labels, lattice, failed),
+            faults: faults(drawn, &labels, lattice, failed),
             labels,
             coverage,
             failed,
         }
     };
-    let mut best = of(plain);
+    let [plain, wider @ ..] = widths;
+    let mut best = of(plain, drawn.clone());
     for tables in wider {
         if best.failed == 0 {
             break;
         }
-        let next = of(tables);
+        let next = of(tables, tables.coverage(plan, lattice));
         if next.faults < best.faults {
             best = next;
         }

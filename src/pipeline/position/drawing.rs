@@ -1,19 +1,22 @@
 //! Where a drawing of flat colours is best placed: where its beads, as they are mended, miss least
 //! of it.
 
-use super::super::drawing::{bead_in_cells, flat_art, labelled};
+use super::super::drawing::{bead_in_cells, flat_art, labelled, plain};
 use super::range::Range;
 use super::{MIDDLE, MOST, STEPS, plan_for, trial_lattice};
-use crate::artwork::{Artwork, Symmetry, Tables, Widths};
+use crate::artwork::{Artwork, Coverage, Symmetry, Tables, Widths};
 use crate::error::Result;
 use crate::lattice::Lattice;
-use crate::picture::{Arrangement, Picture, Placement, Position, Rotation, plan};
+use crate::picture::{Arrangement, Picture, Placement, Plan, Position, Rotation, plan};
 use crate::pipeline::Options;
+use crate::quantize::flat::least_faults;
 use crate::quantize::groups::Groups;
 use rayon::prelude::*;
 
 /// Positions that the nearer search starts from.
 const KEPT: usize = 6;
+/// Positions that are measured before the next are compared with the best.
+const AT_ONCE: usize = 8;
 
 /// The best placement of a drawing whose frame is known; the middle if the motif is large.
 ///
@@ -54,6 +57,14 @@ pub(super) fn best(
     search.best(&range)
 }
 
+/// A position to be measured.
+struct Place {
+    placement: Placement,
+    plan: Plan,
+    /// What each label covers of each bead there.
+    drawn: Coverage,
+}
+
 struct Search<'a> {
     picture: &'a Picture,
     widths: Widths,
@@ -67,18 +78,15 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn best(&self, range: &Range) -> Result<Placement> {
-        let mut found = self.measured([range.coarse(), range.at_the_edges()].concat())?;
-        found.truncate(KEPT);
+        let first = [range.coarse(), range.at_the_edges()].concat();
+        let found = self.measured(first, KEPT, f64::INFINITY)?;
         let mut all = found.clone();
         for candidate in found {
             let mut best = candidate;
             for step in STEPS {
                 let beside = range.steps_from(&best.1, step);
-                if let Some(&first) = self.measured(beside)?.first()
-                    && first.0 < best.0
-                {
-                    best = first;
-                }
+                let nearer = self.measured(beside, 1, best.0)?;
+                best = nearer.first().copied().unwrap_or(best);
             }
             all.push(best);
         }
@@ -86,27 +94,79 @@ impl Search<'_> {
         Ok(all.first().map_or(MIDDLE, |candidate| candidate.1))
     }
 
-    /// Positions with their faults, the best first; of equals the one that came first.
-    fn measured(&self, placements: Vec<Placement>) -> Result<Vec<(f64, Placement)>> {
-        let mut found: Vec<(f64, Placement)> = placements
+    /// The `count` best positions with their faults, which are less than `below`, the best first; of
+    /// equals the one that came first.
+    ///
+    /// Positions that miss most in any labels come last, and are not measured once as many are known
+    /// that are better than they can be.
+    fn measured(
+        &self,
+        placements: Vec<Placement>,
+        count: usize,
+        below: f64,
+    ) -> Result<Vec<(f64, Placement)>> {
+        let mut open: Vec<(f64, usize, Place)> = placements
             .into_par_iter()
-            .map(|placement| Ok((self.measure(&placement)?, placement)))
+            .enumerate()
+            .map(|(at, placement)| {
+                let place = self.place(placement)?;
+                Ok((self.least(&place), at, place))
+            })
             .collect::<Result<_>>()?;
-        found.sort_by(|one, other| one.0.total_cmp(&other.0));
-        Ok(found)
+        open.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
+        let mut best: Vec<(f64, usize, Placement)> = Vec::new();
+        for some in open.chunks(AT_ONCE) {
+            let most = best.get(count - 1).map_or(below, |worst| worst.0);
+            let measured = some
+                .par_iter()
+                .filter(|(least, ..)| *least <= most)
+                .map(|(_, at, place)| Ok((self.measure(place)?, *at, place.placement)))
+                .collect::<Result<Vec<_>>>()?;
+            best.extend(measured.into_iter().filter(|own| own.0 < below));
+            best.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
+            best.truncate(count);
+        }
+        Ok(best
+            .into_iter()
+            .map(|(faults, _, placement)| (faults, placement))
+            .collect())
     }
 
-    fn measure(&self, placement: &Placement) -> Result<f64> {
+    fn place(&self, placement: Placement) -> Result<Place> {
         self.options.choice.cancel.check()?;
         let held = Arrangement {
-            position: Position::At(*placement),
+            position: Position::At(placement),
             ..self.held
         };
         let picture = self.picture;
         let plan = plan(picture.upright(), picture.orientation, &self.lattice, &held)?;
-        let labelled = labelled(&self.widths, &plan, &self.lattice, &self.groups);
-        let faults = f64::from(labelled.faults);
+        let drawn = plain(&self.widths).coverage(&plan, &self.lattice);
+        Ok(Place {
+            placement,
+            plan,
+            drawn,
+        })
+    }
+
+    /// Least faults that any labels have there.
+    fn least(&self, place: &Place) -> f64 {
+        self.price(&place.placement, least_faults(&place.drawn))
+    }
+
+    fn measure(&self, place: &Place) -> Result<f64> {
+        self.options.choice.cancel.check()?;
+        let labelled = labelled(
+            &self.widths,
+            &place.plan,
+            &place.drawn,
+            &self.lattice,
+            &self.groups,
+        );
+        Ok(self.price(&place.placement, labelled.faults))
+    }
+
+    fn price(&self, placement: &Placement, faults: f32) -> f64 {
         let beads = self.drawn * placement.scale * placement.scale;
-        Ok(faults / (beads * placement.scale))
+        f64::from(faults) / (beads * placement.scale)
     }
 }

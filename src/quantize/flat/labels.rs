@@ -65,6 +65,13 @@ pub fn faults(coverage: &Coverage, labels: &[u8], lattice: &Lattice, failed: usi
     missed + STRAY * lonely as f32 + FAILED * failed as f32
 }
 
+/// The least that any labels miss of the drawing, in beads.
+pub fn least_faults(coverage: &Coverage) -> f32 {
+    let most = |shares: &[f32]| shares.iter().copied().fold(0.0, f32::max);
+    let shares = coverage.shares.chunks_exact(coverage.labels);
+    shares.map(|own| 1.0 - most(own)).sum()
+}
+
 /// Whether no neighbour has the bead's label.
 pub(super) fn is_stray(labels: &[u8], bead: usize, lattice: &Lattice) -> bool {
     !lattice

@@ -13,6 +13,6 @@ mod repair;
 #[cfg(test)]
 mod tests;
 
-pub use labels::{assign, faults, settle};
+pub use labels::{assign, faults, least_faults, settle};
 pub use match_beads::{Choice, Wanted, match_beads};
 pub use repair::{Shares, repair};

@@ -146,13 +146,13 @@ impl Work<'_> {
         if part.label == GROUND {
             return;
         }
-        let shares: BTreeMap<usize, f32> = part.beads.iter().copied().collect();
         loop {
             let own: BTreeSet<usize> = self.shown(part).map(|(bead, _)| bead).collect();
             let pieces = self.pieces(&own);
             if pieces.len() < 2 {
                 return;
             }
+            let shares: BTreeMap<usize, f32> = part.beads.iter().copied().collect();
             let Some(way) = self.way(&pieces, &shares) else {
                 return;
             };
