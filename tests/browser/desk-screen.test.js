@@ -110,11 +110,12 @@ describe("on the screen", () => {
             await page.locator(`${what}:visible`).waitFor();
             // Under the pointer too, where a button's ground is another.
             if (what === "#palette") await page.hover("#palette-colours button");
-            await axe(page, String(what));
+            await axe(page, String(what), String(what));
             for (const fold of await page.locator(`${what} details`).all()) {
               await fold.evaluate((each) => each.toggleAttribute("open", true));
               await page.waitForTimeout(300);
-              await axe(page, `${what}, unfolded: ${await fold.locator("summary").textContent()}`);
+              const name = await fold.locator("summary").textContent();
+              await axe(page, `${what}, unfolded: ${name}`, String(what));
             }
             await page.keyboard.press("Escape");
           }
@@ -178,16 +179,22 @@ describe("on the screen", () => {
   });
 });
 
-/** @param {Page} page @param {string} what */
-async function axe(page, what) {
+/**
+ * Looks at the page, or at what is inside one part of it: a panel leaves the rest as it was.
+ * @param {Page} page
+ * @param {string} what
+ * @param {string} within
+ */
+async function axe(page, what, within = "html") {
   if (!(await page.evaluate(() => "axe" in window))) await page.addScriptTag({ path: AXE });
-  const found = await page.evaluate(async () => {
+  const found = await page.evaluate(async (within) => {
     // What the dark changes is colours; all else has been looked at in the light.
-    const { violations } = await /** @type {any} */ (window).axe.run(document, {
+    const { passes, violations } = await /** @type {any} */ (window).axe.run(within, {
       runOnly: matchMedia("(prefers-color-scheme: dark)").matches
         ? ["color-contrast"]
         : ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
     });
+    if (passes.length === 0) throw new Error(`axe looked at nothing in ${within}`);
     return violations.map((/** @type {any} */ each) =>
       [
         each.impact,
@@ -195,7 +202,7 @@ async function axe(page, what) {
         ...each.nodes.map((/** @type {any} */ node) => `${node.target} ${node.failureSummary}`),
       ].join("; "),
     );
-  });
+  }, within);
   assert.deepEqual(found, [], what);
 }
 
