@@ -4,7 +4,8 @@
 //! lie close to the middle of one. A photograph's or gradient's colours spread evenly. The blends
 //! that antialiasing leaves between two areas are no colours of the drawing.
 
-use super::cells::{Cells, Point, apart_squared};
+use super::cells::{Cell, Cells, Point, apart_squared};
+use super::stroke::{Size, components};
 use crate::colour::{Light, Srgb8, light, srgb8};
 use std::collections::HashMap;
 
@@ -76,7 +77,8 @@ pub(super) fn find(cells: &Cells) -> Option<FlatArt> {
     if f64::from(core) < IN_CORES * lying as f64 {
         return None;
     }
-    let peaks = without_blends(cells, &steady, merged(peaks));
+    let peaks = with_separate_areas(cells, &steady, merged(peaks));
+    let peaks = without_blends(cells, &steady, peaks);
     if peaks.is_empty() || peaks.len() > MOST {
         return None;
     }
@@ -122,6 +124,14 @@ struct Bin {
     light: Light,
 }
 
+impl Bin {
+    fn add(&mut self, cell: &Cell) {
+        self.count += 1;
+        (0..3).for_each(|at| self.sum[at] += f64::from(cell.point[at]));
+        self.light += cell.light;
+    }
+}
+
 /// The peaks among the steady cells, largest first.
 fn peaks(cells: &Cells, steady: &[bool]) -> Vec<Peak> {
     let mut bins: HashMap<[i16; 3], Bin> = HashMap::new();
@@ -133,9 +143,7 @@ fn peaks(cells: &Cells, steady: &[bool]) -> Vec<Peak> {
     {
         let key = cell.point.map(|value| (value / BIN).round() as i16);
         let bin = bins.entry(key).or_default();
-        bin.count += 1;
-        (0..3).for_each(|at| bin.sum[at] += f64::from(cell.point[at]));
-        bin.light += cell.light;
+        bin.add(cell);
     }
     let mut bins: Vec<([i16; 3], Bin)> = bins.into_iter().collect();
     bins.sort_unstable_by_key(|(key, bin)| (std::cmp::Reverse(bin.count), *key));
@@ -210,6 +218,45 @@ fn merged(peaks: Vec<Peak>) -> Vec<Peak> {
     kept
 }
 
+/// The peaks, and those of areas that lie apart from a peak's others and differ from it: pale spots
+/// in a motif on a pale ground.
+fn with_separate_areas(cells: &Cells, steady: &[bool], peaks: Vec<Peak>) -> Vec<Peak> {
+    let own = own_peaks(cells, steady, &peaks);
+    let grid = Size {
+        width: cells.width,
+        height: cells.height,
+    };
+    let mut all = peaks.clone();
+    for (at, peak) in peaks.iter().enumerate() {
+        let mask: Vec<bool> = own.iter().map(|own| *own == Some(at)).collect();
+        let areas = components(grid, &mask).into_iter();
+        let areas = areas.filter(|area| area.len() >= LEAST.1 as usize);
+        for found in areas.map(|area| Peak::of(cells, &area)) {
+            let apart = |peak: &Peak| apart_squared(&peak.middle, &found.middle) > CORE * CORE;
+            if apart(peak) && all[peaks.len()..].iter().all(apart) {
+                all.push(found);
+            }
+        }
+    }
+    all
+}
+
+impl Peak {
+    /// Of the cells of one area.
+    fn of(cells: &Cells, area: &[usize]) -> Self {
+        let mut bin = Bin::default();
+        for cell in area.iter().map(|&at| &cells.cells[at]) {
+            bin.add(cell);
+        }
+        Self {
+            middle: mean(&[bin]),
+            light: mean_light(&[bin]),
+            cells: bin.count,
+            core: bin.count,
+        }
+    }
+}
+
 /// The peaks without those that only lie where two others meet.
 fn without_blends(cells: &Cells, steady: &[bool], peaks: Vec<Peak>) -> Vec<Peak> {
     let solid = solidity(cells, steady, &peaks);
@@ -227,17 +274,20 @@ fn without_blends(cells: &Cells, steady: &[bool], peaks: Vec<Peak>) -> Vec<Peak>
     kept
 }
 
-/// Of each peak's cells, the share whose four neighbours are the peak's too.
-fn solidity(cells: &Cells, steady: &[bool], peaks: &[Peak]) -> Vec<f64> {
-    let own: Vec<Option<usize>> = cells
-        .cells
-        .iter()
-        .zip(steady)
+/// For each steady cell the peak that it belongs to.
+fn own_peaks(cells: &Cells, steady: &[bool], peaks: &[Peak]) -> Vec<Option<usize>> {
+    let steady = cells.cells.iter().zip(steady);
+    steady
         .map(|(cell, steady)| {
             let near = steady.then(|| nearest(&cell.point, peaks))?;
             (apart_squared(&cell.point, &peaks[near].middle) <= NEAR * NEAR).then_some(near)
         })
-        .collect();
+        .collect()
+}
+
+/// Of each peak's cells, the share whose four neighbours are the peak's too.
+fn solidity(cells: &Cells, steady: &[bool], peaks: &[Peak]) -> Vec<f64> {
+    let own = own_peaks(cells, steady, peaks);
     let (width, height) = (cells.width, cells.height);
     let mut counts = vec![(0_u32, 0_u32); peaks.len()];
     for (at, peak) in own.iter().enumerate() {
