@@ -2,7 +2,8 @@
 //! prepared once.
 
 use super::flat::{FlatArt, GROUND};
-use super::stroke::{Size, Strokes, WIDTHS, components};
+use super::grid::{Size, components};
+use super::stroke::{Strokes, WIDTHS};
 use crate::lattice::Lattice;
 use crate::picture::{Plan, Tile};
 

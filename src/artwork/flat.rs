@@ -5,7 +5,7 @@
 //! that antialiasing leaves between two areas are no colours of the drawing.
 
 use super::cells::{Cell, Cells, Point, apart_squared};
-use super::stroke::{Size, components};
+use super::grid::{Size, components};
 use crate::colour::{Light, Srgb8, light, srgb8};
 use std::collections::HashMap;
 

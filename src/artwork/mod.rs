@@ -16,6 +16,7 @@ mod cells;
 mod coverage;
 mod cut;
 mod flat;
+mod grid;
 mod ground;
 mod period;
 mod stroke;

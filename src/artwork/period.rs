@@ -2,7 +2,7 @@
 
 use super::cells::Cells;
 use super::flat::{FlatArt, GROUND};
-use super::stroke::{Size, components};
+use super::grid::{Size, components};
 use crate::picture::Crop;
 
 /// Share of the cells that may differ a period further on, of what differs by chance.

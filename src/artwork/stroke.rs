@@ -2,6 +2,7 @@
 //! would go to what is beside them, and they would break.
 
 use super::flat::FlatArt;
+use super::grid::{Size, components};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -159,30 +160,6 @@ fn disc(radius: f32) -> Vec<(isize, isize, f32)> {
         .collect()
 }
 
-/// A grid's sides in cells.
-#[derive(Clone, Copy)]
-pub(super) struct Size {
-    pub(super) width: usize,
-    pub(super) height: usize,
-}
-
-impl Size {
-    fn at(self, x: isize, y: isize) -> Option<usize> {
-        let inside =
-            (0..self.width as isize).contains(&x) && (0..self.height as isize).contains(&y);
-        inside.then(|| y as usize * self.width + x as usize)
-    }
-
-    /// The up to four cells that share a side with one.
-    fn beside(self, at: usize) -> impl Iterator<Item = usize> {
-        let (x, y) = ((at % self.width) as isize, (at / self.width) as isize);
-        let steps = [(0, -1), (-1, 0), (1, 0), (0, 1)];
-        steps
-            .into_iter()
-            .filter_map(move |(across, down)| self.at(x + across, y + down))
-    }
-}
-
 /// The distance of each cell to the nearest target, in cells: two passes with steps of 1 and the
 /// root of 2 (G. Borgefors, "Distance transformations in digital images", Computer Vision,
 /// Graphics, and Image Processing 34(3), 1986, doi 10.1016/S0734-189X(86)80047-0).
@@ -213,35 +190,4 @@ fn distances(grid: Size, target: impl Fn(usize) -> bool) -> Vec<f32> {
     }
     let row = |y: usize| &all[inner(y)..inner(y) + width];
     (0..height).flat_map(row).copied().collect()
-}
-
-/// The cells of each connected part, corners included.
-pub(super) fn components(grid: Size, own: &[bool]) -> Vec<Vec<usize>> {
-    let mut seen = vec![false; own.len()];
-    let mut found = Vec::new();
-    for start in 0..own.len() {
-        if !own[start] || seen[start] {
-            continue;
-        }
-        let mut part = Vec::new();
-        let mut open = vec![start];
-        seen[start] = true;
-        while let Some(at) = open.pop() {
-            part.push(at);
-            let (x, y) = (at % grid.width, at / grid.width);
-            let rows = y.saturating_sub(1)..(y + 2).min(grid.height);
-            for y in rows {
-                for x in x.saturating_sub(1)..(x + 2).min(grid.width) {
-                    let other = y * grid.width + x;
-                    if own[other] && !seen[other] {
-                        seen[other] = true;
-                        open.push(other);
-                    }
-                }
-            }
-        }
-        part.sort_unstable();
-        found.push(part);
-    }
-    found
 }

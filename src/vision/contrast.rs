@@ -133,7 +133,8 @@ impl Bands {
             let own = lab_of(band[at]);
             difference += ciede2000(own, lab_of(plain[at]));
             form += ciede2000(own, lab_of(blot[at]));
-            let [one, other] = [band[at], plain[at]].map(|seen| luminance(seen) + FLARE);
+            let [one, other] =
+                [band[at], plain[at]].map(|seen| luminance(from_opponent(seen)) + FLARE);
             ratio += libm::fabs(libm::log(one / other));
             count += 1.0;
         }
@@ -232,9 +233,14 @@ fn blotted(lattice: &Lattice, lights: &[Light], is_ground: &[bool], ground: Ligh
     blotted
 }
 
-/// Relative luminance of what is seen; the filters may leave a value slightly below 0.
-fn luminance(seen: [f64; 3]) -> f64 {
-    let light = from_opponent(seen);
+/// Ratio of the luminances of two lights, the lighter over the darker.
+pub fn ratio(one: Light, two: Light) -> f64 {
+    let [one, two] = [one, two].map(|light| luminance(light) + FLARE);
+    one.max(two) / one.min(two)
+}
+
+/// Relative luminance; what the filters leave may be slightly below 0.
+fn luminance(light: Light) -> f64 {
     let [red, green, blue] = to_xyz()[1];
     (red * light.red + green * light.green + blue * light.blue).max(0.0)
 }

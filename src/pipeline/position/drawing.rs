@@ -94,11 +94,11 @@ impl Search<'_> {
         Ok(all.first().map_or(MIDDLE, |candidate| candidate.1))
     }
 
-    /// The `count` best positions with their faults, which are less than `below`, the best first; of
-    /// equals the one that came first.
+    /// The `count` best positions with their faults, which are less than `below`, the best first;
+    /// of equals the one that came first.
     ///
-    /// Positions that miss most in any labels come last, and are not measured once as many are known
-    /// that are better than they can be.
+    /// Positions that miss most in any labels come last, and are not measured once as many are
+    /// known that are better than they can be.
     fn measured(
         &self,
         placements: Vec<Placement>,

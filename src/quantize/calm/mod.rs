@@ -36,6 +36,17 @@ const OFFERED: usize = 3;
 pub const STEPS: u32 = 10;
 /// The step of a band that is searched, unless another is asked for.
 pub const USUAL: u32 = 4;
+/// The step that a search begins with, and chooses its colours for.
+pub const FIRST: u32 = 1;
+/// Calm of each step of a search, which starts from bands of many stray beads. Ours: the usual one
+/// gave the charts that looked best.
+const SEARCHED: [f64; STEPS as usize + 1] =
+    [0.0, 0.4, 0.6, 0.8, 0.9, 0.93, 0.96, 1.0, 1.05, 1.1, 1.2];
+
+/// The calm of a step of a search.
+pub fn searched_calm(step: u32) -> f64 {
+    SEARCHED[step.min(STEPS) as usize]
+}
 
 /// The nearest step to a calm of 0 to 1.
 pub fn step_of(calm: f64) -> u32 {
@@ -53,12 +64,12 @@ pub fn is_as_calm(lattice: &Lattice, one: &[usize], other: &[usize]) -> bool {
     changes(lattice, one) <= changes(lattice, other) && stray(lattice, one) <= stray(lattice, other)
 }
 
-/// What unlike neighbours cost, in squared differences, for a calm of 0 to 1.
+/// What unlike neighbours cost, in squared differences, for a calm of 0 to 1 and more.
 pub fn price(calm: f64) -> f64 {
     DEAREST * calm * calm * calm * calm
 }
 
-/// What a stray bead costs, in squared differences, for a calm of 0 to 1.
+/// What a stray bead costs, in squared differences, for a calm of 0 to 1 and more.
 pub fn stray_price(calm: f64) -> f64 {
     STRAY * price(calm.min(ENOUGH))
 }

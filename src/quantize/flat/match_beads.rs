@@ -3,6 +3,7 @@
 use crate::colour::Light;
 use crate::colour::{Lab, lab};
 use crate::palette::Tone;
+use crate::vision::contrast::{WELL, ratio};
 
 /// Lightness counts this much less than hue and chroma: the factor kL of CIEDE2000 (ISO/CIE
 /// 11664-6), which is 1 for smooth samples and 2 in the textile trade. Ours: of beads that are
@@ -62,7 +63,7 @@ fn candidates(colour: &Wanted, all: &[Wanted], choice: &Choice) -> Vec<(usize, f
     let may = (0..choice.tones.len()).filter(|&at| (choice.allowed)(at, colour.beads));
     let cost = |at: usize| match colour.light {
         Some(light) => apart(lab(light), choice.tones[at].lab).powi(2),
-        None => ground_cost(choice.tones[at].lab, colour, all),
+        None => ground_cost(&choice.tones[at], colour, all),
     };
     let mut found: Vec<(usize, f64)> = may.map(|at| (at, cost(at))).collect();
     found.sort_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
@@ -71,16 +72,20 @@ fn candidates(colour: &Wanted, all: &[Wanted], choice: &Choice) -> Vec<(usize, f
 }
 
 /// How badly a colour sets off a motif: it should differ clearly from the colours that it meets,
-/// enough from the others not to look like a hole, and be quiet itself.
-fn ground_cost(ground: Lab, own: &Wanted, all: &[Wanted]) -> f64 {
+/// enough from the others not to look like a hole, be lighter or darker than most of the motif, and
+/// be quiet itself.
+fn ground_cost(tone: &Tone, own: &Wanted, all: &[Wanted]) -> f64 {
     /// Differences that are clear at arm's length; more is not better. Ours.
     const CLEAR: f64 = 24.0;
     const INSIDE: f64 = 14.0;
     /// What a warm colour of full chroma costs more than a cool or a grey one: cool colours stand
     /// back. Common practice, no source.
     const LOUD: f64 = 0.35;
+    /// Price of contrast that is lacking, as the square of its logarithm. Ours.
+    const FAINT: f64 = 60.0;
     /// Hue of the coolest, in degrees.
     const COOL: f64 = 240.0;
+    let ground = tone.lab;
     let short: f64 = all
         .iter()
         .enumerate()
@@ -97,7 +102,25 @@ fn ground_cost(ground: Lab, own: &Wanted, all: &[Wanted]) -> f64 {
     let chroma = ground.a.hypot(ground.b);
     let warm = (1.0 - libm::cos(libm::atan2(ground.b, ground.a) - COOL.to_radians())) / 2.0;
     // Of two that are as good, the lighter.
-    short + LOUD * chroma * (0.5 + warm) + (100.0 - ground.l) * 0.1
+    let faint = (libm::log(WELL) - mean_contrast(tone.light, all)).max(0.0);
+    short + FAINT * faint * faint + LOUD * chroma * (0.5 + warm) + (100.0 - ground.l) * 0.1
+}
+
+/// Mean logarithm of the luminance contrast of a ground with the beads of a motif.
+fn mean_contrast(ground: Light, motif: &[Wanted]) -> f64 {
+    let drawn = motif
+        .iter()
+        .filter_map(|colour| Some((colour.light?, colour.beads as f64)));
+    let (mut sum, mut beads) = (0.0, 0.0);
+    for (light, count) in drawn {
+        sum += libm::log(ratio(light, ground)) * count;
+        beads += count;
+    }
+    if beads > 0.0 {
+        sum / beads
+    } else {
+        libm::log(WELL)
+    }
 }
 
 /// CIEDE2000 with lightness at less weight, by moving the lightness of one.

@@ -13,6 +13,7 @@ use crate::error::Result;
 use crate::palette::Tone;
 use crate::quantize::Problem;
 use crate::quantize::calm;
+use crate::quantize::measure::stray;
 use crate::vision::band::{DISTANCES, Mosaic, POINTS};
 use crate::vision::intruders::Spots;
 
@@ -23,6 +24,8 @@ const POLISHING: usize = 8;
 /// A band should be seen this much nearer to its picture than the nearest colours, or the prices of
 /// what is woven are too high for it.
 const GAIN: f64 = 0.96;
+/// Stray beads that are few, whatever the nearest colours have.
+const FEW: usize = 2;
 /// What is left of them at the next try.
 const EASE: f64 = 0.3;
 /// No further try below this part.
@@ -32,8 +35,8 @@ const POINTS_OF_BEAD: f64 = (2 * POINTS) as f64;
 
 /// The best band that the search finds, one colour a group.
 ///
-/// The usual calm is searched first; a calmer band is searched from there and taken where it is as
-/// calm, a livelier one where it is as lively.
+/// A little calm is searched first, with the choice of colours; a calmer band is searched from
+/// there in the same colours and taken where it is as calm, a livelier one where it is as lively.
 pub(super) fn search_band(
     job: &Job,
     picture: &Mosaic,
@@ -67,21 +70,27 @@ pub(super) fn search_band(
         blank,
         // From far away less of a bead is seen, and an error weighs less.
         unit: of_one_bead(job.problem.lattice, &views) / of_one_bead(job.problem.lattice, &usual),
+        is_continued: false,
     };
     let wanted = calm::step_of(goal.calm);
-    let mut found = band.searched(&starts, &starts.all, calm::USUAL)?;
-    for step in calm::USUAL + 1..=wanted {
+    let mut found = band.searched(&starts, &starts.all, calm::FIRST)?;
+    band.is_continued = true;
+    for step in calm::FIRST + 1..=wanted {
         let next = band.searched(&starts, std::slice::from_ref(&found), step)?;
         if job.is_as_calm(&next.chosen, &found.chosen) {
             found = next;
         }
     }
-    for step in (wanted..calm::USUAL).rev() {
+    band.is_continued = false;
+    for step in (wanted..calm::FIRST).rev() {
         let all = [&starts.all[..], &[found.clone()]].concat();
         let next = band.searched(&starts, &all, step)?;
         if job.is_as_calm(&found.chosen, &next.chosen) {
             found = next;
         }
+    }
+    if wanted >= calm::USUAL {
+        found = band.without_confetti(&starts, found, calm::calm_of(wanted));
     }
     Ok(found.chosen)
 }
@@ -153,6 +162,8 @@ struct Band<'a> {
     blank: Vec<DifferenceMap>,
     /// How much of a bead is seen, over that from the usual distances: the factor of all prices.
     unit: f64,
+    /// Whether a band of another calm is searched on: its colours are kept.
+    is_continued: bool,
     /// How the nearest colours look.
     nearest: Seen,
     /// Price of a unit of what is woven, in differences summed over the points of one map.
@@ -164,7 +175,7 @@ impl Band<'_> {
     /// they leave it hardly nearer to the picture than the nearest colours; where it is seen worse
     /// than those still, they are kept, calmed.
     fn searched(&mut self, starts: &Starts, all: &[Start], step: u32) -> Result<Start> {
-        let amount = calm::calm_of(step);
+        let amount = calm::searched_calm(step);
         let mut ease = 1.0;
         loop {
             let found = self.searched_at(starts, all, amount, ease)?;
@@ -175,10 +186,27 @@ impl Band<'_> {
                 return Ok(if found.seen.is_within(1.0, self.nearest) {
                     found.start
                 } else {
-                    self.nearest_calmed(starts, amount)
+                    self.nearest_calmed(starts, calm::calm_of(step))
                 });
             }
             ease *= EASE;
+        }
+    }
+
+    /// The band, unless it has more stray beads than the nearest colours: then those, calmed. A few
+    /// colours are mixed by stray beads, which may look nearer to the picture and weaves worse.
+    fn without_confetti(&self, starts: &Starts, found: Start, calm: f64) -> Start {
+        let problem = self.job.problem;
+        let stray = |chosen: &[usize]| stray(problem.lattice, &problem.groups.spread(chosen));
+        let own = stray(&found.chosen);
+        if own <= FEW || own <= stray(&starts.nearest.chosen) {
+            return found;
+        }
+        let plain = self.nearest_calmed(starts, calm);
+        if self.job.is_as_calm(&plain.chosen, &found.chosen) {
+            plain
+        } else {
+            found
         }
     }
 
@@ -280,9 +308,8 @@ impl Band<'_> {
             free: self.job.free,
             keep: &settings.keep,
         };
-        let limited = settings
-            .limit
-            .is_some_and(|limit| limit < self.job.free.len() && !self.woven.is_flat);
+        let is_less = |limit: usize| limit < self.job.free.len() && !self.woven.is_flat;
+        let limited = !self.is_continued && settings.limit.is_some_and(is_less);
         if limited {
             colour_set::improve(objective, &mut state, &mut allowed, &limit, SWEEPS);
         }
@@ -332,6 +359,7 @@ pub(super) fn search_without_prices(
         objective: Objective::new(job.problem, job.tones, picture, &views, &none, cancel),
         blank: blank_maps(job, picture, &views)?,
         unit: 1.0,
+        is_continued: false,
         nearest: Seen {
             near: f64::INFINITY,
             all: f64::INFINITY,
