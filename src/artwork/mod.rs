@@ -52,8 +52,7 @@ pub struct Artwork {
     /// Whether it is made of layers, as a landscape is: what is above differs from what is below
     /// more than left from right.
     pub level: bool,
-    detail: Vec<f32>,
-    across: usize,
+    content: cut::Content,
 }
 
 /// Reads what the picture is, or the part of it in `crop`.
@@ -77,16 +76,15 @@ pub fn read(picture: &Picture, crop: Option<Crop>) -> Result<Artwork> {
         symmetry,
         period,
         level: cut::is_level(&cells),
-        detail: cut::detail(&cells),
-        across: cells.width,
+        content: cut::Content::of(&cells),
         flat,
         ground,
     })
 }
 
 impl Artwork {
-    /// The part of the picture to keep of `width` by `height` pixels: that with most detail.
+    /// The part of the picture to keep of `width` by `height` pixels: that shows most of it.
     pub fn best_cut(&self, width: f64, height: f64) -> Crop {
-        cut::best(&self.detail, self.across, &self.part, width, height)
+        self.content.best(&self.part, width, height)
     }
 }

@@ -124,6 +124,8 @@ fn seen(
 /// How far a band looks from its picture.
 #[derive(Clone, Copy)]
 struct Seen {
+    /// From the least distance.
+    nearest: f64,
     /// From where it is mostly seen, within a metre; from all distances if none is.
     near: f64,
     /// From all distances.
@@ -135,15 +137,22 @@ impl Seen {
         let is_near = |map: &&DifferenceMap| map.distance <= NEAR;
         let none = !maps.iter().any(|map| is_near(&map));
         let near = maps.iter().filter(|map| none || is_near(map));
+        let least = maps
+            .iter()
+            .min_by(|one, two| one.distance.get().total_cmp(&two.distance.get()));
         Self {
+            nearest: least.map_or(0.0, DifferenceMap::mean),
             near: near.map(|map| map.share * map.mean()).sum(),
             all: weighted_mean(maps),
         }
     }
 
-    /// Whether it looks no further than a part of the other.
+    /// Whether it looks no further than a part of the other, and from the least distance no
+    /// further than all of it.
     fn is_within(self, part: f64, other: Self) -> bool {
-        self.near <= part * other.near && self.all <= part * other.all
+        self.nearest <= other.nearest
+            && self.near <= part * other.near
+            && self.all <= part * other.all
     }
 }
 
@@ -361,6 +370,7 @@ pub(super) fn search_without_prices(
         unit: 1.0,
         is_continued: false,
         nearest: Seen {
+            nearest: f64::INFINITY,
             near: f64::INFINITY,
             all: f64::INFINITY,
         },
