@@ -153,7 +153,7 @@ fn a_refined_or_calmed_chart_takes_no_more_beads_than_are_in_stock() {
     };
     chart(&bench, "harbour-dusk.jpg", &[]).ok();
     let plain = seen(&bench);
-    chart(&bench, "harbour-dusk.jpg", &["--refine"]).ok();
+    chart(&bench, "harbour-dusk.jpg", &["--refine", "--calm", "0.1"]).ok();
     assert!(seen(&bench) < plain);
 }
 
