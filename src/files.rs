@@ -1,6 +1,10 @@
 //! The only reader and writer of files: whole or not at all, never over another file unless
 //! allowed, `-` for the standard streams.
 
+mod lock;
+
+pub use lock::{Lock, lock};
+
 use crate::error::{Error, Result};
 use std::fs;
 use std::io::{self, Read, Write};

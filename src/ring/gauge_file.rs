@@ -127,25 +127,24 @@ impl GaugeFile {
         self.entries.iter().map(Entry::bead_name).collect()
     }
 
-    /// Writes the gauges to `file`, making its folders.
+    /// Writes the gauges to `file`, in a folder that is there.
     ///
     /// # Errors
     /// If the system refuses.
     pub fn write(&self, file: &Path) -> Result<()> {
         let text = self.text()?;
-        if let Some(folder) = file.parent() {
-            fs::create_dir_all(folder).map_err(|e| Error::io("make the folder", folder, e))?;
-        }
         files::write(&Target::new(file), text.as_bytes(), Replace::Yes)
     }
 }
 
-/// Keeps `gauge` in the gauge file `file` for later runs.
+/// Keeps `gauge` in the gauge file `file` for later runs, making its folder. Of several that do so
+/// at once each keeps its own.
 ///
 /// # Errors
 /// If another gauge for the same bead is there and `replace` does not allow to replace it, or the
 /// file is no gauge file or cannot be read or written.
 pub fn remember(gauge: &Gauge, file: &Path, replace: Replace) -> Result<()> {
+    let _lock = files::lock(file)?;
     let mut kept = GaugeFile::read_if_there(file)?.unwrap_or_default();
     let changed = kept
         .remember(gauge, replace)

@@ -1,5 +1,6 @@
 //! `upbead fit`.
 
+mod at_once;
 mod refused;
 
 use crate::common::{Bench, Run, golden};

@@ -2,6 +2,7 @@
 
 use super::same_bytes::prepared;
 use serde_json::json;
+use std::process::Stdio;
 
 #[test]
 fn a_gauge_is_saved_as_the_command_line_s_file_and_read_back() {
@@ -119,6 +120,42 @@ fn a_gauge_is_remembered_where_the_command_line_looks_and_replaced_only_on_reque
         .status,
         400
     );
+}
+
+#[test]
+fn the_desk_and_the_command_line_remember_at_once() {
+    let desk = prepared();
+    for round in 0..12 {
+        let (here, there) = (
+            format!("{}=us7", 72 + 2 * (round % 2)),
+            format!("{}=us7", 60 + round * 2),
+        );
+        let call = [
+            "fit",
+            "--bead",
+            "10",
+            "--fits",
+            &there,
+            "--remember",
+            "--force",
+        ];
+        let mut child = desk
+            .bench
+            .command(&call)
+            .stdout(Stdio::null())
+            .spawn()
+            .unwrap();
+        let about = json!({ "fits": here, "force": true });
+        desk.ask("remember", &about).ok();
+        assert!(child.wait().unwrap().success());
+        let text = desk.bench.text(".config/upbead/gauge.json");
+        for fits in [here, there] {
+            assert!(
+                text.contains(&format!("\"fits {fits}\"")),
+                "round {round}: {text}"
+            );
+        }
+    }
 }
 
 #[test]

@@ -1,0 +1,39 @@
+//! Gauges that several programs remember at once.
+
+use crate::common::Bench;
+use std::process::{Child, Stdio};
+
+const FILE: &str = ".config/upbead/gauge.json";
+const BEADS: [(&str, &str); 4] = [
+    ("11", "74=us7"),
+    ("10", "60=us7"),
+    ("8", "40=us7"),
+    ("15", "90=us7"),
+];
+
+fn remember(bench: &Bench, bead: &str, fits: &str) -> Child {
+    let call = ["fit", "--bead", bead, "--fits", fits, "--remember"];
+    let mut command = bench.command(&call);
+    command
+        .stdout(Stdio::null())
+        .spawn()
+        .expect("the program starts")
+}
+
+#[test]
+fn of_gauges_remembered_at_once_none_is_lost() {
+    for round in 0..12 {
+        let bench = Bench::new();
+        let running = BEADS.map(|(bead, fits)| remember(&bench, bead, fits));
+        for mut child in running {
+            assert!(child.wait().unwrap().success());
+        }
+        let text = bench.text(FILE);
+        for (_, fits) in BEADS {
+            assert!(
+                text.contains(&format!("\"fits {fits}\"")),
+                "round {round}: {text}"
+            );
+        }
+    }
+}
