@@ -2,10 +2,13 @@
 //! allowed, `-` for the standard streams.
 
 mod lock;
+mod place;
 
 pub use lock::{Lock, lock};
+pub use place::{Inputs, place};
 
 use crate::error::{Error, Result};
+use place::folder_of;
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -116,25 +119,6 @@ pub fn as_text(bytes: Vec<u8>) -> Result<String> {
         Some(rest) => rest.to_string(),
         None => text,
     })
-}
-
-/// Makes sure that `target` is none of the files that are `read`, however they are spelled.
-///
-/// # Errors
-/// If it is one of them.
-pub fn check_apart<'a>(target: &Target, read: impl IntoIterator<Item = &'a Path>) -> Result<()> {
-    let Some(written) = target.path().map(place) else {
-        return Ok(());
-    };
-    match read.into_iter().find(|input| place(input) == written) {
-        None => Ok(()),
-        Some(input) => Err(Error::usage(format!(
-            "'{}' is read and cannot be written over",
-            input.display()
-        ))
-        .option("-o")
-        .hint("choose another name")),
-    }
 }
 
 /// Makes sure, before any work is done, that `target` may be written.
@@ -272,25 +256,6 @@ fn exists(path: &Path) -> Error {
     Error::new("the file exists")
         .file(path)
         .hint("choose another name, or add --force to replace it")
-}
-
-fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    }
-}
-
-/// Where `path` leads: with links followed as far as it exists, so that two spellings of one file
-/// are equal.
-pub fn place(path: &Path) -> PathBuf {
-    if let Ok(whole) = fs::canonicalize(path) {
-        return whole;
-    }
-    match (fs::canonicalize(folder_of(path)), path.file_name()) {
-        (Ok(folder), Some(name)) => folder.join(name),
-        _ => path.to_path_buf(),
-    }
 }
 
 /// Whether `path` is a device or a pipe, such as `/dev/full`: it cannot be replaced by renaming,

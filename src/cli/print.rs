@@ -2,7 +2,7 @@
 
 use crate::chart::{Chart, read};
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::booklet::{PAPERS, Paper};
 use crate::output::print::{Matter, cover};
 use crate::palette::{self, Palette};
@@ -73,8 +73,8 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     } else {
         Replace::No
     };
-    files::check(&target, replace)?;
     args.keep_inputs(&target)?;
+    files::check(&target, replace)?;
     let palette = args.palette()?;
     let chart = read::open(&args.chart)?;
     let picture = args.picture(&chart)?;
@@ -95,28 +95,10 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 impl Args {
     /// No input is ever replaced.
     fn keep_inputs(&self, target: &Target) -> Result<()> {
-        let Some(path) = target.path() else {
-            return Ok(());
-        };
-        let place = files::place(path);
-        let inputs = [
-            Some(&self.chart),
-            self.palette.as_ref(),
-            self.picture.as_ref(),
-        ];
-        if inputs
-            .into_iter()
-            .flatten()
-            .any(|input| files::place(input) == place)
-        {
-            Err(
-                Error::usage("the booklet would replace a file that it is made of")
-                    .option("-o")
-                    .hint("choose another name"),
-            )
-        } else {
-            Ok(())
-        }
+        let gauge = self.request.gauge.file_read();
+        let read = [&self.palette, &self.picture, &gauge];
+        let read = read.into_iter().flatten().chain([&self.chart]);
+        Inputs::new(read.map(PathBuf::as_path)).check_apart(target, "-o")
     }
 
     fn palette(&self) -> Result<Option<(&Path, Palette)>> {

@@ -4,7 +4,7 @@ use super::publish;
 use crate::chart::Chart;
 use crate::chart::write::write;
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::json::document;
 use crate::output::propose::{sheet, text};
 use crate::output::{Kind, chart as words};
@@ -209,7 +209,9 @@ impl Args {
             .option("json")
             .hint("give the chart a file with [--output]"));
         }
-        files::check_apart(target, [self.picture.as_path(), &self.palette])?;
+        let gauge = self.gauge.file_read();
+        let read = [self.picture.as_path(), &self.palette];
+        Inputs::new(read.into_iter().chain(gauge.as_deref())).check_apart(target, "-o")?;
         files::check(target, replace)
     }
 

@@ -4,7 +4,7 @@ use crate::cancel::Cancel;
 use crate::chart::read;
 use crate::chart::write::write;
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::chart as words;
 use crate::output::json::document;
 use crate::palette::read as palette_read;
@@ -57,8 +57,8 @@ pub(crate) struct Args {
 
     /// Replace a file that exists
     ///
-    /// Lets the new chart replace a file of that name, the old chart too. Off by default. Example:
-    /// -o band.json --force
+    /// Lets the new chart replace a file of that name, but not the chart that is read. Off by
+    /// default. Example: -o finer.json --force
     #[arg(long)]
     force: bool,
 
@@ -139,7 +139,7 @@ impl Args {
         Target::File(name.into())
     }
 
-    /// A picture or palette is never written over; the chart only by `--force`.
+    /// Makes sure that nothing is read twice or written over.
     fn check_names(&self, target: &Target) -> Result<()> {
         let read: Vec<&Path> = [
             Some(&self.picture),
@@ -161,8 +161,6 @@ impl Args {
             .option("--json")
             .hint("give the chart a file with -o"));
         }
-        // The chart itself may be replaced.
-        let others = read.into_iter().filter(|input| *input != self.chart);
-        files::check_apart(target, others)
+        Inputs::new(read).check_apart(target, "-o")
     }
 }

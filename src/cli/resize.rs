@@ -2,7 +2,7 @@
 
 use crate::chart::{read, write};
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::json::document;
 use crate::output::resize::text;
 use crate::report::resize::Resized;
@@ -98,18 +98,17 @@ impl Args {
         };
         let sizes = resized.report.sizes.iter();
         let targets: Vec<Target> = sizes.map(|size| Target::File(size.file.clone())).collect();
+        let gauge = self.request.gauge.file_read();
+        let read = Inputs::new(
+            [Some(&self.chart), gauge.as_ref()]
+                .into_iter()
+                .flatten()
+                .map(PathBuf::as_path),
+        );
         for target in &targets {
+            let apart = read.check_apart(target, "-o");
+            apart.map_err(|error| error.hint("name another folder"))?;
             files::check(target, replace)?;
-            let own = target
-                .path()
-                .is_some_and(|path| files::place(path) == files::place(&self.chart));
-            if own {
-                return Err(
-                    Error::usage("a size would replace the chart that it is made of")
-                        .option("-o")
-                        .hint("name another folder"),
-                );
-            }
         }
         let texts: Vec<String> = resized.charts.iter().map(write::write).collect();
         let outputs: Vec<(&Target, &[u8])> = targets

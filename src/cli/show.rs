@@ -6,7 +6,7 @@ use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::drawing::{FlatDrawing, SeenDrawing};
 use crate::output::ring_picture::{LoopFormat, RingDrawing};
 use crate::output::{DENSITY, Kind, MOST_PIXELS, text};
@@ -104,6 +104,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     };
     let replace = Replace::from(args.force);
     let target = Target::new(drawing.path());
+    Inputs::new([args.chart.as_path()]).check_apart(&target, args.option())?;
     files::check(&target, replace)?;
     let chart = open(&args.chart)?;
     files::write(&target, &drawing.draw(&chart, manner)?, replace)
@@ -118,6 +119,19 @@ impl Args {
         only_for(&self.beads, self.flat.is_some(), "--flat")?;
         only_for(&self.view, ring, "--ring and --turntable")?;
         only_for(&self.frames, self.turntable.is_some(), "--turntable")
+    }
+
+    /// The option that names the picture's file.
+    fn option(&self) -> &'static str {
+        if self.flat.is_some() {
+            "flat"
+        } else if self.ring.is_some() {
+            "ring"
+        } else if self.turntable.is_some() {
+            "turntable"
+        } else {
+            "seen"
+        }
     }
 
     /// The kind of picture, its options checked; none is the text.

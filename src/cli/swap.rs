@@ -2,7 +2,7 @@
 
 use crate::chart::{read, write};
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::json::document;
 use crate::output::swap::text;
 use crate::palette;
@@ -116,7 +116,7 @@ impl Args {
             .option("--json")
             .hint("give the chart a file with -o"));
         }
-        files::check_apart(target, [self.chart.as_path(), &self.palette])?;
+        Inputs::new([self.chart.as_path(), &self.palette]).check_apart(target, "-o")?;
         files::check(target, replace)
     }
 }

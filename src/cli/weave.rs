@@ -3,7 +3,7 @@
 use crate::chart::Chart;
 use crate::chart::read::open;
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::weave::{json, markdown, page, text};
 use crate::report::weave::{WeaveReport, WovenBand};
 use crate::request::WeaveRequest;
@@ -125,14 +125,7 @@ impl Args {
                     .hint("end its name in .html"),
             );
         }
-        if target.path().is_some() && files::place(path) == files::place(&self.chart) {
-            return Err(Error::usage(format!(
-                "'{}' is read and cannot be written over",
-                path.display()
-            ))
-            .option("page")
-            .hint("choose another name"));
-        }
+        Inputs::new([self.chart.as_path()]).check_apart(&target, "page")?;
         Ok(target)
     }
 

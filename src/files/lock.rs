@@ -1,6 +1,6 @@
 //! One writer at a time for a file that is read, changed and written again.
 
-use super::{folder_of, place};
+use super::place::{folder_of, place};
 use crate::error::{Error, Result};
 use std::ffi::OsString;
 use std::fs;

@@ -223,6 +223,11 @@ impl GaugeRequest {
         Ok(GaugeFile::read_if_there(&file)?.map(|kept| (file, kept)))
     }
 
+    /// The gauge file that is read, if there is one: as named, or the user's own.
+    pub fn file_read(&self) -> Option<PathBuf> {
+        self.gauge.clone().or_else(default_path)
+    }
+
     /// The file to remember a gauge in.
     ///
     /// # Errors
@@ -233,7 +238,7 @@ impl GaugeRequest {
                 .option("gauge")
                 .hint("name a file, or leave [--gauge] out for your own"));
         }
-        self.gauge.clone().or_else(default_path).ok_or_else(|| {
+        self.file_read().ok_or_else(|| {
             Error::new("your folder for settings is not known")
                 .hint("name a file with [--gauge], or set HOME")
         })

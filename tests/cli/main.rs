@@ -14,6 +14,7 @@ mod compare;
 mod desk;
 mod fit;
 mod help;
+mod inputs;
 mod kit;
 mod legible;
 mod manual;

@@ -157,6 +157,16 @@ impl Run {
         self
     }
 
+    /// Asserts that the run failed with this status and an error that begins so, and printed no
+    /// result.
+    #[track_caller]
+    pub fn fails_with(self, status: i32, error: &str) -> Self {
+        assert_eq!(self.status, Some(status), "{}", self.told);
+        assert!(self.err.starts_with(error), "{error}\n{}", self.told);
+        assert_eq!(self.out, "", "{}", self.told);
+        self
+    }
+
     /// Standard output as JSON.
     #[track_caller]
     pub fn json(&self) -> serde_json::Value {

@@ -2,7 +2,7 @@
 
 use super::Args;
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::Kind;
 use std::path::{Path, PathBuf};
 
@@ -105,23 +105,16 @@ fn inputs(args: &Args) -> impl Iterator<Item = &Path> {
 
 /// Makes sure that no file is written twice, and that no picture or palette is written over.
 fn apart(args: &Args, jobs: &[Job]) -> Result<()> {
-    let read: Vec<(PathBuf, &Path)> = inputs(args)
-        .map(|path| (files::place(path), path))
-        .collect();
+    let gauge = args.request.gauge.file_read();
+    let read = Inputs::new(inputs(args).chain(gauge.as_deref()));
     let mut written = std::collections::BTreeSet::new();
     for job in jobs {
         for (target, option) in job.targets().zip(["-o", "--preview"]) {
+            read.check_apart(target, option).map_err(|error| {
+                error.hint("choose another name, or name another folder with [--output]")
+            })?;
             let Some(path) = target.path() else { continue };
-            let place = files::place(path);
-            if let Some((_, input)) = read.iter().find(|(read, _)| *read == place) {
-                return Err(Error::usage(format!(
-                    "'{}' is read and cannot be written over",
-                    input.display()
-                ))
-                .option(option)
-                .hint("choose another name, or name another folder with [--output]"));
-            }
-            if files::is_device(path) || written.insert(place) {
+            if files::is_device(path) || written.insert(files::place(path)) {
                 continue;
             }
             let hint = match args.pictures.len() {

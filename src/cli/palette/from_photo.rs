@@ -1,7 +1,7 @@
 //! `upbead palette from-photo`: a photograph of bead piles to a palette.
 
 use crate::error::{Error, Result};
-use crate::files::{self, Replace, Target};
+use crate::files::{self, Inputs, Replace, Target};
 use crate::output::json::document;
 use crate::output::palette_photo::text;
 use crate::palette::write::write;
@@ -95,7 +95,7 @@ impl Args {
             .option("--json")
             .hint("give the palette a file with -o"));
         }
-        files::check_apart(target, [self.photo.as_path()])?;
+        Inputs::new([self.photo.as_path()]).check_apart(target, "-o")?;
         files::check(target, replace)
     }
 }

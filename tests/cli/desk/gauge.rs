@@ -128,7 +128,7 @@ fn the_desk_and_the_command_line_remember_at_once() {
     for round in 0..12 {
         let (here, there) = (
             format!("{}=us7", 72 + 2 * (round % 2)),
-            format!("{}=us7", 60 + round * 2),
+            format!("{}=us7", 58 + 2 * (round % 2)),
         );
         let call = [
             "fit",

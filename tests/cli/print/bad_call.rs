@@ -58,14 +58,20 @@ fn files_are_replaced_only_with_force_and_no_input_ever() {
         "error: a.pdf: the file exists\nhint: choose another name, or add --force to replace it",
     );
     assert_eq!(bench.text("a.pdf"), "mine");
-    let own =
-        "error: -o: the booklet would replace a file that it is made of\nhint: choose another name";
-    refused(&bench, &["-o", "band.json", "--force"], 2, own);
+    let own = |name: &str| {
+        format!("error: -o: '{name}' is read and cannot be written over\nhint: choose another name")
+    };
+    refused(
+        &bench,
+        &["-o", "band.json", "--force"],
+        2,
+        &own("band.json"),
+    );
     refused(
         &bench,
         &["--picture", "bird.png", "-o", "./bird.png", "--force"],
         2,
-        own,
+        &own("bird.png"),
     );
     refused(
         &bench,

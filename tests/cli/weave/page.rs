@@ -164,7 +164,7 @@ fn files_are_replaced_only_with_force_and_the_chart_never() {
         .run(&["weave", "chart.html", "--page", "./chart.html", "--force"])
         .fails(
             2,
-            "error: --page: './chart.html' is read and cannot be written over\n\
+            "error: --page: 'chart.html' is read and cannot be written over\n\
              hint: choose another name",
         );
     bench
