@@ -5,7 +5,7 @@ mod lock;
 mod place;
 
 pub use lock::{Lock, lock};
-pub use place::{Inputs, place};
+pub use place::{Inputs, is_stdout, place};
 
 use crate::error::{Error, Result};
 use place::folder_of;
@@ -42,10 +42,10 @@ pub enum Target {
 }
 
 impl Target {
-    /// `-` is standard output, anything else a file.
+    /// `-` and `/dev/stdout` are standard output, anything else a file.
     pub fn new(path: impl Into<PathBuf>) -> Self {
         let path = path.into();
-        if path == Path::new("-") {
+        if is_stdout(&path) {
             Self::Stdout
         } else {
             Self::File(path)
@@ -140,10 +140,16 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
         _ => {}
     }
     let ends_in_slash = |text: &str| text.ends_with(std::path::is_separator);
+    let place = place(path);
+    if place.is_symlink() {
+        return Err(Error::new("its links lead in a circle")
+            .file(path)
+            .hint("choose another name"));
+    }
     let folder = if path.to_str().is_some_and(ends_in_slash) {
         path
     } else {
-        folder_of(path)
+        folder_of(&place)
     };
     match fs::metadata(folder) {
         Ok(facts) if facts.is_dir() => {}
@@ -168,7 +174,8 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
         .map_err(|e| Error::io("write", path, e))
 }
 
-/// Writes `bytes` to `target`: a file appears whole, under its name, or not at all.
+/// Writes `bytes` to `target`: a file appears whole, under its name, or not at all. Links are
+/// followed, and stay.
 ///
 /// # Errors
 /// If it exists and may not be replaced, or the system refuses.
@@ -211,10 +218,10 @@ pub fn write_all<B: AsRef<[u8]>>(outputs: &[(&Target, B)], replace: Replace) -> 
     gone
 }
 
-/// A temporary file beside `path` that holds `bytes`; it goes if it is not given a name.
+/// A temporary file beside the place of `path` that holds `bytes`; it goes if it is not given a name.
 fn filled(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
     let refuse = |e| Error::io("write", path, e);
-    let mut file = temporary(path).map_err(refuse)?;
+    let mut file = temporary(&place(path)).map_err(refuse)?;
     file.write_all(bytes)
         .and_then(|()| file.as_file().sync_all())
         .map_err(refuse)?;
@@ -223,8 +230,8 @@ fn filled(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
 
 fn named(path: &Path, file: tempfile::NamedTempFile, replace: Replace) -> Result<()> {
     let refused = match replace {
-        Replace::Yes => file.persist(path).err(),
-        Replace::No => file.persist_noclobber(path).err(),
+        Replace::Yes => file.persist(place(path)).err(),
+        Replace::No => file.persist_noclobber(place(path)).err(),
     };
     match refused {
         None => Ok(()),

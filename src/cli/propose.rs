@@ -177,7 +177,7 @@ impl Args {
         let Some(output) = &self.output else {
             return Ok(self.take.map(|_| self.usual_chart()));
         };
-        let picture = Kind::of(output).ok().filter(|_| output != Path::new("-"));
+        let picture = Kind::of(output).ok().filter(|_| !files::is_stdout(output));
         let shown = output.display();
         match (self.take, picture) {
             (Some(_), Some(_)) => wrong(

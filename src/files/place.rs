@@ -77,14 +77,29 @@ pub(super) fn folder_of(path: &Path) -> &Path {
     }
 }
 
+/// The most links that are followed one after another, as many as Linux follows.
+const MAX_LINKS: usize = 40;
+
 /// Where `path` leads: with links followed as far as it exists, so that two spellings of one file
-/// are equal.
+/// are equal. A link to a file that is not there leads to where that file would be.
 pub fn place(path: &Path) -> PathBuf {
     if let Ok(whole) = fs::canonicalize(path) {
         return whole;
     }
-    match (fs::canonicalize(folder_of(path)), path.file_name()) {
-        (Ok(folder), Some(name)) => folder.join(name),
-        _ => path.to_path_buf(),
+    let mut end = path.to_path_buf();
+    for _ in 0..MAX_LINKS {
+        let Ok(next) = fs::read_link(&end) else { break };
+        end = end.parent().unwrap_or(Path::new("")).join(next);
     }
+    match (fs::canonicalize(folder_of(&end)), end.file_name()) {
+        (Ok(folder), Some(name)) => folder.join(name),
+        _ => end,
+    }
+}
+
+/// Whether `path` names standard output: `-`, or as Unix systems call it.
+pub fn is_stdout(path: &Path) -> bool {
+    ["-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"]
+        .iter()
+        .any(|name| path == Path::new(name))
 }

@@ -62,6 +62,7 @@ pub use text::text;
 #[cfg(feature = "svg")]
 use crate::chart::Chart;
 use crate::error::{Error, Result, nearest_names};
+use crate::files::is_stdout;
 use crate::report::WarningReport;
 #[cfg(feature = "svg")]
 use crate::scene::{FlatOptions, flat};
@@ -88,7 +89,7 @@ impl Kind {
     /// # Errors
     /// If the ending names none.
     pub fn of(path: &Path) -> Result<Self> {
-        if path == Path::new("-") {
+        if is_stdout(path) {
             return Ok(Self::Svg);
         }
         let ending = path.extension().and_then(|ending| ending.to_str());

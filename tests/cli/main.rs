@@ -17,6 +17,7 @@ mod help;
 mod inputs;
 mod kit;
 mod legible;
+mod links;
 mod manual;
 mod palette;
 mod photo;
