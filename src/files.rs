@@ -1,6 +1,7 @@
 //! The only reader and writer of files: whole or not at all, never over another file unless
 //! allowed, `-` for the standard streams.
 
+mod draft;
 mod lock;
 mod place;
 
@@ -8,6 +9,7 @@ pub use lock::{Lock, lock};
 pub use place::{Inputs, is_stdout, place};
 
 use crate::error::{Error, Result};
+use draft::Draft;
 use place::folder_of;
 use std::fs;
 use std::io::{self, Read, Write};
@@ -167,9 +169,7 @@ pub fn check(target: &Target, replace: Replace) -> Result<()> {
         }
     }
     // Only trying shows it: permissions alone do not (root, read-only mounts, quotas).
-    tempfile::Builder::new()
-        .prefix(".upbead-")
-        .tempfile_in(folder)
+    tempfile::tempfile_in(folder)
         .map(drop)
         .map_err(|e| Error::io("write", path, e))
 }
@@ -196,7 +196,9 @@ pub fn write_all<B: AsRef<[u8]>>(outputs: &[(&Target, B)], replace: Replace) -> 
         if let Target::File(path) = target
             && !is_device(path)
         {
-            ready.push((path, filled(path, bytes.as_ref())?));
+            let bytes = bytes.as_ref();
+            let draft = Draft::new(path, bytes).map_err(|e| Error::io("write", path, e))?;
+            ready.push((path, bytes, draft));
         }
     }
     let mut gone = Ok(());
@@ -212,32 +214,15 @@ pub fn write_all<B: AsRef<[u8]>>(outputs: &[(&Target, B)], replace: Replace) -> 
             other => other?,
         }
     }
-    for (path, file) in ready {
-        named(path, file, replace)?;
+    for (path, bytes, draft) in ready {
+        let named = draft.name(path, bytes, replace == Replace::Yes);
+        named.map_err(|e| match e.kind() {
+            io::ErrorKind::AlreadyExists => exists(path),
+            _ => Error::io("write", path, e),
+        })?;
+        draft::sweep(path);
     }
     gone
-}
-
-/// A temporary file beside the place of `path` that holds `bytes`; it goes if it is not given a name.
-fn filled(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
-    let refuse = |e| Error::io("write", path, e);
-    let mut file = temporary(&place(path)).map_err(refuse)?;
-    file.write_all(bytes)
-        .and_then(|()| file.as_file().sync_all())
-        .map_err(refuse)?;
-    Ok(file)
-}
-
-fn named(path: &Path, file: tempfile::NamedTempFile, replace: Replace) -> Result<()> {
-    let refused = match replace {
-        Replace::Yes => file.persist(place(path)).err(),
-        Replace::No => file.persist_noclobber(place(path)).err(),
-    };
-    match refused {
-        None => Ok(()),
-        Some(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(exists(path)),
-        Some(e) => Err(Error::io("write", path, e.error)),
-    }
 }
 
 fn to_device(path: &Path, bytes: &[u8]) -> Result<()> {
@@ -280,25 +265,4 @@ pub fn is_device(path: &Path) -> bool {
 #[cfg(not(unix))]
 pub fn is_device(_: &Path) -> bool {
     false
-}
-
-/// A replaced file keeps its permissions; a new one gets what the user's mask leaves of 666.
-#[cfg(unix)]
-fn temporary(path: &Path) -> io::Result<tempfile::NamedTempFile> {
-    use std::os::unix::fs::PermissionsExt;
-    let permissions = match fs::metadata(path) {
-        Ok(facts) => facts.permissions(),
-        Err(_) => fs::Permissions::from_mode(0o666),
-    };
-    tempfile::Builder::new()
-        .prefix(".upbead-")
-        .permissions(permissions)
-        .tempfile_in(folder_of(path))
-}
-
-#[cfg(not(unix))]
-fn temporary(path: &Path) -> io::Result<tempfile::NamedTempFile> {
-    tempfile::Builder::new()
-        .prefix(".upbead-")
-        .tempfile_in(folder_of(path))
 }

@@ -12,6 +12,7 @@ mod chart;
 mod check;
 mod compare;
 mod desk;
+mod ended;
 mod fit;
 mod help;
 mod inputs;
