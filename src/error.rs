@@ -1,6 +1,6 @@
 //! What went wrong, where, and what to do about it: the one error type of the crate.
 
-use crate::words::{Sentence, flag, option_name};
+use crate::words::{Sentence, flag, option_name, shown, shown_path};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
@@ -39,6 +39,7 @@ pub struct Error(Box<Inner>);
 #[derive(Debug)]
 struct Inner {
     what: String,
+    details: Vec<String>,
     place: Place,
     hint: Option<Sentence>,
     fault: Fault,
@@ -52,6 +53,7 @@ impl Error {
     pub fn new(what: impl Into<String>) -> Self {
         Self(Box::new(Inner {
             what: what.into(),
+            details: Vec::new(),
             place: Place::default(),
             hint: None,
             fault: Fault::Material,
@@ -92,6 +94,13 @@ impl Error {
     #[must_use]
     pub fn hint(mut self, hint: impl Into<Sentence>) -> Self {
         self.0.hint = Some(hint.into());
+        self
+    }
+
+    /// Adds a line below the statement: one of several things that it is about.
+    #[must_use]
+    pub fn detail(mut self, line: impl Into<String>) -> Self {
+        self.0.details.push(line.into());
         self
     }
 
@@ -144,9 +153,19 @@ impl Error {
         self
     }
 
-    /// The plain statement, without place and hint.
+    /// The plain statement, without place, details and hint.
     pub fn what(&self) -> &str {
         &self.0.what
+    }
+
+    /// The plain statement with its details, each on a line of its own.
+    pub fn statement(&self) -> String {
+        let details = self
+            .0
+            .details
+            .iter()
+            .map(|line| format!("\n  {}", shown(line)));
+        shown(&self.0.what) + &details.collect::<String>()
     }
 
     /// Where it is wrong.
@@ -199,14 +218,13 @@ fn plain(error: &std::io::Error) -> String {
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(option) = &self.option {
-            write!(f, "{}: ", flag(option))?;
+            write!(f, "{}: ", shown(&flag(option)))?;
         }
         if let Some(file) = &self.file {
-            let shown = match file.to_str() {
-                Some("-") => "standard input".into(),
-                _ => file.to_string_lossy(),
-            };
-            f.write_str(&shown)?;
+            match file.to_str() {
+                Some("-") => f.write_str("standard input")?,
+                _ => f.write_str(&shown_path(file))?,
+            }
             if let (Some(line), Some(column)) = (self.line, self.column) {
                 write!(f, ":{line}:{column}")?;
             }
@@ -220,7 +238,7 @@ impl fmt::Display for Place {
 /// line of its own.
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.0.place, self.0.what)?;
+        write!(f, "{}{}", self.0.place, self.statement())?;
         if let Some(hint) = &self.0.hint {
             write!(f, "\nhint: {hint}")?;
         }

@@ -6,6 +6,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
+use std::path::Path;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Widest name in a table or a sentence, in columns of the terminal.
@@ -96,11 +97,11 @@ impl fmt::Display for Sentence {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for part in &self.0 {
             match part {
-                Part::Text(text) => f.write_str(text)?,
+                Part::Text(text) => f.write_str(&shown(text))?,
                 Part::Option { option, value } => {
                     f.write_str(&flag(option))?;
                     if let Some(value) = value {
-                        write!(f, " {value}")?;
+                        write!(f, " {}", shown(value))?;
                     }
                 }
                 Part::Verb { verb } => write!(f, "`upbead {verb}`")?,
@@ -144,16 +145,53 @@ pub fn flag(option: &str) -> String {
     }
 }
 
-/// A name without control characters, and at most 40 columns wide.
-pub fn printable(name: &str) -> String {
-    let mut text = String::new();
-    let mut width = 0;
-    for letter in name.chars() {
-        let letter = if letter.is_control() {
+/// Whether a letter acts on a terminal or a line of text in place of being seen: control characters
+/// (C0, C1), line and paragraph separators, and the marks that turn the direction of writing round
+/// (UAX #9).
+pub fn is_hidden(letter: char) -> bool {
+    letter.is_control()
+        || matches!(
+            letter,
+            '\u{061C}' | '\u{200E}' | '\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}'
+        )
+}
+
+/// Text that came from outside as it may stand in a line on a terminal: what is hidden shows as
+/// U+FFFD. Every name, path and value is shown through this.
+pub fn shown(text: &str) -> String {
+    let letter = |letter| {
+        if is_hidden(letter) {
             '\u{fffd}'
         } else {
             letter
-        };
+        }
+    };
+    text.chars().map(letter).collect()
+}
+
+/// A path, as [`shown`].
+pub fn shown_path(path: &Path) -> String {
+    shown(&path.to_string_lossy())
+}
+
+/// A JSON document with what is hidden in its strings as `\uXXXX`, which means the same.
+pub fn escaped(json: &str) -> String {
+    let mut text = String::with_capacity(json.len());
+    for letter in json.chars() {
+        if is_hidden(letter) && letter != '\n' {
+            text.push_str(&format!("\\u{:04x}", u32::from(letter)));
+        } else {
+            text.push(letter);
+        }
+    }
+    text
+}
+
+/// A name as [`shown`], at most 40 columns wide.
+pub fn printable(name: &str) -> String {
+    let mut text = String::new();
+    let mut width = 0;
+    for letter in shown(name).chars() {
         width += letter.width().unwrap_or(0);
         if width > WIDEST {
             while text.width() >= WIDEST {

@@ -3,6 +3,7 @@
 
 use super::{Chart, Made, Shade};
 use crate::colour::hex;
+use crate::words::escaped;
 use std::fmt::Write;
 
 /// The text of a chart's file: JSON as [`super::SCHEMA`] describes it, row 1 first, with LF line
@@ -41,7 +42,7 @@ pub fn write(chart: &Chart) -> String {
     text += "  ],\n";
     made(&mut text, &chart.made);
     text += "}\n";
-    text
+    escaped(&text)
 }
 
 /// Each item on a line of its own, with commas between.

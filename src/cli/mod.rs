@@ -21,6 +21,7 @@ mod weave;
 
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
+use crate::words::shown;
 use clap::error::{ContextKind, ContextValue};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
@@ -126,7 +127,7 @@ pub fn command() -> clap::Command {
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let call = match Call::try_parse_from(arguments) {
         Ok(call) => call,
-        Err(error) => return refused(&error),
+        Err(error) => return refused(error),
     };
     match run(&call.verb, Manner::of_this_terminal()) {
         Ok(()) => ExitCode::SUCCESS,
@@ -141,8 +142,8 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 }
 
 /// A call that could not be parsed: our own words where a value was refused, clap's otherwise.
-fn refused(error: &clap::Error) -> ExitCode {
-    let own = std::error::Error::source(error).and_then(|cause| cause.downcast_ref::<Error>());
+fn refused(mut error: clap::Error) -> ExitCode {
+    let own = std::error::Error::source(&error).and_then(|cause| cause.downcast_ref::<Error>());
     if let (Some(own), Some(ContextValue::String(argument))) =
         (own, error.get(ContextKind::InvalidArg))
     {
@@ -154,10 +155,30 @@ fn refused(error: &clap::Error) -> ExitCode {
         tell(&said);
         return ExitCode::from(said.status());
     }
+    for (kind, value) in shown_context(&error) {
+        if error.get(kind) != Some(&value) {
+            // A tip repeats what was typed.
+            error.remove(ContextKind::Suggested);
+        }
+        error.insert(kind, value);
+    }
     let status = error.exit_code();
     // A closed pipe under --help is no error either.
     let _ = error.print();
     ExitCode::from(u8::try_from(status).unwrap_or(2))
+}
+
+/// What was typed, as an error names it.
+fn shown_context(error: &clap::Error) -> Vec<(ContextKind, ContextValue)> {
+    let own = |(kind, value): (ContextKind, &ContextValue)| match value {
+        ContextValue::String(typed) => Some((kind, ContextValue::String(shown(typed)))),
+        ContextValue::Strings(typed) => {
+            let typed = typed.iter().map(|one| shown(one)).collect();
+            Some((kind, ContextValue::Strings(typed)))
+        }
+        _ => None,
+    };
+    error.context().filter_map(own).collect()
 }
 
 /// Prints an error for a person.

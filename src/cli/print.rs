@@ -10,6 +10,7 @@ use crate::picture::Pixels;
 use crate::request::PrintRequest;
 use crate::units::decimals;
 use crate::warning::Warning;
+use crate::words::shown_path;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -146,7 +147,7 @@ impl Args {
             let sheet = sheet(paper);
             let line = format!(
                 "{}: {pages} page{plural} of {sheet}, {size} kB\n",
-                path.display()
+                shown_path(path)
             );
             files::print(line.as_bytes())?;
         }

@@ -107,7 +107,7 @@ impl From<&Error> for ErrorAnswer {
     fn from(error: &Error) -> Self {
         let place = error.place();
         Self {
-            what: error.what().to_string(),
+            what: error.statement(),
             place: place_text(place),
             line: place.line,
             column: place.column,

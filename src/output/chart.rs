@@ -5,17 +5,18 @@ use super::palette::printable;
 use super::warnings;
 use crate::report::chart::{ChartReport, ColourCount, PositionReport};
 use crate::units::{decimals, grouped};
+use crate::words::shown;
 
 /// Colours that the text lists; the others are summed up.
 const SHOWN: usize = 16;
 
 /// The summary for a person, without the warnings about the band.
 pub fn text(report: &ChartReport) -> String {
-    let name = report.chart.as_deref().unwrap_or("chart");
+    let name = shown(report.chart.as_deref().unwrap_or("chart"));
     let mut lines = vec![format!("{name}: {}", report.facts)];
     lines.extend(ring(report));
     if let Some(preview) = &report.preview {
-        lines.push(format!("picture: {preview}"));
+        lines.push(format!("picture: {}", shown(preview)));
     }
     lines.extend(report.legible.as_ref().and_then(compare::worn));
     lines.push(colours(report));
@@ -70,9 +71,9 @@ fn counts(colours: &[ColourCount]) -> Vec<String> {
         .first()
         .map_or(0, |colour| grouped(colour.beads).len())
         + 2;
-    let shown = counted.iter().take(SHOWN);
-    let mut lines: Vec<String> = shown
-        .map(|colour| format!("{:>most$}  {}", grouped(colour.beads), colour.name))
+    let most_used = counted.iter().take(SHOWN);
+    let mut lines: Vec<String> = most_used
+        .map(|colour| format!("{:>most$}  {}", grouped(colour.beads), shown(&colour.name)))
         .collect();
     if counted.len() > SHOWN {
         let rest: usize = counted[SHOWN..].iter().map(|colour| colour.beads).sum();

@@ -5,6 +5,7 @@ use crate::report::fit::{ClosedReport, FitReport};
 use crate::report::gauge::{GaugeReport, GaugeSourceReport, SourceKind};
 use crate::ring::SAME;
 use crate::units::{Mm, decimals};
+use crate::words::{shown, shown_path};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -44,12 +45,13 @@ fn measures(spacing: Mm, gauge: &GaugeSourceReport, remembered: Option<&Path>) -
         (SourceKind::Touching, _) | (_, None) => "none set, beads taken as touching",
         (_, Some(from)) => from,
     };
+    let from = shown(from);
     let text = format!(
         "Spacing:  {} mm from bead to bead\nGauge:    {from}\n",
         decimals(spacing.get(), 3)
     );
     match gauge.file.as_deref().or(remembered) {
-        Some(file) => text + &format!("Kept in:  {}\n", file.display()),
+        Some(file) => text + &format!("Kept in:  {}\n", shown_path(file)),
         None => text,
     }
 }

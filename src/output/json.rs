@@ -1,6 +1,7 @@
 //! A report as a JSON document.
 
 use crate::error::{Error, Result};
+use crate::words::escaped;
 use serde::Serialize;
 
 /// The document, indented, with its line end.
@@ -11,7 +12,7 @@ pub fn document(report: &impl Serialize) -> Result<String> {
     let text = serde_json::to_string_pretty(report).map_err(|error| {
         Error::new("internal error: a report cannot be written as JSON").because(error)
     })?;
-    Ok(text + "\n")
+    Ok(escaped(&text) + "\n")
 }
 
 /// A number with four decimals, for reports.

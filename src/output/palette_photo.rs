@@ -4,6 +4,7 @@ use super::palette::aligned;
 use crate::palette_photo::Doubt;
 use crate::report::photo::{PhotoReport, PileReport};
 use crate::units::decimals;
+use crate::words::shown;
 
 /// For a person: a line a pile, then each doubt.
 pub fn text(report: &PhotoReport) -> String {
@@ -11,11 +12,12 @@ pub fn text(report: &PhotoReport) -> String {
         1 => "1 colour".to_string(),
         more => format!("{more} colours"),
     };
-    let file = report.palette.as_deref().unwrap_or("palette");
+    let file = shown(report.palette.as_deref().unwrap_or("palette"));
     let photo = match report.photo.as_str() {
         "-" => "standard input",
         file => file,
     };
+    let photo = shown(photo);
     let mut text = format!("{file}: {count} from {photo}\n");
     text += &format!(
         "paper: {} in the photograph, its darkest part {} as light as its lightest; \

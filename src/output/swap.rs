@@ -3,6 +3,7 @@
 use super::palette::{aligned, printable};
 use crate::report::swap::{ChangedPairReport, SubstitutionReport, SwapReport};
 use crate::units::{decimals, grouped};
+use crate::words::shown;
 
 /// Pairs that the text lists.
 const LISTED: usize = 6;
@@ -11,7 +12,7 @@ const FAR: f64 = 10.0;
 
 /// For a person: a line a colour, then what was kept and what was not.
 pub fn text(report: &SwapReport) -> String {
-    let file = report.chart.as_deref().unwrap_or("chart");
+    let file = shown(report.chart.as_deref().unwrap_or("chart"));
     let count = match report.substitutions.len() {
         1 => "1 colour".to_string(),
         more => format!("{} colours", grouped(more)),

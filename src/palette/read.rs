@@ -13,6 +13,7 @@ use super::{Finish, Palette};
 use crate::error::{Error, Result, nearest_names};
 use crate::files;
 use crate::units::grouped;
+use crate::words;
 use std::path::Path;
 
 /// Most colours of a palette.
@@ -58,17 +59,7 @@ pub fn read(text: &str, name: &str) -> Result<Palette> {
 /// A word of the user's in quotes, cut to a readable length, without control characters.
 pub(crate) fn shown(word: &str) -> String {
     const MOST: usize = 60;
-    let mut text: String = word
-        .chars()
-        .take(MOST)
-        .map(|letter| {
-            if letter.is_control() {
-                '\u{fffd}'
-            } else {
-                letter
-            }
-        })
-        .collect();
+    let mut text: String = words::shown(word).chars().take(MOST).collect();
     if word.chars().nth(MOST).is_some() {
         text.push('…');
     }

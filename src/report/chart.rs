@@ -245,7 +245,7 @@ impl FailedReport {
     pub fn new(picture: &Path, error: &Error) -> Self {
         Self {
             picture: picture.to_string_lossy().into(),
-            error: format!("{}{}", error.place(), error.what()),
+            error: format!("{}{}", error.place(), error.statement()),
             hint: error.remedy().map(ToString::to_string),
         }
     }

@@ -2,13 +2,14 @@
 
 use crate::chart::Chart;
 use crate::units::{Mm, decimals, grouped};
+use crate::words::is_hidden;
 
 /// A name as it can be printed anywhere: line breaks and other control characters become spaces,
 /// marks that change the direction of writing go.
 pub fn clean(name: &str) -> String {
     let kept = name.chars().filter(|letter| !is_directional_mark(*letter));
     let printable = |letter: char| {
-        if letter.is_control() || is_unprintable(letter) {
+        if is_hidden(letter) || is_unprintable(letter) {
             ' '
         } else {
             letter
@@ -18,17 +19,14 @@ pub fn clean(name: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Unicode's explicit directional marks (UAX #9), which could reverse a whole line.
+/// What is hidden and breaks no line: the marks that turn the direction of writing round.
 fn is_directional_mark(letter: char) -> bool {
-    matches!(
-        letter,
-        '\u{200E}' | '\u{200F}' | '\u{061C}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}'
-    )
+    is_hidden(letter) && !letter.is_control() && !matches!(letter, '\u{2028}' | '\u{2029}')
 }
 
-/// What XML 1.0 forbids besides control characters, and the line and paragraph separators.
+/// What XML 1.0 forbids besides control characters.
 fn is_unprintable(letter: char) -> bool {
-    matches!(letter, '\u{2028}' | '\u{2029}' | '\u{FFFE}' | '\u{FFFF}')
+    matches!(letter, '\u{FFFE}' | '\u{FFFF}')
 }
 
 /// `9 columns, 74 rows, 333 beads, 11.7 × 59.2 mm, size 11/0`: a closed band's height is measured

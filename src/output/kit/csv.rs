@@ -1,6 +1,7 @@
 //! The beads as CSV.
 
 use crate::report::kit::{KitColourReport, KitReport};
+use crate::words::shown;
 
 /// Heads of the columns.
 const HEADS: [&str; 14] = [
@@ -63,9 +64,10 @@ fn row(colour: &KitColourReport) -> [String; HEADS.len()] {
 
 /// A cell, in quotes where it needs them.
 fn quoted(cell: &str) -> String {
+    let cell = shown(cell);
     if cell.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", cell.replace('"', "\"\""))
     } else {
-        cell.to_string()
+        cell
     }
 }

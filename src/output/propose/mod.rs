@@ -13,6 +13,7 @@ use crate::pipeline::DIFFERENT;
 use crate::report::chart::ChartReport;
 use crate::report::propose::{ProposalReport, ProposeReport};
 use crate::units::grouped;
+use crate::words::shown;
 
 /// Colours of a proposal that the text names; the others are summed up.
 const NAMED: usize = 6;
@@ -29,7 +30,7 @@ pub fn text(report: &ProposeReport) -> String {
         counted(count, "way", "ways")
     );
     if let Some(sheet) = &report.sheet {
-        text += &format!("picture: {sheet}\n");
+        text += &format!("picture: {}\n", shown(sheet));
     }
     for one in &report.proposals {
         text += &format!("\n{}", proposal(one, first));
@@ -50,7 +51,12 @@ fn few() -> String {
 }
 
 fn proposal(one: &ProposalReport, first: &ProposalReport) -> String {
-    let mut lines = vec![format!("{}  {}: {}", one.number, one.name, one.description)];
+    let mut lines = vec![format!(
+        "{}  {}: {}",
+        one.number,
+        shown(&one.name),
+        shown(&one.description)
+    )];
     let summary = &one.summary;
     if summary.facts != first.summary.facts || one.number == 1 {
         lines.push(format!("   {}", summary.facts));
@@ -60,7 +66,7 @@ fn proposal(one: &ProposalReport, first: &ProposalReport) -> String {
     let legible = summary.legible.as_ref().and_then(worn);
     lines.extend(legible.map(|line| format!("   {line}")));
     lines.extend(one.remarks().map(|one| format!("   note: {}", one.text())));
-    lines.push(format!("   {}", one.command));
+    lines.push(format!("   {}", shown(&one.command)));
     lines.join("\n") + "\n"
 }
 

@@ -3,6 +3,7 @@
 
 use crate::report::weave::{PassReport, RowReport, Run, WeaveReport};
 use crate::request::{Start, WorkFrom};
+use crate::words::escaped;
 use std::fmt::Write;
 
 /// The report as JSON, with LF line ends and a final one.
@@ -129,5 +130,5 @@ fn holes(report: &WeaveReport, out: &mut String) {
 
 /// A JSON string.
 fn quoted(text: &str) -> String {
-    serde_json::Value::from(text).to_string()
+    escaped(&serde_json::Value::from(text).to_string())
 }

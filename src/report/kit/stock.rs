@@ -27,22 +27,22 @@ pub fn not_in_palette(chart: &Chart, palette: &Palette, missing: &[Missing]) -> 
         1 => "a colour of the chart is".to_string(),
         count => format!("{} colours of the chart are", grouped(count)),
     };
-    let mut text = format!("{what} not in this palette");
+    let mut error = Error::new(format!("{what} not in this palette"));
     for one in missing.iter().take(MOST_NAMED) {
         let (own, near) = (&chart.colours[one.colour], &palette.colours()[one.nearest]);
-        text += &format!(
-            "\n  {} {}: the nearest is {} {}, difference {:.1}",
+        error = error.detail(format!(
+            "{} {}: the nearest is {} {}, difference {:.1}",
             printable(&own.code),
             printable(&own.name),
             printable(&near.code),
             printable(&near.name),
             one.difference
-        );
+        ));
     }
     if missing.len() > MOST_NAMED {
-        text += &format!("\n  and {} more", grouped(missing.len() - MOST_NAMED));
+        error = error.detail(format!("and {} more", grouped(missing.len() - MOST_NAMED)));
     }
-    Error::new(text).hint(
+    error.hint(
         "colours are matched by code: add them to the palette, with 0 grams if you have none, or \
          chart again with this palette",
     )
