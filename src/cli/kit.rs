@@ -78,7 +78,13 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     let report = KitReport::new(&args.request, &read::open(&args.chart)?, in_stock)?;
     let printed = match args.format {
         _ if args.json => document(&report)?,
-        Some(Format::Csv) => csv(&report),
+        Some(Format::Csv) => {
+            let csv = csv(&report);
+            for warning in &csv.warnings {
+                super::say(&format!("note: {warning}\n"));
+            }
+            csv.value
+        }
         Some(Format::Text) | None => text(&report),
     };
     files::print(printed.as_bytes())

@@ -280,6 +280,11 @@ pub enum Warning {
         #[serde(rename = "comfortable_mm")]
         comfortable: Mm,
     },
+    /// Cells of a table begin like formulas of a spreadsheet.
+    FormulaCells {
+        /// The cells, as they stand in the palette.
+        cells: Vec<String>,
+    },
     /// No needle goes through the fullest hole.
     HoleTooFull {
         /// Passes through it.

@@ -3,6 +3,7 @@
 use super::Warning;
 use crate::lattice::MOST_ROWS;
 use crate::units::{Mm, decimals, grouped};
+use crate::words::printable;
 
 /// The sentence, with its options in brackets.
 pub(super) fn wording(warning: &Warning) -> String {
@@ -325,6 +326,10 @@ fn about_files(warning: &Warning) -> Option<String> {
         Warning::OtherPicture { name } => format!(
             "this is not the picture that the chart was made from ('{name}'), or it has changed \
              since"
+        ),
+        Warning::FormulaCells { cells } => format!(
+            "{} in a spreadsheet would be a formula: an apostrophe stands before it",
+            short(&cells.iter().map(|cell| printable(cell)).collect::<Vec<_>>())
         ),
         Warning::BesideCrisp { crisp } => format!(
             "measured against the picture made crisp ({}); [--crisp 0] measures against the \

@@ -129,6 +129,40 @@ fn csv_has_a_header_and_a_row_a_colour() {
 }
 
 #[test]
+fn names_that_a_spreadsheet_would_compute_are_made_harmless() {
+    let names = [
+        ("=1+1", "'=1+1"),
+        ("+49 40", "'+49 40"),
+        ("-sea", "'-sea"),
+        ("@SUM(A1)", "'@SUM(A1)"),
+        (
+            "=HYPERLINK(\"https://harbour.example\",\"x\")",
+            "'=HYPERLINK(\"https://harbour.example\",\"x\")",
+        ),
+        ("＝1+1", "'＝1+1"),
+        ("\t=1+1", "'\u{fffd}=1+1"),
+        ("\r=1+1", "'\u{fffd}=1+1"),
+        ("sea - green", "sea - green"),
+        ("'sea", "'sea"),
+    ];
+    let bench = bench();
+    let original = bench.text("band.json");
+    for (name, cell) in names {
+        let mut chart: serde_json::Value = serde_json::from_str(&original).unwrap();
+        chart["colours"][0]["name"] = name.into();
+        bench.put("band.json", chart.to_string());
+        let run = bench.line("kit band.json --as csv").ok();
+        let mut reader = csv::Reader::from_reader(run.out.as_bytes());
+        let row = reader.records().next().unwrap().unwrap();
+        assert_eq!(&row[1], cell);
+        let warned = run
+            .err
+            .contains("would be a formula: an apostrophe stands before it");
+        assert_eq!(warned, cell != name, "{}", run.told());
+    }
+}
+
+#[test]
 fn the_thread_is_itemised_and_its_items_add_up() {
     let json = kit(&["--json", "--make", "7", "--tail", "150"]).ok().json();
     let thread = &json["thread"];

@@ -308,7 +308,7 @@ fn kit_text(order: &Order) -> Result<Vec<u8>> {
 }
 
 fn kit_csv(order: &Order) -> Result<Vec<u8>> {
-    Ok(output::kit::csv(&kit(order)?).into_bytes())
+    Ok(output::kit::csv(&kit(order)?).value.into_bytes())
 }
 
 fn kit_json(order: &Order) -> Result<Vec<u8>> {

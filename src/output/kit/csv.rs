@@ -1,6 +1,7 @@
 //! The beads as CSV.
 
 use crate::report::kit::{KitColourReport, KitReport};
+use crate::warning::{Warned, Warning};
 use crate::words::shown;
 
 /// Heads of the columns.
@@ -21,19 +22,42 @@ const HEADS: [&str; 14] = [
     "cost_short",
 ];
 
+/// How many of the columns hold words: the others are figures of ours.
+const WORDS: usize = 2;
+
 /// The beads as CSV (RFC 4180, CRLF line ends): a header, then a row a colour, and nothing else.
 ///
 /// `beads` is for all bands and `beads_with_spare` what to lay in; `grams` weighs those. What is
 /// not known is an empty cell; empty `in_stock_grams` with a palette mean enough, as they do there.
 /// Thread and needle are not beads: the text and JSON have them.
-pub fn csv(report: &KitReport) -> String {
+///
+/// A code or name that a spreadsheet would take for a formula gets an apostrophe before it, and a
+/// warning names it: charts and palettes come from strangers too.
+pub fn csv(report: &KitReport) -> Warned<String> {
     let mut text = HEADS.join(",") + "\r\n";
+    let mut formulas = Vec::new();
     for colour in &report.colours {
-        let cells: Vec<String> = row(colour).iter().map(|cell| quoted(cell)).collect();
-        text += &cells.join(",");
+        let mut cells = row(colour);
+        for cell in &mut cells[..WORDS] {
+            if is_formula(cell) {
+                formulas.push(cell.clone());
+                cell.insert(0, '\'');
+            }
+        }
+        text += &cells.map(|cell| quoted(&cell)).join(",");
         text += "\r\n";
     }
-    text
+    let warning = (!formulas.is_empty()).then_some(Warning::FormulaCells { cells: formulas });
+    Warned {
+        value: text,
+        warnings: warning.into_iter().collect(),
+    }
+}
+
+/// Whether a spreadsheet would compute a cell in place of showing it: it begins with one of `= + -
+/// @`, their wide forms, a tab or a carriage return (OWASP, CSV Injection).
+fn is_formula(cell: &str) -> bool {
+    cell.starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠', '\t', '\r'])
 }
 
 fn row(colour: &KitColourReport) -> [String; HEADS.len()] {
