@@ -1,11 +1,20 @@
 //! What went wrong, where, and what to do about it: the one error type of the crate.
 
-use crate::words::{Sentence, flag, option_name, shown, shown_path};
+use crate::words::{Sentence, flag, option_name, shortened, shown, shown_path};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
 /// The crate's result.
 pub type Result<T> = std::result::Result<T, Error>;
+
+/// Most characters of an error as it is printed.
+const MOST_LETTERS: usize = 500;
+
+/// What stands round its parts: `error: `, line and column, `hint: ` on a line of its own.
+const FRAME: usize = 40;
+
+/// No part is cut to less than this.
+const SHORTEST: usize = 60;
 
 /// Where in the input something is wrong.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -160,12 +169,13 @@ impl Error {
 
     /// The plain statement with its details, each on a line of its own.
     pub fn statement(&self) -> String {
-        let details = self
-            .0
-            .details
-            .iter()
-            .map(|line| format!("\n  {}", shown(line)));
-        shown(&self.0.what) + &details.collect::<String>()
+        shortened(&shown(&self.0.what), MOST_LETTERS / 2) + &self.details()
+    }
+
+    fn details(&self) -> String {
+        let details = self.0.details.iter();
+        let lines = details.map(|line| format!("\n  {}", shown(line)));
+        lines.collect()
     }
 
     /// Where it is wrong.
@@ -215,31 +225,72 @@ fn plain(error: &std::io::Error) -> String {
     }
 }
 
+impl Place {
+    /// The file and where in it, the file's name as short as it is given.
+    fn in_file(&self, name: &str) -> String {
+        let lines = match (self.line, self.column) {
+            (Some(line), Some(column)) => format!(":{line}:{column}"),
+            _ => String::new(),
+        };
+        format!("{name}{lines}: ")
+    }
+
+    fn file_name(&self) -> Option<String> {
+        let file = self.file.as_deref()?;
+        Some(match file.to_str() {
+            Some("-") => "standard input".to_string(),
+            _ => shown_path(file),
+        })
+    }
+
+    /// As it is printed, with that name of the file.
+    fn text(&self, file: Option<&str>) -> String {
+        let option = self.option.as_deref();
+        let option = option.map_or(String::new(), |option| {
+            format!("{}: ", shown(&flag(option)))
+        });
+        option + &file.map_or(String::new(), |name| self.in_file(name))
+    }
+}
+
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(option) = &self.option {
-            write!(f, "{}: ", shown(&flag(option)))?;
-        }
-        if let Some(file) = &self.file {
-            match file.to_str() {
-                Some("-") => f.write_str("standard input")?,
-                _ => f.write_str(&shown_path(file))?,
-            }
-            if let (Some(line), Some(column)) = (self.line, self.column) {
-                write!(f, ":{line}:{column}")?;
-            }
-            f.write_str(": ")?;
-        }
-        Ok(())
+        f.write_str(&self.text(self.file_name().as_deref()))
     }
 }
 
 /// As the command line says it: `palettes/tide.csv:7:9: 'kelp' is not a colour`, and the hint on a
-/// line of its own.
+/// line of its own. At most 500 characters with `error: ` before it: the longest of file, statement
+/// and hint is cut in its middle.
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.0.place, self.statement())?;
-        if let Some(hint) = &self.0.hint {
+        let Inner {
+            what, place, hint, ..
+        } = &*self.0;
+        let mut parts = [
+            place.file_name().unwrap_or_default(),
+            shown(what),
+            hint.as_ref().map_or(String::new(), Sentence::to_string),
+        ];
+        let details = self.details();
+        let length = |text: &str| text.chars().count();
+        let fixed = length(&details) + length(&place.text(None)) + FRAME;
+        loop {
+            let over = (fixed + parts.iter().map(|part| length(part)).sum::<usize>())
+                .saturating_sub(MOST_LETTERS);
+            let Some(longest) = parts.iter_mut().max_by_key(|part| length(part)) else {
+                break;
+            };
+            let now = length(longest);
+            if over == 0 || now <= SHORTEST {
+                break;
+            }
+            *longest = shortened(longest, now.saturating_sub(over).max(SHORTEST));
+        }
+        let [file, what, hint] = parts;
+        let file = place.file.as_ref().map(|_| file.as_str());
+        write!(f, "{}{what}{details}", place.text(file))?;
+        if !hint.is_empty() {
             write!(f, "\nhint: {hint}")?;
         }
         Ok(())

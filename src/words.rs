@@ -169,6 +169,21 @@ pub fn shown(text: &str) -> String {
     text.chars().map(letter).collect()
 }
 
+/// Text of at most `most` characters: what is too much goes from its middle, since a statement has
+/// the value at its head and what is wrong with it at its end.
+pub fn shortened(text: &str, most: usize) -> String {
+    let count = text.chars().count();
+    if count <= most {
+        return text.to_string();
+    }
+    let kept = most.saturating_sub(1);
+    let head = kept / 2;
+    let letters = text.chars();
+    let start: String = letters.clone().take(head).collect();
+    let end: String = letters.skip(count - (kept - head)).collect();
+    format!("{start}…{end}")
+}
+
 /// A path, as [`shown`].
 pub fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy())
@@ -224,6 +239,14 @@ mod tests {
                 r#""; see ",{"verb":"fit"}," [x]"]"#
             )
         );
+    }
+
+    #[test]
+    fn long_text_is_cut_in_its_middle() {
+        assert_eq!(shortened("driftwood", 9), "driftwood");
+        assert_eq!(shortened("driftwood", 8), "dri…wood");
+        assert_eq!(shortened("äöüß", 3), "ä…ß");
+        assert_eq!(shortened("drift", 0), "…");
     }
 
     #[test]

@@ -21,7 +21,7 @@ mod weave;
 
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
-use crate::words::shown;
+use crate::words::{shortened, shown};
 use clap::error::{ContextKind, ContextValue};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
@@ -171,14 +171,19 @@ fn refused(mut error: clap::Error) -> ExitCode {
 /// What was typed, as an error names it.
 fn shown_context(error: &clap::Error) -> Vec<(ContextKind, ContextValue)> {
     let own = |(kind, value): (ContextKind, &ContextValue)| match value {
-        ContextValue::String(typed) => Some((kind, ContextValue::String(shown(typed)))),
+        ContextValue::String(typed) => Some((kind, ContextValue::String(typed_word(typed)))),
         ContextValue::Strings(typed) => {
-            let typed = typed.iter().map(|one| shown(one)).collect();
+            let typed = typed.iter().map(|one| typed_word(one)).collect();
             Some((kind, ContextValue::Strings(typed)))
         }
         _ => None,
     };
     error.context().filter_map(own).collect()
+}
+
+/// A word of the command line, cut to a readable length.
+fn typed_word(word: &str) -> String {
+    shortened(&shown(word), 100)
 }
 
 /// Prints an error for a person.

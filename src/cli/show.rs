@@ -65,7 +65,7 @@ pub(crate) struct Args {
     /// distances stand side by side: --seen 300,700,2000 far.png; with a file alone it is these
     /// three, the default. The size is right where the picture is held 300 mm from the eyes.
     /// Example: --seen far.png
-    #[arg(long, num_args = 1..=2, value_names = ["MM", "FILE"])]
+    #[arg(long, num_args = 1..=2, value_names = ["MM", "FILE"], allow_negative_numbers = true)]
     seen: Option<Vec<String>>,
 
     #[command(flatten)]

@@ -121,8 +121,8 @@ fn layout(kind: ColorType, data: Vec<u8>) -> Result<(Channels, Depth, Vec<u8>)> 
             };
             return Ok((channels, Sixteen, sixteen_from_float(&data)));
         }
-        other => {
-            return Err(Error::new(format!("pixels of kind {other:?} are not read"))
+        _ => {
+            return Err(Error::new("pixels of this kind are not read")
                 .hint("export the picture with 8 or 16 bits a channel"));
         }
     };
@@ -217,14 +217,8 @@ fn damaged(error: ImageError) -> Error {
                 MOST_PICTURE_BYTES >> 20
             ))
             .because(error),
-        _ => Error::new(format!("the picture is damaged ({})", first_line(&error)))
+        _ => Error::new("the picture is damaged")
             .hint("copy or export it again")
             .because(error),
     }
-}
-
-fn first_line(error: &ImageError) -> String {
-    let text = error.to_string();
-    let line = text.lines().next().unwrap_or_default();
-    line.trim_end_matches('.').chars().take(120).collect()
 }

@@ -115,9 +115,14 @@ fn choice(
 
 /// Places without doubles, in the order of the palette.
 fn places(codes: &[String], option: &str, palette: &Palette) -> Result<Vec<usize>> {
-    let codes = codes.iter().map(|code| code.trim());
-    let given = codes.filter(|code| !code.is_empty());
-    let found = given.map(|code| palette.find(code));
+    let trimmed = codes.iter().map(|code| code.trim());
+    let given: Vec<&str> = trimmed.filter(|code| !code.is_empty()).collect();
+    if given.is_empty() && !codes.is_empty() {
+        return Err(Error::usage("no colour is named")
+            .option(option)
+            .hint(format!("name one, or leave [--{option}] out")));
+    }
+    let found = given.into_iter().map(|code| palette.find(code));
     let mut places: Vec<usize> = found
         .collect::<Result<_>>()
         .map_err(|error| error.of_option(option))?;

@@ -68,6 +68,9 @@ impl RefineRequest {
 
 flat_request!(RefineRequest { view, calm, pinned });
 
+/// How beads are named.
+const WHERE: &str = "give rows, ranges of rows or row:column, such as 12,20..35,40:5";
+
 impl FromStr for Pins {
     type Err = Error;
 
@@ -76,15 +79,16 @@ impl FromStr for Pins {
             .split(',')
             .map(str::trim)
             .filter(|part| !part.is_empty());
-        parts.map(pin).collect::<Result<_>>().map(Self)
+        let pins: Vec<Pin> = parts.map(pin).collect::<Result<_>>()?;
+        if pins.is_empty() {
+            return Err(Error::usage("no beads are named").hint(WHERE));
+        }
+        Ok(Self(pins))
     }
 }
 
 fn pin(part: &str) -> Result<Pin> {
-    let unknown = || {
-        Error::usage(format!("'{part}' names no beads"))
-            .hint("give rows, ranges of rows or row:column, such as 12,20..35,40:5")
-    };
+    let unknown = || Error::usage(format!("'{part}' names no beads")).hint(WHERE);
     let number = |word: &str| word.trim().parse::<u32>().map_err(|_| unknown());
     if let Some((first, last)) = part.split_once("..") {
         let (first, last) = (number(first)?, number(last)?);

@@ -13,6 +13,7 @@ mod check;
 mod compare;
 mod desk;
 mod ended;
+mod errors;
 mod escapes;
 mod fit;
 mod help;

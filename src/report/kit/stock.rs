@@ -8,8 +8,8 @@ use crate::weave::kit::Missing;
 use crate::words::printable;
 use std::path::Path;
 
-/// Most colours that an error names.
-const MOST_NAMED: usize = 40;
+/// Most characters that the colours which an error names take: an error is short.
+const MOST_LETTERS: usize = 250;
 
 /// A palette and the file that it is from.
 #[derive(Debug, Clone, Copy)]
@@ -28,19 +28,25 @@ pub fn not_in_palette(chart: &Chart, palette: &Palette, missing: &[Missing]) -> 
         count => format!("{} colours of the chart are", grouped(count)),
     };
     let mut error = Error::new(format!("{what} not in this palette"));
-    for one in missing.iter().take(MOST_NAMED) {
+    let (mut left, mut named) = (MOST_LETTERS, 0);
+    for one in missing {
         let (own, near) = (&chart.colours[one.colour], &palette.colours()[one.nearest]);
-        error = error.detail(format!(
+        let line = format!(
             "{} {}: the nearest is {} {}, difference {:.1}",
             printable(&own.code),
             printable(&own.name),
             printable(&near.code),
             printable(&near.name),
             one.difference
-        ));
+        );
+        let Some(rest) = left.checked_sub(line.chars().count()) else {
+            break;
+        };
+        error = error.detail(line);
+        (left, named) = (rest, named + 1);
     }
-    if missing.len() > MOST_NAMED {
-        error = error.detail(format!("and {} more", grouped(missing.len() - MOST_NAMED)));
+    if named < missing.len() {
+        error = error.detail(format!("and {} more", grouped(missing.len() - named)));
     }
     error.hint(
         "colours are matched by code: add them to the palette, with 0 grams if you have none, or \
