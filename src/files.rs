@@ -4,9 +4,11 @@
 mod draft;
 mod lock;
 mod place;
+mod text;
 
 pub use lock::{Lock, lock};
 pub use place::{Inputs, is_stdout, place};
+pub use text::as_text;
 
 use crate::error::{Error, Result};
 use draft::Draft;
@@ -92,35 +94,13 @@ pub fn read(path: &Path) -> Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The text of a file in UTF-8, a mark at its head taken off.
+/// The text of a file in UTF-8, a mark at its head taken off; `wanted` is what it should be, such
+/// as `a palette`.
 ///
 /// # Errors
-/// If it cannot be read, or holds bytes that are not UTF-8 (with their place).
-pub fn read_text(path: &Path) -> Result<String> {
-    as_text(read(path)?).map_err(|error| error.file(path))
-}
-
-/// Bytes as text in UTF-8, a mark at the head taken off.
-///
-/// # Errors
-/// If they are not UTF-8, with the place; the file's name is the caller's to add.
-pub fn as_text(bytes: Vec<u8>) -> Result<String> {
-    let text = String::from_utf8(bytes).map_err(|e| {
-        let before = &e.as_bytes()[..e.utf8_error().valid_up_to()];
-        let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
-        let start = before
-            .iter()
-            .rposition(|&byte| byte == b'\n')
-            .map_or(0, |at| at + 1);
-        let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
-        Error::new("the text is not UTF-8")
-            .at(line, column)
-            .hint("save the file as UTF-8")
-    })?;
-    Ok(match text.strip_prefix('\u{feff}') {
-        Some(rest) => rest.to_string(),
-        None => text,
-    })
+/// If it cannot be read, or is no text.
+pub fn read_text(path: &Path, wanted: &str) -> Result<String> {
+    as_text(read(path)?, wanted).map_err(|error| error.file(path))
 }
 
 /// Makes sure, before any work is done, that `target` may be written.

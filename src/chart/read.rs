@@ -24,7 +24,7 @@ use std::path::Path;
 /// # Errors
 /// If the file cannot be read or is no chart, with the place in the file.
 pub fn open(path: &Path) -> Result<Chart> {
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, "a chart")?;
     read(&text).map_err(|error| error.file(path))
 }
 

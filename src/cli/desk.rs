@@ -74,13 +74,13 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 /// Name and text of a chart, which is checked before the desk opens.
 fn chart_file(path: &Path) -> Result<NamedText> {
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, "a chart")?;
     chart::read::read(&text).map_err(|error| error.file(path))?;
     Ok(named(path, "band.json", text))
 }
 
 fn palette_file(path: &Path) -> Result<NamedText> {
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, "a palette")?;
     palette::read::read(&text, "palette").map_err(|error| error.file(path))?;
     Ok(named(path, "palette.csv", text))
 }

@@ -22,7 +22,7 @@ mod weave;
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
 use crate::words::{shortened, shown};
-use clap::error::{ContextKind, ContextValue};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Write};
@@ -125,9 +125,16 @@ pub fn command() -> clap::Command {
 
 /// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let call = match Call::try_parse_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let call = match Call::try_parse_from(&arguments) {
         Ok(call) => call,
-        Err(error) => return refused(error),
+        Err(error) => match of_another_name(&error, &arguments) {
+            Some(error) => {
+                tell(&error);
+                return ExitCode::from(error.status());
+            }
+            None => return refused(error),
+        },
     };
     match run(&call.verb, Manner::of_this_terminal()) {
         Ok(()) => ExitCode::SUCCESS,
@@ -166,6 +173,35 @@ fn refused(mut error: clap::Error) -> ExitCode {
     // A closed pipe under --help is no error either.
     let _ = error.print();
     ExitCode::from(u8::try_from(status).unwrap_or(2))
+}
+
+/// Options that are looked for under a name that they do not have, and what to write.
+const OTHER_NAMES: [(&str, &str); 2] = [("--repeat", "repeat"), ("--repeats", "repeat")];
+
+/// The error for an option under another name, where the verb has the one that is meant.
+fn of_another_name(error: &clap::Error, arguments: &[OsString]) -> Option<Error> {
+    if error.kind() != ErrorKind::UnknownArgument {
+        return None;
+    }
+    let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg) else {
+        return None;
+    };
+    let (flag, place) = OTHER_NAMES.into_iter().find(|(name, _)| *name == typed)?;
+    let verb = Call::command().find_subcommand(arguments.get(1)?)?.clone();
+    verb.get_arguments()
+        .find(|one| one.get_long() == Some("place"))?;
+    let words: Vec<&str> = arguments.iter().filter_map(|word| word.to_str()).collect();
+    let value = words.iter().enumerate().find_map(|(at, word)| {
+        let joined = word.strip_prefix(flag)?;
+        if joined.is_empty() {
+            words.get(at + 1).copied()
+        } else {
+            joined.strip_prefix('=')
+        }
+    });
+    let count: u32 = value.and_then(|value| value.parse().ok()).unwrap_or(4);
+    let hint = format!("write [--place {place}:{count}]");
+    Some(Error::usage(format!("there is no option {flag}")).hint(hint))
 }
 
 /// What was typed, as an error names it.

@@ -69,7 +69,7 @@ pub async fn read(
 
 fn read_json(bytes: Vec<u8>, name: &str, bead: Bead) -> Result<Vec<u8>> {
     let path = Path::new(name);
-    let file = files::as_text(bytes)
+    let file = files::as_text(bytes, "a gauge file")
         .and_then(|text| GaugeFile::parse(&text))
         .map_err(|error| error.file(path))?;
     let Some(gauge) = file.find(bead, path)? else {

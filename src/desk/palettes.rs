@@ -72,7 +72,7 @@ fn store(desk: &Desk, file: String, bytes: Vec<u8>) -> Result<Vec<u8>> {
 fn parse(file: &str, bytes: Vec<u8>) -> Result<Palette> {
     let path = Path::new(file);
     let stem = path.file_stem().unwrap_or(path.as_os_str());
-    files::as_text(bytes)
+    files::as_text(bytes, "a palette")
         .and_then(|text| read(&text, &stem.to_string_lossy()))
         .map_err(|error| error.file(path))
 }

@@ -42,7 +42,7 @@ pub async fn read(
 }
 
 fn read_json(name: &str, bytes: Vec<u8>) -> Result<Vec<u8>> {
-    let text = files::as_text(bytes).map_err(|error| error.file(Path::new(name)))?;
+    let text = files::as_text(bytes, "a chart").map_err(|error| error.file(Path::new(name)))?;
     let chart = parse_chart(&text, name)?;
     to_json(&ReadAnswer {
         text: write(&chart),

@@ -14,7 +14,7 @@ pub use weight::{PerGram, Source, of_glass, with_spare};
 
 use crate::colour::{Lab, Light, Oklab, Srgb8, lab, light, oklab};
 use crate::error::{Error, Result, nearest_names};
-use crate::units::Grams;
+use crate::units::{Grams, grouped};
 use std::fmt;
 
 /// How a bead's surface looks.
@@ -158,15 +158,13 @@ impl Palette {
             .collect()
     }
 
-    /// The codes of the colours whose code or name is nearest to what was typed, best first.
+    /// The codes of the colours whose code or part of the name is nearest to what was typed, best
+    /// first.
     fn near(&self, typed: &str) -> Vec<&str> {
         let named = |name: &str| {
             let colour = self.colours.iter().find(|colour| colour.name == name);
             colour.map(|colour| colour.code.as_str())
         };
-        if let Some(code) = named(typed) {
-            return vec![code];
-        }
         let codes = nearest_names(
             typed,
             self.colours.iter().map(|colour| colour.code.as_str()),
@@ -199,16 +197,30 @@ impl Palette {
         }
     }
 
-    /// Where the colour with `code` stands.
+    /// Where the colour stands that has this code or, in any case, this name.
     ///
     /// # Errors
-    /// If there is none; the nearest codes are named.
-    pub fn find(&self, code: &str) -> Result<usize> {
-        if let Some(at) = self.colours.iter().position(|colour| colour.code == code) {
+    /// If there is none (the nearest codes are named), or several have the name.
+    pub fn find(&self, typed: &str) -> Result<usize> {
+        if let Some(at) = self.colours.iter().position(|colour| colour.code == typed) {
             return Ok(at);
         }
-        let error = Error::new(format!("no colour has the code '{code}'"));
-        let near = self.near(code);
+        let named = |at: &usize| self.colours[*at].name.to_lowercase() == typed.to_lowercase();
+        let named: Vec<usize> = (0..self.colours.len()).filter(named).collect();
+        if let [at] = named[..] {
+            return Ok(at);
+        }
+        if !named.is_empty() {
+            let codes = named
+                .iter()
+                .take(3)
+                .map(|&at| self.colours[at].code.as_str());
+            let codes: Vec<&str> = codes.collect();
+            let what = format!("{} colours are called '{typed}'", grouped(named.len()));
+            return Err(Error::new(what).hint(format!("give the code: {}", codes.join(" or "))));
+        }
+        let error = Error::new(format!("no colour has the code or name '{typed}'"));
+        let near = self.near(typed);
         Err(match near[..] {
             [] => error.hint("`upbead palette FILE` lists the codes"),
             _ => error.hint(format!("did you mean {}?", near.join(" or "))),

@@ -25,7 +25,7 @@ pub const MOST_COLOURS: usize = 65_535;
 /// # Errors
 /// If the file cannot be read or is no palette, with the place in the file.
 pub fn open(path: &Path) -> Result<Palette> {
-    let text = files::read_text(path)?;
+    let text = files::read_text(path, "a palette")?;
     let name = match path.file_stem() {
         Some(stem) if path != Path::new("-") => stem.to_string_lossy().into_owned(),
         _ => "standard input".to_string(),

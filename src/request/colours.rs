@@ -91,9 +91,9 @@ pub struct ColourRequest {
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub colours: Option<Count>,
 
-    /// Colours to keep in, by code
+    /// Colours to keep in, by code or name
     ///
-    /// Codes that count among --colours whatever else is chosen. None by default.
+    /// Codes or names that count among --colours whatever else is chosen. None by default.
     /// Example: --keep quay-11,quay-01
     #[cfg_attr(
         feature = "cli",
@@ -102,9 +102,9 @@ pub struct ColourRequest {
     #[serde(with = "list", skip_serializing_if = "Vec::is_empty")]
     pub keep: Vec<String>,
 
-    /// Colours to leave out, by code
+    /// Colours to leave out, by code or name
     ///
-    /// Codes that must not be used. None by default. Example: --without quay-09
+    /// Codes or names that must not be used. None by default. Example: --without quay-09
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "CODE,..", value_delimiter = ',')

@@ -59,7 +59,7 @@ impl GaugeFile {
     /// # Errors
     /// As [`GaugeFile::parse`], or if it cannot be read.
     pub fn read(file: &Path) -> Result<Self> {
-        Self::parse(&files::read_text(file)?).map_err(|error| error.file(file))
+        Self::parse(&files::read_text(file, "a gauge file")?).map_err(|error| error.file(file))
     }
 
     /// Reads a gauge file if there is one.

@@ -45,7 +45,7 @@ fn broken(folder: &str) -> Vec<PathBuf> {
 #[test]
 fn each_broken_chart_is_refused_with_its_place_and_a_hint() {
     each("chart", |path| {
-        let text = upbead::files::read_text(path).unwrap();
+        let text = upbead::files::read_text(path, "a chart").unwrap();
         let name = Path::new(path.file_name().unwrap());
         match upbead::chart::read::read(&text) {
             Ok(_) => "test file is broken: it is a chart".to_string(),

@@ -57,11 +57,16 @@ fn bench() -> Bench {
         format!("GIMP Palette\nName: {line}\n#\n1 2 3\t{line}\n200 210 220\tsand{line}\n"),
     );
     bench.put(&evil_name(".png"), bench.get("tide-line.png"));
-    let gauge = format!(
-        "{{\"format\": \"upbead-gauge\", \"version\": 1, \"gauges\": [{{\"bead\": {{\"length_mm\": 1.3, \
-         \"diameter_mm\": 1.6, \"hole_mm\": 0.8}}, \"pitch_mm\": 1.65, \"from\": {}}}]}}",
-        serde_json::Value::from(EVIL)
-    );
+    let gauge = serde_json::json!({
+        "format": "upbead-gauge",
+        "version": 1,
+        "gauges": [{
+            "bead": { "length_mm": 1.3, "diameter_mm": 1.6, "hole_mm": 0.8 },
+            "pitch_mm": 1.65,
+            "from": EVIL,
+        }],
+    });
+    let gauge = gauge.to_string();
     bench.put("gauge.json", gauge);
     bench
         .run(&[
@@ -84,246 +89,117 @@ fn bench() -> Bench {
     bench
 }
 
+/// Calls that succeed; words in capitals stand for evil names.
+const VERBS: [&str; 29] = [
+    "chart PNG --palette CSV --size us7 -o NEW.json --preview NEW.png",
+    "chart PNG --palette evil.gpl --size us7 -o g.json --place motif",
+    "chart PNG --palette CSV --size us7 --json -o h.json",
+    "chart PNG --palette CSV --size us7 -o -",
+    "chart PNG --palette CSV --size us7 --from-stock -o s.json",
+    "propose PNG --palette CSV --size us7 --columns 7",
+    "propose PNG --palette CSV --size us7 --columns 7 --take 1 -o NEW2.json",
+    "refine JSON --picture PNG --palette CSV",
+    "compare JSON --picture PNG",
+    "compare JSON --picture PNG --json",
+    "show JSON",
+    "show JSON --flat -",
+    "weave JSON",
+    "weave JSON --as markdown",
+    "weave JSON --json",
+    "print JSON -o NEW.pdf",
+    "kit JSON --palette CSV",
+    "kit JSON --palette CSV --as csv",
+    "kit JSON --palette CSV --json",
+    "check JSON --palette CSV",
+    "resize JSON --sizes us7..us9 --nearest -o . --gauge gauge.json",
+    "swap JSON --palette tin.csv",
+    "swap JSON --palette CSV -o NEW3.json",
+    "palette CSV",
+    "palette CSV --json",
+    "palette evil.gpl",
+    "fit --size us7 --gauge gauge.json",
+    "fit --size us7 --gauge gauge.json --json",
+    "fit --fits 74=us7 --remember --gauge NEW4.json",
+];
+
 #[test]
 fn every_verb_shows_evil_names_as_letters() {
     let bench = bench();
-    let (csv, png, json) = (evil_name(".csv"), evil_name(".png"), evil_name(".json"));
-    let (csv, png, json) = (csv.as_str(), png.as_str(), json.as_str());
-    let calls: &[&[&str]] = &[
-        &[
-            "chart",
-            png,
-            "--palette",
-            csv,
-            "--size",
-            "us7",
-            "-o",
-            "new\u{1b}[2J\n.json",
-            "--preview",
-            "p\u{9b}\n.png",
-        ],
-        &[
-            "chart",
-            png,
-            "--palette",
-            "evil.gpl",
-            "--size",
-            "us7",
-            "-o",
-            "g.json",
-            "--place",
-            "motif",
-        ],
-        &[
-            "chart",
-            png,
-            "--palette",
-            csv,
-            "--size",
-            "us7",
-            "--json",
-            "-o",
-            "h.json",
-        ],
-        &["chart", png, "--palette", csv, "--size", "us7", "-o", "-"],
-        &[
-            "chart",
-            png,
-            "--palette",
-            csv,
-            "--size",
-            "us7",
-            "--from-stock",
-            "-o",
-            "s.json",
-        ],
-        &[
-            "propose",
-            png,
-            "--palette",
-            csv,
-            "--size",
-            "us7",
-            "--columns",
-            "7",
-        ],
-        &[
-            "propose",
-            png,
-            "--palette",
-            csv,
-            "--size",
-            "us7",
-            "--columns",
-            "7",
-            "--take",
-            "1",
-            "-o",
-            "t\n.json",
-        ],
-        &["refine", json, "--picture", png, "--palette", csv],
-        &["compare", json, "--picture", png],
-        &["compare", json, "--picture", png, "--json"],
-        &["show", json],
-        &["show", json, "--flat", "-"],
-        &["weave", json],
-        &["weave", json, "--as", "markdown"],
-        &["weave", json, "--json"],
-        &["print", json, "-o", "\u{1b}[31m\n.pdf"],
-        &["kit", json, "--palette", csv],
-        &["kit", json, "--palette", csv, "--as", "csv"],
-        &["kit", json, "--palette", csv, "--json"],
-        &["check", json, "--palette", csv],
-        &[
-            "resize",
-            json,
-            "--sizes",
-            "us7..us9",
-            "--nearest",
-            "-o",
-            ".",
-            "--gauge",
-            "gauge.json",
-        ],
-        &["swap", json, "--palette", "tin.csv"],
-        &["swap", json, "--palette", csv, "-o", "swapped\n.json"],
-        &["palette", csv],
-        &["palette", csv, "--json"],
-        &["palette", "evil.gpl"],
-        &["fit", "--size", "us7", "--gauge", "gauge.json"],
-        &["fit", "--size", "us7", "--gauge", "gauge.json", "--json"],
-        &[
-            "fit",
-            "--fits",
-            "74=us7",
-            "--remember",
-            "--gauge",
-            "mine\u{1b}\n.json",
-        ],
-    ];
-    for call in calls {
-        harmless(&bench.run(call).ok());
+    for call in VERBS {
+        let evil = |word: &str| match word {
+            "PNG" => evil_name(".png"),
+            "CSV" => evil_name(".csv"),
+            "JSON" => evil_name(".json"),
+            word => word.replace("NEW", "new\u{1b}[2J\u{9b}\n\u{202e}"),
+        };
+        let words: Vec<String> = call.split(' ').map(evil).collect();
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        harmless(&bench.run(&words).ok());
     }
 }
+
+/// Calls that fail; `MISSING` and `BROKEN` are files with evil names, `EVIL` is a value.
+const FILES: [&str; 16] = [
+    "chart MISSING --palette tin.csv",
+    "chart tide-line.png --palette MISSING",
+    "chart tide-line.png --palette BROKEN",
+    "chart BROKEN --palette tin.csv",
+    "chart tide-line.png --palette tin.csv -o EVIL/x.json",
+    "chart tide-line.png --palette tin.csv --gauge gauge.bad --size us7",
+    "show broken.json",
+    "show MISSING",
+    "fit --size us7 --gauge gauge.bad",
+    "swap band.json --palette MISSING",
+    "compare band.json --picture BROKEN",
+    "resize band.json --sizes us7 -o MISSING",
+    "desk broken.json --no-open",
+    "desk --palette BROKEN --no-open",
+    "EVIL",
+    "chart --EVIL",
+];
+
+/// A call and the options of it that are given an evil value.
+const OPTIONS: [(&str, &str); 6] = [
+    (
+        "chart tide-line.png --palette tin.csv -o x.json",
+        "size columns rows bead swatch fits gauge prefer colours keep without dither place rotate \
+         crop scaling ground mirror match preview crisp calm distances margin strength",
+    ),
+    ("show band.json", "flat ring turntable seen"),
+    ("weave band.json", "rows page as start keys"),
+    ("kit band.json", "make spare thread needle as palette"),
+    ("print band.json", "paper sizes title palette picture"),
+    ("check band.json", "palette make"),
+];
 
 #[test]
 fn every_error_shows_evil_names_and_values_as_letters() {
     let bench = bench();
-    let missing = format!("missing{EVIL}");
-    let missing = missing.as_str();
     let broken = format!("broken{EVIL}");
     bench.put(
         &broken,
         format!("code,name,hex\n\"{EVIL}\",\"{EVIL}\",\"{EVIL}\"\n"),
     );
     let field = serde_json::Value::from(EVIL);
-    bench.put(
-        "broken.json",
-        format!("{{\"format\": \"upbead-chart\", {field}: 1}}"),
-    );
+    let chart = format!("{{\"format\": \"upbead-chart\", {field}: 1}}");
+    bench.put("broken.json", chart);
     bench.put("gauge.bad", format!("{{\"format\": {field}}}"));
-    let broken = broken.as_str();
-    let files: &[&[&str]] = &[
-        &["chart", missing, "--palette", "tin.csv"],
-        &["chart", "tide-line.png", "--palette", missing],
-        &["chart", "tide-line.png", "--palette", broken],
-        &["chart", broken, "--palette", "tin.csv"],
-        &[
-            "chart",
-            "tide-line.png",
-            "--palette",
-            "tin.csv",
-            "-o",
-            "no\u{1b}\n/x.json",
-        ],
-        &[
-            "chart",
-            "tide-line.png",
-            "--palette",
-            "tin.csv",
-            "--gauge",
-            "gauge.bad",
-            "--size",
-            "us7",
-        ],
-        &["show", "broken.json"],
-        &["show", missing],
-        &["fit", "--size", "us7", "--gauge", "gauge.bad"],
-        &["swap", "band.json", "--palette", missing],
-        &["compare", "band.json", "--picture", broken],
-        &["resize", "band.json", "--sizes", "us7", "-o", missing],
-        &["desk", "--chart", "broken.json", "--no-open"],
-        &["desk", "--palette", broken, "--no-open"],
-        &[missing],
-        &["chart", "--\u{1b}[31mx\n\u{202e}"],
-    ];
-    let mut calls: Vec<Vec<&str>> = files.iter().map(|call| call.to_vec()).collect();
-    let charting = [
-        "size",
-        "columns",
-        "rows",
-        "bead",
-        "swatch",
-        "fits",
-        "gauge",
-        "prefer",
-        "colours",
-        "keep",
-        "without",
-        "pin",
-        "dither",
-        "place",
-        "rotate",
-        "crop",
-        "scaling",
-        "ground",
-        "mirror",
-        "match",
-        "preview",
-        "crisp",
-        "calm",
-        "distance",
-        "distances",
-        "margin",
-        "strength",
-    ];
-    for option in charting {
-        let flag: &str = Box::leak(format!("--{option}").into_boxed_str());
-        calls.push(vec![
-            "chart",
-            "tide-line.png",
-            "--palette",
-            "tin.csv",
-            "-o",
-            "x.json",
-            flag,
-            EVIL,
-        ]);
-    }
-    for (verb, options) in [
-        ("show", &["flat", "ring", "turntable", "seen"][..]),
-        ("weave", &["rows", "page", "as", "start", "keys"]),
-        (
-            "kit",
-            &["make", "spare", "thread", "needle", "as", "palette"],
-        ),
-        ("print", &["paper", "sizes", "title", "palette", "picture"]),
-        ("check", &["palette", "make"]),
-    ] {
-        for option in options {
-            let flag: &str = Box::leak(format!("--{option}").into_boxed_str());
-            calls.push(vec![verb, "band.json", flag, EVIL]);
-        }
-    }
-    for call in &calls {
-        let run = bench.run(call);
-        assert_ne!(run.status, None, "{}", run.told());
+    let files = FILES.map(str::to_string).into_iter();
+    let options = OPTIONS.iter().flat_map(|(call, options)| {
+        let options = options.split_whitespace();
+        options.map(move |option| format!("{call} --{option} EVIL"))
+    });
+    for call in files.chain(options) {
+        let evil = |word: &str| {
+            let word = word.replace("MISSING", &format!("missing{EVIL}"));
+            word.replace("BROKEN", &broken).replace("EVIL", EVIL)
+        };
+        let words: Vec<String> = call.split(' ').map(evil).collect();
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let run = bench.run(&words);
+        assert!(run.status.is_some(), "{}", run.told());
         harmless(&run);
-        let lines: Vec<&str> = run.err.lines().collect();
-        let errors = lines
-            .iter()
-            .filter(|line| line.starts_with("error: "))
-            .count();
-        assert!(errors <= 1, "{}", run.told());
+        let errors = run.err.lines().filter(|line| line.starts_with("error: "));
+        assert!(errors.count() <= 1, "{}", run.told());
     }
 }

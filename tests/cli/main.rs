@@ -16,6 +16,7 @@ mod ended;
 mod errors;
 mod escapes;
 mod fit;
+mod friendly;
 mod help;
 mod inputs;
 mod kit;

@@ -46,18 +46,47 @@ pub(super) struct Records<'a> {
     letters: Peekable<Chars<'a>>,
     at: Position,
     after_cr: bool,
+    separator: Separator,
+}
+
+/// What stands between the cells of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Separator {
+    /// As RFC 4180 has it.
+    Comma,
+    /// As spreadsheets write it where the comma is the decimal mark.
+    Semicolon,
+}
+
+impl Separator {
+    /// The character.
+    pub(super) fn mark(self) -> char {
+        match self {
+            Self::Comma => ',',
+            Self::Semicolon => ';',
+        }
+    }
+
+    /// As it is called.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Comma => "comma",
+            Self::Semicolon => "semicolon",
+        }
+    }
 }
 
 /// Most cells of a row.
 const MOST_CELLS: usize = 1000;
 
 impl<'a> Records<'a> {
-    pub(super) fn of(text: &'a str) -> Self {
+    pub(super) fn of(text: &'a str, separator: Separator) -> Self {
         let letters = text.chars().peekable();
         Self {
             letters,
             at: Position { line: 1, column: 1 },
             after_cr: false,
+            separator,
         }
     }
 
@@ -78,12 +107,14 @@ impl<'a> Records<'a> {
             let cell = self.cell()?;
             if cells.len() == MOST_CELLS {
                 let error = Error::new(format!("a row has more than {MOST_CELLS} cells"));
-                return Err(cell.blame(error).hint("check the commas of this line"));
+                let mark = self.separator.word();
+                let hint = format!("check the {mark}s of this line");
+                return Err(cell.blame(error).hint(hint));
             }
             cells.push(cell);
             let end = self.at;
             match self.take() {
-                Some(',') => continue,
+                Some(mark) if mark == self.separator.mark() => continue,
                 Some('\r') if self.letters.peek() == Some(&'\n') => self.take(),
                 _ => None,
             };
@@ -91,7 +122,7 @@ impl<'a> Records<'a> {
         }
     }
 
-    /// A cell up to the comma or line end after it, which is left.
+    /// A cell up to the separator or line end after it, which is left.
     fn cell(&mut self) -> Result<Cell> {
         while self
             .letters
@@ -112,7 +143,7 @@ impl<'a> Records<'a> {
     fn plain(&mut self) -> String {
         let mut text = String::new();
         while let Some(&letter) = self.letters.peek() {
-            if matches!(letter, ',' | '\n' | '\r') {
+            if matches!(letter, '\n' | '\r') || letter == self.separator.mark() {
                 break;
             }
             text.push(letter);
@@ -150,7 +181,10 @@ impl<'a> Records<'a> {
             "" => Ok(text),
             _ => Err(after
                 .blame(Error::new("there is text after the closing quote"))
-                .hint("put a comma there, or write a quote within quotes twice")),
+                .hint(format!(
+                    "put a {} there, or write a quote within quotes twice",
+                    self.separator.word()
+                ))),
         }
     }
 

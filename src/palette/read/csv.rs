@@ -1,6 +1,6 @@
 //! Palettes as CSV with a header.
 
-use super::cells::{Cell, Record, Records};
+use super::cells::{Cell, Record, Records, Separator};
 use super::{MOST_COLOURS, bad_hex, shown, too_many, unknown_finish};
 use crate::colour::read_hex;
 use crate::error::{Error, Result, nearest_names};
@@ -26,14 +26,16 @@ struct Header {
     /// Columns without a head, whose cells must be empty.
     bare: Vec<usize>,
     width: usize,
+    separator: Separator,
 }
 
 pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
-    let mut records = Records::of(text);
+    let separator = separator(text);
+    let mut records = Records::of(text, separator);
     let Some(first) = records.next() else {
         return Err(Error::new("the palette is empty").hint("start with a line: code,name,hex"));
     };
-    let header = header(&first?)?;
+    let header = header(&first?, separator)?;
     let mut lines = HashMap::new();
     let mut colours = Vec::new();
     while let Some(record) = records.next() {
@@ -55,13 +57,24 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
     Palette::new(name, colours, extra)
 }
 
-fn header(record: &Record) -> Result<Header> {
-    check_commas(record)?;
+/// Semicolons where the first line has no other mark between cells.
+fn separator(text: &str) -> Separator {
+    match Records::of(text, Separator::Comma).next() {
+        Some(Ok(first)) if first.cells.len() == 1 && first.cells[0].text.contains(';') => {
+            Separator::Semicolon
+        }
+        _ => Separator::Comma,
+    }
+}
+
+fn header(record: &Record, separator: Separator) -> Result<Header> {
+    check_separated(record)?;
     let mut header = Header {
         known: HashMap::new(),
         extra: Vec::new(),
         bare: Vec::new(),
         width: record.cells.len(),
+        separator,
     };
     let mut seen = HashMap::new();
     for (at, cell) in record.cells.iter().enumerate() {
@@ -83,15 +96,17 @@ fn header(record: &Record) -> Result<Header> {
     Ok(header)
 }
 
-/// Columns that are separated by something other than commas make a header of one cell.
-fn check_commas(record: &Record) -> Result<()> {
+/// Columns that are separated by something else make a header of one cell.
+fn check_separated(record: &Record) -> Result<()> {
     let [cell] = &record.cells[..] else {
         return Ok(());
     };
-    for (mark, word) in [(';', "semicolons"), ('\t', "tabs"), ('|', "bars")] {
+    for (mark, word) in [('\t', "tabs"), ('|', "bars")] {
         if cell.text.contains(mark) {
             let error = Error::new(format!("the columns are separated by {word}"));
-            return Err(cell.blame(error).hint("use commas: code,name,hex"));
+            return Err(cell
+                .blame(error)
+                .hint("use commas, code,name,hex, or semicolons"));
         }
     }
     Ok(())
@@ -134,17 +149,18 @@ impl Header {
             1 => "1 cell".to_string(),
             count => format!("{count} cells"),
         };
+        let mark = self.separator.word();
         let error = Error::new(format!("{is} in a row, {} in the header", self.width));
         if let Some(over) = cells.get(self.width) {
             return Err(over
                 .blame(error)
-                .hint("put quotes round a cell that has a comma in it"));
+                .hint(format!("put quotes round a cell that has a {mark} in it")));
         }
         if cells.len() < self.width {
             return Err(record
                 .end
                 .blame(error)
-                .hint("leave a cell empty, but keep its comma"));
+                .hint(format!("leave a cell empty, but keep its {mark}")));
         }
         if let Some(&at) = self.bare.iter().find(|&&at| !cells[at].text.is_empty()) {
             let error = Error::new(format!(
@@ -201,7 +217,12 @@ impl Row<'_> {
         };
         let allowed =
             |number: &f64| (0.0..=MOST).contains(number) && (*number > 0.0 || head != "per_gram");
-        match cell.text.parse().ok().filter(allowed) {
+        let text = match self.header.separator {
+            Separator::Comma => cell.text.clone(),
+            // Its comma is the decimal mark; a point may be one too.
+            Separator::Semicolon => cell.text.replace(',', "."),
+        };
+        match text.parse().ok().filter(allowed) {
             // Not -0.
             Some(number) => Ok(Some(number + 0.0)),
             None => Err(cell.blame(bad_number(&cell.text, head))),

@@ -213,20 +213,22 @@ fn colours_that_contradict_one_another_are_refused() {
         ),
         (
             &["--keep", "quay-10"],
-            "--keep: no colour has the code 'quay-10'\n\
+            "--keep: no colour has the code or name 'quay-10'\n\
              hint: did you mean quay-01 or quay-11 or quay-04?",
         ),
         (
             &["--without", "duen-05"],
-            "--without: no colour has the code 'duen-05'\nhint: did you mean dune-05 or dune-42?",
+            "--without: no colour has the code or name 'duen-05'\n\
+             hint: did you mean dune-05 or dune-42?",
         ),
         (
-            &["--keep", "gull white"],
-            "--keep: no colour has the code 'gull white'\nhint: did you mean quay-01?",
+            &["--keep", "gull whit"],
+            "--keep: no colour has the code or name 'gull whit'\nhint: did you mean quay-01?",
         ),
         (
             &["--ground", "zzz"],
-            "--ground: no colour has the code 'zzz'\nhint: `upbead palette FILE` lists the codes",
+            "--ground: no colour has the code or name 'zzz'\n\
+             hint: `upbead palette FILE` lists the codes",
         ),
         (
             &[

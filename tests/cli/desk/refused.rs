@@ -374,7 +374,8 @@ fn options_that_are_out_of_range_are_refused_by_name() {
             .extend(more.as_object().unwrap().clone());
         desk.ask("chart", &wish)
     };
-    let told = wish(json!({ "ground": "quay-99" })).fails(400, "no colour has the code 'quay-99'");
+    let told =
+        wish(json!({ "ground": "quay-99" })).fails(400, "no colour has the code or name 'quay-99'");
     assert_eq!(told["option"], "ground");
     wish(json!({ "size": "us99" }));
     let told =
