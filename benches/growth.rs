@@ -34,10 +34,7 @@ fn main() {
                 length: vec![],
             };
             let work = || {
-                let source = Source {
-                    name: "dusk.jpg".to_string(),
-                    bytes: bytes.clone(),
-                };
+                let source = Source::new("dusk.jpg", bytes.clone());
                 write(
                     &make(source, &palette, &options)
                         .expect("a chart")

@@ -34,10 +34,7 @@ fn main() {
         length: vec![],
     };
     let chart = || {
-        let source = Source {
-            name: "big.jpg".to_string(),
-            bytes: bytes.clone(),
-        };
+        let source = Source::new("big.jpg", bytes.clone());
         make(source, &palette, &options).expect("a chart")
     };
     let (whole, alone, ratio) = paired(9, chart, || decode(&bytes));

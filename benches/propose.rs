@@ -21,10 +21,7 @@ const ARTWORK: [&str; 4] = [
 ];
 
 fn source(name: &str) -> Source {
-    Source {
-        name: name.to_string(),
-        bytes: file(name),
-    }
+    Source::new(name, file(name))
 }
 
 fn drawn(name: &str, proposals: &[Proposal], palette: &Palette) -> Vec<u8> {

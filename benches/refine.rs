@@ -104,10 +104,10 @@ struct Case<'a> {
 
 impl Case<'_> {
     fn source(&self) -> Source {
-        Source {
-            name: self.path.display().to_string(),
-            bytes: std::fs::read(self.path).expect("a picture"),
-        }
+        Source::new(
+            self.path.display().to_string(),
+            std::fs::read(self.path).expect("a picture"),
+        )
     }
 
     fn options(&self, dither: Dither, fine: Option<refine::Goal>) -> Options {

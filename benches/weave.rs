@@ -41,10 +41,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         stock: None,
         length: vec![],
     };
-    let source = Source {
-        name: "dusk.jpg".to_string(),
-        bytes: file("samples/harbour-dusk.jpg"),
-    };
+    let source = Source::new("dusk.jpg", file("samples/harbour-dusk.jpg"));
     make(source, &harbour(), &options)
         .expect("a chart")
         .value

@@ -38,7 +38,7 @@ impl Chart {
 /// Charts a picture in the colours of a palette.
 ///
 /// `picture` is a file's name and bytes: PNG, JPEG, WebP, GIF, BMP, TIFF, or SVG with the feature
-/// `svg`.
+/// `svg`. An SVG is drawn in this process: what it unfolds to is bounded, time and memory are not.
 ///
 /// # Errors
 /// If the picture cannot be read or shows nothing, or options contradict one another, the band or

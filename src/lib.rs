@@ -25,7 +25,7 @@
 //! });
 //! let mut png = std::io::Cursor::new(Vec::new());
 //! artwork.write_to(&mut png, image::ImageFormat::Png)?;
-//! let picture = Source { name: "sky.png".to_string(), bytes: png.into_inner() };
+//! let picture = Source::new("sky.png", png.into_inner());
 //!
 //! let palette = Palette::read(
 //!     "code,name,hex\ng,herring grey,BBBEC1\nn,jersey navy,1C3261\nr,buoy red,CD2626\n",

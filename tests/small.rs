@@ -25,10 +25,7 @@ fn picture() -> Source {
     });
     let mut png = std::io::Cursor::new(Vec::new());
     artwork.write_to(&mut png, image::ImageFormat::Png).unwrap();
-    Source {
-        name: "sky.png".to_string(),
-        bytes: png.into_inner(),
-    }
+    Source::new("sky.png", png.into_inner())
 }
 
 #[test]

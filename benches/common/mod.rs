@@ -11,7 +11,7 @@ use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::{Palette, read};
-use upbead::picture::{Arrangement, decode, plan};
+use upbead::picture::{Arrangement, Decoding, decode, plan};
 use upbead::sample::sample;
 
 /// Seconds that one run takes: median of `runs` after one that does not count.
@@ -109,7 +109,7 @@ pub fn photograph(width: u32, height: u32) -> Vec<u8> {
 
 /// The light that a picture of the repository throws on each bead of a band.
 pub fn light_of(name: &str, lattice: &Lattice) -> Vec<Light> {
-    let picture = decode(Arc::new(file(name)), lattice, &Cancel::default()).expect("a picture");
+    let picture = decode(Arc::new(file(name)), lattice, &Decoding::default()).expect("a picture");
     let plan = plan(
         picture.upright(),
         picture.orientation,

@@ -9,7 +9,7 @@ use crate::files::{self, Replace};
 use crate::output::json::document;
 use crate::output::{chart as words, preview};
 use crate::palette::{Palette, read};
-use crate::pipeline::{self, Charted, Options, Source, plain, settings};
+use crate::pipeline::{self, Charted, Options, plain, settings};
 use crate::report::chart::{
     AboutBand, ChartDocument, ChartEntry, ChartReport, FailedReport, Files,
 };
@@ -157,10 +157,7 @@ impl Work<'_> {
                 shape: self.shape.clone(),
             });
         }
-        let source = Source {
-            name: job.name(),
-            bytes: files::read(&job.picture)?,
-        };
+        let source = super::source(job.name(), files::read(&job.picture)?);
         pipeline::chart(source, self.palette, self.request)
             .map_err(|error| error.file(&job.picture))
     }

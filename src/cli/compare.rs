@@ -5,7 +5,6 @@ use crate::error::{Error, Result};
 use crate::files;
 use crate::output::compare::text;
 use crate::output::json::document;
-use crate::pipeline::Source;
 use crate::report::compare::{CompareReport, Pair};
 use crate::request::CompareRequest;
 use std::path::PathBuf;
@@ -58,10 +57,10 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         file: &args.chart,
         picture: &args.picture,
     };
-    let source = Source {
-        name: args.picture.display().to_string(),
-        bytes: files::read(&args.picture)?,
-    };
+    let source = super::source(
+        args.picture.display().to_string(),
+        files::read(&args.picture)?,
+    );
     let report = CompareReport::new(pair, source, &args.request)?;
     let printed = if args.json {
         document(&report)?

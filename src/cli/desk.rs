@@ -61,7 +61,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         chart: args.chart.as_deref().map(chart_file).transpose()?,
         palette: args.palette.as_deref().map(palette_file).transpose()?,
     };
-    let server = Server::bind(args.port, start)?;
+    let server = Server::bind(args.port, start, super::decoding().drawer)?;
     let address = server.address();
     server.serve(|| {
         files::print(format!("The desk is at {address}\n").as_bytes())?;

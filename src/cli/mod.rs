@@ -21,6 +21,8 @@ mod weave;
 
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
+use crate::picture::{DRAW, Decoding, Drawer, serve_drawing};
+use crate::pipeline::Source;
 use crate::words::{shortened, shown};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Parser, Subcommand};
@@ -124,8 +126,16 @@ pub fn command() -> clap::Command {
 }
 
 /// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
+///
+/// `arguments` are those of this process: for a drawing the program is started again, and comes
+/// here with an argument of its own, which is no verb.
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
+    if let [_, only] = arguments.as_slice()
+        && only == DRAW
+    {
+        return serve_drawing();
+    }
     let call = match Call::try_parse_from(&arguments) {
         Ok(call) => call,
         Err(error) => match of_another_name(&error, &arguments) {
@@ -146,6 +156,19 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(error.status())
         }
     }
+}
+
+/// How the program decodes pictures: drawings in a process of their own.
+pub(crate) fn decoding() -> Decoding {
+    Decoding {
+        drawer: Drawer::ChildProcess,
+        ..Decoding::default()
+    }
+}
+
+/// A picture to be decoded so.
+pub(crate) fn source(name: impl Into<String>, bytes: Vec<u8>) -> Source {
+    Source::new(name, bytes).decoded_by(decoding())
 }
 
 /// A call that could not be parsed: our own words where a value was refused, clap's otherwise.

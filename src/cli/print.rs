@@ -125,7 +125,7 @@ impl Args {
         let Some(file) = &self.picture else {
             return Ok(noted);
         };
-        let read = || cover(Arc::new(files::read(file)?), chart);
+        let read = || cover(Arc::new(files::read(file)?), chart, &super::decoding());
         let made = read().map_err(|error: Error| error.file(file))?;
         noted.value = Some(made.value);
         noted.warnings = made.warnings;

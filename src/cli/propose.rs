@@ -9,7 +9,7 @@ use crate::output::json::document;
 use crate::output::propose::{sheet, text};
 use crate::output::{Kind, chart as words};
 use crate::palette::{Palette, read};
-use crate::pipeline::{Proposal, Source, propose, settings};
+use crate::pipeline::{Proposal, propose, settings};
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::report::propose::{ProposalFiles, ProposeReport};
 use crate::request::{
@@ -109,10 +109,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     }
     let palette = read::open(&args.palette)?;
     settings(&request, &request.shape()?, &palette)?;
-    let source = Source {
-        name: args.name(),
-        bytes: files::read(&args.picture)?,
-    };
+    let source = super::source(args.name(), files::read(&args.picture)?);
     let proposals =
         propose(source, &palette, &request).map_err(|error| error.file(&args.picture))?;
     match (args.take, target) {

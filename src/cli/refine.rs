@@ -8,7 +8,6 @@ use crate::files::{self, Inputs, Replace, Target};
 use crate::output::chart as words;
 use crate::output::json::document;
 use crate::palette::read as palette_read;
-use crate::pipeline::Source;
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::report::refine::{Improve, improve, own_colours};
 use crate::request::RefineRequest;
@@ -90,10 +89,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         palette: &palette,
         picture: &args.picture,
     };
-    let source = Source {
-        name: name_of(&args.picture),
-        bytes: files::read(&args.picture)?,
-    };
+    let source = super::source(name_of(&args.picture), files::read(&args.picture)?);
     let improved = improve(job, source, &args.request, Cancel::default())?;
     let text = write(&improved.value.chart);
     files::write_all(&[(&target, text.into_bytes())], replace)?;

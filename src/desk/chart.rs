@@ -117,7 +117,12 @@ impl Inputs {
         let cancel = self.job.cancel();
         // What can be refused without the pixels is refused before they are decoded.
         settings(&self.request, shape, palette)?;
-        let decoded = pixels(&self.desk, picture, &shape.lattice, &cancel)?;
+        let decoded = pixels(
+            &self.desk,
+            picture,
+            &shape.lattice,
+            &self.desk.decoding(&self.job),
+        )?;
         let there = decoded.picture.upright();
         let mut request = self.request.clone();
         let crop = &mut request.picture.crop;

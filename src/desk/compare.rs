@@ -7,10 +7,9 @@ use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, json_response, to_json};
 use super::state::{Desk, Picture};
-use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::Result;
-use crate::picture::decode;
+use crate::picture::{Decoding, decode};
 use crate::report::compare::{CompareReport, Pair};
 use crate::request::CompareRequest;
 use axum::extract::State;
@@ -39,9 +38,12 @@ pub async fn compare(
     let name = chart_name(body.name.as_deref())?;
     let picture = desk.pictures.get(&body.picture)?;
     let request = CompareRequest::named(body.options.clone())?;
+    let decoding = desk.decoding(&job);
     let work = move || {
         let chart = parse_chart(&body.chart, &name)?;
-        to_json(&compare_picture(&chart, &name, &picture, request)?)
+        to_json(&compare_picture(
+            &chart, &name, &picture, request, decoding,
+        )?)
     };
     Ok(json_response(desk.workers.run(job, work).await?))
 }
@@ -55,10 +57,10 @@ pub fn compare_picture(
     name: &str,
     picture: &Picture,
     mut request: CompareRequest,
+    decoding: Decoding,
 ) -> Result<CompareReport> {
     if let Some(crop) = request.picture.crop {
-        let cancel = Cancel::default();
-        let decoded = decode(Arc::clone(&picture.bytes), &chart.lattice, &cancel)
+        let decoded = decode(Arc::clone(&picture.bytes), &chart.lattice, &decoding)
             .map_err(|error| picture.blame(error))?;
         let there = decoded.upright();
         request.picture.crop = Some(scale_crop(crop, picture.size, there));
@@ -68,5 +70,5 @@ pub fn compare_picture(
         file: Path::new(name),
         picture: Path::new(&picture.name),
     };
-    CompareReport::new(pair, picture.source(), &request)
+    CompareReport::new(pair, picture.source(decoding), &request)
 }

@@ -7,6 +7,7 @@ mod sizes;
 
 use super::extract::{JsonBody, QueryString};
 use super::fields::{PaletteId, chart_name, parse_chart};
+use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, refuse, response};
 use super::state::Desk;
@@ -52,19 +53,22 @@ pub async fn export(
     let palette = palette.transpose()?;
     let picture = request.picture.as_ref().map(|id| desk.pictures.get(id));
     let picture = picture.transpose()?;
+    let job = Job::default();
+    let decoding = desk.decoding(&job);
     let work = move || {
         let order = Order {
             chart: &parse_chart(&request.chart, &name)?,
             name: &name,
             palette: palette.as_deref(),
             picture: picture.as_deref(),
+            decoding: &decoding,
             options: &request.options,
         };
         let (ending, media_type) = kind.form(order.option("as"));
         let file = format!("{}{ending}", order.stem());
         Ok((file, media_type, (kind.make)(&order)?))
     };
-    let made = desk.workers.run(Default::default(), work).await?;
+    let made = desk.workers.run(job, work).await?;
     let (file, media_type, bytes) = made;
     let mut response = response(media_type, bytes);
     attach(&mut response, &file);

@@ -2,6 +2,7 @@
 
 use super::extract::{FileBody, QueryString};
 use super::fields::file_name;
+use super::latest::Job;
 use super::limits::MAX_PICTURE;
 use super::response::{HandlerResult, json_response, to_json};
 use super::state::Desk;
@@ -10,6 +11,7 @@ use crate::error::Result;
 use crate::output::json::document;
 use crate::output::palette_photo::doubts;
 use crate::palette::write::write;
+use crate::picture::Decoding;
 use crate::report::photo::{Photo, PhotoPalette, PhotoReport};
 use crate::request::{PhotoRequest, single};
 use axum::extract::State;
@@ -51,25 +53,32 @@ pub async fn photo(
 ) -> HandlerResult {
     let name = file_name(query.name.as_deref().unwrap_or("beads.jpg"))?;
     let request: PhotoRequest = single(query.options)?;
+    let job = Job::default();
+    let decoding = desk.decoding(&job);
     let work = move || {
         let Upload {
             bytes,
             memory: _memory,
         } = upload;
-        from_photo(&name, bytes, &request)
+        from_photo(&name, bytes, &request, &decoding)
     };
-    let json = desk.workers.run(Default::default(), work).await?;
+    let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 
-fn from_photo(name: &str, bytes: Vec<u8>, request: &PhotoRequest) -> Result<Vec<u8>> {
+fn from_photo(
+    name: &str,
+    bytes: Vec<u8>,
+    request: &PhotoRequest,
+    decoding: &Decoding,
+) -> Result<Vec<u8>> {
     let path = Path::new(name);
     let file = path.with_extension("csv");
     let photo = Photo {
         file: path,
         palette: Some(&file),
     };
-    let read = PhotoPalette::read(photo, bytes, request)?;
+    let read = PhotoPalette::read(photo, bytes, request, decoding)?;
     to_json(&PhotoAnswer {
         name: file.to_string_lossy().into(),
         text: write(&read.palette),

@@ -3,15 +3,15 @@
 use super::extract::{FileBody, QueryString};
 use super::fields::FileName;
 use super::guard::not_found;
+use super::latest::Job;
 use super::limits::{MAX_PICTURE, MAX_PREVIEW};
 use super::response::{HandlerResult, json_response, refuse, response, to_json};
 use super::state::{Desk, Picture};
 use super::uploads::Upload;
 use crate::bead::Bead;
-use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::lattice::{Lattice, Rows};
-use crate::picture::{is_svg, thumbnail};
+use crate::picture::{Decoding, is_svg, thumbnail};
 use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -43,15 +43,16 @@ pub async fn upload(
     FileBody(upload): FileBody<MAX_PICTURE>,
 ) -> HandlerResult {
     let name = name.or("picture")?;
-    let shared = Arc::clone(&desk);
+    let (shared, job) = (Arc::clone(&desk), Job::default());
+    let decoding = desk.decoding(&job);
     let work = move || {
         let Upload {
             bytes,
             memory: _memory,
         } = upload;
-        store(&shared, name, Arc::new(bytes))
+        store(&shared, name, Arc::new(bytes), &decoding)
     };
-    let json = desk.workers.run(Default::default(), work).await?;
+    let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 
@@ -77,18 +78,19 @@ pub async fn preview(
         ));
     }
     let picture = desk.pictures.get(&id)?;
-    let shared = Arc::clone(&desk);
+    let (shared, job) = (Arc::clone(&desk), Job::default());
+    let decoding = desk.decoding(&job);
     let work = move || {
-        let decoded = pixels(&shared, &picture, &preview_band(), &Cancel::default())?;
+        let decoded = pixels(&shared, &picture, &preview_band(), &decoding)?;
         thumbnail(&decoded.picture, width)
     };
-    let png = desk.workers.run(Default::default(), work).await?;
+    let png = desk.workers.run(job, work).await?;
     Ok(response("image/png", png))
 }
 
-fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>) -> Result<Vec<u8>> {
-    let (band, cancel) = (preview_band(), Cancel::default());
-    let decoded = decoded(name.clone(), Arc::clone(&bytes), &band, &cancel)
+fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>, decoding: &Decoding) -> Result<Vec<u8>> {
+    let band = preview_band();
+    let decoded = decoded(name.clone(), Arc::clone(&bytes), &band, decoding)
         .map_err(|error| error.file(std::path::Path::new(&name)))?;
     let picture = Arc::new(Picture {
         id: decoded.sha256.clone(),
@@ -117,13 +119,13 @@ pub fn pixels(
     desk: &Desk,
     picture: &Picture,
     band: &Lattice,
-    cancel: &Cancel,
+    decoding: &Decoding,
 ) -> Result<Arc<Decoded>> {
     if let Some(kept) = desk.pixels.find(&pixels_key(picture, band)) {
         return Ok(kept);
     }
     let bytes = Arc::clone(&picture.bytes);
-    let decoded = decoded(picture.name.clone(), bytes, band, cancel)
+    let decoded = decoded(picture.name.clone(), bytes, band, decoding)
         .map_err(|error| error.file(std::path::Path::new(&picture.name)))?;
     Ok(store_pixels(desk, picture, band, decoded))
 }

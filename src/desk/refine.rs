@@ -10,6 +10,7 @@ use super::state::{Desk, NamedPalette, Picture};
 use crate::chart::write::write;
 use crate::error::Result;
 use crate::output::json::document;
+use crate::picture::Decoding;
 use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::report::refine::{Improve, improve, own_colours};
 use crate::request::RefineRequest;
@@ -45,6 +46,7 @@ pub async fn refine(
         picture: desk.pictures.get(&body.picture)?,
         palette: palette.transpose()?,
         job: job.clone(),
+        decoding: desk.decoding(&job),
     };
     let work = move || inputs.run();
     Ok(json_response(desk.workers.run(job, work).await?))
@@ -59,6 +61,7 @@ struct Inputs {
     /// The chart's own colours where there is none.
     palette: Option<Arc<NamedPalette>>,
     job: Job,
+    decoding: Decoding,
 }
 
 impl Inputs {
@@ -73,7 +76,7 @@ impl Inputs {
             palette,
             picture: Path::new(&self.picture.name),
         };
-        let source = self.picture.source();
+        let source = self.picture.source(self.decoding.clone());
         let improved = improve(job, source, &self.request, self.job.cancel())?;
         let files = Files {
             picture: PathBuf::from(&self.picture.name),

@@ -4,6 +4,7 @@ use super::limits::{CLIENT_SILENCE, PORTS, READER_PAUSE, SHUTDOWN_WAIT, WORKERS}
 use super::routes::routes;
 use super::state::{Desk, StartFiles};
 use crate::error::{Error, Result};
+use crate::picture::Drawer;
 use axum::serve::Listener;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::pin::Pin;
@@ -24,7 +25,7 @@ impl Server {
     ///
     /// # Errors
     /// If the port is taken or may not be used.
-    pub fn bind(port: Option<u16>, start: StartFiles) -> Result<Self> {
+    pub fn bind(port: Option<u16>, start: StartFiles, drawer: Drawer) -> Result<Self> {
         let failed = |e: std::io::Error| {
             let what = match port {
                 Some(port) => format!("port {port} cannot be used"),
@@ -45,7 +46,7 @@ impl Server {
         let port = listener.local_addr().map_err(failed)?.port();
         Ok(Self {
             listener,
-            desk: Arc::new(Desk::new(port, start)?),
+            desk: Arc::new(Desk::new(port, start, drawer)?),
         })
     }
 

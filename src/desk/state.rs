@@ -1,7 +1,7 @@
 //! What all requests share: the files the desk was started with, its limits and its caches.
 
 use super::cache::Cache;
-use super::latest::Latest;
+use super::latest::{Job, Latest};
 use super::limits::{
     KEPT_FOLLOW_BYTES, KEPT_FOLLOW_PAGES, KEPT_PALETTES, KEPT_PICTURE_BYTES, KEPT_PICTURES,
     KEPT_PIXEL_BYTES, MAX_PALETTE,
@@ -11,7 +11,7 @@ use super::uploads::Uploads;
 use super::workers::Workers;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
-use crate::picture::Size;
+use crate::picture::{Decoding, Drawer, Size};
 use crate::pipeline::{self, Decoded, Source};
 use axum::http::HeaderValue;
 use std::path::Path;
@@ -49,11 +49,8 @@ pub struct Picture {
 
 impl Picture {
     /// The picture as the pipeline reads it.
-    pub fn source(&self) -> Source {
-        Source {
-            name: self.name.clone(),
-            bytes: self.bytes.to_vec(),
-        }
+    pub fn source(&self, decoding: Decoding) -> Source {
+        Source::new(self.name.clone(), self.bytes.to_vec()).decoded_by(decoding)
     }
 
     /// An error with this picture's name as its place, unless it is about an option.
@@ -89,6 +86,8 @@ pub struct Desk {
     pub token: Token,
     /// Files that the page opens when it starts.
     pub start: StartFiles,
+    /// Where drawings are drawn.
+    pub drawer: Drawer,
     /// Memory for request bodies.
     pub uploads: Uploads,
     /// The worker pool.
@@ -112,11 +111,12 @@ impl Desk {
     ///
     /// # Errors
     /// If the system gives no random numbers for the token.
-    pub fn new(port: u16, start: StartFiles) -> Result<Self> {
+    pub fn new(port: u16, start: StartFiles, drawer: Drawer) -> Result<Self> {
         Ok(Self {
             port,
             token: Token::new()?,
             start,
+            drawer,
             uploads: Uploads::new(),
             workers: Workers::new(),
             latest: Latest::default(),
@@ -126,5 +126,13 @@ impl Desk {
             palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
             follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
         })
+    }
+
+    /// How a job's pictures are decoded.
+    pub fn decoding(&self, job: &Job) -> Decoding {
+        Decoding {
+            drawer: self.drawer,
+            cancel: job.cancel(),
+        }
     }
 }

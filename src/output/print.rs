@@ -3,11 +3,10 @@
 use super::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, missing_letters, ways};
 use super::pdf;
 use super::ring_picture::cover_picture;
-use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
-use crate::picture::{Pixels, decode};
+use crate::picture::{Decoding, Pixels, decode};
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
 use crate::report::weave::{WeaveReport, WovenBand};
@@ -48,8 +47,8 @@ const SHARP: u32 = 900;
 ///
 /// # Errors
 /// If it cannot be read.
-pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart) -> Result<Warned<Pixels>> {
-    let picture = decode(bytes, &chart.lattice, &Cancel::default())?;
+pub fn cover(bytes: Arc<Vec<u8>>, chart: &Chart, decoding: &Decoding) -> Result<Warned<Pixels>> {
+    let picture = decode(bytes, &chart.lattice, decoding)?;
     Ok(Warned {
         value: downscale(&picture, SHARP)?,
         warnings: picture.notes,

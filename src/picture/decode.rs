@@ -1,7 +1,7 @@
 //! Bytes of a file to a [`Picture`], without a pixel being touched twice.
 
 use super::limits::{MOST_PICTURE_BYTES, MOST_SIDE, check};
-use super::{Channels, Depth, Orientation, Picture, profile, svg};
+use super::{Channels, Decoding, Depth, Orientation, Picture, profile, svg};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
@@ -24,7 +24,7 @@ impl AsRef<[u8]> for Shared {
 /// is rendered fine enough for `lattice`.
 ///
 /// A decoder cannot be interrupted: cancellation is checked before and after the pixels are read,
-/// or a drawing is drawn.
+/// or a drawing is drawn in this process.
 ///
 /// Not supported: CMYK profiles (the decoder's own conversion is used), more than 16 bits a number
 /// (reduced to 16).
@@ -32,16 +32,16 @@ impl AsRef<[u8]> for Shared {
 /// # Errors
 /// If the bytes are no such picture, are cut short or damaged, or declare more than [`MOST_SIDE`]
 /// pixels a side or [`MOST_PICTURE_BYTES`] in all; or if the work is cancelled.
-pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, cancel: &Cancel) -> Result<Picture> {
+pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, decoding: &Decoding) -> Result<Picture> {
     if bytes.is_empty() {
         return Err(Error::new("the file is empty").hint("export the picture again"));
     }
-    cancel.check()?;
+    decoding.cancel.check()?;
     if svg::is_svg(&bytes) {
         #[cfg(feature = "svg")]
-        return super::vector::render(&bytes, lattice, cancel);
+        return super::vector::render(&bytes, lattice, decoding);
         #[cfg(not(feature = "svg"))]
-        return svg::render(&bytes, lattice, cancel);
+        return svg::render(&bytes, lattice, decoding);
     }
     let reader = ImageReader::new(Cursor::new(Shared(Arc::clone(&bytes))))
         .with_guessed_format()
@@ -58,7 +58,7 @@ pub fn decode(bytes: Arc<Vec<u8>>, lattice: &Lattice, cancel: &Cancel) -> Result
         _ => None,
     };
     drop(bytes);
-    read(reader, profile, cancel)
+    read(reader, profile, &decoding.cancel)
 }
 
 fn tiff_profile(bytes: &[u8]) -> Option<Vec<u8>> {

@@ -5,6 +5,7 @@
 //! ([`Plan`]), and light is decoded through small tables while it is averaged ([`crate::sample`]).
 
 mod decode;
+mod decoding;
 mod limits;
 mod motif;
 mod place;
@@ -15,6 +16,7 @@ mod thumbnail;
 mod vector;
 
 pub use decode::decode;
+pub use decoding::{Decoding, Drawer};
 pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
 pub use motif::motif;
 pub use place::{
@@ -23,6 +25,8 @@ pub use place::{
 pub use profile::{ONE, Reading, convert_row};
 pub use svg::is_svg;
 pub use thumbnail::thumbnail;
+#[cfg(feature = "cli")]
+pub use vector::{DRAW, serve as serve_drawing};
 
 use crate::warning::Warning;
 

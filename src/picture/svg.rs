@@ -15,7 +15,7 @@ pub fn is_svg(bytes: &[u8]) -> bool {
 pub(super) fn render(
     _: &[u8],
     _: &crate::lattice::Lattice,
-    _: &crate::cancel::Cancel,
+    _: &super::Decoding,
 ) -> crate::error::Result<super::Picture> {
     Err(
         crate::error::Error::new("SVG is not read by this build of upbead")

@@ -11,7 +11,7 @@ use crate::chart::Made;
 use crate::colour::Light;
 use crate::error::{Error, Result};
 use crate::palette::{Bounds, Palette, Tone};
-use crate::picture::{Picture, Place};
+use crate::picture::{Decoding, Picture, Place};
 use crate::quantize::groups::Groups;
 use crate::quantize::measure::{Measure, Reference};
 use crate::quantize::refine::{Refined, refine};
@@ -52,11 +52,14 @@ pub struct Charted {
 pub fn chart(source: Source, palette: &Palette, request: &ChartRequest) -> Result<Charted> {
     let shape = request.shape()?;
     settings::settings(request, &shape, palette)?.check(palette)?;
-    let cancel = Cancel::default();
-    let bytes = Arc::new(source.bytes);
-    let decoded = decoded(source.name, bytes, &shape.lattice, &cancel)?;
+    let Source {
+        name,
+        bytes,
+        decoding,
+    } = source;
+    let decoded = decoded(name, Arc::new(bytes), &shape.lattice, &decoding)?;
     let cache = Cache::default();
-    chart_decoded(Arc::new(decoded), palette, request, &cache, cancel)
+    chart_decoded(Arc::new(decoded), palette, request, &cache, decoding.cancel)
 }
 
 /// As [`chart()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
@@ -137,9 +140,12 @@ fn of_source(
         previous.check(&options.lattice)?;
         palette_indices(previous, palette)?;
     }
-    let cancel = &options.choice.cancel;
+    let decoding = Decoding {
+        cancel: options.choice.cancel.clone(),
+        ..source.decoding
+    };
     let bytes = Arc::new(source.bytes);
-    let decoded = decoded(source.name, bytes, &options.lattice, cancel)?;
+    let decoded = decoded(source.name, bytes, &options.lattice, &decoding)?;
     let cache = Cache::default();
     of_decoded(Arc::new(decoded), palette, options, previous, &cache)
 }

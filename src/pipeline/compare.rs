@@ -2,7 +2,6 @@
 
 use super::assemble::{other_picture, unread_picture};
 use super::{MotifContrast, Source, digest, motif_contrast, target};
-use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::colour::{Light, light};
 use crate::error::Result;
@@ -49,9 +48,8 @@ pub fn compare(
     let lattice = &chart.lattice;
     let bytes = Arc::new(source.bytes);
     let sha256 = digest(&bytes);
-    // Comparing is quick once the picture is decoded: it is not worth cancelling.
-    let cancel = &Cancel::default();
-    let picture = decode(bytes, lattice, cancel)?;
+    let cancel = &source.decoding.cancel;
+    let picture = decode(bytes, lattice, &source.decoding)?;
     let mut notes = picture.notes.clone();
     notes.extend(other_picture(chart, &sha256));
     let plan = plan(

@@ -41,12 +41,11 @@ pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decod
 pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
 
 use crate::artwork::{self, Artwork};
-use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Axis, Lattice};
 use crate::picture::{
-    Arrangement, Crop, Picture, Place, Placement, Plan, Position, decode, is_svg,
+    Arrangement, Crop, Decoding, Picture, Place, Placement, Plan, Position, decode, is_svg,
 };
 use crate::quantize;
 use crate::quantize::measure::Measure;
@@ -63,6 +62,25 @@ pub struct Source {
     pub name: String,
     /// The whole file.
     pub bytes: Vec<u8>,
+    /// How it is decoded.
+    pub(crate) decoding: Decoding,
+}
+
+impl Source {
+    /// A picture to be decoded in this process.
+    pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Self {
+        Self {
+            name: name.into(),
+            bytes,
+            decoding: Decoding::default(),
+        }
+    }
+
+    /// The same, decoded in another way.
+    #[must_use]
+    pub(crate) fn decoded_by(self, decoding: Decoding) -> Self {
+        Self { decoding, ..self }
+    }
 }
 
 /// All that decides a chart beside the picture and the palette; colours are indices into the
@@ -200,11 +218,11 @@ pub fn decoded(
     name: String,
     bytes: Arc<Vec<u8>>,
     lattice: &Lattice,
-    cancel: &Cancel,
+    decoding: &Decoding,
 ) -> Result<Decoded> {
     let hashed = Arc::clone(&bytes);
     let rendered = is_svg(&bytes);
-    let (sha256, picture) = rayon::join(|| digest(&hashed), || decode(bytes, lattice, cancel));
+    let (sha256, picture) = rayon::join(|| digest(&hashed), || decode(bytes, lattice, decoding));
     Ok(Decoded {
         name,
         sha256,

@@ -1,12 +1,11 @@
 //! Colours read from a photograph of bead piles.
 
 use super::rounding::thousandths;
-use crate::cancel::Cancel;
 use crate::colour::hex;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::palette_photo::{Doubt, Photograph, read};
-use crate::picture::decode;
+use crate::picture::{Decoding, decode};
 use crate::request::{PhotoRequest, photo_band};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
@@ -91,7 +90,12 @@ impl PhotoPalette {
     ///
     /// # Errors
     /// If it cannot be read, shows no piles or no paper, or a place is outside it.
-    pub fn read(photo: Photo, bytes: Vec<u8>, request: &PhotoRequest) -> Result<Self> {
+    pub fn read(
+        photo: Photo,
+        bytes: Vec<u8>,
+        request: &PhotoRequest,
+        decoding: &Decoding,
+    ) -> Result<Self> {
         let options = request.options()?;
         let in_photo = |error: Error| {
             // A place outside is the option's fault, not the file's.
@@ -101,8 +105,7 @@ impl PhotoPalette {
                 error.file(photo.file)
             }
         };
-        let decoded =
-            decode(Arc::new(bytes), &photo_band()?, &Cancel::default()).map_err(in_photo)?;
+        let decoded = decode(Arc::new(bytes), &photo_band()?, decoding).map_err(in_photo)?;
         let piles = read(&decoded, &options).map_err(in_photo)?;
         let named = photo.palette.unwrap_or(photo.file);
         let stem = named.file_stem().unwrap_or(named.as_os_str());

@@ -7,6 +7,7 @@ mod bad_svg;
 mod colours;
 mod crafted;
 mod golden;
+mod hostile_svg;
 mod mirror;
 mod odd;
 mod outputs;

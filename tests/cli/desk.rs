@@ -8,6 +8,7 @@ mod exported;
 mod facts;
 mod follow;
 mod gauge;
+mod hostile_svg;
 mod many;
 mod opened;
 mod previews;

@@ -3,6 +3,7 @@
 
 #![allow(dead_code, clippy::disallowed_methods)]
 
+pub mod hostile;
 pub mod tray;
 
 use std::fs;

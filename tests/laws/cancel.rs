@@ -10,7 +10,7 @@ use upbead::error::Result;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::{Arrangement, Crop, Place, Position};
+use upbead::picture::{Arrangement, Crop, Decoding, Place, Position};
 use upbead::pipeline::{
     Cache, Decoded, FromStock, Options, Outcome, Source, decoded, make, make_decoded,
 };
@@ -209,7 +209,7 @@ fn every_stage_checks_at_its_steps_and_ends_where_it_is_cancelled() {
         "made.png".to_string(),
         Arc::new(picture()),
         &plain().lattice,
-        &Cancel::default(),
+        &Decoding::default(),
     );
     let decoded = Arc::new(decoded.unwrap());
     let mut faults = Vec::new();
@@ -254,14 +254,12 @@ fn decoding_ends_between_its_stages() {
         for looks in 0..=stages {
             let cancel = Cancel::of_looks(looks);
             let bytes = Arc::new(bytes.clone());
-            let made = decoded("a".to_string(), bytes, &plain().lattice, &cancel);
+            let decoding = Decoding::from(&cancel);
+            let made = decoded("a".to_string(), bytes, &plain().lattice, &decoding);
             assert_eq!(made.is_ok(), looks == stages, "{looks} looks");
         }
     }
-    let source = Source {
-        name: "made.png".to_string(),
-        bytes: picture(),
-    };
+    let source = Source::new("made.png", picture());
     let mut options = plain();
     options.choice.cancel = Cancel::of_looks(0);
     assert!(make(source, &palette(None), &options).is_err());
@@ -271,7 +269,12 @@ fn decoding_ends_between_its_stages() {
 fn a_position_that_is_known_is_not_searched_for_again() {
     let lattice = plain().lattice;
     let bytes = Arc::new(picture());
-    let decoded = decoded("made.png".to_string(), bytes, &lattice, &Cancel::default());
+    let decoded = decoded(
+        "made.png".to_string(),
+        bytes,
+        &lattice,
+        &Decoding::default(),
+    );
     let decoded = Arc::new(decoded.unwrap());
     let palette = palette(Some(5.0));
     let memory = Cache::default();

@@ -9,7 +9,7 @@ use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::picture::{Arrangement, Place, Placement, Position, decode, plan};
+use upbead::picture::{Arrangement, Decoding, Place, Placement, Position, decode, plan};
 use upbead::sample::crisp::{Tiles, crisp};
 use upbead::sample::{SummedArea, sample_tiles};
 use upbead::units::Mm;
@@ -152,7 +152,7 @@ proptest! {
     ) {
         let lattice = lattice(9, 40, true);
         let bytes = std::fs::read(repository("samples/kittiwake.png")).unwrap();
-        let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
+        let picture = decode(Arc::new(bytes), &lattice, &Decoding::default()).unwrap();
         let free = 0.5 * (1.0 - scale) * 11.7;
         let how = Arrangement {
             place: Place::Motif,

@@ -7,7 +7,7 @@ use upbead::cancel::Cancel;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::{Arrangement, Place, Position};
+use upbead::picture::{Arrangement, Decoding, Place, Position};
 use upbead::pipeline::{Cache, Decoded, Options, decoded, make_decoded};
 use upbead::quantize::{self, Dither, refine};
 use upbead::units::Mm;
@@ -21,7 +21,7 @@ fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
     let mut png = std::io::Cursor::new(Vec::new());
     pixels.write_to(&mut png, image::ImageFormat::Png).unwrap();
     let bytes = Arc::new(png.into_inner());
-    Arc::new(decoded("made.png".to_string(), bytes, lattice, &Cancel::default()).unwrap())
+    Arc::new(decoded("made.png".to_string(), bytes, lattice, &Decoding::default()).unwrap())
 }
 
 fn palette(fewer: bool) -> Palette {

@@ -8,7 +8,7 @@ use upbead::cancel::Cancel;
 use upbead::colour::{Light, Srgb8, light};
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::{self, Nearest, Tone, by_brute_force};
-use upbead::picture::{Arrangement, decode, plan};
+use upbead::picture::{Arrangement, Decoding, decode, plan};
 use upbead::sample::sample;
 
 fn any_palette() -> impl Strategy<Value = Vec<Tone>> {
@@ -83,7 +83,7 @@ fn every_bead_of_every_picture_gets_the_colour_that_brute_force_finds() {
             let picture = decode(
                 Arc::new(std::fs::read(&path).unwrap()),
                 &lattice,
-                &Cancel::default(),
+                &Decoding::default(),
             )
             .unwrap();
             let plan = plan(

@@ -2,13 +2,12 @@
 
 use std::sync::Arc;
 use upbead::bead::Bead;
-use upbead::cancel::Cancel;
 use upbead::chart::Chart;
 use upbead::error::Error;
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::Arrangement;
+use upbead::picture::{Arrangement, Decoding};
 use upbead::pipeline::{
     Cache, CompareOptions, Decoded, Options, Previous, Source, compare, decoded, make,
     make_decoded, recorded, remake,
@@ -29,10 +28,7 @@ fn bytes() -> Vec<u8> {
 }
 
 fn source() -> Source {
-    Source {
-        name: "drawn.png".to_string(),
-        bytes: bytes(),
-    }
+    Source::new("drawn.png", bytes())
 }
 
 fn palette() -> Palette {
@@ -98,7 +94,7 @@ fn drawn() -> (Chart, Arc<Decoded>) {
         "drawn.png".to_string(),
         Arc::new(bytes()),
         &lattice(),
-        &Cancel::default(),
+        &Decoding::default(),
     );
     let chart = make(source(), &palette(), &options()).unwrap().value.chart;
     (chart, Arc::new(decoded.unwrap()))

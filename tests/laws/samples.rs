@@ -4,12 +4,11 @@ use crate::common::repository;
 use rayon::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
-use upbead::cancel::Cancel;
 use upbead::chart::Chart;
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
-use upbead::picture::{Arrangement, Place, Position};
+use upbead::picture::{Arrangement, Decoding, Place, Position};
 use upbead::pipeline::{Cache, Decoded, Options, decoded, make_decoded};
 use upbead::quantize;
 
@@ -44,7 +43,7 @@ fn samples(lattice: &Lattice) -> Vec<Arc<Decoded>> {
         .map(|path| {
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
             let bytes = Arc::new(std::fs::read(path).unwrap());
-            Arc::new(decoded(name, bytes, lattice, &Cancel::default()).unwrap())
+            Arc::new(decoded(name, bytes, lattice, &Decoding::default()).unwrap())
         })
         .collect()
 }

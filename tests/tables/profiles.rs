@@ -7,14 +7,14 @@ use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::colour::Light;
 use upbead::lattice::{Lattice, Rows};
-use upbead::picture::{Arrangement, Crop, Rotation, Scaling, decode, plan};
+use upbead::picture::{Arrangement, Crop, Decoding, Rotation, Scaling, decode, plan};
 use upbead::sample::sample;
 
 /// The light of one pixel of the upright picture: a crop of that pixel stretched over a small band.
 fn light_at(file: &str, x: u32, y: u32) -> Light {
     let lattice = Lattice::new(Bead::default(), 3, Rows::open(3).unwrap()).unwrap();
     let bytes = std::fs::read(repository("tests/data/profiles").join(file)).unwrap();
-    let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &lattice, &Decoding::default()).unwrap();
     assert_eq!(picture.notes, [], "{file}");
     let how = Arrangement {
         scaling: Some(Scaling::Stretch),

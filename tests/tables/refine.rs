@@ -15,10 +15,10 @@ fn differences_from_the_picture_agree_with_another_program() {
         let folder = repository("tests/data/refine");
         let text = fs::read_to_string(folder.join(format!("{case}.json"))).unwrap();
         let chart = read(&text).unwrap();
-        let source = Source {
-            name: format!("{case}.png"),
-            bytes: fs::read(folder.join(format!("{case}.png"))).unwrap(),
-        };
+        let source = Source::new(
+            format!("{case}.png"),
+            fs::read(folder.join(format!("{case}.png"))).unwrap(),
+        );
         let how = CompareOptions {
             arrangement: arrangement(&chart).unwrap(),
             ground: None,

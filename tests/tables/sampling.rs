@@ -6,7 +6,7 @@ use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::lattice::{Column, Lattice, Row, Rows};
-use upbead::picture::{Arrangement, Rotation, Scaling, decode, plan};
+use upbead::picture::{Arrangement, Decoding, Rotation, Scaling, decode, plan};
 use upbead::sample::{Sample, sample};
 
 fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
@@ -17,7 +17,7 @@ fn samples(row: &BTreeMap<String, String>) -> (Lattice, Vec<Sample>) {
     };
     let lattice = Lattice::new(Bead::default(), row["columns"].parse().unwrap(), rows).unwrap();
     let bytes = std::fs::read(repository("tests/data/pictures").join(&row["picture"])).unwrap();
-    let picture = decode(Arc::new(bytes), &lattice, &Cancel::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &lattice, &Decoding::default()).unwrap();
     let how = Arrangement {
         scaling: Some(match row["fit"].as_str() {
             "cover" => Scaling::Cover,

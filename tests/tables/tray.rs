@@ -5,16 +5,15 @@ use crate::common::tray::{Lamp, Tray, bulb, even, window};
 use crate::common::{number, repository, table};
 use std::sync::Arc;
 use upbead::bead::Bead;
-use upbead::cancel::Cancel;
 use upbead::colour::{Light, ciede2000, lab, light};
 use upbead::lattice::{Lattice, Rows};
 use upbead::palette::read;
 use upbead::palette_photo::{Doubt, Hints, Pile, Point, Spots};
-use upbead::picture::decode;
+use upbead::picture::{Decoding, decode};
 
 fn piles(photo: Vec<u8>, spots: Spots) -> Vec<Pile> {
     let lattice = Lattice::new(Bead::default(), 9, Rows::closed(74).unwrap()).unwrap();
-    let photo = decode(Arc::new(photo), &lattice, &Cancel::default()).unwrap();
+    let photo = decode(Arc::new(photo), &lattice, &Decoding::default()).unwrap();
     let options = Hints { spots, white: None };
     upbead::palette_photo::read(&photo, &options).unwrap().piles
 }

@@ -65,7 +65,12 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         file: &args.photo,
         palette: target.path(),
     };
-    let read = PhotoPalette::read(photo, files::read(&args.photo)?, &args.request)?;
+    let read = PhotoPalette::read(
+        photo,
+        files::read(&args.photo)?,
+        &args.request,
+        &super::super::decoding(),
+    )?;
     files::write(&target, write(&read.palette).as_bytes(), replace)?;
     let printed = if args.json {
         document(&read.report)?

@@ -43,7 +43,13 @@ pub fn compare(order: &Order) -> Result<Vec<u8>> {
     let Some(picture) = order.picture else {
         return Err(Error::usage("there is no picture to compare with").hint("choose a picture"));
     };
-    let report = compare_picture(order.chart, order.name, picture, request)?;
+    let report = compare_picture(
+        order.chart,
+        order.name,
+        picture,
+        request,
+        order.decoding.clone(),
+    )?;
     document(&report).map(String::into_bytes)
 }
 

@@ -3,7 +3,7 @@
 use super::order::Order;
 use super::{documents, sizes};
 use crate::cancel::Cancel;
-use crate::chart::{Chart, write};
+use crate::chart::write;
 use crate::desk::follow::follow_page;
 use crate::desk::seen::seen_drawing;
 use crate::desk::state::{NamedPalette, Picture};
@@ -253,7 +253,7 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
             .map(|named| (Path::new(&named.file), &named.palette)),
         picture: order
             .picture
-            .map(|picture| on_cover(picture, order.chart))
+            .map(|picture| on_cover(picture, order))
             .transpose()?,
     };
     let printed = request.printed(request.typed()?, matter)?;
@@ -261,8 +261,8 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
 }
 
 /// The designer's picture, scaled for the cover.
-fn on_cover(picture: &Picture, chart: &Chart) -> Result<crate::picture::Pixels> {
-    cover(Arc::clone(&picture.bytes), chart)
+fn on_cover(picture: &Picture, order: &Order) -> Result<crate::picture::Pixels> {
+    cover(Arc::clone(&picture.bytes), order.chart, order.decoding)
         .map(|made| made.value)
         .map_err(|error| error.file(Path::new(&picture.name)))
 }

@@ -3,6 +3,7 @@
 use crate::chart::Chart;
 use crate::desk::state::{NamedPalette, Picture};
 use crate::error::{Error, Result};
+use crate::picture::Decoding;
 use crate::request::Named;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
@@ -18,6 +19,8 @@ pub struct Order<'a> {
     pub palette: Option<&'a NamedPalette>,
     /// The picture for the cover or to compare with, where one was given.
     pub picture: Option<&'a Picture>,
+    /// How the picture is decoded.
+    pub decoding: &'a Decoding,
     /// The command line's options by their long names.
     pub options: &'a Map<String, Value>,
 }

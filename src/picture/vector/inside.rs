@@ -1,8 +1,8 @@
 //! Pictures inside an SVG: embedded ones, within limits; linked ones are not read.
 
 use super::super::limits::{MOST_PICTURE_BYTES, check};
+use super::counts;
 use crate::error::{Error, Result};
-use crate::warning::Warning;
 use image::ImageReader;
 use resvg::usvg::{ImageHrefResolver, ImageKind, Options};
 use std::io::Cursor;
@@ -10,6 +10,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 /// Most bytes that are counted for the pixels of all pictures inside, each time they are shown.
 const MOST_INSIDE: u64 = 4 * MOST_PICTURE_BYTES;
+/// Most letters of a linked file's name that are kept.
+const LONGEST_NAME: usize = 200;
 /// Bytes counted for a pixel: it is held once as decoded and once as drawn.
 const BYTES_PER_PIXEL: u64 = 8;
 
@@ -20,6 +22,8 @@ pub(super) struct Inside(Mutex<Found>);
 #[derive(Default)]
 struct Found {
     bytes: u64,
+    /// Of drawings inside.
+    elements: u64,
     refused: Option<Error>,
     linked: Vec<String>,
 }
@@ -37,13 +41,15 @@ impl Inside {
                     // A packed drawing could unpack to any length.
                     None
                 } else {
+                    carried.count(&data)?;
                     open(kind, data, options)
                 }
             }),
             resolve_string: Box::new(move |name, _| {
                 let mut found = linked.0.lock().unwrap_or_else(PoisonError::into_inner);
-                if !found.linked.iter().any(|known| known == name) {
-                    found.linked.push(name.to_string());
+                let name: String = name.chars().take(LONGEST_NAME).collect();
+                if !found.linked.contains(&name) {
+                    found.linked.push(name);
                 }
                 None
             }),
@@ -77,29 +83,54 @@ impl Inside {
         match allowed {
             Ok(()) => Some(kind(Arc::clone(&data))),
             Err(error) => {
-                let mut inside = Error::new(format!("inside the SVG, {}", error.what()));
-                if let Some(hint) = error.remedy() {
-                    inside = inside.hint(hint);
-                }
-                found.refused.get_or_insert(inside);
+                found.refuse(&error);
                 None
             }
         }
     }
 
-    /// Warnings about pictures that are not shown.
+    /// Counts what a drawing inside unfolds to; none if it is no drawing or unfolds to too much.
+    fn count(&self, data: &[u8]) -> Option<()> {
+        let text = std::str::from_utf8(data).ok()?;
+        let counted = counts::check_bytes(data).and_then(|()| counts::read(text));
+        let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let elements = match counted {
+            Ok((_, elements)) => elements,
+            Err(error) => {
+                found.refuse(&error);
+                return None;
+            }
+        };
+        found.elements = found.elements.saturating_add(elements);
+        match counts::check_elements(found.elements) {
+            Ok(()) => Some(()),
+            Err(error) => {
+                found.refuse(&error);
+                None
+            }
+        }
+    }
+
+    /// Names of the linked pictures, which are not shown.
     ///
     /// # Errors
-    /// If one of them was too large.
-    pub(super) fn notes(&self) -> Result<Vec<Warning>> {
+    /// If one of those inside was too large.
+    pub(super) fn linked(&self) -> Result<Vec<String>> {
         let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(error) = found.refused.take() {
-            return Err(error);
+        match found.refused.take() {
+            Some(error) => Err(error),
+            None => Ok(std::mem::take(&mut found.linked)),
         }
-        let linked = std::mem::take(&mut found.linked);
-        Ok(linked
-            .into_iter()
-            .map(|name| Warning::LinkedPicture { name })
-            .collect())
+    }
+}
+
+impl Found {
+    /// Keeps the first reason why something inside is not shown.
+    fn refuse(&mut self, error: &Error) {
+        let mut inside = Error::new(format!("inside the SVG, {}", error.what()));
+        if let Some(hint) = error.remedy() {
+            inside = inside.hint(hint);
+        }
+        self.refused.get_or_insert(inside);
     }
 }

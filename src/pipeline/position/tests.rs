@@ -1,12 +1,13 @@
 use super::*;
 use crate::lattice::Rows;
 use crate::palette::read::read;
+use crate::picture::Decoding;
 use crate::pipeline::{Decoded, decoded};
 
 fn sample(name: &str, lattice: &Lattice) -> Decoded {
     let path = format!("{}/samples/{name}", env!("CARGO_MANIFEST_DIR"));
     let bytes = Arc::new(std::fs::read(path).unwrap());
-    decoded(name.to_string(), bytes, lattice, &Cancel::default()).unwrap()
+    decoded(name.to_string(), bytes, lattice, &Decoding::default()).unwrap()
 }
 
 fn tones() -> Vec<Tone> {

@@ -58,13 +58,13 @@ pub fn propose(source: Source, palette: &Palette, request: &ChartRequest) -> Res
     let shape = request.shape()?;
     settings::settings(request, &shape, palette)?.check(palette)?;
     let bytes = Arc::new(source.bytes);
-    let decoded = decoded(source.name, bytes, &shape.lattice, &Cancel::default())?;
+    let decoded = decoded(source.name, bytes, &shape.lattice, &source.decoding)?;
     propose_decoded(
         &Arc::new(decoded),
         palette,
         request,
         &Cache::default(),
-        &Cancel::default(),
+        &source.decoding.cancel,
     )
 }
 

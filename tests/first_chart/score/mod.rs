@@ -73,10 +73,7 @@ pub fn reasons(piece: &Piece, chart: &Chart, palette: &Palette) -> Vec<String> {
 
 /// Makes and scores the first chart of a piece.
 pub fn first<'a>(piece: &'a Piece, palette: &Palette) -> Scored<'a> {
-    let source = Source {
-        name: piece.truth.file.clone(),
-        bytes: piece.bytes.clone(),
-    };
+    let source = Source::new(piece.truth.file.clone(), piece.bytes.clone());
     let (chart, reasons) = match chart(source, palette, &request()) {
         Ok(made) => {
             let reasons = reasons(piece, &made.value, palette);

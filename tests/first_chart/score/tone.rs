@@ -90,7 +90,7 @@ pub fn reasons(piece: &Piece, chart: &Chart, palette: &Palette) -> Vec<String> {
 /// The picture on the chart's band, tile by tile.
 fn mosaic(piece: &Piece, chart: &Chart) -> upbead::Result<Mosaic> {
     let (lattice, cancel) = (&chart.lattice, &Cancel::default());
-    let picture = decode(Arc::new(piece.bytes.clone()), lattice, cancel)?;
+    let picture = decode(Arc::new(piece.bytes.clone()), lattice, &cancel.into())?;
     let how = arrangement(chart)?;
     let plan = plan(picture.upright(), picture.orientation, lattice, &how)?;
     let tiles = sample_tiles(&picture, &plan, lattice, TILES as u32, cancel)?;

@@ -8,12 +8,11 @@
 use crate::common::repository;
 use std::collections::BTreeSet;
 use std::sync::Arc;
-use upbead::cancel::Cancel;
 use upbead::chart::Chart;
 use upbead::colour::{ciede2000, lab, light, read_hex};
 use upbead::lattice::{Column, Lattice, Rows};
 use upbead::palette::read;
-use upbead::picture::{Arrangement, Place, Plan, Position, Rotation, decode, plan};
+use upbead::picture::{Arrangement, Decoding, Place, Plan, Position, Rotation, decode, plan};
 use upbead::pipeline::{Options, Source, arrangement, make};
 use upbead::quantize::refine;
 use upbead::vision::band::DISTANCES;
@@ -223,17 +222,17 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined:
         stock: None,
         length: vec![],
     };
-    let source = Source {
-        name: motif.file.to_string(),
-        bytes: std::fs::read(repository("samples").join(motif.file)).unwrap(),
-    };
+    let source = Source::new(
+        motif.file,
+        std::fs::read(repository("samples").join(motif.file)).unwrap(),
+    );
     make(source, &palette, &options).unwrap().value.chart
 }
 
 /// Where the chart says that its picture lies.
 fn laid(motif: &Motif, chart: &Chart) -> Plan {
     let bytes = std::fs::read(repository("samples").join(motif.file)).unwrap();
-    let picture = decode(Arc::new(bytes), &chart.lattice, &Cancel::default()).unwrap();
+    let picture = decode(Arc::new(bytes), &chart.lattice, &Decoding::default()).unwrap();
     let how = arrangement(chart).unwrap();
     plan(picture.upright(), picture.orientation, &chart.lattice, &how).unwrap()
 }
