@@ -3,6 +3,7 @@
 mod from_photo;
 
 use super::Manner;
+use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::files;
 use crate::output::json::document;
@@ -66,7 +67,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
         return from_photo::run(args);
     }
     let palette = read::open(args.file.as_deref().unwrap_or(Path::new("-")))?;
-    let report = PaletteReport::new(&palette, &args.request);
+    let report = PaletteReport::new(&palette, &args.request, &Cancel::default())?;
     let printed = if args.json {
         document(&report)?
     } else {

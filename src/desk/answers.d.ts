@@ -323,7 +323,8 @@ export interface PaletteReport {
    */
   colours: PaletteColourReport[];
   /**
-   * Pairs that differ by less than this, CIEDE2000, are listed.
+   * Pairs that differ by less than this, CIEDE2000, are listed; where those would be too many,
+   * less than was asked for.
    */
   below: number;
   /**

@@ -7,6 +7,7 @@ use super::limits::{MAX_PALETTE, MAX_SMALL};
 use super::response::{HandlerResult, Refusal, json_response, to_json};
 use super::state::{Desk, NamedPalette};
 use super::uploads::Upload;
+use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::files;
 use crate::output::json::document;
@@ -47,22 +48,23 @@ pub async fn upload(
     FileBody(upload): FileBody<MAX_PALETTE>,
 ) -> HandlerResult {
     let file = name.or("palette.csv")?;
-    let shared = Arc::clone(&desk);
+    let (shared, job) = (Arc::clone(&desk), Job::default());
+    let cancel = job.cancel();
     let work = move || {
         let Upload {
             bytes,
             memory: _memory,
         } = upload;
-        store(&shared, file, bytes)
+        store(&shared, file, bytes, &cancel)
     };
-    let json = desk.workers.run(Default::default(), work).await?;
+    let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 
-fn store(desk: &Desk, file: String, bytes: Vec<u8>) -> Result<Vec<u8>> {
+fn store(desk: &Desk, file: String, bytes: Vec<u8>, cancel: &Cancel) -> Result<Vec<u8>> {
     let (id, size) = (id(&file, &bytes), bytes.len());
     let palette = parse(&file, bytes)?;
-    let json = to_json(&described(&id, &palette))?;
+    let json = to_json(&described(&id, &palette, cancel)?)?;
     let named = Arc::new(NamedPalette { palette, file });
     desk.palettes.put(&id, size, named);
     Ok(json)
@@ -89,16 +91,16 @@ fn id(file: &str, bytes: &[u8]) -> String {
 
 /// The report of `upbead palette` with its id, the similar pairs as `alike`, and nothing of how
 /// the colours look when worn, which takes longer.
-fn described(id: &str, palette: &Palette) -> PaletteAnswer {
-    let report = PaletteReport::side_by_side(palette, &PaletteRequest::default());
-    PaletteAnswer {
+fn described(id: &str, palette: &Palette, cancel: &Cancel) -> Result<PaletteAnswer> {
+    let report = PaletteReport::side_by_side(palette, &PaletteRequest::default(), cancel)?;
+    Ok(PaletteAnswer {
         id: id.to_string(),
         name: report.name,
         colours: report.colours,
         below: report.below,
         alike: report.pairs,
         alike_count: report.pairs_count,
-    }
+    })
 }
 
 /// A palette and the options of `upbead palette` by name.
@@ -118,6 +120,7 @@ pub async fn alike(
     let job = job?;
     let named = desk.palettes.get(&body.palette.id)?;
     let request: PaletteRequest = single(body.options.clone())?;
-    let work = move || document(&PaletteReport::new(&named.palette, &request));
+    let cancel = job.cancel();
+    let work = move || document(&PaletteReport::new(&named.palette, &request, &cancel)?);
     Ok(json_response(desk.workers.run(job, work).await?))
 }

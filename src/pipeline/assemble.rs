@@ -1,9 +1,10 @@
 //! The chart and what there is to say of it, from the colours chosen.
 
 use super::Options;
+use crate::cancel::Cancel;
 use crate::chart::{Chart, Made, Shade};
 use crate::colour::{Light, ciede2000, lab};
-use crate::error::Error;
+use crate::error::{Error, Result};
 use crate::palette::{HARD_TO_TELL, Palette, Tone, alike};
 use crate::warning::Warning;
 
@@ -59,12 +60,16 @@ pub(super) fn mean_difference(
 }
 
 /// Colours that were to be kept and are not used; then the closest pairs of those in use.
+///
+/// # Errors
+/// If the work is cancelled.
 pub(super) fn colour_notes(
     keep: &[usize],
     chosen: &[usize],
     tones: &[Tone],
     palette: &Palette,
-) -> Vec<Warning> {
+    cancel: &Cancel,
+) -> Result<Vec<Warning>> {
     let name = |at: usize| palette.colours()[at].name.clone();
     let unused = keep
         .iter()
@@ -72,7 +77,7 @@ pub(super) fn colour_notes(
         .map(|&at| Warning::KeptUnused { name: name(at) });
     let used: Vec<usize> = (0..tones.len()).filter(|at| chosen.contains(at)).collect();
     let used_tones: Vec<Tone> = used.iter().map(|&at| tones[at]).collect();
-    let pairs = alike(&used_tones, HARD_TO_TELL).pairs;
+    let pairs = alike(&used_tones, HARD_TO_TELL, cancel)?.pairs;
     let similar = pairs
         .iter()
         .take(MOST_PAIRS)
@@ -81,7 +86,7 @@ pub(super) fn colour_notes(
             other: name(used[pair.other]),
             difference: pair.difference,
         });
-    unused.chain(similar).collect()
+    Ok(unused.chain(similar).collect())
 }
 
 /// Whether the chart names another picture than the one at hand.

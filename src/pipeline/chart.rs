@@ -406,7 +406,8 @@ fn outcome(
         chosen,
         &prepared.tones,
         palette,
-    ));
+        &options.choice.cancel,
+    )?);
     let made = Made {
         source: prepared.name,
         sha256: prepared.sha256,

@@ -1,7 +1,9 @@
 //! A palette: its colours, and the pairs that are hard to tell apart.
 
 use super::rounding::{in_thousandths, thousandths};
+use crate::cancel::Cancel;
 use crate::colour::{Sight, hex};
+use crate::error::Result;
 use crate::palette::{Alike, Colour, Pair, Palette, Tone, alike};
 use crate::request::PaletteRequest;
 use crate::vision::WORN;
@@ -23,7 +25,8 @@ pub struct PaletteReport {
     pub name: String,
     /// Its colours, in the order of the file.
     pub colours: Vec<PaletteColourReport>,
-    /// Pairs that differ by less than this, CIEDE2000, are listed.
+    /// Pairs that differ by less than this, CIEDE2000, are listed; where those would be too many,
+    /// less than was asked for.
     pub below: f64,
     /// The pairs, the closest first; of more than 100,000 pairs the closest.
     pub pairs: Vec<PairReport>,
@@ -108,32 +111,42 @@ pub struct SightReport {
 
 impl PaletteReport {
     /// A palette, with pairs side by side and as single beads when worn.
-    pub fn new(palette: &Palette, request: &PaletteRequest) -> Self {
+    ///
+    /// # Errors
+    /// If the work is cancelled.
+    pub fn new(palette: &Palette, request: &PaletteRequest, cancel: &Cancel) -> Result<Self> {
         let tones = palette.tones();
         let below = request.below();
-        let alike = alike(&tones, below);
+        let alike = alike(&tones, below, cancel)?;
         let worn = similar_when_worn(&tones, below);
-        Self {
+        Ok(Self {
             worn: worn.map(|sights| of_worn(palette, &sights)),
-            ..Self::of(palette, &tones, &alike, below)
-        }
+            ..Self::of(palette, &tones, &alike)
+        })
     }
 
     /// A palette, with pairs side by side only, which takes less time.
-    pub fn side_by_side(palette: &Palette, request: &PaletteRequest) -> Self {
+    ///
+    /// # Errors
+    /// If the work is cancelled.
+    pub fn side_by_side(
+        palette: &Palette,
+        request: &PaletteRequest,
+        cancel: &Cancel,
+    ) -> Result<Self> {
         let tones = palette.tones();
-        let below = request.below();
-        Self::of(palette, &tones, &alike(&tones, below), below)
+        let alike = alike(&tones, request.below(), cancel)?;
+        Ok(Self::of(palette, &tones, &alike))
     }
 
-    fn of(palette: &Palette, tones: &[Tone], alike: &Alike, below: f64) -> Self {
+    fn of(palette: &Palette, tones: &[Tone], alike: &Alike) -> Self {
         let colours = palette.colours().iter().zip(tones);
         Self {
             name: palette.name.clone(),
             colours: colours
                 .map(|(colour, tone)| of_colour(palette, colour, tone))
                 .collect(),
-            below,
+            below: alike.below,
             pairs: of_pairs(palette, &alike.pairs),
             pairs_count: alike.count,
             worn: None,

@@ -3,9 +3,10 @@
 use crate::common::{Bench, golden, repository};
 use crate::schema::suits;
 use std::fs;
+use upbead::cancel::Cancel;
 use upbead::colour::ciede2000;
 use upbead::output;
-use upbead::palette::{alike, read};
+use upbead::palette::{Tone, alike, read};
 use upbead::report::palette::PaletteReport;
 use upbead::request::PaletteRequest;
 
@@ -69,7 +70,8 @@ fn a_terminal_gets_swatches() {
     let request = PaletteRequest {
         below: Some("15".parse().unwrap()),
     };
-    let with = output::palette::text(&PaletteReport::side_by_side(&palette, &request), true);
+    let report = PaletteReport::side_by_side(&palette, &request, &Cancel::default()).unwrap();
+    let with = output::palette::text(&report, true);
     assert!(
         with.contains("\n\u{1b}[48;2;250;250;246m    \u{1b}[0m  quay-01   gull white"),
         "{with}"
@@ -169,28 +171,100 @@ fn a_palette_cut_short_anywhere_gives_an_error_or_whole_colours() {
     }
 }
 
+/// The pairs of all, the closest first.
+fn all_pairs(tones: &[Tone], below: f64) -> Vec<(f64, usize, usize)> {
+    let mut all = Vec::new();
+    for other in 0..tones.len() {
+        for one in 0..other {
+            let difference = ciede2000(tones[one].lab, tones[other].lab);
+            let back = ciede2000(tones[other].lab, tones[one].lab);
+            assert_eq!(
+                difference.to_bits(),
+                back.to_bits(),
+                "the formula is symmetric"
+            );
+            if difference < below {
+                all.push((difference, one, other));
+            }
+        }
+    }
+    all.sort_by(|a, b| a.partial_cmp(b).unwrap());
+    all
+}
+
+#[track_caller]
+fn pairs_equal_all(tones: &[Tone], below: f64) {
+    let all = all_pairs(tones, below);
+    let found = alike(tones, below, &Cancel::default()).unwrap();
+    let pairs: Vec<_> = found
+        .pairs
+        .iter()
+        .map(|p| (p.difference, p.one, p.other))
+        .collect();
+    assert_eq!(pairs, all[..all.len().min(100_000)], "below {below}");
+    assert_eq!((found.count, found.below), (all.len(), below));
+}
+
 #[test]
 fn the_pairs_equal_those_found_by_trying_all() {
     let text = String::from_utf8(shipped("harbour.csv")).unwrap();
     let tones = read::read(&text, "harbour").unwrap().tones();
     for below in [0.0, 3.5, 5.0, 12.0, 20.0] {
-        let mut all = Vec::new();
-        for other in 0..tones.len() {
-            for one in 0..other {
-                let difference = ciede2000(tones[one].lab, tones[other].lab);
-                if difference < below {
-                    all.push((difference, one, other));
-                }
-            }
-        }
-        all.sort_by(|a, b| a.partial_cmp(b).unwrap());
-        let found = alike(&tones, below);
-        let pairs: Vec<_> = found
-            .pairs
-            .iter()
-            .map(|p| (p.difference, p.one, p.other))
-            .collect();
-        assert_eq!(pairs, all, "below {below}");
-        assert_eq!(found.count, all.len());
+        pairs_equal_all(&tones, below);
     }
+}
+
+/// Colours that stand in a palette several times, among near ones; and more pairs than are listed.
+#[test]
+fn the_pairs_of_equal_colours_equal_those_found_by_trying_all() {
+    let palette = |count: usize, shades: usize| {
+        let mut text = "code,name,hex\n".to_string();
+        for at in 0..count {
+            let shade = at * 7 % shades;
+            text += &format!(
+                "c{at},colour {at},{:02X}{:02X}{:02X}\n",
+                120 + shade,
+                130,
+                140 - shade
+            );
+        }
+        read::read(&text, "equal").unwrap().tones()
+    };
+    pairs_equal_all(&palette(60, 5), 3.0);
+    pairs_equal_all(&palette(60, 1), 3.0);
+    pairs_equal_all(&palette(600, 4), 30.0);
+}
+
+/// Each would take minutes if all pairs were judged.
+#[test]
+fn palettes_of_many_near_colours_are_listed() {
+    let bench = Bench::new();
+    let palette = |name: &str, count: usize, hex: &dyn Fn(usize) -> String| {
+        let mut text = "code,name,hex\n".to_string();
+        for at in 0..count {
+            text += &format!("c{at},colour {at},{}\n", hex(at));
+        }
+        bench.put(name, text);
+        bench.run(&["palette", name, "--json"]).ok().json()
+    };
+    let equal = palette("equal.csv", 65_535, &|_| "808080".to_string());
+    assert_eq!(equal["pairs_count"], 65_535_u64 * 65_534 / 2);
+    let pairs = equal["pairs"].as_array().unwrap();
+    assert_eq!(pairs.len(), 100_000);
+    assert_eq!(
+        (&pairs[65_534]["one"], &pairs[65_534]["other"]),
+        (&"c1".into(), &"c2".into())
+    );
+    let near = palette("near.csv", 40_000, &|at| {
+        format!(
+            "{:02X}{:02X}{:02X}",
+            100 + at % 40,
+            100 + at / 40 % 40,
+            100 + at / 1600
+        )
+    });
+    // Of so many pairs only closer ones than were asked for are judged.
+    let below = near["below"].as_f64().unwrap();
+    assert!(below < 3.0 && below > 0.1, "{below}");
+    assert!(near["pairs_count"].as_u64().unwrap() > 100_000);
 }

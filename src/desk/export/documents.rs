@@ -65,7 +65,7 @@ pub fn palette(order: &Order) -> Result<Vec<u8>> {
     let Some(named) = order.palette else {
         return Err(Error::usage("there is no palette").hint("open a palette"));
     };
-    let report = PaletteReport::new(&named.palette, &request);
+    let report = PaletteReport::new(&named.palette, &request, &order.decoding.cancel)?;
     document(&report).map(String::into_bytes)
 }
 

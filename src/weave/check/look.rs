@@ -1,6 +1,7 @@
 //! Problems that are seen in the band, or felt when its beads are picked up.
 
 use super::Finding;
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::colour::{Lab, ciede2000, lab, light};
 use crate::lattice::Row;
@@ -85,7 +86,9 @@ pub(super) fn alike_in_use(chart: &Chart) -> Vec<Finding> {
         .iter()
         .map(|&at| Tone::new(light(chart.colours[at].srgb)))
         .collect();
-    let pairs = alike(&tones, HARD_TO_TELL).pairs.into_iter();
+    // A check is not cancelled.
+    let found = alike(&tones, HARD_TO_TELL, &Cancel::default()).unwrap_or_default();
+    let pairs = found.pairs.into_iter();
     pairs
         .map(|pair| {
             Finding::Alike(Pair {
