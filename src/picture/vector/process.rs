@@ -9,15 +9,20 @@ use crate::error::{Error, Result};
 use crate::picture::Picture;
 use serde::{Deserialize, Serialize};
 use std::io::{self, BufRead, BufReader, BufWriter, Read, Write};
-use std::process::{Child, ChildStderr, ChildStdin, ChildStdout, Command, ExitCode, Stdio};
+use std::process::{
+    Child, ChildStderr, ChildStdin, ChildStdout, Command, ExitCode, ExitStatus, Stdio,
+};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 /// The one argument that starts the program as a drawer; no verb of it, and not in its help.
 pub const DRAW: &str = "--draw-svg-from-standard-input";
 
-/// Longest that a drawing may take.
+/// Most processor time that a drawing may take: a busy machine refuses no drawing that an idle one
+/// draws.
 const MOST_TIME: Duration = Duration::from_secs(5);
+/// Longest that it is waited for, also where the system has no limit of processor time.
+const MOST_WAIT: Duration = Duration::from_secs(30);
 /// Most memory that it may take, beside its stack, which is reserved and hardly used.
 const MOST_MEMORY: u64 = 512 << 20;
 /// Longest answer before the pixels.
@@ -52,8 +57,30 @@ pub(super) fn draw(bytes: &[u8], band: Band, cancel: &Cancel) -> Result<Picture>
     let drawn = converse(&mut child, bytes, band, cancel);
     // Also where a thread could not be started: no process stays behind.
     let _ = child.kill();
-    let _ = child.wait();
-    drawn
+    match (drawn, child.wait()) {
+        (Err(_), Ok(status)) if took_too_long(status) => Err(too_long()),
+        (drawn, _) => drawn,
+    }
+}
+
+/// Whether the system ended it for its processor time.
+#[cfg(unix)]
+fn took_too_long(status: ExitStatus) -> bool {
+    use std::os::unix::process::ExitStatusExt;
+    status.signal() == Some(rustix::process::Signal::XCPU.as_raw())
+}
+
+#[cfg(not(unix))]
+fn took_too_long(_: ExitStatus) -> bool {
+    false
+}
+
+fn too_long() -> Error {
+    Error::new(format!(
+        "the SVG takes longer than {} seconds to draw",
+        MOST_TIME.as_secs()
+    ))
+    .hint("simplify it in a drawing program, or export it as PNG")
 }
 
 fn start() -> Result<Child> {
@@ -74,7 +101,7 @@ fn start() -> Result<Child> {
 
 /// Hands over the drawing, and waits for the answer.
 fn converse(child: &mut Child, bytes: &[u8], band: Band, cancel: &Cancel) -> Result<Picture> {
-    let until = Instant::now() + MOST_TIME;
+    let until = Instant::now() + MOST_WAIT;
     let pipes = (child.stdin.take(), child.stdout.take(), child.stderr.take());
     let (Some(input), Some(output), Some(words)) = pipes else {
         return Err(failed());
@@ -114,11 +141,7 @@ fn wait(answered: &Receiver<Result<Picture>>, until: Instant, cancel: &Cancel) -
             Err(RecvTimeoutError::Timeout) => cancel.check()?,
         }
         if Instant::now() >= until {
-            return Err(Error::new(format!(
-                "the SVG takes longer than {} seconds to draw",
-                MOST_TIME.as_secs()
-            ))
-            .hint("simplify it in a drawing program, or export it as PNG"));
+            return Err(too_long());
         }
     }
 }
@@ -183,7 +206,7 @@ pub fn serve() -> ExitCode {
 }
 
 /// Limits this process, before it reads anything. A system without such limits still ends it after
-/// [`MOST_TIME`], from outside.
+/// [`MOST_WAIT`], from outside.
 fn limit() {
     #[cfg(unix)]
     {
@@ -195,7 +218,13 @@ fn limit() {
         // Where one is refused, the others still hold.
         let _ = setrlimit(Resource::As, most(MOST_MEMORY + STACK as u64));
         let _ = setrlimit(Resource::Core, most(0));
-        let _ = setrlimit(Resource::Cpu, most(2 * MOST_TIME.as_secs()));
+        // The first limit ends it with a signal of its own, which tells why.
+        let seconds = MOST_TIME.as_secs();
+        let cpu = Rlimit {
+            current: Some(seconds),
+            maximum: Some(seconds + 1),
+        };
+        let _ = setrlimit(Resource::Cpu, cpu);
     }
     #[cfg(target_os = "linux")]
     {
