@@ -189,7 +189,8 @@ pub fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy())
 }
 
-/// A JSON document with what is hidden in its strings as `\uXXXX`, which means the same.
+/// A JSON document in which hidden characters are escaped as `\u` and four hex digits (RFC 8259,
+/// section 7). All of them fit in four digits.
 pub fn escaped(json: &str) -> String {
     let mut text = String::with_capacity(json.len());
     for letter in json.chars() {

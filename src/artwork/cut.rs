@@ -83,8 +83,8 @@ impl Content {
         }
     }
 
-    /// The window of `width` by `height` pixels of the `part` that shows most of what the picture
-    /// does.
+    /// The window of `width` by `height` pixels of the `part` with most detail, and with colours in
+    /// the shares that they have in the picture.
     pub(super) fn best(&self, part: &Crop, width: f64, height: f64) -> Crop {
         let down = self.detail.len() / self.across.max(1);
         let columns: Vec<Vec<usize>> = (0..self.across)

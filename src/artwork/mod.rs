@@ -83,7 +83,8 @@ pub fn read(picture: &Picture, crop: Option<Crop>) -> Result<Artwork> {
 }
 
 impl Artwork {
-    /// The part of the picture to keep of `width` by `height` pixels: that shows most of it.
+    /// The part of the picture to keep of `width` by `height` pixels: that with most detail and
+    /// colours.
     pub fn best_cut(&self, width: f64, height: f64) -> Crop {
         self.content.best(&self.part, width, height)
     }

@@ -58,7 +58,7 @@ pub struct PictureRequest {
     ///
     /// From the left, from the top, width and height, in pixels of the upright picture. By default
     /// all of a motif, one repeat of a pattern, and of a picture that does not fit the part with
-    /// most detail. Example: --crop 120,0,300,900
+    /// most detail and colours. Example: --crop 120,0,300,900
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true)

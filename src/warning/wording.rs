@@ -38,7 +38,7 @@ fn about_reading(warning: &Warning) -> Option<String> {
             };
             let part = kept.map_or(String::new(), |kept| {
                 format!(
-                    ", of which the {} with most detail is on the band",
+                    ", of which the {} with most detail and colours is on the band",
                     percent(kept)
                 )
             });

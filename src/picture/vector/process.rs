@@ -228,7 +228,7 @@ fn limit() {
     }
     #[cfg(target_os = "linux")]
     {
-        // Nobody waits for it once its starter has gone.
+        // If the program that started it ends, it ends too.
         use rustix::process::{Signal, set_parent_process_death_signal};
         let _ = set_parent_process_death_signal(Some(Signal::KILL));
     }

@@ -402,7 +402,7 @@ impl<'a> Basis<'a> {
         })
     }
 
-    /// A smaller part of the picture, where most detail is.
+    /// A smaller part of the picture, with most detail and colours.
     fn closer(&self) -> Option<Wish> {
         let given = &self.request.picture;
         if given.crop.is_some() || given.scaling.is_some() {

@@ -81,7 +81,7 @@ fn ground_cost(tone: &Tone, own: &Wanted, all: &[Wanted]) -> f64 {
     /// What a warm colour of full chroma costs more than a cool or a grey one: cool colours stand
     /// back. Common practice, no source.
     const LOUD: f64 = 0.35;
-    /// Price of contrast that is lacking, as the square of its logarithm. Ours.
+    /// Price of too little contrast: times the square of the shortfall in its logarithm. Ours.
     const FAINT: f64 = 60.0;
     /// Hue of the coolest, in degrees.
     const COOL: f64 = 240.0;

@@ -90,7 +90,7 @@ pub(super) fn search_band(
         }
     }
     if wanted >= calm::USUAL {
-        found = band.without_confetti(&starts, found, calm::calm_of(wanted));
+        found = band.fewer_stray_beads(&starts, found, calm::calm_of(wanted));
     }
     Ok(found.chosen)
 }
@@ -125,7 +125,7 @@ fn seen(
 #[derive(Clone, Copy)]
 struct Seen {
     /// From the least distance.
-    nearest: f64,
+    closest: f64,
     /// From where it is mostly seen, within a metre; from all distances if none is.
     near: f64,
     /// From all distances.
@@ -141,7 +141,7 @@ impl Seen {
             .iter()
             .min_by(|one, two| one.distance.get().total_cmp(&two.distance.get()));
         Self {
-            nearest: least.map_or(0.0, DifferenceMap::mean),
+            closest: least.map_or(0.0, DifferenceMap::mean),
             near: near.map(|map| map.share * map.mean()).sum(),
             all: weighted_mean(maps),
         }
@@ -150,7 +150,7 @@ impl Seen {
     /// Whether it looks no further than a part of the other, and from the least distance no
     /// further than all of it.
     fn is_within(self, part: f64, other: Self) -> bool {
-        self.nearest <= other.nearest
+        self.closest <= other.closest
             && self.near <= part * other.near
             && self.all <= part * other.all
     }
@@ -202,9 +202,9 @@ impl Band<'_> {
         }
     }
 
-    /// The band, unless it has more stray beads than the nearest colours: then those, calmed. A few
-    /// colours are mixed by stray beads, which may look nearer to the picture and weaves worse.
-    fn without_confetti(&self, starts: &Starts, found: Start, calm: f64) -> Start {
+    /// The band, unless it has more stray beads than the nearest colours: then those, calmed. Stray
+    /// beads mix few colours to look nearer to the picture, and are slow to weave.
+    fn fewer_stray_beads(&self, starts: &Starts, found: Start, calm: f64) -> Start {
         let problem = self.job.problem;
         let stray = |chosen: &[usize]| stray(problem.lattice, &problem.groups.spread(chosen));
         let own = stray(&found.chosen);
@@ -370,7 +370,7 @@ pub(super) fn search_without_prices(
         unit: 1.0,
         is_continued: false,
         nearest: Seen {
-            nearest: f64::INFINITY,
+            closest: f64::INFINITY,
             near: f64::INFINITY,
             all: f64::INFINITY,
         },

@@ -11,7 +11,8 @@
 //!
 //! With *calm* unlike neighbours cost something too ([`super::calm`]), less so across edges of the
 //! picture. The search starts from the best of the nearest colours, of diffusion and of what was
-//! there before, and never ends worse. Where the stock is counted ([`super::stock`]), each of these
+//! there before, and never ends worse by its own objective; a band with more stray beads than the
+//! nearest colours gives way to those. Where the stock is counted ([`super::stock`]), each of these
 //! is brought within it first, and no step of the search leaves it. Everything runs in a fixed
 //! order on any number of threads.
 

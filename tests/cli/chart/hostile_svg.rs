@@ -83,7 +83,7 @@ fn a_single_large_effect_is_drawn() {
     }
 }
 
-/// The argument that starts the drawing is no verb, and nobody is told of it.
+/// The argument that starts the process is not a verb, and stands in no help.
 #[test]
 fn the_process_that_draws_is_not_in_the_help() {
     let bench = Bench::new();
