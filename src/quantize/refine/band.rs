@@ -71,6 +71,7 @@ pub(super) fn search_band(
         // From far away less of a bead is seen, and an error weighs less.
         unit: of_one_bead(job.problem.lattice, &views) / of_one_bead(job.problem.lattice, &usual),
         is_continued: false,
+        ease: 1.0,
     };
     let wanted = calm::step_of(goal.calm);
     let mut found = band.searched(&starts, &starts.all, calm::FIRST)?;
@@ -81,8 +82,8 @@ pub(super) fn search_band(
             found = next;
         }
     }
-    band.is_continued = false;
     for step in (wanted..calm::FIRST).rev() {
+        (band.is_continued, band.ease) = (false, 1.0);
         let all = [&starts.all[..], &[found.clone()]].concat();
         let next = band.searched(&starts, &all, step)?;
         if job.is_as_calm(&found.chosen, &next.chosen) {
@@ -171,8 +172,10 @@ struct Band<'a> {
     blank: Vec<DifferenceMap>,
     /// How much of a bead is seen, over that from the usual distances: the factor of all prices.
     unit: f64,
-    /// Whether a band of another calm is searched on: its colours are kept.
+    /// Whether a band of another calm or of other prices is searched on: its colours are kept.
     is_continued: bool,
+    /// The part of the prices that is asked; a calmer band begins where the one before it ended.
+    ease: f64,
     /// How the nearest colours look.
     nearest: Seen,
     /// Price of a unit of what is woven, in differences summed over the points of one map.
@@ -185,20 +188,22 @@ impl Band<'_> {
     /// than those still, they are kept, calmed.
     fn searched(&mut self, starts: &Starts, all: &[Start], step: u32) -> Result<Start> {
         let amount = calm::searched_calm(step);
-        let mut ease = 1.0;
+        let mut all = all.to_vec();
         loop {
-            let found = self.searched_at(starts, all, amount, ease)?;
+            let found = self.searched_at(starts, &all, amount)?;
             if found.seen.is_within(GAIN, self.nearest) {
                 return Ok(found.start);
             }
-            if ease < LEAST_EASE {
+            if self.ease < LEAST_EASE {
                 return Ok(if found.seen.is_within(1.0, self.nearest) {
                     found.start
                 } else {
                     self.nearest_calmed(starts, calm::calm_of(step))
                 });
             }
-            ease *= EASE;
+            self.ease *= EASE;
+            self.is_continued = true;
+            all = vec![found.start];
         }
     }
 
@@ -228,15 +233,9 @@ impl Band<'_> {
     }
 
     /// The best band found for a part of the prices.
-    fn searched_at(
-        &mut self,
-        starts: &Starts,
-        all: &[Start],
-        calm: f64,
-        ease: f64,
-    ) -> Result<Found> {
+    fn searched_at(&mut self, starts: &Starts, all: &[Start], calm: f64) -> Result<Found> {
         let (job, woven) = (self.job, self.woven);
-        let factor = ease * woven.coarseness * self.unit;
+        let factor = self.ease * woven.coarseness * self.unit;
         let intrusion = factor.max(self.unit);
         let border = calm::price(calm);
         let unlike = |one: usize, two: usize| factor * woven.unlike(border, one, two);
@@ -369,6 +368,7 @@ pub(super) fn search_without_prices(
         blank: blank_maps(job, picture, &views)?,
         unit: 1.0,
         is_continued: false,
+        ease: 1.0,
         nearest: Seen {
             closest: f64::INFINITY,
             near: f64::INFINITY,

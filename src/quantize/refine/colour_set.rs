@@ -20,8 +20,10 @@ const SWEEPS: usize = 3;
 const MAP_WORK: usize = 12_000;
 /// Trials of such a round, at least and at most.
 const MAP_TRIALS: (usize, usize) = (2, 8);
-/// Such rounds, at most.
-const MAP_ROUNDS: usize = 6;
+/// Groups that all such rounds look at, where a large band has fewer rounds for it.
+const MAP_GROUPS: usize = 24_000;
+/// Such rounds, at least and at most.
+const MAP_ROUNDS: (usize, usize) = (2, 6);
 /// Sweeps of such a trial.
 const MAP_SWEEPS: usize = 2;
 /// A better set of colours must be better by this part.
@@ -106,7 +108,8 @@ pub(super) struct Candidate {
 pub(super) fn improve_filtered(polish: &Polish, candidate: &mut Candidate, limit: &Limit) {
     let objective = polish.objective;
     let trials = (MAP_WORK / objective.fixed.len()).clamp(MAP_TRIALS.0, MAP_TRIALS.1);
-    for _ in 0..MAP_ROUNDS {
+    let rounds = (MAP_GROUPS / objective.fixed.len()).clamp(MAP_ROUNDS.0, MAP_ROUNDS.1);
+    for _ in 0..rounds {
         if objective.cancel.is_over() {
             return;
         }
