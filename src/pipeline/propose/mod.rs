@@ -25,10 +25,11 @@ use crate::chart::Chart;
 use crate::colour::{ciede2000, lab, light};
 use crate::error::Result;
 use crate::palette::{HARD_TO_TELL, Palette};
+use crate::quantize::measure::stray;
 use crate::request::ChartRequest;
 use rayon::prelude::*;
 use std::sync::Arc;
-use ways::{Basis, Wish};
+use ways::Basis;
 
 /// Most proposals at once.
 pub const MOST: usize = 6;
@@ -37,6 +38,9 @@ pub const FEWEST: usize = 4;
 /// Share of the beads that must differ for a chart to be another proposal. Ours: 13 beads of a
 /// narrow ring, about one small feature of a motif.
 pub const DIFFERENT: f64 = 0.04;
+/// Stray beads that a way may have more than the chart as read, as a share of the beads; with more
+/// it is proposed only where there are too few others. Ours: 3 on a narrow ring.
+pub const MORE_STRAY: f64 = 0.01;
 
 /// A way to chart a picture, and its chart.
 pub struct Proposal {
@@ -46,6 +50,12 @@ pub struct Proposal {
     pub request: ChartRequest,
     /// The chart.
     pub charted: Charted,
+}
+
+impl Proposal {
+    fn chart(&self) -> &Chart {
+        &self.charted.made.value.chart
+    }
 }
 
 /// Charts a picture in up to [`MOST`] ways; the first is the request as it is.
@@ -96,6 +106,7 @@ pub fn propose_decoded(
         request: request.clone(),
         charted: first,
     }];
+    let mut spare = Vec::new();
     let mut left = &wishes[..];
     while kept.len() < FEWEST && !left.is_empty() {
         let (now, later) = left.split_at((MOST - kept.len()).min(left.len()));
@@ -104,23 +115,38 @@ pub fn propose_decoded(
             now.par_iter().map(|wish| charted(&wish.request)).collect();
         cancel.check()?;
         for (wish, made) in now.iter().zip(made) {
-            keep(&mut kept, wish, made.ok());
+            let Ok(charted) = made else { continue };
+            let proposal = Proposal {
+                way: wish.way.clone(),
+                request: wish.request.clone(),
+                charted,
+            };
+            if is_speckled(&proposal, &kept[0]) {
+                spare.push(proposal);
+            } else {
+                keep(&mut kept, proposal);
+            }
+        }
+    }
+    for proposal in spare {
+        if kept.len() < FEWEST {
+            keep(&mut kept, proposal);
         }
     }
     Ok(kept)
 }
 
-/// Adds a chart, unless it could not be made or hardly differs from one that is there.
-fn keep(kept: &mut Vec<Proposal>, wish: &Wish, charted: Option<Charted>) {
-    let Some(charted) = charted else { return };
-    let chart = &charted.made.value.chart;
-    let another = |one: &Proposal| unlike(&one.charted.made.value.chart, chart) >= DIFFERENT;
+/// Whether a way has many more stray beads than the chart as read.
+fn is_speckled(proposal: &Proposal, first: &Proposal) -> bool {
+    let stray = |one: &Proposal| stray(&one.chart().lattice, &one.chart().beads) as f64;
+    stray(proposal) > stray(first) + MORE_STRAY * proposal.chart().beads.len() as f64
+}
+
+/// Adds a proposal, unless it hardly differs from one that is there.
+fn keep(kept: &mut Vec<Proposal>, proposal: Proposal) {
+    let another = |one: &Proposal| unlike(one.chart(), proposal.chart()) >= DIFFERENT;
     if kept.iter().all(another) {
-        kept.push(Proposal {
-            way: wish.way.clone(),
-            request: wish.request.clone(),
-            charted,
-        });
+        kept.push(proposal);
     }
 }
 

@@ -12,6 +12,7 @@ use crate::lattice::Axis;
 use crate::palette::Palette;
 use crate::picture::{Crop, Place, Rotation, Scaling};
 use crate::pipeline::{Charted, Outcome};
+use crate::quantize::flat::MotifColour;
 use crate::request::{
     Calm, ChartRequest, Count, Crisp, Matching, Mirror, PictureRequest, Record, Shape,
 };
@@ -174,12 +175,12 @@ impl<'a> Basis<'a> {
         }
     }
 
-    /// Places in the palette of the colours that beads have.
-    fn used(&self) -> Vec<usize> {
+    /// Places in the palette of the colours that beads have, and how many.
+    fn used(&self) -> Vec<(usize, usize)> {
         let chart = &self.outcome.chart;
         let all = chart.colours.iter().zip(chart.counts());
         let used = all.filter(|(_, count)| *count > 0);
-        used.filter_map(|(shade, _)| self.palette.find(&shade.code).ok())
+        used.filter_map(|(shade, count)| Some((self.palette.find(&shade.code).ok()?, count)))
             .collect()
     }
 
@@ -195,16 +196,21 @@ impl<'a> Basis<'a> {
 
     /// A colour that sets the motif off and is lighter or darker than each of `grounds`.
     fn other_ground(&self, grounds: &[usize]) -> Option<usize> {
-        let used = self.used();
-        let motif: Vec<usize> = used
+        let (used, tones) = (self.used(), self.palette.tones());
+        let motif: Vec<MotifColour> = used
             .iter()
-            .copied()
-            .filter(|at| !grounds.contains(at))
+            .filter(|(at, _)| !grounds.contains(at))
+            .map(|&(at, beads)| MotifColour {
+                light: tones[at].light,
+                beads: beads as u64,
+                meets: true,
+            })
             .collect();
         let without = &self.request.colours.without;
         let colours = self.palette.colours();
-        let allowed = |at: usize| !used.contains(&at) && !without.contains(&colours[at].code);
-        grounds::other(&self.palette.tones(), grounds, &motif, allowed)
+        let is_used = |at: usize| used.iter().any(|&(own, _)| own == at);
+        let allowed = |at: usize| !is_used(at) && !without.contains(&colours[at].code);
+        grounds::other(&tones, grounds, &motif, allowed)
     }
 
     fn on_ground(&self, at: usize) -> Option<Wish> {

@@ -60,10 +60,21 @@ fn candidates(colour: &Wanted, all: &[Wanted], choice: &Choice) -> Vec<(usize, f
     if let Some(fixed) = colour.fixed {
         return vec![(fixed, 0.0)];
     }
+    let motif: Vec<MotifColour> = all
+        .iter()
+        .enumerate()
+        .filter_map(|(at, one)| {
+            Some(MotifColour {
+                light: one.light?,
+                beads: one.beads,
+                meets: colour.beside.contains(&at),
+            })
+        })
+        .collect();
     let may = (0..choice.tones.len()).filter(|&at| (choice.allowed)(at, colour.beads));
     let cost = |at: usize| match colour.light {
         Some(light) => apart(lab(light), choice.tones[at].lab).powi(2),
-        None => ground_cost(&choice.tones[at], colour, all),
+        None => ground_cost(&choice.tones[at], &motif),
     };
     let mut found: Vec<(usize, f64)> = may.map(|at| (at, cost(at))).collect();
     found.sort_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
@@ -71,10 +82,21 @@ fn candidates(colour: &Wanted, all: &[Wanted], choice: &Choice) -> Vec<(usize, f
     found
 }
 
+/// A colour of a motif, as a ground is chosen for it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MotifColour {
+    /// Its light.
+    pub light: Light,
+    /// Beads of it.
+    pub beads: u64,
+    /// Whether it meets the ground.
+    pub meets: bool,
+}
+
 /// How badly a colour sets off a motif: it should differ clearly from the colours that it meets,
 /// enough from the others not to look like a hole, be lighter or darker than most of the motif, and
 /// be quiet itself.
-fn ground_cost(tone: &Tone, own: &Wanted, all: &[Wanted]) -> f64 {
+pub fn ground_cost(tone: &Tone, motif: &[MotifColour]) -> f64 {
     /// Differences that are clear at arm's length; more is not better. Ours.
     const CLEAR: f64 = 24.0;
     const INSIDE: f64 = 14.0;
@@ -86,35 +108,27 @@ fn ground_cost(tone: &Tone, own: &Wanted, all: &[Wanted]) -> f64 {
     /// Hue of the coolest, in degrees.
     const COOL: f64 = 240.0;
     let ground = tone.lab;
-    let short: f64 = all
+    let short: f64 = motif
         .iter()
-        .enumerate()
-        .filter_map(|(at, colour)| {
-            let least = if own.beside.contains(&at) {
-                CLEAR
-            } else {
-                INSIDE
-            };
-            let apart = crate::colour::ciede2000(lab(colour.light?), ground);
-            Some((least - apart.min(least)).powi(2))
+        .map(|colour| {
+            let least = if colour.meets { CLEAR } else { INSIDE };
+            let apart = crate::colour::ciede2000(lab(colour.light), ground);
+            (least - apart.min(least)).powi(2)
         })
         .fold(0.0, f64::max);
     let chroma = ground.a.hypot(ground.b);
     let warm = (1.0 - libm::cos(libm::atan2(ground.b, ground.a) - COOL.to_radians())) / 2.0;
     // Of two that are as good, the lighter.
-    let faint = (libm::log(WELL) - mean_contrast(tone.light, all)).max(0.0);
+    let faint = (libm::log(WELL) - mean_contrast(tone.light, motif)).max(0.0);
     short + FAINT * faint * faint + LOUD * chroma * (0.5 + warm) + (100.0 - ground.l) * 0.1
 }
 
 /// Mean logarithm of the luminance contrast of a ground with the beads of a motif.
-fn mean_contrast(ground: Light, motif: &[Wanted]) -> f64 {
-    let drawn = motif
-        .iter()
-        .filter_map(|colour| Some((colour.light?, colour.beads as f64)));
+fn mean_contrast(ground: Light, motif: &[MotifColour]) -> f64 {
     let (mut sum, mut beads) = (0.0, 0.0);
-    for (light, count) in drawn {
-        sum += libm::log(ratio(light, ground)) * count;
-        beads += count;
+    for colour in motif {
+        sum += libm::log(ratio(colour.light, ground)) * colour.beads as f64;
+        beads += colour.beads as f64;
     }
     if beads > 0.0 {
         sum / beads

@@ -14,5 +14,5 @@ mod repair;
 mod tests;
 
 pub use labels::{assign, faults, least_faults, settle};
-pub use match_beads::{Choice, Wanted, match_beads};
+pub use match_beads::{Choice, MotifColour, Wanted, ground_cost, match_beads};
 pub use repair::{Shares, repair};
