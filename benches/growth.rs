@@ -22,6 +22,7 @@ fn main() {
                 arrangement: Default::default(),
                 ground: None,
                 crisp: 0.0,
+                simplify: 0.0,
                 flat: false,
                 mirror: vec![],
                 choice: quantize::Settings {

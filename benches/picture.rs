@@ -26,6 +26,7 @@ fn main() {
         arrangement: Default::default(),
         ground: None,
         crisp: 0.0,
+        simplify: 0.0,
         flat: false,
         mirror: vec![],
         choice: Default::default(),

@@ -116,6 +116,7 @@ impl Case<'_> {
             arrangement: Arrangement::default(),
             ground: None,
             crisp: 0.0,
+            simplify: 0.0,
             flat: false,
             mirror: vec![],
             choice: quantize::Settings {
@@ -146,6 +147,7 @@ impl Case<'_> {
                 arrangement: Arrangement::default(),
                 ground: None,
                 crisp: 0.0,
+                simplify: 0.0,
             },
             &DISTANCES,
         );

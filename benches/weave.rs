@@ -34,6 +34,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         arrangement: Default::default(),
         ground: None,
         crisp: 0.0,
+        simplify: 0.0,
         flat: false,
         mirror: vec![],
         choice: quantize::Settings::default(),

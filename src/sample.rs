@@ -5,6 +5,7 @@
 //! of the picture, so a cell's mean is a sum of row runs with fractional first and last pixels. A
 //! bead is the mean of its two cells.
 
+pub mod areas;
 pub mod crisp;
 mod downscale;
 mod grid;

@@ -10,6 +10,7 @@ use crate::cancel::Cancel;
 use crate::chart::Made;
 use crate::colour::Light;
 use crate::error::{Error, Result};
+use crate::lattice::Lattice;
 use crate::palette::{Bounds, Palette, Tone};
 use crate::picture::{Decoding, Picture, Place};
 use crate::quantize::groups::Groups;
@@ -19,6 +20,7 @@ use crate::quantize::{self, Problem, Settings};
 use crate::request::{ChartRequest, Shape};
 use crate::sample::Sample;
 use crate::vision::band::{DISTANCES, Mosaic};
+use crate::vision::shapes::{Shapes, shapes};
 use crate::warning::{Warned, Warning};
 use cache::Sampled;
 use std::sync::Arc;
@@ -27,6 +29,14 @@ use super::cache;
 
 /// Most beads of a band whose motif is measured as it is made; [`super::compare()`] measures any.
 const MOST_MEASURED: usize = 10_000;
+
+/// The most that a searched band may differ from its picture as it is worn, of what the nearest
+/// colours do. Ours.
+const WORN: f64 = 0.95;
+/// The most stray beads that it may have, of those of the nearest colours; and those that are few.
+/// Ours.
+const LESS_STRAY: f64 = 0.8;
+const FEW_STRAY: f64 = 2.0;
 
 /// Makes a chart of a picture in the colours of a palette.
 ///
@@ -75,26 +85,47 @@ pub fn chart_decoded(
     cancel: Cancel,
 ) -> Result<Charted> {
     let mut shape = request.shape()?;
-    let mut request = request.clone();
-    let mut notes = Vec::new();
-    if reading::is_wanted(&request) {
-        let artwork = decoded.artwork(request.picture.crop)?;
-        let other_rows = request.other_rows(&shape);
-        let reading = reading::read(&artwork, &request, &shape.lattice, &other_rows);
-        notes.push(reading.warning()?);
-        let complete = reading.complete(&request);
-        if let Some(rows) = reading.rows {
-            let taken = request.shape_of(Some(rows))?;
-            notes.extend(reading.about_rows(&shape, &taken));
-            shape = taken;
-        }
-        request = complete;
+    let made = |request: &ChartRequest, shape: &Shape| {
+        let mut options = settings::settings(request, shape, palette)?;
+        options.choice.cancel = cancel.clone();
+        make_decoded(Arc::clone(&decoded), palette, &options, cache)
+    };
+    if !reading::is_wanted(request) {
+        let made = made(request, &shape)?;
+        return Ok(Charted { made, shape });
     }
-    let mut options = settings::settings(&request, &shape, palette)?;
-    options.choice.cancel = cancel;
-    let mut made = make_decoded(decoded, palette, &options, cache)?;
-    made.warnings.splice(0..0, notes);
-    Ok(Charted { made, shape })
+    let artwork = decoded.artwork(request.picture.crop)?;
+    let other_rows = request.other_rows(&shape);
+    let mut reading = reading::read(&artwork, request, &shape.lattice, &other_rows);
+    let mut notes = Vec::new();
+    if let Some(rows) = reading.rows {
+        let taken = request.shape_of(Some(rows))?;
+        notes.extend(reading.about_rows(&shape, &taken));
+        shape = taken;
+    }
+    let mut found = made(&reading.complete(request), &shape)?;
+    if !is_worth_its_beads(&found.value) && reading.simplify(request) {
+        found = made(&reading.complete(request), &shape)?;
+    }
+    notes.insert(0, reading.warning()?);
+    found.warnings.splice(0..0, notes);
+    Ok(Charted { made: found, shape })
+}
+
+/// Whether a band that was searched is seen nearer to its picture than the nearest colours, and is
+/// less speckled: else plain areas look better.
+fn is_worth_its_beads(outcome: &Outcome) -> bool {
+    let Some([plain, found]) = &outcome.refined else {
+        return true;
+    };
+    let worn = if outcome.shapes.is_some_and(|shapes| shapes.are_soft()) {
+        1.0
+    } else {
+        WORN
+    };
+    let is_nearer = |at: usize, most: f64| found.views[at].mean <= most * plain.views[at].mean;
+    let few = (LESS_STRAY * plain.stray as f64).max(FEW_STRAY);
+    is_nearer(0, 1.0) && is_nearer(1, worn) && found.stray as f64 <= few
 }
 
 /// As [`make()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
@@ -167,7 +198,17 @@ struct Prepared {
     /// The light that each bead should give.
     light: Vec<Light>,
     /// The picture tile by tile, where the whole band is optimised.
-    mosaic: Option<Mosaic>,
+    mosaics: Option<Mosaics>,
+    /// How large its shapes are, where there is such a picture.
+    shapes: Option<Shapes>,
+}
+
+/// A picture tile by tile.
+struct Mosaics {
+    /// As it is: what figures are of.
+    plain: Mosaic,
+    /// As the band should show it, where that differs: crisp, or merged into areas.
+    wanted: Option<Mosaic>,
 }
 
 fn of_decoded(
@@ -261,10 +302,14 @@ fn prepare(
         crisp: options.crisp,
     };
     let light = target::bead_lights(&shown, samples, cancel)?;
-    let wanted = options.choice.refine.is_some() && drawn.is_none();
-    let mosaic = wanted
-        .then(|| mosaic(decoded, &sampled, &options, &light, ground_light))
+    let light = target::simplified(light, samples, &options);
+    let is_searched = options.choice.refine.is_some();
+    let wanted = drawn.is_none() && (is_searched || options.simplify > 0.0);
+    let mosaics = wanted
+        .then(|| mosaics(decoded, &sampled, &options, &light, ground_light))
         .transpose()?;
+    let shapes = mosaics.as_ref().map(|all| shapes(&all.plain));
+    notes.extend(shapes.and_then(|shapes| too_small(&shapes, lattice)));
     // A ground that shows is one of the colours, whatever the limit.
     let more = ground.filter(|at| !settings.keep.contains(at));
     settings.keep.extend(more);
@@ -279,7 +324,8 @@ fn prepare(
         ground,
         drawn,
         light,
-        mosaic,
+        mosaics,
+        shapes,
     })
 }
 
@@ -299,21 +345,38 @@ fn positioned(
     Ok(options)
 }
 
-/// The picture tile by tile, as crisp as the beads' light is.
-fn mosaic(
+/// The picture tile by tile, as it is and as the band should show it.
+fn mosaics(
     decoded: &Decoded,
     sampled: &Sampled,
     options: &Options,
     light: &[Light],
     ground: Option<Light>,
-) -> Result<Mosaic> {
+) -> Result<Mosaics> {
     let lattice = &options.lattice;
     let tiles = sampled.tiles(decoded, lattice, &options.choice.cancel)?;
     let plain = Mosaic {
         lattice: *lattice,
         light: target::over_ground(&tiles, ground),
     };
-    Ok(target::crisped(plain, light, options.crisp))
+    // Areas are shown as they were merged.
+    let strength = if options.simplify > 0.0 {
+        1.0
+    } else {
+        options.crisp
+    };
+    let wanted = (strength > 0.0).then(|| target::crisped(plain.clone(), light, strength));
+    Ok(Mosaics { plain, wanted })
+}
+
+/// A warning, if the picture would not be recognised.
+fn too_small(shapes: &Shapes, lattice: &Lattice) -> Option<Warning> {
+    let larger = shapes.larger?;
+    Some(Warning::ShapesTooSmall {
+        share: shapes.share,
+        larger,
+        columns: (f64::from(lattice.columns()) * larger).ceil() as u32,
+    })
 }
 
 /// The beads of a drawing, if they have its own flat colours.
@@ -376,15 +439,16 @@ fn choose(
         };
         return Ok((drawn.iter().enumerate().map(pinned).collect(), None));
     }
-    let (Some(goal), Some(mosaic)) = (&settings.refine, &prepared.mosaic) else {
+    let (Some(goal), Some(mosaics)) = (&settings.refine, &prepared.mosaics) else {
         let chosen = quantize::quantize(problem, tones, settings)?;
         notes.extend(chosen.warnings);
         return Ok((chosen.value, None));
     };
-    let refined = refine(problem, tones, mosaic, before, settings, goal)?;
+    let picture = mosaics.wanted.as_ref().unwrap_or(&mosaics.plain);
+    let refined = refine(problem, tones, picture, before, settings, goal)?;
     notes.extend(refined.warnings);
     let Refined { before, after } = refined.value;
-    let reference = Reference::new(mosaic, &DISTANCES);
+    let reference = Reference::new(&mosaics.plain, &DISTANCES);
     let figures = [&before, &after].map(|chosen| {
         let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
         reference.measure(&lights, chosen)
@@ -426,6 +490,7 @@ fn outcome(
             ground: prepared.ground,
             difference,
             refined,
+            shapes: prepared.shapes,
         },
         warnings: notes,
     })

@@ -5,7 +5,7 @@ use super::{CompareOptions, Options, Previous};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::palette::Palette;
-use crate::request::{Crisp, Distances};
+use crate::request::{Crisp, Distances, Simplify};
 use crate::units::Mm;
 
 impl Options {
@@ -19,6 +19,8 @@ impl Options {
         }
         self.arrangement.check(&self.lattice)?;
         check_crisp(self.crisp)?;
+        let simplify = Simplify::new(self.simplify);
+        simplify.map_err(|error| error.of_option("simplify"))?;
         let colours = palette.colours().len();
         if let Some(at) = self.ground.filter(|&at| at >= colours) {
             return Err(Error::usage(format!(

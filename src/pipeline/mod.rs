@@ -50,6 +50,7 @@ use crate::picture::{
 use crate::quantize;
 use crate::quantize::measure::Measure;
 use crate::units::Mm;
+use crate::vision::shapes::Shapes;
 use sha2::{Digest, Sha256};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -96,6 +97,8 @@ pub struct Options {
     pub ground: Option<usize>,
     /// How far the picture's edges and thin lines are favoured over its averages, 0 to 1.
     pub crisp: f64,
+    /// How far the picture is merged into plain areas, 0 to 1.
+    pub simplify: f64,
     /// Whether the beads have the drawing's own flat colours, unmixed.
     pub flat: bool,
     /// Symmetries of the chart.
@@ -140,6 +143,8 @@ pub struct Outcome {
     pub motif: Option<MotifContrast>,
     /// The figures before and after, where the whole band was optimised.
     pub refined: Option<[Measure; 2]>,
+    /// How large the shapes of the picture are, where that was looked at.
+    pub shapes: Option<Shapes>,
 }
 
 /// A motif's position, and how large it is on the band.

@@ -41,6 +41,7 @@ pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
             ground: Some(ground),
             difference: 0.0,
             refined: None,
+            shapes: None,
             motif: None,
         },
         warnings: notes,

@@ -12,7 +12,7 @@ use crate::quantize::{self, Dither, refine};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
     Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape,
-    Strength,
+    Simplify, Strength,
 };
 use crate::vision::band::DISTANCES;
 
@@ -33,6 +33,7 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
         arrangement,
         ground,
         crisp: request.picture.crisp.map_or(0.0, Crisp::get),
+        simplify: request.calm.simplify.map_or(0.0, Simplify::get),
         flat: request.colours.matching == Some(Matching::Flat),
         mirror,
         choice: quantize::Settings {
@@ -228,8 +229,10 @@ fn decided_calm(options: &Options) -> Result<CalmRequest> {
     let searched = fine.is_some_and(|fine| !fine.distances.is_empty());
     let calm = fine.map(|fine| fine.calm);
     let calm = calm.filter(|calm| searched || *calm > 0.0);
+    let simplify = Some(options.simplify).filter(|amount| *amount > 0.0);
     Ok(CalmRequest {
         calm: calm.map(Calm::new).transpose()?,
+        simplify: simplify.map(Simplify::new).transpose()?,
     })
 }
 

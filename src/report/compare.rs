@@ -170,7 +170,8 @@ fn beside(request: &CompareRequest, pair: Pair) -> Result<CompareOptions> {
             Some(word) => Some(ground(word, pair.chart)?),
             None => recorded_ground(pair.chart),
         },
-        crisp: picture.crisp.map_or(0.0, Crisp::get),
+        // The picture as it is, however crisp the chart was made.
+        crisp: request.picture.crisp.map_or(0.0, Crisp::get),
     })
 }
 

@@ -6,7 +6,7 @@ use crate::error::{Error, Result};
 use crate::palette::{Colour, Palette};
 use crate::pipeline::{Options, Outcome, Previous, Source, recorded, remake};
 use crate::quantize::refine;
-use crate::request::{Calm, RefineRequest};
+use crate::request::{Calm, RefineRequest, Simplify};
 use crate::vision::band::DISTANCES;
 use crate::warning::Warned;
 use std::path::Path;
@@ -40,6 +40,8 @@ pub fn improve(
     let pinned = request.pinned(&job.chart.lattice)?;
     options.choice.refine = Some(optimised(request, &options));
     options.choice.cancel = cancel;
+    // A search is of the picture itself, however the chart came about.
+    options.simplify = request.calm.simplify.map_or(0.0, Simplify::get);
     let again = Previous {
         chart: job.chart,
         pinned,

@@ -3,7 +3,7 @@
 use super::json::flag;
 use super::named::{flat_request, given};
 use super::{
-    BandRequest, BeadRequest, CalmRequest, ColourRequest, DistanceRequest, GaugeRequest,
+    BandRequest, BeadRequest, CalmRequest, ColourRequest, DistanceRequest, GaugeRequest, Matching,
     PictureRequest, RingRequest, is_none, is_off,
 };
 use crate::error::{Error, Result};
@@ -81,6 +81,11 @@ impl ChartRequest {
             return Err(Error::usage("nothing is refined for a distance")
                 .option("distances")
                 .hint("add [--refine]"));
+        }
+        if self.calm.simplify.is_some() && self.colours.matching == Some(Matching::Flat) {
+            return Err(Error::usage("the colours of a drawing are not merged")
+                .option("simplify")
+                .hint("leave out [--simplify] or [--match flat]"));
         }
         if self.design.plain {
             self.check_plain()?;

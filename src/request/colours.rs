@@ -1,7 +1,7 @@
 //! Which colours the beads may have, and what they are optimised for.
 
 use super::json::{flag, list, optional};
-use super::values::{Bands, Calm, Count, Distances, Percent, Strength};
+use super::values::{Bands, Calm, Count, Distances, Percent, Simplify, Strength};
 use super::{is_none, is_off};
 use crate::error::{Error, Result};
 use crate::lattice::Axis;
@@ -247,6 +247,20 @@ pub struct CalmRequest {
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub calm: Option<Calm>,
+
+    /// Merge a picture into plain areas: 0 to 1
+    ///
+    /// Before colours are chosen, neighbouring beads that differ little become one area with a
+    /// short outline: little at 0.2, only the main shapes at 1. Figures are of the picture as it
+    /// is. By default 0.4 for a photograph that a search does not bring nearer without stray
+    /// beads, else 0; a chart that is refined is not merged unless this says so. Example:
+    /// --simplify 0.5
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "SIMPLIFY", allow_negative_numbers = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub simplify: Option<Simplify>,
 }
 
 impl ColourRequest {

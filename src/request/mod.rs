@@ -69,8 +69,8 @@ pub use show::{
 };
 pub use sizes::{ResizeRequest, SizesRequest};
 pub use values::{
-    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Strength, number_in,
-    percentage,
+    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Simplify, Strength,
+    number_in, percentage,
 };
 pub use work::{Keys, RowsRequest, Span, Start, WeaveRequest, WorkFrom, WorkRequest};
 

@@ -78,6 +78,11 @@ share!(
     Crisp,
     "a crispness"
 );
+share!(
+    /// How far a picture is merged into plain areas.
+    Simplify,
+    "a simplification"
+);
 
 /// A whole number, 0 or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

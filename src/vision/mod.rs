@@ -6,6 +6,7 @@
 //! | [`band`] | a band and its picture as seen from a distance, and how different they look |
 //! | [`contrast`] | whether a motif stands out from its ground, and from how far it is lost |
 //! | [`intruders`] | colours that stand nowhere near in the picture, and how plain it is there |
+//! | [`shapes`] | whether a picture's shapes are large enough to be recognised in beads |
 //! | [`single_bead`] | one bead among others, and pairs of colours that look the same |
 //! | [`fast_lab`] | CIELAB for searches |
 //! | [`gaussian`] | Gaussians over intervals |
@@ -16,6 +17,7 @@ pub mod fast_lab;
 pub mod gaussian;
 pub mod intruders;
 pub mod scielab;
+pub mod shapes;
 pub mod single_bead;
 
 use crate::units::Mm;

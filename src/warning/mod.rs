@@ -63,6 +63,15 @@ pub enum Warning {
         /// Columns from which all of it would show; none if that was not found.
         whole_from: Option<u32>,
     },
+    /// The shapes of a picture are too small to be recognised in beads.
+    ShapesTooSmall {
+        /// Share of the picture's contrast that is in shapes of several beads, 0 to 1.
+        share: f64,
+        /// By how much larger they would have to be.
+        larger: f64,
+        /// Columns of a band, longer in proportion, on which they would be recognised.
+        columns: u32,
+    },
     /// The picture was turned to keep more of it.
     Turned {
         /// Degrees clockwise.

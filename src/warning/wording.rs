@@ -59,6 +59,17 @@ fn about_reading(warning: &Warning) -> Option<String> {
             decimals(inside.get(), 2),
             decimals(wanted_inside.get(), 2)
         ),
+        Warning::ShapesTooSmall {
+            share,
+            larger,
+            columns,
+        } => format!(
+            "this picture will hardly be recognised: {} of its contrast is in shapes of several \
+             beads; show a part {} as wide with [--crop], or a picture of larger shapes, or weave a \
+             panel from {columns} columns",
+            percent(*share),
+            percent(1.0 / larger)
+        ),
         Warning::TooFine {
             parts,
             columns,
@@ -332,8 +343,8 @@ fn about_files(warning: &Warning) -> Option<String> {
             short(&cells.iter().map(|cell| printable(cell)).collect::<Vec<_>>())
         ),
         Warning::BesideCrisp { crisp } => format!(
-            "measured against the picture made crisp ({}); [--crisp 0] measures against the \
-             picture as it is",
+            "measured against the picture made crisp ({}); without [--crisp] it is measured \
+             against the picture as it is",
             decimals(*crisp, 6)
         ),
         _ => return None,

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 mod artwork;
+mod photographs;
 mod score;
 mod scorer;
 

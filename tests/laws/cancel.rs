@@ -65,6 +65,7 @@ fn plain() -> Options {
         },
         ground: None,
         crisp: 0.0,
+        simplify: 0.0,
         flat: false,
         mirror: Vec::new(),
         choice: quantize::Settings::default(),

@@ -79,6 +79,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                         ground: None,
                         mirror: if mirror { vec![Axis::Columns] } else { vec![] },
                         crisp: if keep { 0.6 } else { 0.0 },
+                        simplify: 0.0,
                         flat: false,
                         choice: quantize::Settings {
                             limit: Some(limit),

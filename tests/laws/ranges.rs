@@ -46,6 +46,7 @@ fn options() -> Options {
         arrangement: Arrangement::default(),
         ground: None,
         crisp: 0.0,
+        simplify: 0.0,
         flat: false,
         mirror: Vec::new(),
         choice: quantize::Settings::default(),

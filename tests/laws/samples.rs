@@ -58,6 +58,7 @@ fn options(lattice: Lattice, place: Place, mirror: &[Axis], limit: usize) -> Opt
         },
         ground: (place == Place::Motif).then_some(0),
         crisp: 0.0,
+        simplify: 0.0,
         flat: false,
         mirror: mirror.to_vec(),
         choice: quantize::Settings {

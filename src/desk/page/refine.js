@@ -70,6 +70,7 @@ export async function refineChart() {
     pin: pin || undefined,
     distances: distances(),
     calm: calm(),
+    simplify: Number(valueOf("simplify")) || undefined,
   };
   const answer = await whileBusy(() => ask("refine", { body, channel: "chart" }));
   if (!answer || currentChart() !== chart) return;

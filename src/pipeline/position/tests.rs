@@ -26,6 +26,7 @@ fn options(lattice: Lattice, limit: Option<usize>, crisp: f64) -> Options {
         },
         ground: None,
         crisp,
+        simplify: 0.0,
         flat: false,
         mirror: Vec::new(),
         choice: quantize::Settings {

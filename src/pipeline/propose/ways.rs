@@ -11,10 +11,11 @@ use crate::error::Result;
 use crate::lattice::Axis;
 use crate::palette::Palette;
 use crate::picture::{Crop, Place, Rotation, Scaling};
+use crate::pipeline::reading::SIMPLER;
 use crate::pipeline::{Charted, Outcome};
 use crate::quantize::flat::MotifColour;
 use crate::request::{
-    Calm, ChartRequest, Count, Crisp, Matching, Mirror, PictureRequest, Record, Shape,
+    Calm, ChartRequest, Count, Crisp, Matching, Mirror, PictureRequest, Record, Shape, Simplify,
 };
 
 /// Calm of the calmer way, of which the usual is 0.4: more hardly changes a ring and takes twice
@@ -95,6 +96,7 @@ impl<'a> Basis<'a> {
         vec![
             ground,
             self.fewer_colours(),
+            self.simpler(),
             self.calmer(),
             self.repeated(),
             self.larger(),
@@ -124,6 +126,7 @@ impl<'a> Basis<'a> {
     fn of_full_picture(&self) -> Vec<Option<Wish>> {
         vec![
             self.fewer_colours(),
+            self.simpler(),
             self.other_part(),
             self.closer(),
             self.calmer(),
@@ -363,6 +366,30 @@ impl<'a> Basis<'a> {
         request.colours.colours = Some(Count(count));
         Some(Wish {
             way: Way::Colours { count },
+            request,
+        })
+    }
+
+    /// Main shapes alone; or where the chart as read has those, the band that is searched for.
+    fn simpler(&self) -> Option<Wish> {
+        let (picture, colours) = (&self.request.picture, &self.request.colours);
+        let calm = &self.request.calm;
+        let settled = colours.refine || colours.dither.is_some() || colours.matching.is_some();
+        let is_simple = self.made.calm.simplify.is_some();
+        if settled || calm.simplify.is_some() || picture.crisp.is_some() {
+            return None;
+        }
+        if is_simple {
+            let mut request = self.request.clone();
+            request.colours.refine = true;
+            request.colours.colours = colours.colours.or(self.made.colours.colours);
+            let way = Way::Nearer;
+            return Some(Wish { way, request });
+        }
+        let mut request = self.request.clone();
+        request.calm.simplify = Simplify::new(SIMPLER).ok();
+        Some(Wish {
+            way: Way::Simpler,
             request,
         })
     }

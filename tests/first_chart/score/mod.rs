@@ -35,7 +35,7 @@ pub struct Scored<'a> {
 }
 
 /// A palette that ships with the program.
-fn shipped(name: &str) -> Palette {
+pub fn shipped(name: &str) -> Palette {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("palettes/{name}.csv"));
     let text = fs::read_to_string(path).expect("a palette");
     Palette::read(&text, name).expect("a palette that can be read")

@@ -208,6 +208,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined:
         },
         ground: motif.ground.map(find),
         crisp,
+        simplify: 0.0,
         flat: false,
         mirror: vec![],
         choice: upbead::quantize::Settings {
