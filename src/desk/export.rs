@@ -54,8 +54,11 @@ pub async fn export(
     let picture = request.picture.as_ref().map(|id| desk.pictures.get(id));
     let picture = picture.transpose()?;
     let job = Job::default();
+    let needed = picture.as_ref().map_or(0, |picture| picture.memory);
+    let reserved = desk.reserve_pixels(&job, needed).await?;
     let decoding = desk.decoding(&job);
     let work = move || {
+        let _reserved = reserved;
         let order = Order {
             chart: &parse_chart(&request.chart, &name)?,
             name: &name,

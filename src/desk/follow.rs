@@ -3,6 +3,7 @@
 
 use super::extract::JsonBody;
 use super::fields::{chart_name, parse_chart};
+use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, json_response, response, to_json};
 use super::state::{Desk, FollowPage};
@@ -47,15 +48,19 @@ pub async fn make(
     request: JsonBody<FollowRequest, MAX_CHART>,
 ) -> HandlerResult {
     let name = chart_name(request.name.as_deref())?;
-    let shared = Arc::clone(&desk);
+    let (shared, job) = (Arc::clone(&desk), Job::default());
+    let cancel = job.cancel();
     let work = move || {
         let mut named = Named::new(request.options.clone());
         let options = named.take()?;
         named.finish()?;
         let chart = parse_chart(&request.chart, &name)?;
-        store(&shared, follow_page(&chart, &name, options)?)
+        cancel.check()?;
+        let page = follow_page(&chart, &name, options)?;
+        cancel.check()?;
+        store(&shared, page)
     };
-    let json = desk.workers.run(Default::default(), work).await?;
+    let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 

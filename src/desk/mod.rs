@@ -7,9 +7,11 @@
 //!
 //! | files | what they hold |
 //! |---|---|
-//! | `server`, `routes` | address, connections, shutdown; which address runs which handler |
+//! | `server`, `connections` | address, threads and shutdown; connections within their limits |
+//! | `routes` | which address runs which handler |
 //! | `guard`, `token`, `headers` | who may send requests; security headers of every answer |
-//! | `limits`, `uploads` | how much is read and kept at once; request bodies within those limits |
+//! | `limits`, `memory` | how much is read and kept at once; memory that jobs share |
+//! | `uploads` | request bodies within those limits |
 //! | `workers`, `latest` | the worker pool; a newer request replaces older ones |
 //! | `state`, `cache` | what all requests share; pictures, palettes and pages kept in memory |
 //! | `extract`, `fields`, `response` | from a request to its values; from a result to an answer |
@@ -21,6 +23,7 @@ mod assets;
 mod cache;
 mod chart;
 mod compare;
+mod connections;
 mod export;
 mod extract;
 mod facts;
@@ -32,6 +35,7 @@ mod guard;
 mod headers;
 mod latest;
 mod limits;
+mod memory;
 mod palettes;
 mod photo;
 mod pictures;

@@ -3,6 +3,7 @@
 mod anew;
 mod answers;
 mod client;
+mod connections;
 mod documents;
 mod exported;
 mod facts;
@@ -10,6 +11,8 @@ mod follow;
 mod gauge;
 mod hostile_svg;
 mod many;
+#[cfg(target_os = "linux")]
+mod memory;
 mod opened;
 mod previews;
 mod reach;
