@@ -54,5 +54,7 @@ mod weave;
 mod workers;
 
 pub use answers::Answers;
+#[cfg(feature = "cli")]
+pub use export::{EXPORT, serve_export};
 pub use server::Server;
 pub use state::{NamedText, StartFiles};

@@ -67,12 +67,14 @@ impl Picture {
     }
 }
 
-/// A palette and the name of its file.
+/// A palette and its file.
 pub struct NamedPalette {
     /// The palette.
     pub palette: Palette,
     /// The file's name.
     pub file: String,
+    /// The file's text.
+    pub text: String,
 }
 
 /// A follow-along page.

@@ -124,6 +124,25 @@ impl Workers {
         }
     }
 
+    /// Waits for `work` in place of a worker. It is dropped, and must end then, when a newer
+    /// request replaces this one or its client disconnects.
+    ///
+    /// # Errors
+    /// The error of `work`; [`Refusal::Stale`]; 503 if the queue is full.
+    #[cfg(feature = "cli")]
+    pub async fn wait_for<T>(
+        &self,
+        job: Job,
+        work: impl Future<Output = std::result::Result<T, Refusal>>,
+    ) -> std::result::Result<T, Refusal> {
+        let _free = self.free(&job).await?;
+        tokio::select! {
+            biased;
+            () = job.replaced() => Err(Refusal::Stale),
+            ended = work => ended,
+        }
+    }
+
     /// A worker, once one is free.
     async fn free(&self, job: &Job) -> std::result::Result<OwnedSemaphorePermit, Refusal> {
         let _queued = self.queue()?;

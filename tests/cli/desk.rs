@@ -9,6 +9,8 @@ mod exported;
 mod facts;
 mod follow;
 mod gauge;
+#[cfg(target_os = "linux")]
+mod given_up;
 mod hostile_svg;
 mod many;
 #[cfg(target_os = "linux")]
