@@ -3,12 +3,12 @@
 //! The page draws and edits; everything that is computed is computed here, by the functions that
 //! the command line uses too. [`Server::bind`] takes the address, [`Server::serve`] answers until
 //! the process is told to stop. Nothing is written to disk except a gauge that the user asks to
-//! keep.
+//! keep, and for a moment the file that opens the page.
 //!
 //! | files | what they hold |
 //! |---|---|
 //! | `server`, `connections` | address, threads and shutdown; connections within their limits |
-//! | `routes` | which address runs which handler |
+//! | `routes`, `launch` | which address runs which handler; the file that opens the page |
 //! | `guard`, `token`, `headers` | who may send requests; security headers of every answer |
 //! | `limits`, `memory` | how much is read and kept at once; memory that jobs share |
 //! | `uploads` | request bodies within those limits |
@@ -34,6 +34,7 @@ mod gauge;
 mod guard;
 mod headers;
 mod latest;
+mod launch;
 mod limits;
 mod memory;
 mod palettes;

@@ -1,13 +1,15 @@
 //! The address, the threads and the shutdown.
 
 use super::connections::serve;
+use super::launch::launch_file;
 use super::limits::{ABANDONED, PORTS, SHUTDOWN_WAIT, WORKERS};
 use super::routes::routes;
 use super::state::{Desk, StartFiles};
 use crate::error::{Error, Result};
 use crate::picture::Drawer;
 use std::net::{Ipv4Addr, SocketAddr};
-use std::sync::Arc;
+use std::path::PathBuf;
+use std::sync::{Arc, PoisonError};
 use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 
@@ -54,6 +56,22 @@ impl Server {
         format!("http://127.0.0.1:{port}/{}/", token.as_str())
     }
 
+    /// Writes the file that opens the page, which a browser is to be started with. It is removed
+    /// when the page has been asked for, or the desk ends.
+    ///
+    /// # Errors
+    /// If there is no folder for it.
+    pub fn launch_file(&self) -> Result<PathBuf> {
+        let file = launch_file(&self.address())?;
+        let path = file.path();
+        *self
+            .desk
+            .launch
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner) = Some(file);
+        Ok(path)
+    }
+
     /// Answers until the process is told to end (SIGINT or SIGTERM, Ctrl-C elsewhere); `ready` is
     /// called once it listens. Requests that have begun then have half a second to finish.
     ///
@@ -68,6 +86,7 @@ impl Server {
             .enable_time()
             .build()
             .map_err(failed)?;
+        let desk = Arc::clone(&self.desk);
         let served = runtime.block_on(async {
             let signal = end_signal().map_err(failed)?;
             let listener = TcpListener::from_std(self.listener).map_err(failed)?;
@@ -80,6 +99,7 @@ impl Server {
             let _ = tokio::time::timeout(SHUTDOWN_WAIT, server).await;
             Ok(())
         });
+        desk.launched();
         // Abandoned jobs end with the process.
         runtime.shutdown_background();
         served

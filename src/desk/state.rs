@@ -12,12 +12,13 @@ use super::token::Token;
 use super::uploads::Uploads;
 use super::workers::Workers;
 use crate::error::{Error, Result};
+use crate::files::Private;
 use crate::palette::Palette;
 use crate::picture::{Decoding, Drawer, Size};
 use crate::pipeline::{self, Decoded, Source};
 use axum::http::HeaderValue;
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedSemaphorePermit;
 
 /// A file's name and its text.
@@ -93,6 +94,8 @@ pub struct Desk {
     pub token: Token,
     /// Files that the page opens when it starts.
     pub start: StartFiles,
+    /// The file that opens the page in a browser, until it has.
+    pub launch: Mutex<Option<Private>>,
     /// Where drawings are drawn.
     pub drawer: Drawer,
     /// Memory for request bodies.
@@ -125,6 +128,7 @@ impl Desk {
             port,
             token: Token::new()?,
             start,
+            launch: Mutex::default(),
             drawer,
             uploads: Uploads::new(),
             pixel_memory: Memory::new(PIXEL_MEMORY, "the desk has too many large pictures to read"),
@@ -136,6 +140,14 @@ impl Desk {
             palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
             follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
         })
+    }
+
+    /// Removes the file that opens the page, now that it has.
+    pub fn launched(&self) {
+        self.launch
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
     }
 
     /// Memory for the pixels of a picture, to be held as long as they are worked on. Where they are

@@ -12,6 +12,8 @@ mod gauge;
 #[cfg(target_os = "linux")]
 mod given_up;
 mod hostile_svg;
+#[cfg(target_os = "linux")]
+mod launched;
 mod many;
 #[cfg(target_os = "linux")]
 mod memory;
