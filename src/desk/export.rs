@@ -4,6 +4,7 @@
 //! what lays out pages cannot be interrupted.
 
 mod documents;
+mod follow;
 mod kinds;
 mod order;
 #[cfg(feature = "cli")]
@@ -17,8 +18,7 @@ use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, refuse, response};
 use super::state::{Desk, NamedPalette, Picture};
-use crate::error::Result;
-use crate::error::nearest_names;
+use crate::error::{Result, nearest_names};
 use crate::picture::{Decoding, Drawer};
 use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, header};
@@ -28,6 +28,7 @@ use serde_json::{Map, Value};
 use std::sync::Arc;
 use tokio::sync::OwnedSemaphorePermit;
 
+pub use follow::make_follow;
 pub use kinds::KINDS;
 use kinds::Kind;
 use order::Order;

@@ -44,7 +44,7 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/facts", post(facts::facts))
         .route("/{token}/weave", post(weave::weave))
         .route("/{token}/seen", post(export::seen))
-        .route("/{token}/follow", post(follow::make))
+        .route("/{token}/follow", post(export::make_follow))
         .route("/{token}/follow/{id}", get(follow::show))
         .route("/{token}/export", post(export::export))
         .route("/{token}/bye", post(bye))
