@@ -4,10 +4,12 @@
 mod draft;
 mod lock;
 mod place;
+mod private;
 mod text;
 
 pub use lock::{Lock, lock};
 pub use place::{Inputs, is_stdout, place};
+pub use private::Private;
 pub use text::as_text;
 
 use crate::error::{Error, Result};

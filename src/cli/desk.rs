@@ -12,8 +12,9 @@ pub(crate) const LONG_ABOUT: &str = "Design by eye in the browser\n\n\
     Serves a page on this machine and opens it in your browser: choose a picture and a palette, \
     see the band, the ring and the rows follow each change, draw bead by bead, and take away \
     everything that the other verbs write. Nobody else can reach it: it listens on 127.0.0.1 \
-    alone, at an address with a secret in it. It writes no file but your gauge, and that when you \
-    press Remember. Ctrl-C ends it.";
+    alone, at an address with a secret in it. To open the page it writes a small file to your home \
+    folder, which only you can read, and removes it once the page is open. It writes no other file \
+    but your gauge, when you press Remember. Ctrl-C ends it.";
 
 /// Options of `upbead desk`.
 #[derive(Debug, clap::Args)]
@@ -63,9 +64,16 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     };
     let server = Server::bind(args.port, start, super::decoding().drawer)?;
     let address = server.address();
+    let launch = if args.no_open {
+        None
+    } else {
+        Some(server.launch_file())
+    };
     server.serve(|| {
         files::print(format!("The desk is at {address}\n").as_bytes())?;
-        if !args.no_open && ::open::that_detached(&address).is_err() {
+        let opened =
+            launch.is_none_or(|file| file.is_ok_and(|file| ::open::that_detached(file).is_ok()));
+        if !opened {
             super::say("note: no browser could be opened; open that address in one\n");
         }
         Ok(())

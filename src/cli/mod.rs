@@ -19,6 +19,7 @@ mod show;
 mod swap;
 mod weave;
 
+use crate::desk::{EXPORT, serve_export};
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
 use crate::picture::{DRAW, Decoding, Drawer, serve_drawing};
@@ -127,14 +128,17 @@ pub fn command() -> clap::Command {
 
 /// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
 ///
-/// `arguments` are those of this process: for a drawing the program is started again, and comes
-/// here with an argument of its own, which is no verb.
+/// `arguments` are those of this process: for a drawing, and for a file that the desk exports, the
+/// program is started again, and comes here with an argument of its own, which is no verb.
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
-    if let [_, only] = arguments.as_slice()
-        && only == DRAW
-    {
-        return serve_drawing();
+    if let [_, only] = arguments.as_slice() {
+        if only == DRAW {
+            return serve_drawing();
+        }
+        if only == EXPORT {
+            return serve_export();
+        }
     }
     let call = match Call::try_parse_from(&arguments) {
         Ok(call) => call,

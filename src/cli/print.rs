@@ -3,7 +3,7 @@
 use crate::chart::{Chart, read};
 use crate::error::{Error, Result};
 use crate::files::{self, Inputs, Replace, Target};
-use crate::output::booklet::{PAPERS, Paper};
+use crate::output::booklet::{PAPERS, Paper, check_size};
 use crate::output::print::{Matter, cover};
 use crate::palette::{self, Palette};
 use crate::picture::Pixels;
@@ -78,6 +78,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     files::check(&target, replace)?;
     let palette = args.palette()?;
     let chart = read::open(&args.chart)?;
+    check_size(&chart).map_err(|error| error.file(&args.chart))?;
     let picture = args.picture(&chart)?;
     let matter = Matter {
         chart,

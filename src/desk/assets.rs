@@ -2,8 +2,10 @@
 
 use super::guard::not_found;
 use super::response::{HandlerResult, response};
-use axum::extract::Path;
+use super::state::Desk;
 use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use std::sync::Arc;
 
 /// A file of the page.
 struct File {
@@ -95,7 +97,8 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
-pub async fn page() -> HandlerResult {
+pub async fn page(State(desk): State<Arc<Desk>>) -> HandlerResult {
+    desk.launched();
     Ok(response(PAGE.media_type, PAGE.body))
 }
 

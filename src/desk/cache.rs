@@ -46,6 +46,12 @@ impl<T> Cache<T> {
         }
     }
 
+    /// Drops all items.
+    pub fn clear(&self) {
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        kept.clear();
+    }
+
     /// The item, which moves to the front.
     ///
     /// # Errors
@@ -84,5 +90,8 @@ mod tests {
         // Too large for the cache as a whole.
         cache.put("f", 101, Arc::new("f"));
         assert!(cache.find("f").is_none());
+        cache.put("g", 10, Arc::new("g"));
+        cache.clear();
+        assert!(cache.find("g").is_none());
     }
 }

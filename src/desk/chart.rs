@@ -58,15 +58,22 @@ pub async fn chart(
     request.design.plain |= body.picture.is_none();
     let palette = desk.palettes.get(&body.palette.id)?;
     let picture = body.picture.as_ref().map(|id| desk.pictures.get(id));
+    let picture = picture.transpose()?;
+    let needed = picture.as_ref().map_or(0, |picture| picture.memory);
+    let reserved = desk.reserve_pixels(&job, needed).await?;
     let inputs = Inputs {
         request,
-        picture: picture.transpose()?,
+        picture,
         palette,
         name: body.name.clone(),
         job: job.clone(),
         desk: Arc::clone(&desk),
     };
-    let json = desk.workers.run(job, move || inputs.run()).await?;
+    let work = move || {
+        let _reserved = reserved;
+        inputs.run()
+    };
+    let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 

@@ -38,8 +38,10 @@ pub async fn compare(
     let name = chart_name(body.name.as_deref())?;
     let picture = desk.pictures.get(&body.picture)?;
     let request = CompareRequest::named(body.options.clone())?;
+    let reserved = desk.reserve_pixels(&job, picture.memory).await?;
     let decoding = desk.decoding(&job);
     let work = move || {
+        let _reserved = reserved;
         let chart = parse_chart(&body.chart, &name)?;
         to_json(&compare_picture(
             &chart, &name, &picture, request, decoding,

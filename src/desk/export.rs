@@ -1,8 +1,15 @@
 //! Files to export: for each kind the bytes that the command line writes.
+//!
+//! They are made by another process, which is ended when the client disconnects: what draws and
+//! what lays out pages cannot be interrupted.
 
 mod documents;
+mod follow;
 mod kinds;
 mod order;
+#[cfg(feature = "cli")]
+mod process;
+mod seen;
 mod sizes;
 
 use super::extract::{JsonBody, QueryString};
@@ -10,18 +17,24 @@ use super::fields::{PaletteId, chart_name, parse_chart};
 use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, refuse, response};
-use super::state::Desk;
-use crate::error::nearest_names;
+use super::state::{Desk, NamedPalette, Picture};
+use crate::error::{Result, nearest_names};
+use crate::picture::{Decoding, Drawer};
 use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::Response;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use std::sync::Arc;
+use tokio::sync::OwnedSemaphorePermit;
 
+pub use follow::make_follow;
 pub use kinds::KINDS;
 use kinds::Kind;
 use order::Order;
+#[cfg(feature = "cli")]
+pub use process::{EXPORT, serve as serve_export};
+pub use seen::seen;
 
 /// `?kind=K`.
 #[derive(Deserialize)]
@@ -47,32 +60,80 @@ pub async fn export(
     QueryString(wanted): QueryString<KindName>,
     request: JsonBody<ExportRequest, MAX_CHART>,
 ) -> HandlerResult {
-    let kind = find(wanted.kind.as_deref().unwrap_or_default())?;
-    let name = chart_name(request.name.as_deref())?;
-    let palette = request.palette.as_ref().map(|id| desk.palettes.get(&id.id));
-    let palette = palette.transpose()?;
-    let picture = request.picture.as_ref().map(|id| desk.pictures.get(id));
+    let (request, memory) = request.into_parts();
+    let palette = request.palette.map(|id| desk.palettes.get(&id.id));
+    let picture = request.picture.map(|id| desk.pictures.get(&id));
     let picture = picture.transpose()?;
     let job = Job::default();
-    let decoding = desk.decoding(&job);
-    let work = move || {
-        let order = Order {
-            chart: &parse_chart(&request.chart, &name)?,
-            name: &name,
-            palette: palette.as_deref(),
-            picture: picture.as_deref(),
-            decoding: &decoding,
-            options: &request.options,
-        };
-        let (ending, media_type) = kind.form(order.option("as"));
-        let file = format!("{}{ending}", order.stem());
-        Ok((file, media_type, (kind.make)(&order)?))
+    let needed = picture.as_ref().map_or(0, |picture| picture.memory);
+    let task = Task {
+        kind: find(wanted.kind.as_deref().unwrap_or_default())?,
+        name: chart_name(request.name.as_deref())?,
+        chart: request.chart,
+        options: request.options,
+        palette: palette.transpose()?,
+        picture,
+        _held: [Some(memory), Some(desk.reserve_pixels(&job, needed).await?)],
     };
-    let made = desk.workers.run(job, work).await?;
-    let (file, media_type, bytes) = made;
-    let mut response = response(media_type, bytes);
-    attach(&mut response, &file);
+    let made = task.made(&desk, job).await?;
+    let mut response = response(&made.media_type, made.bytes);
+    attach(&mut response, &made.file);
     Ok(response)
+}
+
+/// What is to be made.
+struct Task {
+    kind: &'static Kind,
+    name: String,
+    chart: String,
+    options: Map<String, Value>,
+    palette: Option<Arc<NamedPalette>>,
+    picture: Option<Arc<Picture>>,
+    /// Memory of the request's body and for the picture's pixels.
+    _held: [Option<OwnedSemaphorePermit>; 2],
+}
+
+/// A file that was made.
+struct Made {
+    file: String,
+    media_type: String,
+    bytes: Vec<u8>,
+}
+
+impl Task {
+    async fn made(self, desk: &Desk, job: Job) -> std::result::Result<Made, Refusal> {
+        match desk.drawer {
+            Drawer::InProcess => {
+                let decoding = desk.decoding(&job);
+                desk.workers.run(job, move || self.make(&decoding)).await
+            }
+            #[cfg(feature = "cli")]
+            Drawer::ChildProcess => desk.workers.wait_for(job, process::make(&self)).await,
+        }
+    }
+
+    fn make(&self, decoding: &Decoding) -> Result<Made> {
+        make(
+            self.kind,
+            &Order {
+                chart: &parse_chart(&self.chart, &self.name)?,
+                name: &self.name,
+                palette: self.palette.as_deref(),
+                picture: self.picture.as_deref(),
+                decoding,
+                options: &self.options,
+            },
+        )
+    }
+}
+
+fn make(kind: &Kind, order: &Order) -> Result<Made> {
+    let (ending, media_type) = kind.form(order.option("as"));
+    Ok(Made {
+        file: format!("{}{ending}", order.stem()),
+        media_type: media_type.to_string(),
+        bytes: (kind.make)(order)?,
+    })
 }
 
 fn find(word: &str) -> std::result::Result<&'static Kind, Refusal> {

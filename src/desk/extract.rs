@@ -69,7 +69,7 @@ impl<const MOST: usize> FromRequest<Arc<Desk>> for FileBody<MOST> {
 /// A value sent as JSON of at most `MOST` bytes, with its share of the memory for request bodies.
 pub struct JsonBody<T, const MOST: usize> {
     value: T,
-    _memory: OwnedSemaphorePermit,
+    memory: OwnedSemaphorePermit,
 }
 
 /// Moving any part of the value into a job moves the memory too.
@@ -81,16 +81,20 @@ impl<T, const MOST: usize> Deref for JsonBody<T, MOST> {
     }
 }
 
+impl<T, const MOST: usize> JsonBody<T, MOST> {
+    /// The value, and its memory, to be held as long as any part of it.
+    pub fn into_parts(self) -> (T, OwnedSemaphorePermit) {
+        (self.value, self.memory)
+    }
+}
+
 impl<T: DeserializeOwned, const MOST: usize> FromRequest<Arc<Desk>> for JsonBody<T, MOST> {
     type Rejection = Refusal;
 
     async fn from_request(request: Request, desk: &Arc<Desk>) -> Result<Self, Refusal> {
         let Upload { bytes, memory } = desk.uploads.read(request, MOST).await?;
         let value = serde_json::from_slice(&bytes).map_err(|e| unreadable(&e))?;
-        Ok(Self {
-            value,
-            _memory: memory,
-        })
+        Ok(Self { value, memory })
     }
 }
 

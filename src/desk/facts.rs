@@ -102,11 +102,10 @@ impl FactsRequest {
         let name = self.name.as_deref().unwrap_or(CHART_NAME);
         let chart = parse_chart(&self.chart, name)?;
         let colours = palette.map(|named| &named.palette);
+        let cancel = job.cancel();
+        cancel.check()?;
         let checked = CheckReport::new(&options.check, &chart, colours)?;
-        // Nobody would read the answer.
-        if !job.is_newest() {
-            return Ok(Vec::new());
-        }
+        cancel.check()?;
         let missing = palette.and_then(|palette| missing(&chart, palette));
         let complete = palette.filter(|_| missing.is_none());
         let lattice = &chart.lattice;

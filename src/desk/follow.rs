@@ -1,21 +1,17 @@
 //! The follow-along page, shown inside the desk: made from the page's chart, kept for a while,
 //! and served with its own content security policy.
 
-use super::extract::JsonBody;
-use super::fields::{chart_name, parse_chart};
-use super::limits::MAX_CHART;
-use super::response::{HandlerResult, json_response, response, to_json};
+use super::response::{HandlerResult, response, to_json};
 use super::state::{Desk, FollowPage};
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::weave::page;
 use crate::report::weave::WovenBand;
-use crate::request::{Named, WorkRequest};
+use crate::request::WorkRequest;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, header};
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
+use serde::Serialize;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -24,39 +20,12 @@ const BEFORE_POLICY: &str = "http-equiv=\"Content-Security-Policy\" content=\"";
 /// What follows it.
 const AFTER_POLICY: &str = "\">";
 
-#[derive(Deserialize)]
-pub struct FollowRequest {
-    chart: String,
-    name: Option<String>,
-    /// Those of [`WorkRequest`].
-    #[serde(flatten)]
-    options: Map<String, Value>,
-}
-
 /// A follow-along page that was made.
 #[derive(Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct FollowAnswer {
     /// Its address.
     at: String,
-}
-
-/// `POST follow`: makes the page of a chart; `at` is its address.
-pub async fn make(
-    State(desk): State<Arc<Desk>>,
-    request: JsonBody<FollowRequest, MAX_CHART>,
-) -> HandlerResult {
-    let name = chart_name(request.name.as_deref())?;
-    let shared = Arc::clone(&desk);
-    let work = move || {
-        let mut named = Named::new(request.options.clone());
-        let options = named.take()?;
-        named.finish()?;
-        let chart = parse_chart(&request.chart, &name)?;
-        store(&shared, follow_page(&chart, &name, options)?)
-    };
-    let json = desk.workers.run(Default::default(), work).await?;
-    Ok(json_response(json))
 }
 
 /// `GET follow/ID`.
@@ -80,7 +49,11 @@ pub fn follow_page(chart: &Chart, name: &str, request: WorkRequest) -> Result<St
     page(WovenBand::new(chart, &request.into(), Some(name))?)
 }
 
-fn store(desk: &Desk, html: String) -> Result<Vec<u8>> {
+/// Keeps a page; the answer with its address.
+///
+/// # Errors
+/// If it has no policy.
+pub fn store(desk: &Desk, html: String) -> Result<Vec<u8>> {
     let policy = policy(&html)?;
     let digest = Sha256::digest(&html);
     let id: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();

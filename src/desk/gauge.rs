@@ -151,7 +151,7 @@ pub async fn file(
 }
 
 /// `POST remember`: keeps the gauge as `upbead fit --remember` does, and answers as its `--json`.
-/// This is the only thing that the desk writes to disk.
+/// This is the only thing that the desk leaves on the disk.
 pub async fn remember(
     State(desk): State<Arc<Desk>>,
     options: JsonBody<Map<String, Value>, MAX_SMALL>,

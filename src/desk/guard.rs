@@ -5,7 +5,7 @@ use super::response::{Refusal, refuse};
 use super::state::Desk;
 use axum::extract::{Request, State};
 use axum::http::uri::Authority;
-use axum::http::{HeaderMap, HeaderName, StatusCode, header};
+use axum::http::{HeaderMap, HeaderName, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::Arc;
@@ -36,6 +36,7 @@ fn check(desk: &Desk, request: &Request) -> Result<(), Refusal> {
     }
     let site = HeaderName::from_static("sec-fetch-site");
     if headers.contains_key(&site)
+        && !opens_page(desk, request)
         && !single(headers, &site).is_some_and(|site| ["same-origin", "none"].contains(&site))
     {
         return Err(forbidden("another page sent this request"));
@@ -45,6 +46,20 @@ fn check(desk: &Desk, request: &Request) -> Result<(), Refusal> {
     } else {
         Err(not_found())
     }
+}
+
+/// Whether a browser asks for the page itself, to show it in a window of its own: the file that
+/// opens the desk does so, and to a browser it is another site.
+fn opens_page(desk: &Desk, request: &Request) -> bool {
+    let fetch =
+        |name, value| single(request.headers(), &HeaderName::from_static(name)) == Some(value);
+    let path = request.uri().path();
+    request.method() == Method::GET
+        && desk.token.opens(path)
+        && path.matches('/').count() == 2
+        && path.ends_with('/')
+        && fetch("sec-fetch-mode", "navigate")
+        && fetch("sec-fetch-dest", "document")
 }
 
 fn forbidden(what: &str) -> Refusal {

@@ -92,6 +92,7 @@ impl Job {
     }
 
     /// Whether no newer request is registered.
+    #[cfg(test)]
     pub fn is_newest(&self) -> bool {
         self.place
             .as_ref()

@@ -63,20 +63,28 @@ pub async fn upload(
 
 fn store(desk: &Desk, file: String, bytes: Vec<u8>, cancel: &Cancel) -> Result<Vec<u8>> {
     let (id, size) = (id(&file, &bytes), bytes.len());
-    let palette = parse(&file, bytes)?;
-    let json = to_json(&described(&id, &palette, cancel)?)?;
-    let named = Arc::new(NamedPalette { palette, file });
-    desk.palettes.put(&id, size, named);
+    let text = files::as_text(bytes, "a palette").map_err(|error| error.file(Path::new(&file)))?;
+    let named = NamedPalette::read(file, text)?;
+    let json = to_json(&described(&id, &named.palette, cancel)?)?;
+    desk.palettes.put(&id, size, Arc::new(named));
     Ok(json)
 }
 
-/// Reads a palette as the command line reads a file of that name.
-fn parse(file: &str, bytes: Vec<u8>) -> Result<Palette> {
-    let path = Path::new(file);
-    let stem = path.file_stem().unwrap_or(path.as_os_str());
-    files::as_text(bytes, "a palette")
-        .and_then(|text| read(&text, &stem.to_string_lossy()))
-        .map_err(|error| error.file(path))
+impl NamedPalette {
+    /// Reads a palette as the command line reads a file of that name.
+    ///
+    /// # Errors
+    /// If it is no palette; the place is in that file.
+    pub fn read(file: String, text: String) -> Result<Self> {
+        let path = Path::new(&file);
+        let stem = path.file_stem().unwrap_or(path.as_os_str());
+        let palette = read(&text, &stem.to_string_lossy()).map_err(|error| error.file(path))?;
+        Ok(Self {
+            palette,
+            file,
+            text,
+        })
+    }
 }
 
 /// SHA-256 of name and text, since a palette is named after its file.

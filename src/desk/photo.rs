@@ -4,6 +4,7 @@ use super::extract::{FileBody, QueryString};
 use super::fields::file_name;
 use super::latest::Job;
 use super::limits::MAX_PICTURE;
+use super::pictures::File;
 use super::response::{HandlerResult, json_response, to_json};
 use super::state::Desk;
 use super::uploads::Upload;
@@ -53,32 +54,31 @@ pub async fn photo(
 ) -> HandlerResult {
     let name = file_name(query.name.as_deref().unwrap_or("beads.jpg"))?;
     let request: PhotoRequest = single(query.options)?;
+    let Upload {
+        bytes,
+        memory: body,
+    } = upload;
+    let file = File::read(&desk, name, bytes).await?;
     let job = Job::default();
+    let pixels = desk.reserve_pixels(&job, file.memory).await?;
     let decoding = desk.decoding(&job);
     let work = move || {
-        let Upload {
-            bytes,
-            memory: _memory,
-        } = upload;
-        from_photo(&name, bytes, &request, &decoding)
+        let _held = (body, pixels);
+        from_photo(file, &request, &decoding)
     };
     let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
 }
 
-fn from_photo(
-    name: &str,
-    bytes: Vec<u8>,
-    request: &PhotoRequest,
-    decoding: &Decoding,
-) -> Result<Vec<u8>> {
-    let path = Path::new(name);
+fn from_photo(photo: File, request: &PhotoRequest, decoding: &Decoding) -> Result<Vec<u8>> {
+    let File { name, bytes, .. } = photo;
+    let path = Path::new(&name);
     let file = path.with_extension("csv");
     let photo = Photo {
         file: path,
         palette: Some(&file),
     };
-    let read = PhotoPalette::read(photo, bytes, request, decoding)?;
+    let read = PhotoPalette::read(photo, Arc::unwrap_or_clone(bytes), request, decoding)?;
     to_json(&PhotoAnswer {
         name: file.to_string_lossy().into(),
         text: write(&read.palette),

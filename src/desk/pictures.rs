@@ -5,13 +5,13 @@ use super::fields::FileName;
 use super::guard::not_found;
 use super::latest::Job;
 use super::limits::{MAX_PICTURE, MAX_PREVIEW};
-use super::response::{HandlerResult, json_response, refuse, response, to_json};
+use super::response::{HandlerResult, Refusal, json_response, refuse, response, to_json};
 use super::state::{Desk, Picture};
 use super::uploads::Upload;
 use crate::bead::Bead;
 use crate::error::Result;
 use crate::lattice::{Lattice, Rows};
-use crate::picture::{Decoding, is_svg, thumbnail};
+use crate::picture::{Decoding, decoding_memory, is_svg, thumbnail};
 use crate::pipeline::{Decoded, decoded};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -42,18 +42,54 @@ pub async fn upload(
     QueryString(name): QueryString<FileName>,
     FileBody(upload): FileBody<MAX_PICTURE>,
 ) -> HandlerResult {
-    let name = name.or("picture")?;
+    let Upload {
+        bytes,
+        memory: body,
+    } = upload;
+    let file = File::read(&desk, name.or("picture")?, bytes).await?;
     let (shared, job) = (Arc::clone(&desk), Job::default());
+    let pixels = desk.reserve_pixels(&job, file.memory).await?;
     let decoding = desk.decoding(&job);
     let work = move || {
-        let Upload {
-            bytes,
-            memory: _memory,
-        } = upload;
-        store(&shared, name, Arc::new(bytes), &decoding)
+        let _held = (body, pixels);
+        store(&shared, file, &decoding)
     };
     let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
+}
+
+/// A picture's file, before it is decoded.
+pub struct File {
+    /// Its name.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Arc<Vec<u8>>,
+    /// Bytes of memory that decoding it takes.
+    pub memory: usize,
+}
+
+impl File {
+    /// Reads the head of a picture.
+    ///
+    /// # Errors
+    /// If it is not a picture, or a picture that is too large.
+    pub async fn read(
+        desk: &Desk,
+        name: String,
+        bytes: Vec<u8>,
+    ) -> std::result::Result<Self, Refusal> {
+        let work = move || {
+            let bytes = Arc::new(bytes);
+            let memory =
+                decoding_memory(&bytes).map_err(|error| error.file(std::path::Path::new(&name)))?;
+            Ok(Self {
+                name,
+                bytes,
+                memory: memory as usize,
+            })
+        };
+        desk.workers.run(Job::default(), work).await
+    }
 }
 
 /// `?width=W`: the width of a preview in pixels.
@@ -79,8 +115,10 @@ pub async fn preview(
     }
     let picture = desk.pictures.get(&id)?;
     let (shared, job) = (Arc::clone(&desk), Job::default());
+    let reserved = desk.reserve_pixels(&job, picture.memory).await?;
     let decoding = desk.decoding(&job);
     let work = move || {
+        let _reserved = reserved;
         let decoded = pixels(&shared, &picture, &preview_band(), &decoding)?;
         thumbnail(&decoded.picture, width)
     };
@@ -88,12 +126,18 @@ pub async fn preview(
     Ok(response("image/png", png))
 }
 
-fn store(desk: &Desk, name: String, bytes: Arc<Vec<u8>>, decoding: &Decoding) -> Result<Vec<u8>> {
+fn store(desk: &Desk, file: File, decoding: &Decoding) -> Result<Vec<u8>> {
+    let File {
+        name,
+        bytes,
+        memory,
+    } = file;
     let band = preview_band();
     let decoded = decoded(name.clone(), Arc::clone(&bytes), &band, decoding)
         .map_err(|error| error.file(std::path::Path::new(&name)))?;
     let picture = Arc::new(Picture {
         id: decoded.sha256.clone(),
+        memory,
         size: decoded.picture.upright(),
         bytes,
         name,

@@ -39,16 +39,21 @@ pub async fn refine(
 ) -> HandlerResult {
     let job = job?;
     let palette = body.palette.as_ref().map(|id| desk.palettes.get(&id.id));
+    let picture = desk.pictures.get(&body.picture)?;
+    let reserved = desk.reserve_pixels(&job, picture.memory).await?;
     let inputs = Inputs {
         request: RefineRequest::named(body.options.clone())?,
         chart: body.chart.clone(),
         name: chart_name(body.name.as_deref())?,
-        picture: desk.pictures.get(&body.picture)?,
+        picture,
         palette: palette.transpose()?,
         job: job.clone(),
         decoding: desk.decoding(&job),
     };
-    let work = move || inputs.run();
+    let work = move || {
+        let _reserved = reserved;
+        inputs.run()
+    };
     Ok(json_response(desk.workers.run(job, work).await?))
 }
 

@@ -30,6 +30,14 @@ pub enum Refusal {
     Stale,
     /// A picture, a palette or a page is no longer kept; the word for it.
     Gone(&'static str),
+    /// The answer as another process has written it.
+    #[cfg(feature = "cli")]
+    Written {
+        /// Status of the answer.
+        status: StatusCode,
+        /// The JSON of a [`RefusalAnswer`].
+        json: Vec<u8>,
+    },
 }
 
 impl From<Error> for Refusal {
@@ -129,39 +137,43 @@ impl From<ErrorAnswer> for RefusalAnswer {
 }
 
 impl Refusal {
-    fn answer(&self) -> (StatusCode, RefusalAnswer) {
+    /// Status and JSON of the answer.
+    pub fn answer(self) -> (StatusCode, Vec<u8>) {
+        let json = |answer: RefusalAnswer| to_json(&answer).unwrap_or_default();
         match self {
-            Self::Error(error) => (status(error), ErrorAnswer::from(error.as_ref()).into()),
+            Self::Error(error) => (
+                status(&error),
+                json(ErrorAnswer::from(error.as_ref()).into()),
+            ),
             Self::Server { status, what, hint } => {
-                (*status, ErrorAnswer::new(what).hint(hint).into())
+                (status, json(ErrorAnswer::new(what).hint(hint).into()))
             }
             Self::Stale => (
                 StatusCode::CONFLICT,
-                RefusalAnswer {
+                json(RefusalAnswer {
                     stale: true,
                     ..ErrorAnswer::new("a newer change replaced this").into()
-                },
+                }),
             ),
             Self::Gone(item) => (
                 StatusCode::GONE,
-                RefusalAnswer {
+                json(RefusalAnswer {
                     gone: true,
                     ..ErrorAnswer::new(format!("this {item} is no longer kept"))
                         .hint("send it again")
                         .into()
-                },
+                }),
             ),
+            #[cfg(feature = "cli")]
+            Self::Written { status, json } => (status, json),
         }
     }
 }
 
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
-        let (status, answer) = self.answer();
-        let mut response = match to_json(&answer) {
-            Ok(json) => json_response(json),
-            Err(_) => Response::new(Body::empty()),
-        };
+        let (status, json) = self.answer();
+        let mut response = json_response(json);
         *response.status_mut() = status;
         response
     }

@@ -6,7 +6,7 @@ use super::response::{HandlerResult, Refusal, refuse};
 use super::state::Desk;
 use super::{
     assets, chart, compare, export, facts, fit, follow, gauge, palettes, photo, pictures, read,
-    refine, seen, start, swap, weave,
+    refine, start, swap, weave,
 };
 use axum::Router;
 use axum::http::StatusCode;
@@ -43,8 +43,8 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/read", post(read::read))
         .route("/{token}/facts", post(facts::facts))
         .route("/{token}/weave", post(weave::weave))
-        .route("/{token}/seen", post(seen::seen))
-        .route("/{token}/follow", post(follow::make))
+        .route("/{token}/seen", post(export::seen))
+        .route("/{token}/follow", post(export::make_follow))
         .route("/{token}/follow/{id}", get(follow::show))
         .route("/{token}/export", post(export::export))
         .route("/{token}/bye", post(bye))

@@ -1,17 +1,17 @@
-//! The address, the connections and the shutdown.
+//! The address, the threads and the shutdown.
 
-use super::limits::{CLIENT_SILENCE, PORTS, READER_PAUSE, SHUTDOWN_WAIT, WORKERS};
+use super::connections::serve;
+use super::launch::launch_file;
+use super::limits::{ABANDONED, PORTS, SHUTDOWN_WAIT, WORKERS};
 use super::routes::routes;
 use super::state::{Desk, StartFiles};
 use crate::error::{Error, Result};
 use crate::picture::Drawer;
-use axum::serve::Listener;
 use std::net::{Ipv4Addr, SocketAddr};
-use std::pin::Pin;
-use std::sync::Arc;
-use tokio::net::{TcpListener, TcpStream};
+use std::path::PathBuf;
+use std::sync::{Arc, PoisonError};
+use tokio::net::TcpListener;
 use tokio::sync::oneshot;
-use tokio_io_timeout::TimeoutStream;
 
 /// A desk that has its address.
 pub struct Server {
@@ -56,6 +56,22 @@ impl Server {
         format!("http://127.0.0.1:{port}/{}/", token.as_str())
     }
 
+    /// Writes the file that opens the page, which a browser is to be started with. It is removed
+    /// when the page has been asked for, or the desk ends.
+    ///
+    /// # Errors
+    /// If there is no folder for it.
+    pub fn launch_file(&self) -> Result<PathBuf> {
+        let file = launch_file(&self.address())?;
+        let path = file.path();
+        *self
+            .desk
+            .launch
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner) = Some(file);
+        Ok(path)
+    }
+
     /// Answers until the process is told to end (SIGINT or SIGTERM, Ctrl-C elsewhere); `ready` is
     /// called once it listens. Requests that have begun then have half a second to finish.
     ///
@@ -65,24 +81,25 @@ impl Server {
         let failed = |e: std::io::Error| Error::new("the desk cannot be opened").because(e);
         let runtime = tokio::runtime::Builder::new_multi_thread()
             .worker_threads(2)
-            .max_blocking_threads(2 * WORKERS + 1)
+            .max_blocking_threads(WORKERS + ABANDONED + 1)
             .enable_io()
             .enable_time()
             .build()
             .map_err(failed)?;
+        let desk = Arc::clone(&self.desk);
         let served = runtime.block_on(async {
             let signal = end_signal().map_err(failed)?;
             let listener = TcpListener::from_std(self.listener).map_err(failed)?;
             let (closing, closed) = oneshot::channel::<()>();
-            let server = axum::serve(TimedListener(listener), routes(self.desk))
-                .with_graceful_shutdown(async { closed.await.unwrap_or_default() });
+            let closed = async { closed.await.unwrap_or_default() };
             ready()?;
-            let server = tokio::spawn(server.into_future());
+            let server = tokio::spawn(serve(listener, routes(self.desk), closed));
             signal.await;
             drop(closing);
             let _ = tokio::time::timeout(SHUTDOWN_WAIT, server).await;
             Ok(())
         });
+        desk.launched();
         // Abandoned jobs end with the process.
         runtime.shutdown_background();
         served
@@ -91,29 +108,6 @@ impl Server {
 
 fn listen(port: u16) -> std::io::Result<std::net::TcpListener> {
     std::net::TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, port)))
-}
-
-/// Gives every connection its time limits, which `axum::serve` has no setting for: a client that
-/// stops reading its answer, or falls silent, is disconnected.
-struct TimedListener(TcpListener);
-
-impl Listener for TimedListener {
-    type Io = Pin<Box<TimeoutStream<TcpStream>>>;
-    type Addr = SocketAddr;
-
-    async fn accept(&mut self) -> (Self::Io, SocketAddr) {
-        let (stream, address) = Listener::accept(&mut self.0).await;
-        // Small answers are sent at once: on one machine nothing is gained by waiting.
-        let _ = stream.set_nodelay(true);
-        let mut stream = TimeoutStream::new(stream);
-        stream.set_read_timeout(Some(CLIENT_SILENCE));
-        stream.set_write_timeout(Some(READER_PAUSE));
-        (Box::pin(stream), address)
-    }
-
-    fn local_addr(&self) -> std::io::Result<SocketAddr> {
-        self.0.local_addr()
-    }
 }
 
 /// Completes when the process is told to end.
@@ -136,27 +130,4 @@ fn end_signal() -> std::io::Result<impl Future<Output = ()>> {
     Ok(async {
         let _ = tokio::signal::ctrl_c().await;
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_connection_has_its_time_limits() {
-        let runtime = tokio::runtime::Builder::new_current_thread()
-            .enable_all()
-            .build()
-            .unwrap();
-        runtime.block_on(async {
-            let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await.unwrap();
-            let mut listener = TimedListener(listener);
-            let address = Listener::local_addr(&listener).unwrap();
-            let client = TcpStream::connect(address).await.unwrap();
-            let (stream, _) = listener.accept().await;
-            assert_eq!(stream.read_timeout(), Some(CLIENT_SILENCE));
-            assert_eq!(stream.write_timeout(), Some(READER_PAUSE));
-            drop(client);
-        });
-    }
 }

@@ -4,18 +4,22 @@ use super::cache::Cache;
 use super::latest::{Job, Latest};
 use super::limits::{
     KEPT_FOLLOW_BYTES, KEPT_FOLLOW_PAGES, KEPT_PALETTES, KEPT_PICTURE_BYTES, KEPT_PICTURES,
-    KEPT_PIXEL_BYTES, MAX_PALETTE,
+    KEPT_PIXEL_BYTES, MAX_PALETTE, PIXEL_MEMORY,
 };
+use super::memory::Memory;
+use super::response::Refusal;
 use super::token::Token;
 use super::uploads::Uploads;
 use super::workers::Workers;
 use crate::error::{Error, Result};
+use crate::files::Private;
 use crate::palette::Palette;
 use crate::picture::{Decoding, Drawer, Size};
 use crate::pipeline::{self, Decoded, Source};
 use axum::http::HeaderValue;
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
+use tokio::sync::OwnedSemaphorePermit;
 
 /// A file's name and its text.
 #[derive(Debug, Clone)]
@@ -43,6 +47,8 @@ pub struct Picture {
     pub name: String,
     /// The file's bytes.
     pub bytes: Arc<Vec<u8>>,
+    /// Bytes of memory that decoding it takes.
+    pub memory: usize,
     /// Its upright size; a drawing, which has no pixels of its own, has the size of its preview.
     pub size: Size,
 }
@@ -62,12 +68,14 @@ impl Picture {
     }
 }
 
-/// A palette and the name of its file.
+/// A palette and its file.
 pub struct NamedPalette {
     /// The palette.
     pub palette: Palette,
     /// The file's name.
     pub file: String,
+    /// The file's text.
+    pub text: String,
 }
 
 /// A follow-along page.
@@ -86,10 +94,14 @@ pub struct Desk {
     pub token: Token,
     /// Files that the page opens when it starts.
     pub start: StartFiles,
+    /// The file that opens the page in a browser, until it has.
+    pub launch: Mutex<Option<Private>>,
     /// Where drawings are drawn.
     pub drawer: Drawer,
     /// Memory for request bodies.
     pub uploads: Uploads,
+    /// Memory for pictures that are decoded.
+    pub pixel_memory: Memory,
     /// The worker pool.
     pub workers: Workers,
     /// The newest request of each lane.
@@ -116,8 +128,10 @@ impl Desk {
             port,
             token: Token::new()?,
             start,
+            launch: Mutex::default(),
             drawer,
             uploads: Uploads::new(),
+            pixel_memory: Memory::new(PIXEL_MEMORY, "the desk has too many large pictures to read"),
             workers: Workers::new(),
             latest: Latest::default(),
             pictures: Cache::new("picture", KEPT_PICTURES, KEPT_PICTURE_BYTES),
@@ -126,6 +140,35 @@ impl Desk {
             palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
             follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
         })
+    }
+
+    /// Removes the file that opens the page, now that it has.
+    pub fn launched(&self) {
+        self.launch
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
+    }
+
+    /// Memory for the pixels of a picture, to be held as long as they are worked on. Where they are
+    /// too many to be kept, those that are kept make room.
+    ///
+    /// # Errors
+    /// [`Refusal::Stale`] if a newer request replaces this one; 503 if it waits too long.
+    pub async fn reserve_pixels(
+        &self,
+        job: &Job,
+        bytes: usize,
+    ) -> std::result::Result<OwnedSemaphorePermit, Refusal> {
+        let permit = tokio::select! {
+            biased;
+            () = job.clone().replaced() => return Err(Refusal::Stale),
+            permit = self.pixel_memory.reserve(bytes) => permit?,
+        };
+        if bytes > KEPT_PIXEL_BYTES {
+            self.pixels.clear();
+        }
+        Ok(permit)
     }
 
     /// How a job's pictures are decoded.

@@ -1,23 +1,23 @@
 //! Request bodies: each within its size and time limits, all together within
 //! [`UPLOAD_MEMORY`](super::limits::UPLOAD_MEMORY).
 
-use super::limits::{BODY_DEADLINE, BODY_PAUSE, QUEUE_WAIT, UPLOAD_MEMORY};
+use super::limits::{BODY_DEADLINE, BODY_PAUSE, MAX_SMALL, UPLOAD_MEMORY};
+use super::memory::Memory;
 use super::response::{Refusal, refuse};
 use axum::body::{Body, HttpBody};
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 use std::future::poll_fn;
 use std::pin::Pin;
-use std::sync::Arc;
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use tokio::sync::OwnedSemaphorePermit;
 use tokio::time::timeout;
-use tower_http::timeout::{DeadlineBody, TimeoutBody, TimeoutError};
+use tower_http::timeout::{TimeoutBody, TimeoutError};
 
 /// A body is held as bytes and, once read, as a value.
 const COPIES: usize = 2;
 
-/// Memory for request bodies: a semaphore of bytes.
-pub struct Uploads(Arc<Semaphore>);
+/// Memory for request bodies.
+pub struct Uploads(Memory);
 
 /// A body and its share of the memory, which is free again when this is dropped.
 pub struct Upload {
@@ -30,10 +30,16 @@ pub struct Upload {
 impl Uploads {
     /// With all memory free.
     pub fn new() -> Self {
-        Self(Arc::new(Semaphore::new(UPLOAD_MEMORY)))
+        Self(Memory::new(
+            UPLOAD_MEMORY,
+            "the desk is receiving too much at once",
+        ))
     }
 
     /// Reads a body of at most `most` bytes.
+    ///
+    /// Memory is reserved only once more than a small part has come: a client that sends nothing
+    /// keeps no other waiting.
     ///
     /// # Errors
     /// 413 if it is larger, 408 if it takes too long, 400 if it breaks off, 503 if there is no
@@ -49,53 +55,68 @@ impl Uploads {
             Some(length) => length as usize,
             None => most,
         };
-        let memory = self.reserve(stored * COPIES).await?;
-        let body = TimeoutBody::new(BODY_PAUSE, request.into_body());
-        let body = Body::new(DeadlineBody::new(BODY_DEADLINE, body));
-        match collect(body, stored).await? {
+        let mut incoming = Incoming {
+            body: Body::new(TimeoutBody::new(BODY_PAUSE, request.into_body())),
+            bytes: Some(Vec::with_capacity(stored.min(MAX_SMALL))),
+            most: stored,
+        };
+        let small = incoming.read(MAX_SMALL).await?;
+        let reserved = if small { 0 } else { stored * COPIES };
+        let memory = self.0.reserve(reserved).await?;
+        if let (false, Some(bytes)) = (small, &mut incoming.bytes) {
+            bytes.reserve_exact(stored.saturating_sub(bytes.len()));
+            incoming.read(usize::MAX).await?;
+        }
+        match incoming.bytes {
             Some(bytes) => Ok(Upload { bytes, memory }),
             None => Err(too_large(most)),
         }
     }
-
-    async fn reserve(&self, bytes: usize) -> Result<OwnedSemaphorePermit, Refusal> {
-        let permit = Arc::clone(&self.0).acquire_many_owned(bytes as u32);
-        match timeout(QUEUE_WAIT, permit).await {
-            Ok(Ok(permit)) => Ok(permit),
-            _ => Err(refuse(
-                StatusCode::SERVICE_UNAVAILABLE,
-                "the desk is receiving too much at once",
-                "try again in a moment",
-            )),
-        }
-    }
 }
 
-/// Reads a body to its end. `None` if it has more than `most` bytes: the rest is read and dropped,
-/// because a browser that is answered while it still sends reports a broken connection instead of
-/// the answer.
-async fn collect(mut body: Body, most: usize) -> Result<Option<Vec<u8>>, Refusal> {
-    let mut bytes = Some(Vec::with_capacity(most));
-    while let Some(frame) = poll_fn(|context| Pin::new(&mut body).poll_frame(context)).await {
-        let Ok(data) = frame.map_err(unreadable)?.into_data() else {
-            continue;
+/// A body, and what has come of it.
+struct Incoming {
+    body: Body,
+    /// None once it has more than `most` bytes: the rest is read and dropped, because a browser
+    /// that is answered while it still sends reports a broken connection instead of the answer.
+    bytes: Option<Vec<u8>>,
+    most: usize,
+}
+
+impl Incoming {
+    /// Reads until more than `enough` bytes have come, or the body ends. Returns whether it ended.
+    async fn read(&mut self, enough: usize) -> Result<bool, Refusal> {
+        let reading = async {
+            while self
+                .bytes
+                .as_ref()
+                .is_none_or(|bytes| bytes.len() <= enough)
+            {
+                let frame = poll_fn(|context| Pin::new(&mut self.body).poll_frame(context)).await;
+                let Some(frame) = frame else {
+                    return Ok(true);
+                };
+                let Ok(data) = frame.map_err(unreadable)?.into_data() else {
+                    continue;
+                };
+                let most = self.most;
+                let bytes = self.bytes.take();
+                self.bytes = bytes.filter(|bytes| bytes.len() + data.len() <= most);
+                if let Some(bytes) = &mut self.bytes {
+                    bytes.extend_from_slice(&data);
+                }
+            }
+            Ok(false)
         };
-        bytes = bytes.filter(|bytes| bytes.len() + data.len() <= most);
-        if let Some(bytes) = &mut bytes {
-            bytes.extend_from_slice(&data);
-        }
+        let read = timeout(BODY_DEADLINE, reading).await;
+        read.unwrap_or_else(|_| Err(too_slow()))
     }
-    Ok(bytes)
 }
 
 /// A time limit was exceeded, or the connection broke off.
 fn unreadable(error: axum::Error) -> Refusal {
     if error.into_inner().is::<TimeoutError>() {
-        refuse(
-            StatusCode::REQUEST_TIMEOUT,
-            "the request came in too slowly",
-            "send it again",
-        )
+        too_slow()
     } else {
         refuse(
             StatusCode::BAD_REQUEST,
@@ -103,6 +124,14 @@ fn unreadable(error: axum::Error) -> Refusal {
             "send it again",
         )
     }
+}
+
+fn too_slow() -> Refusal {
+    refuse(
+        StatusCode::REQUEST_TIMEOUT,
+        "the request came in too slowly",
+        "send it again",
+    )
 }
 
 fn too_large(most: usize) -> Refusal {
@@ -138,20 +167,27 @@ mod tests {
             .unwrap();
         runtime.block_on(async {
             let uploads = Uploads::new();
-            let free = || uploads.0.available_permits();
-            let upload = uploads.read(request(Some(100), vec![1; 100]), 1000).await;
+            let free = || uploads.0.free();
+            let (large, most) = (MAX_SMALL + 100, MAX_SMALL + 1000);
+            let upload = uploads
+                .read(request(Some(large), vec![1; large]), most)
+                .await;
             let upload = upload.unwrap();
-            assert_eq!(upload.bytes, [1; 100]);
-            assert_eq!(free(), UPLOAD_MEMORY - 100 * COPIES);
-            // Without a length the most that may come is reserved.
-            let other = uploads.read(request(None, vec![2; 10]), 1000).await;
-            assert_eq!(free(), UPLOAD_MEMORY - 1100 * COPIES);
-            drop((upload, other));
+            assert_eq!(upload.bytes, vec![1; large]);
+            assert_eq!(free(), UPLOAD_MEMORY - large * COPIES);
+            // Without a length the most that may come is reserved, and nothing for a small body.
+            let other = uploads.read(request(None, vec![2; large]), most).await;
+            let reserved = (large + most) * COPIES;
+            assert_eq!(free(), UPLOAD_MEMORY - reserved);
+            let small = uploads.read(request(None, vec![2; 10]), most).await;
+            assert_eq!(small.as_ref().unwrap().bytes, [2; 10]);
+            assert_eq!(free(), UPLOAD_MEMORY - reserved);
+            drop((upload, other, small));
             assert_eq!(free(), UPLOAD_MEMORY);
-            for length in [Some(1001), None] {
-                let refused = uploads.read(request(length, vec![3; 1001]), 1000).await;
+            for length in [Some(most + 1), None] {
+                let refused = uploads.read(request(length, vec![3; most + 1]), most).await;
                 let Err(Refusal::Server { status, .. }) = refused else {
-                    panic!("a body of 1001 bytes was read");
+                    panic!("a body that is too large was read");
                 };
                 assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE);
                 assert_eq!(free(), UPLOAD_MEMORY);

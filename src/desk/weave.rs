@@ -6,6 +6,7 @@ use super::latest::Job;
 use super::limits::MAX_CHART;
 use super::response::{HandlerResult, Refusal, json_response};
 use super::state::Desk;
+use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::output::weave::json;
 use crate::report::weave::{WeaveReport, WovenBand};
@@ -32,17 +33,22 @@ pub async fn weave(
 ) -> HandlerResult {
     let job = job?;
     request.name.as_deref().map(file_name).transpose()?;
-    let json = desk.workers.run(job, move || request.run()).await?;
+    let cancel = job.cancel();
+    let json = desk.workers.run(job, move || request.run(&cancel)).await?;
     Ok(json_response(json))
 }
 
 impl PassesRequest {
-    fn run(&self) -> Result<String> {
+    fn run(&self, cancel: &Cancel) -> Result<String> {
         let request = WeaveRequest::named(self.options.clone())?;
         request.check_json()?;
         let file = self.name.as_deref();
         let chart = parse_chart(&self.chart, file.unwrap_or(CHART_NAME))?;
+        cancel.check()?;
         let band = WovenBand::new(&chart, &request, file)?;
-        Ok(json(&WeaveReport::of(&band)))
+        cancel.check()?;
+        let report = WeaveReport::of(&band);
+        cancel.check()?;
+        Ok(json(&report))
     }
 }

@@ -2,7 +2,7 @@
 //! one job harms no other.
 
 use super::latest::Job;
-use super::limits::{QUEUE, QUEUE_WAIT, WORKERS};
+use super::limits::{ABANDONED, QUEUE, QUEUE_WAIT, WORKERS};
 use super::response::{Refusal, refuse};
 use crate::cancel::Cancel;
 use crate::error::Result;
@@ -16,9 +16,9 @@ use tokio::task::JoinError;
 /// The worker pool.
 pub struct Workers {
     running: Arc<Semaphore>,
-    /// Permits for jobs that were replaced while they ran, so that they do not block their
-    /// successors.
-    replaced: Arc<Semaphore>,
+    /// Permits for jobs that nobody waits for any more but that still run, so that they do not
+    /// block others.
+    abandoned: Arc<Semaphore>,
     queued: Arc<AtomicUsize>,
 }
 
@@ -57,6 +57,18 @@ impl Drop for CancelOnDrop {
     }
 }
 
+/// Gives the worker of a job back when its request is dropped, also while the job still runs.
+struct AbandonOnDrop<'a> {
+    permit: Permit,
+    abandoned: &'a Arc<Semaphore>,
+}
+
+impl Drop for AbandonOnDrop<'_> {
+    fn drop(&mut self) {
+        self.permit.exchange(self.abandoned);
+    }
+}
+
 /// A place in the queue, counted as long as it lives.
 struct Queued(Arc<AtomicUsize>);
 
@@ -71,7 +83,7 @@ impl Workers {
     pub fn new() -> Self {
         Self {
             running: Arc::new(Semaphore::new(WORKERS)),
-            replaced: Arc::new(Semaphore::new(WORKERS)),
+            abandoned: Arc::new(Semaphore::new(ABANDONED)),
             queued: Arc::default(),
         }
     }
@@ -79,8 +91,8 @@ impl Workers {
     /// Runs `work` when a worker is free. What it holds is dropped when it ends, not before.
     ///
     /// When a newer request replaces this one, or its client disconnects, a queued job is dropped.
-    /// A running one is cancelled, by the job's flag, and its result is dropped; meanwhile it
-    /// moves out of the way of others, unless as many as there are workers have already.
+    /// A running one is cancelled, by the job's flag, and its result is dropped. Another thread
+    /// takes its place at once, however long it still runs, unless [`ABANDONED`] others do.
     ///
     /// # Errors
     /// The error of `work`; [`Refusal::Stale`]; 503 if the queue is full, 500 if `work` panics.
@@ -90,34 +102,59 @@ impl Workers {
         work: impl FnOnce() -> Result<T> + Send + 'static,
     ) -> std::result::Result<T, Refusal> {
         let _cancel = CancelOnDrop(job.cancel());
-        let queued = self.queue()?;
-        let free = Arc::clone(&self.running).acquire_owned();
-        let free = tokio::select! {
-            biased;
-            () = job.clone().replaced() => return Err(Refusal::Stale),
-            free = tokio::time::timeout(QUEUE_WAIT, free) => free,
-        };
-        let Ok(Ok(free)) = free else {
-            return Err(busy());
-        };
-        drop(queued);
+        let free = self.free(&job).await?;
         let permit = Permit(Arc::new(Mutex::new(Some(free))));
         let release = ReleaseOnDrop(permit.clone());
+        let _abandon = AbandonOnDrop {
+            permit,
+            abandoned: &self.abandoned,
+        };
         let working = tokio::task::spawn_blocking(move || {
             let _release = release;
             work()
         });
         let ended = tokio::select! {
             biased;
-            () = job.replaced() => {
-                permit.exchange(&self.replaced);
-                return Err(Refusal::Stale);
-            }
+            () = job.replaced() => return Err(Refusal::Stale),
             ended = working => ended,
         };
         match ended {
             Ok(result) => result.map_err(Refusal::from),
             Err(error) => Err(internal(error)),
+        }
+    }
+
+    /// Waits for `work` in place of a worker. It is dropped, and must end then, when a newer
+    /// request replaces this one or its client disconnects.
+    ///
+    /// # Errors
+    /// The error of `work`; [`Refusal::Stale`]; 503 if the queue is full.
+    #[cfg(feature = "cli")]
+    pub async fn wait_for<T>(
+        &self,
+        job: Job,
+        work: impl Future<Output = std::result::Result<T, Refusal>>,
+    ) -> std::result::Result<T, Refusal> {
+        let _free = self.free(&job).await?;
+        tokio::select! {
+            biased;
+            () = job.replaced() => Err(Refusal::Stale),
+            ended = work => ended,
+        }
+    }
+
+    /// A worker, once one is free.
+    async fn free(&self, job: &Job) -> std::result::Result<OwnedSemaphorePermit, Refusal> {
+        let _queued = self.queue()?;
+        let free = Arc::clone(&self.running).acquire_owned();
+        let free = tokio::select! {
+            biased;
+            () = job.clone().replaced() => return Err(Refusal::Stale),
+            free = tokio::time::timeout(QUEUE_WAIT, free) => free,
+        };
+        match free {
+            Ok(Ok(free)) => Ok(free),
+            _ => Err(busy()),
         }
     }
 
@@ -254,14 +291,41 @@ mod tests {
             let newest = latest.register(Some("a"), Some(2)).unwrap();
             assert!(matches!(running.await.unwrap(), Err(Refusal::Stale)));
             assert_eq!(workers.run(newest, || Ok(3)).await.unwrap(), 3);
-            assert_eq!(workers.replaced.available_permits(), WORKERS - 1);
+            assert_eq!(workers.abandoned.available_permits(), ABANDONED - 1);
             assert!(!other.is_finished());
             drop((release_running, release_other));
             assert!(other.await.unwrap().is_ok());
             assert!(!started.load(Ordering::SeqCst));
             assert_eq!(workers.queued.load(Ordering::SeqCst), 0);
             until(|| workers.running.available_permits() == WORKERS).await;
-            until(|| workers.replaced.available_permits() == WORKERS).await;
+            until(|| workers.abandoned.available_permits() == ABANDONED).await;
+        });
+    }
+
+    #[test]
+    fn abandoned_jobs_that_go_on_keep_no_worker_up_to_their_bound() {
+        block(async {
+            let workers = Arc::new(Workers::new());
+            let mut stuck = Vec::new();
+            for _ in 0..ABANDONED {
+                let (release, running) = held(&workers, Job::default()).await;
+                running.abort();
+                assert!(running.await.unwrap_err().is_cancelled());
+                stuck.push(release);
+                assert_eq!(workers.running.available_permits(), WORKERS);
+            }
+            assert_eq!(workers.run(Job::default(), || Ok(7)).await.unwrap(), 7);
+            assert_eq!(workers.abandoned.available_permits(), 0);
+            // One more keeps its worker until it ends.
+            let (release, running) = held(&workers, Job::default()).await;
+            running.abort();
+            assert!(running.await.unwrap_err().is_cancelled());
+            assert_eq!(workers.running.available_permits(), WORKERS - 1);
+            assert_eq!(workers.run(Job::default(), || Ok(7)).await.unwrap(), 7);
+            drop(release);
+            until(|| workers.running.available_permits() == WORKERS).await;
+            drop(stuck);
+            until(|| workers.abandoned.available_permits() == ABANDONED).await;
         });
     }
 

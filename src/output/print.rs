@@ -1,6 +1,8 @@
 //! The printed pattern of a chart: the request checked, and the booklet made.
 
-use super::booklet::{Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, missing_letters, ways};
+use super::booklet::{
+    Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, check_size, missing_letters, ways,
+};
 use super::pdf;
 use super::ring_picture::cover_picture;
 use crate::chart::Chart;
@@ -120,6 +122,7 @@ impl PrintRequest {
             palette,
             picture,
         } = matter;
+        check_size(&chart).map_err(|error| error.file(file))?;
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
         let gauge = self.gauge.resolve(chart.lattice.bead())?;
         let band = WovenBand::new(&chart, &self.work.into(), None)?;

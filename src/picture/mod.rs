@@ -10,14 +10,15 @@ mod limits;
 mod motif;
 mod place;
 mod profile;
+mod source;
 mod svg;
 mod thumbnail;
 #[cfg(feature = "svg")]
 mod vector;
 
-pub use decode::decode;
+pub use decode::{decode, decoding_memory};
 pub use decoding::{Decoding, Drawer};
-pub use limits::{MOST_PICTURE_BYTES, MOST_SIDE};
+pub use limits::{MOST_DECODING_BYTES, MOST_PICTURE_BYTES, MOST_SIDE};
 pub use motif::motif;
 pub use place::{
     Arrangement, Crop, Line, Map, Place, Placement, Plan, Position, Rotation, Scaling, Tile, plan,

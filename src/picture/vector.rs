@@ -15,7 +15,7 @@ mod work;
 #[cfg(feature = "cli")]
 pub use process::{DRAW, serve};
 
-use super::limits::{MOST_PICTURE_BYTES, check};
+use super::limits::{MOST_DRAWN_PIXELS, MOST_PICTURE_BYTES, check};
 use super::{Channels, Decoding, Depth, Drawer, Orientation, Picture, Reading};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
@@ -29,7 +29,7 @@ use std::sync::Arc;
 /// Pixels across a bead, and across a half row.
 const FINENESS: f64 = 8.0;
 /// Most pixels that are rendered; a larger band gets a coarser picture.
-const MOST_PIXELS: f64 = 32e6;
+const MOST_PIXELS: f64 = MOST_DRAWN_PIXELS as f64;
 /// Most bytes of the page and its layers, were each as large; else the picture is coarser.
 const MOST_LAYER_BYTES: f64 = MOST_PICTURE_BYTES as f64;
 /// Most bytes that the page, its layers and filters hold at a time; else it is coarser too.

@@ -3,13 +3,20 @@
 mod anew;
 mod answers;
 mod client;
+mod connections;
 mod documents;
 mod exported;
 mod facts;
 mod follow;
 mod gauge;
+#[cfg(target_os = "linux")]
+mod given_up;
 mod hostile_svg;
+#[cfg(target_os = "linux")]
+mod launched;
 mod many;
+#[cfg(target_os = "linux")]
+mod memory;
 mod opened;
 mod previews;
 mod reach;

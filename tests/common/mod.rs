@@ -4,6 +4,7 @@
 #![allow(dead_code, clippy::disallowed_methods)]
 
 pub mod hostile;
+pub mod huge;
 pub mod tray;
 
 use std::fs;

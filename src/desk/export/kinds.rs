@@ -2,12 +2,12 @@
 
 use super::order::Order;
 use super::{documents, sizes};
-use crate::cancel::Cancel;
 use crate::chart::write;
 use crate::desk::follow::follow_page;
 use crate::desk::seen::seen_drawing;
 use crate::desk::state::{NamedPalette, Picture};
 use crate::error::Result;
+use crate::output::booklet::check_size;
 use crate::output::drawing::FlatDrawing;
 use crate::output::print::{Matter, cover};
 use crate::output::ring_picture::{LoopFormat, RingDrawing};
@@ -129,6 +129,9 @@ pub const KINDS: &[Kind] = &[
     ),
 ];
 
+/// The band at a distance without words, which only the page shows: no file that is exported.
+pub const BARE: Kind = kind("seen-bare", ".png", PNG, FAR, bare);
+
 const HTML: &str = "text/html; charset=utf-8";
 const JSON: &str = "application/json";
 const SCHEMA: &str = "application/schema+json";
@@ -245,6 +248,7 @@ fn turntable(order: &Order) -> Result<Vec<u8>> {
 
 fn pdf(order: &Order) -> Result<Vec<u8>> {
     let request = PrintRequest::named(order.options.clone())?;
+    check_size(order.chart).map_err(|error| error.file(Path::new(order.name)))?;
     let matter = Matter {
         chart: order.chart.clone(),
         file: Path::new(order.name),
@@ -268,7 +272,12 @@ fn on_cover(picture: &Picture, order: &Order) -> Result<crate::picture::Pixels> 
 }
 
 fn seen(order: &Order) -> Result<Vec<u8>> {
-    seen_drawing(order.options.clone())?.draw(order.chart, &Cancel::default(), |_| ())
+    seen_drawing(order.options.clone())?.draw(order.chart, &order.decoding.cancel, |_| ())
+}
+
+fn bare(order: &Order) -> Result<Vec<u8>> {
+    let drawing = seen_drawing(order.options.clone())?.bare();
+    drawing.draw(order.chart, &order.decoding.cancel, |_| ())
 }
 
 #[derive(Deserialize, Default)]

@@ -106,12 +106,12 @@ pub fn ways(chart: &Chart, weave: &Weave) -> Vec<bool> {
     forward
 }
 
-/// Lays the booklet out.
+/// Checks that a booklet can hold a chart.
 ///
 /// # Errors
 /// If the band has more than [`MOST_BEADS`] beads.
-pub fn booklet(pattern: &Pattern) -> Result<Document> {
-    let beads = pattern.band.chart.beads.len();
+pub fn check_size(chart: &Chart) -> Result<()> {
+    let beads = chart.beads.len();
     if beads > MOST_BEADS {
         return Err(Error::new(format!(
             "a band of {} beads is too large for a booklet",
@@ -122,6 +122,15 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
             grouped(MOST_BEADS)
         )));
     }
+    Ok(())
+}
+
+/// Lays the booklet out.
+///
+/// # Errors
+/// As [`check_size`].
+pub fn booklet(pattern: &Pattern) -> Result<Document> {
+    check_size(pattern.band.chart)?;
     let look = Look::new(pattern.band.chart, pattern.paper);
     let mut setter = Setter::new(document(pattern, &look), look);
     cover::cover(&mut setter, pattern);

@@ -2,6 +2,8 @@
 
 use crate::common::{Bench, repository};
 use serde_json::Value;
+#[cfg(target_os = "linux")]
+use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
@@ -33,8 +35,13 @@ impl Desk {
 
     /// A desk with these arguments.
     pub fn open_with(bench: Bench, arguments: &[&str]) -> Self {
-        let mut child = bench
-            .command(&[&["desk", "--no-open"], arguments].concat())
+        let command = bench.command(&[&["desk", "--no-open"], arguments].concat());
+        Self::open_by(bench, command)
+    }
+
+    /// The desk that this command opens.
+    pub fn open_by(bench: Bench, mut command: Command) -> Self {
+        let mut child = command
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()
@@ -139,6 +146,39 @@ impl Desk {
     #[cfg(unix)]
     pub fn ended(mut self) -> Option<i32> {
         self.child.wait().unwrap().code()
+    }
+
+    /// The same, with the folder that it ran in.
+    #[cfg(unix)]
+    pub fn ended_in(mut self) -> (Bench, Option<i32>) {
+        let code = self.child.wait().unwrap().code();
+        (std::mem::replace(&mut self.bench, Bench::new()), code)
+    }
+
+    /// The processes that it has started, drawers and exporters.
+    #[cfg(target_os = "linux")]
+    pub fn processes(&self) -> BTreeSet<u32> {
+        let processes = std::fs::read_dir("/proc").unwrap();
+        let ids = processes.filter_map(|entry| entry.unwrap().file_name().to_str()?.parse().ok());
+        ids.filter(|id: &u32| {
+            // One that has just ended has no file any more.
+            let status = std::fs::read_to_string(format!("/proc/{id}/status")).unwrap_or_default();
+            let parent = status.lines().find_map(|line| line.strip_prefix("PPid:"));
+            parent.is_some_and(|parent| parent.trim() == self.pid().to_string())
+        })
+        .collect()
+    }
+
+    /// Waits until its processes are as expected, and returns them.
+    #[cfg(target_os = "linux")]
+    pub fn wait_for_processes(&self, expected: impl Fn(&BTreeSet<u32>) -> bool) -> BTreeSet<u32> {
+        loop {
+            let processes = self.processes();
+            if expected(&processes) {
+                return processes;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
     }
 
     /// Kilobytes of memory in use, and the most that were, as the system counts them.

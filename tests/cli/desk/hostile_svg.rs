@@ -2,7 +2,6 @@
 
 use super::client::Desk;
 use crate::common::hostile::{Hostile, counted, endless, vast};
-use std::collections::BTreeSet;
 use std::io::Write;
 
 fn send(desk: &Desk, drawing: &Hostile) -> super::client::Reply {
@@ -37,31 +36,6 @@ fn two_endless_drawings_at_once_are_ended_and_a_good_one_still_works() {
     desk.picture("kittiwake.svg");
 }
 
-/// The processes that draw for the desk.
-#[cfg(target_os = "linux")]
-fn drawers(desk: &Desk) -> BTreeSet<u32> {
-    let processes = std::fs::read_dir("/proc").unwrap();
-    let ids = processes.filter_map(|entry| entry.unwrap().file_name().to_str()?.parse().ok());
-    ids.filter(|id: &u32| {
-        // One that has just ended has no file any more.
-        let status = std::fs::read_to_string(format!("/proc/{id}/status")).unwrap_or_default();
-        let parent = status.lines().find_map(|line| line.strip_prefix("PPid:"));
-        parent.is_some_and(|parent| parent.trim() == desk.pid().to_string())
-    })
-    .collect()
-}
-
-#[cfg(target_os = "linux")]
-fn wait(desk: &Desk, until: impl Fn(&BTreeSet<u32>) -> bool) -> BTreeSet<u32> {
-    loop {
-        let drawers = drawers(desk);
-        if until(&drawers) {
-            return drawers;
-        }
-        std::thread::yield_now();
-    }
-}
-
 /// The one that is given up began last, and is the first to end.
 #[test]
 #[cfg(target_os = "linux")]
@@ -70,15 +44,15 @@ fn the_process_of_a_client_that_leaves_is_ended() {
     let drawing = endless();
     std::thread::scope(|scope| {
         let kept = scope.spawn(|| send(&desk, &drawing));
-        let first = wait(&desk, |drawers| drawers.len() == 1);
+        let first = desk.wait_for_processes(|drawers| drawers.len() == 1);
         let path = format!("picture?name={}", drawing.name);
         let mut leaving = desk.connect();
         let head = desk.head("POST", &path, drawing.svg.len());
         leaving.write_all(head.as_bytes()).unwrap();
         leaving.write_all(drawing.svg.as_bytes()).unwrap();
-        wait(&desk, |drawers| drawers.len() == 2);
+        desk.wait_for_processes(|drawers| drawers.len() == 2);
         drop(leaving);
-        let left = wait(&desk, |drawers| drawers.len() < 2);
+        let left = desk.wait_for_processes(|drawers| drawers.len() < 2);
         assert_eq!(left, first);
         assert_eq!(kept.join().unwrap().status, 422);
     });

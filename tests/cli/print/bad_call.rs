@@ -223,3 +223,18 @@ fn sizes_between_the_row_counts_of_repeats_take_the_nearest_if_asked() {
         "error: --nearest: no ring sizes were given\nhint: add some, such as --sizes us5..us9",
     );
 }
+
+/// Before anything is made, and before the picture for the cover is read.
+#[test]
+fn a_band_too_large_for_a_booklet_is_refused_before_any_work() {
+    let bench = Bench::new();
+    bench.put("tin.csv", "code,name,hex\nq-11,harbour grey,8A9299\n");
+    bench.put("cover.png", "no picture");
+    let size = ["--columns", "1000", "--rows", "4000", "-o", "band.json"];
+    let plain = ["chart", "--plain", "--palette", "tin.csv"];
+    bench.run(&[plain.as_slice(), &size].concat()).ok();
+    let error = "error: band.json: a band of 2,000,000 beads is too large for a booklet\n\
+                 hint: keep to 100,000 beads, or draw it with `upbead show --flat`";
+    refused(&bench, &["-o", "a.pdf"], 1, error);
+    refused(&bench, &["--picture", "cover.png", "-o", "a.pdf"], 1, error);
+}
