@@ -2,15 +2,20 @@
 
 use super::Checked;
 use crate::chart::Chart;
+use crate::colour::Sight;
 use crate::lattice::Row;
+use crate::palette::Pair;
 use crate::units::{decimals, grouped, to_cut};
+use crate::vision::WORN;
 use crate::warning::Warning;
-use crate::weave::check::Finding;
+use crate::weave::check::{Finding, is_one_piece};
 use crate::weave::kit::Missing;
 use crate::words::printable;
 
 /// Places that are named.
 const NAMED: usize = 5;
+/// Pairs of colours that are named.
+const PAIRS: usize = 3;
 /// Rows that are named.
 const ROWS: usize = 8;
 /// What makes a bead a stray one.
@@ -27,12 +32,18 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             decimals(*step, 1),
             decimals(*limit, 1)
         ),
+        Finding::Repeat { period, .. } => format!(
+            "the pattern repeats every {period} rows, and {} rows are not a whole number of \
+             repeats: the seam breaks it",
+            chart.lattice.rows()
+        ),
         Finding::Alike(pair) => Warning::HardToTell {
             one: name(chart, pair.one),
             other: name(chart, pair.other),
             difference: pair.difference,
         }
         .to_string(),
+        Finding::AlikeWorn { sight, pairs } => alike_worn(chart, *sight, pairs),
         Finding::Few { colour, beads } => format!(
             "{} has only {}: {}",
             name(chart, *colour),
@@ -73,6 +84,49 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             places(chart, beads)
         ),
     }
+}
+
+/// The closest pairs by name.
+fn alike_worn(chart: &Chart, sight: Sight, pairs: &[Pair]) -> String {
+    let named: Vec<String> = pairs
+        .iter()
+        .take(PAIRS)
+        .map(|pair| {
+            let (one, other) = (name(chart, pair.one), name(chart, pair.other));
+            format!("{one} and {other} ({})", decimals(pair.difference, 1))
+        })
+        .collect();
+    let more = match pairs.len() - named.len() {
+        0 => String::new(),
+        more => format!("; and {} more", counted(more, "pair")),
+    };
+    let who = match sight {
+        Sight::Full => "",
+        Sight::Protan => " to red-weak sight (protan)",
+        Sight::Deutan => " to green-weak sight (deutan)",
+        Sight::Tritan => " to blue-weak sight (tritan)",
+    };
+    format!(
+        "worn, {:.0} mm from the eye, single beads are hard to tell apart{who}: {}{more}",
+        WORN.get(),
+        named.join("; ")
+    )
+}
+
+fn repeat(fitting: &[u32]) -> String {
+    let all: Vec<String> = fitting
+        .iter()
+        .map(|count| grouped(*count as usize))
+        .collect();
+    let (last, first) = match all.split_last() {
+        Some((last, first)) if !first.is_empty() => (last, first.join(", ") + " or "),
+        Some((last, _)) => (last, String::new()),
+        None => return String::new(),
+    };
+    format!(
+        "make it {first}{last} rows, or change the length of a repeat: [upbead fit] says what \
+         size a row count makes"
+    )
 }
 
 fn stray(chart: &Chart, beads: &[usize], many: bool) -> String {
@@ -136,6 +190,7 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             [--crop], mirror it with [--mirror rows], or set it on a ground \
             with [--place motif]"
             .to_string(),
+        Finding::Repeat { fitting, .. } => repeat(fitting),
         Finding::Alike(pair) => {
             let counts = chart.counts();
             let rarer = if counts[pair.one] < counts[pair.other] {
@@ -148,6 +203,9 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
                 code(chart, rarer)
             )
         }
+        Finding::AlikeWorn { .. } => "where a shape depends on them, take a lighter or a darker \
+            colour for one: every kind of sight tells light from dark"
+            .to_string(),
         Finding::Few { colour, .. } => format!(
             "if you can do without, chart it again with [--without {}], or change the beads by \
              hand",
@@ -169,6 +227,11 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
         Finding::Short { .. } => "buy some; [upbead kit] says how many grams".to_string(),
         Finding::NotInPalette(_) => {
             "buy it, or chart the picture again with your palette".to_string()
+        }
+        Finding::Long { length, limit, .. } if is_one_piece(*length, *limit) => {
+            "one piece still does: draw it through with care, and undo loops before you pull; or \
+             set [--length] to what you are used to"
+                .to_string()
         }
         Finding::Long { joins, piece, .. } => match joins[..] {
             [] => {
