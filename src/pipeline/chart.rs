@@ -20,6 +20,7 @@ use crate::request::{ChartRequest, Shape};
 use crate::sample::Sample;
 use crate::vision::band::{DISTANCES, Mosaic};
 use crate::warning::{Warned, Warning};
+use crate::words::printable;
 use cache::Sampled;
 use std::sync::Arc;
 
@@ -66,7 +67,7 @@ pub fn chart(source: Source, palette: &Palette, request: &ChartRequest) -> Resul
 /// worked out again.
 ///
 /// # Errors
-/// As [`chart()`]; and if the work is cancelled.
+/// As [`chart()`]; if no bead of a motif differs from its ground; and if the work is cancelled.
 pub fn chart_decoded(
     decoded: Arc<Decoded>,
     palette: &Palette,
@@ -93,8 +94,29 @@ pub fn chart_decoded(
     let mut options = settings::settings(&request, &shape, palette)?;
     options.choice.cancel = cancel;
     let mut made = make_decoded(decoded, palette, &options, cache)?;
+    check_motif(&made.value, palette, &options)?;
     made.warnings.splice(0..0, notes);
     Ok(Charted { made, shape })
+}
+
+/// A motif of which no bead differs from its ground is not on the band at all.
+fn check_motif(made: &Outcome, palette: &Palette, options: &Options) -> Result<()> {
+    let (Some(ground), Place::Motif) = (made.ground, options.arrangement.place) else {
+        return Ok(());
+    };
+    let beads = &made.chart.beads;
+    if beads.iter().any(|bead| *bead != beads[0]) {
+        return Ok(());
+    }
+    let name = printable(&palette.colours()[ground].name);
+    Err(Error::new(format!(
+        "nothing of the motif is left: all of its colours come nearest to the ground, {name}"
+    ))
+    .option("ground")
+    .hint(
+        "choose another [--ground], allow more [--colours], or take a palette with colours nearer \
+         to the motif's",
+    ))
 }
 
 /// As [`make()`], of a picture that was decoded for bands of this shape; what `cache` holds is not
