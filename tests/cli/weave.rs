@@ -392,3 +392,43 @@ fn a_closed_pipe_is_no_error() {
         assert!(output.stderr.is_empty());
     }
 }
+
+/// A motif of rows 21 to 40 on a ground of 72 rows: the plain rows run on over the seam.
+#[test]
+fn a_ring_says_when_to_try_it_on_and_which_rows_can_be_left_out() {
+    let mut chart = band(7, Rows::closed(72).unwrap());
+    for at in 0..chart.beads.len() {
+        let (row, column) = chart.lattice.position(at);
+        let is_motif = (21..=40).contains(&row.get()) && column.get().abs_diff(row.get() % 7) < 3;
+        chart.beads[at] = u16::from(is_motif);
+    }
+    let try_on = |chart: &Chart| {
+        let run = bench(chart).run(&["weave", "band.json", "--json"]).ok();
+        let told = run.json();
+        valid(&told);
+        told["try_on"].clone()
+    };
+    let plain = serde_json::json!({ "first": 41, "last": 20, "spare": 50 });
+    // An average hand is assumed: a loose one has this size with 70 rows.
+    assert_eq!(
+        try_on(&chart),
+        serde_json::json!({ "first_row": 70, "plain": plain })
+    );
+    // Made with a measured gauge, a ring is at most two rows off; at 140 rows a loose hand is four.
+    let long = Chart {
+        beads: vec![0; 490],
+        ..band(7, Rows::closed(140).unwrap())
+    };
+    assert_eq!(try_on(&long)["first_row"], 136);
+    let measured = Chart {
+        made: Made {
+            options: vec![("pitch_mm".to_string(), "1.6".to_string())],
+            ..Made::default()
+        },
+        ..long
+    };
+    assert_eq!(try_on(&measured)["first_row"], 138);
+    // Where all is a motif no rows can be left out, and a strip is not tried on.
+    assert_eq!(try_on(&ring())["plain"], serde_json::Value::Null);
+    assert_eq!(try_on(&strip()), serde_json::Value::Null);
+}
