@@ -93,6 +93,9 @@ pub enum Finding {
         beads: Vec<usize>,
         /// Whether there are so many that the chart looks speckled, as after dithering.
         many: bool,
+        /// Whether most of them have a colour between those of two neighbours, as a blended edge
+        /// has.
+        blended: bool,
     },
     /// Rows with many more changes of colour than most.
     Busy {

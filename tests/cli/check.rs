@@ -195,6 +195,34 @@ fn many_stray_beads_are_summed_up() {
         alone["hint"].as_str().unwrap().contains("--dither none"),
         "{alone}"
     );
+    // Grey beads between white and black columns, without a rule: edges that are blended.
+    let greys = [
+        ("w", "white", "FAFAF6"),
+        ("k", "black", "111111"),
+        ("g", "grey", "808080"),
+    ];
+    let blended = chart(9, 42, &greys, |row, column| {
+        let at: &[u32] = match column {
+            3 => &[1, 5, 11, 15, 19, 25, 29, 35, 39],
+            5 => &[3, 7, 13, 19, 23, 29, 33, 37, 41],
+            7 => &[1, 7, 11, 17, 21, 27, 31, 37, 41],
+            _ => &[],
+        };
+        if at.contains(&row) {
+            2
+        } else {
+            usize::from([4, 5, 8, 9].contains(&column))
+        }
+    });
+    let alone = one(&blended, &[], "alone");
+    assert!(
+        alone["text"].as_str().unwrap().starts_with("many"),
+        "{alone}"
+    );
+    assert!(
+        alone["hint"].as_str().unwrap().contains("--crisp 1"),
+        "{alone}"
+    );
     // In seven colours no two neighbours alike either, but regular: that is a pattern.
     let regular = chart(9, 42, &COLOURS, |row, column| {
         (row + 3 * column) as usize % 7
@@ -442,10 +470,10 @@ fn a_thread_between_one_and_two_metres_is_noted_and_not_cut() {
 fn regular_dots_edge_dots_and_herringbone_are_no_stray_beads() {
     let dots = |row: u32, column: u32| usize::from(row % 6 == 1 && column % 4 == 1);
     let edge = |row: u32, column: u32| usize::from(row % 8 == 3 && column == 1);
-    let slanted = |row: u32, column: u32| usize::from((row + 3 * column) % 16 == 0);
+    let slanted = |row: u32, column: u32| usize::from((row + 3 * column).is_multiple_of(16));
     let zigzag = |row: u32, column: u32| {
         let to = if row % 12 < 6 { row % 6 } else { 6 - row % 6 };
-        usize::from(column == 2 + to && row % 2 == 0)
+        usize::from(column == 2 + to && row.is_multiple_of(2))
     };
     let bands: [&dyn Fn(u32, u32) -> usize; 4] = [&dots, &edge, &slanted, &zigzag];
     for (at, band) in bands.into_iter().enumerate() {

@@ -5,7 +5,7 @@ use crate::chart::Chart;
 use crate::colour::Sight;
 use crate::lattice::Row;
 use crate::palette::Pair;
-use crate::units::{decimals, grouped, to_cut};
+use crate::units::{Mm, decimals, grouped, to_cut};
 use crate::vision::WORN;
 use crate::warning::Warning;
 use crate::weave::check::{Finding, is_one_piece};
@@ -32,11 +32,7 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             decimals(*step, 1),
             decimals(*limit, 1)
         ),
-        Finding::Repeat { period, .. } => format!(
-            "the pattern repeats every {period} rows, and {} rows are not a whole number of \
-             repeats: the seam breaks it",
-            chart.lattice.rows()
-        ),
+        Finding::Repeat { period, .. } => broken_repeat(chart, *period),
         Finding::Alike(pair) => Warning::HardToTell {
             one: name(chart, pair.one),
             other: name(chart, pair.other),
@@ -50,7 +46,7 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             counted(beads.len(), "bead"),
             places(chart, beads)
         ),
-        Finding::Stray { beads, many } => stray(chart, beads, *many),
+        Finding::Stray { beads, many, .. } => stray(chart, beads, *many),
         Finding::Busy { rows, median, .. } => busy(rows, *median),
         Finding::Short {
             colour,
@@ -191,18 +187,7 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             with [--place motif]"
             .to_string(),
         Finding::Repeat { fitting, .. } => repeat(fitting),
-        Finding::Alike(pair) => {
-            let counts = chart.counts();
-            let rarer = if counts[pair.one] < counts[pair.other] {
-                pair.one
-            } else {
-                pair.other
-            };
-            format!(
-                "chart it again with [--without {}], or keep the two well apart on the mat",
-                code(chart, rarer)
-            )
-        }
+        Finding::Alike(pair) => alike(chart, pair),
         Finding::AlikeWorn { .. } => "where a shape depends on them, take a lighter or a darker \
             colour for one: every kind of sight tells light from dark"
             .to_string(),
@@ -211,16 +196,11 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
              hand",
             code(chart, *colour)
         ),
-        Finding::Stray { many: true, .. } => "if that is not meant, chart it again with \
-                                                  [--dither none] or fewer [--colours]"
-            .to_string(),
-        Finding::Stray { beads, .. } => format!(
-            "if {}, on the desk or in the chart's file",
-            match beads.len() {
-                1 => "it is not meant, change it by hand",
-                _ => "they are not meant, change them by hand",
-            }
-        ),
+        Finding::Stray {
+            beads,
+            many,
+            blended,
+        } => about_stray(beads.len(), *many, *blended),
         Finding::Busy { .. } => "change beads by hand for fewer colour changes, or lay out the \
             beads of these rows in order before you pick them up"
             .to_string(),
@@ -228,16 +208,13 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
         Finding::NotInPalette(_) => {
             "buy it, or chart the picture again with your palette".to_string()
         }
-        Finding::Long { length, limit, .. } if is_one_piece(*length, *limit) => {
-            "one piece still does: draw it through with care, and undo loops before you pull; or \
-             set [--length] to what you are used to"
-                .to_string()
-        }
-        Finding::Long { joins, piece, .. } => match joins[..] {
-            [] => {
-                "a row alone takes more: begin a new thread inside the row, wherever one runs out"
-                    .to_string()
-            }
+        Finding::Long {
+            length,
+            limit,
+            joins,
+            piece,
+        } => match joins[..] {
+            [] => without_joins(*length, *limit),
             _ => format!(
                 "cut {} pieces of {}, and begin a new one after the last bead of {}; or set \
                  [--length] to what you are used to",
@@ -250,6 +227,54 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             needle, for a full bead breaks"
             .to_string(),
     }
+}
+
+fn broken_repeat(chart: &Chart, period: u32) -> String {
+    format!(
+        "the pattern repeats every {period} rows, and {} rows are not a whole number of repeats: \
+         the seam breaks it",
+        chart.lattice.rows()
+    )
+}
+
+fn alike(chart: &Chart, pair: &Pair) -> String {
+    let counts = chart.counts();
+    let rarer = if counts[pair.one] < counts[pair.other] {
+        pair.one
+    } else {
+        pair.other
+    };
+    format!(
+        "chart it again with [--without {}], or keep the two well apart on the mat",
+        code(chart, rarer)
+    )
+}
+
+fn about_stray(beads: usize, many: bool, blended: bool) -> String {
+    if many && blended {
+        return "edges blend into colours between: if that is not meant, chart it again with \
+                [--crisp 1], or with fewer [--colours]"
+            .to_string();
+    }
+    if many {
+        return "if that is not meant, chart it again with [--dither none] or fewer [--colours]"
+            .to_string();
+    }
+    let them = match beads {
+        1 => "it is not meant, change it by hand",
+        _ => "they are not meant, change them by hand",
+    };
+    format!("if {them}, on the desk or in the chart's file")
+}
+
+/// A thread that one piece still does for, or of which a row alone takes more than is comfortable.
+fn without_joins(length: Mm, limit: Mm) -> String {
+    if is_one_piece(length, limit) {
+        return "one piece still does: draw it through with care, and undo loops before you pull; \
+                or set [--length] to what you are used to"
+            .to_string();
+    }
+    "a row alone takes more: begin a new thread inside the row, wherever one runs out".to_string()
 }
 
 fn name(chart: &Chart, colour: usize) -> String {

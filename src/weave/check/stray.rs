@@ -2,7 +2,9 @@
 
 use super::Finding;
 use crate::chart::Chart;
+use crate::colour::{Lab, ciede2000, lab, light};
 use crate::lattice::Lattice;
+use crate::palette::HARD_TO_TELL;
 
 /// Share of stray beads above which a chart looks speckled, as after dithering. Ours.
 pub const MANY_STRAY: f64 = 0.1;
@@ -11,6 +13,8 @@ pub const MANY_STRAY: f64 = 0.1;
 const REPEATED: f64 = 0.7;
 /// Fewest single beads of a colour that can be a repetition: two have a distance by chance. Ours.
 const FEWEST: usize = 4;
+/// A colour lies between two others where the way over it is longer by this at most. Ours.
+const DETOUR: f64 = 1.1;
 /// Beads that steps are tried from, and steps from each of them. Ours.
 const TRIED: (usize, usize) = (5, 24);
 
@@ -29,8 +33,31 @@ pub(super) fn stray(chart: &Chart) -> Option<Finding> {
     beads.sort_unstable();
     (!beads.is_empty()).then(|| Finding::Stray {
         many: beads.len() as f64 > MANY_STRAY * lattice.len() as f64,
+        blended: are_blended(chart, &beads),
         beads,
     })
+}
+
+/// Whether more than half of the beads have a colour on the way from one neighbour's to another's.
+fn are_blended(chart: &Chart, beads: &[usize]) -> bool {
+    let shades = chart.colours.iter();
+    let labs: Vec<Lab> = shades.map(|shade| lab(light(shade.srgb))).collect();
+    let of = |bead: usize| labs[usize::from(chart.beads[bead])];
+    let is_blended = |bead: &&usize| {
+        let near: Vec<Lab> = chart
+            .lattice
+            .neighbours(**bead)
+            .map(|near| of(near.index))
+            .collect();
+        let own = of(**bead);
+        near.iter().enumerate().any(|(at, &one)| {
+            near[at + 1..].iter().any(|&other| {
+                let way = ciede2000(one, own) + ciede2000(own, other);
+                ciede2000(one, other) > HARD_TO_TELL && way <= DETOUR * ciede2000(one, other)
+            })
+        })
+    };
+    2 * beads.iter().filter(is_blended).count() > beads.len()
 }
 
 fn is_single(chart: &Chart, bead: usize) -> bool {
