@@ -35,9 +35,10 @@ pub struct GaugeRequest {
     /// A flat swatch: its rows and their height
     ///
     /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in
-    /// millimetres: --swatch 40=33.6. Columns and width may be given too: --swatch
-    /// 9x40=11.9x33.6, and inches: --swatch 40=1.32in. At least 3 rows; 40 or more measure better. None by default. Your tension
-    /// decides the size of your rings, so measure once and keep it with `upbead fit --remember`.
+    /// millimetres: --swatch 40=33.6, or in inches: --swatch 40=1.32in. Columns and width may be
+    /// given too: --swatch 9x40=11.9x33.6. At least 3 rows; 40 or more measure better. None by
+    /// default. Your tension decides the size of your rings, so measure once and keep it with
+    /// `upbead fit --remember`.
     #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=MM"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub swatch: Option<Swatch>,

@@ -219,8 +219,18 @@ fn about_fit(warning: &Warning) -> Option<String> {
             width,
             us_sizes,
             size,
-            rows,
-        } => wide_band(*width, *us_sizes, size, *rows),
+            rows: (now, more),
+        } => {
+            let wide = format!(
+                "a band of {width} feels tighter than a narrow one: consider {} up ({size})",
+                us_sizes_in_words(*us_sizes)
+            );
+            if now == more {
+                format!("{wide}: still {more} rows; the next count is {}", more + 2)
+            } else {
+                format!("{wide}: {more} rows")
+            }
+        }
         Warning::SmallerCount { size, rows } => format!(
             "{} is the smaller of the two row counts nearest to {size}: a beaded band stretches \
              with wear; [--prefer larger] takes {}",
@@ -243,24 +253,13 @@ fn about_fit(warning: &Warning) -> Option<String> {
     })
 }
 
-fn wide_band(width: Mm, us_sizes: f64, size: &str, rows: (u32, u32)) -> String {
-    let up = match us_sizes {
+fn us_sizes_in_words(us_sizes: f64) -> String {
+    match us_sizes {
         0.25 => "a quarter of a US size".to_string(),
         0.5 => "half a US size".to_string(),
         0.75 => "three quarters of a US size".to_string(),
         1.0 => "a whole US size".to_string(),
         other => format!("{} US sizes", decimals(other, 2)),
-    };
-    let wide =
-        format!("a band of {width} feels tighter than a narrow one: consider {up} up ({size})");
-    if rows.0 == rows.1 {
-        format!(
-            "{wide}: still {} rows; the next count is {}",
-            rows.1,
-            rows.1 + 2
-        )
-    } else {
-        format!("{wide}: {} rows", rows.1)
     }
 }
 

@@ -97,8 +97,8 @@ pub fn most_passes(needle: &Needle, bead: Bead, thread: Thread) -> u16 {
     1u16.saturating_add(threads as u16)
 }
 
-/// Threads in a ring of this radius, beside a needle that lies `aside` of the middle of the hole and
-/// whose middle has to be `apart` from theirs.
+/// Threads in a ring of this radius, beside a needle that lies `aside` of the middle of the hole
+/// and whose middle has to be `apart` from theirs.
 fn in_ring(radius: f64, thread: f64, aside: f64, apart: f64) -> u32 {
     let far = radius + aside;
     if far < apart - ROUNDING {

@@ -103,8 +103,8 @@ pub struct Kit {
     pub enough_for: Option<u32>,
     /// The thread of one band.
     pub lengths: Lengths,
-    /// The joins, where one thread would be longer than [`ONE_PIECE`]; no length is then longer than
-    /// [`COMFORTABLE`].
+    /// The joins, where one thread would be longer than [`ONE_PIECE`]; no length is then longer
+    /// than [`COMFORTABLE`].
     pub joins: Option<Joins>,
     /// Passes through the fullest hole.
     pub most_passes: u16,

@@ -24,8 +24,8 @@ fn patterns() -> Vec<(String, Pattern)> {
         let colour = move |row: i64, _| i64::from(row.rem_euclid(wide + narrow) < wide);
         all.push((format!("stripes of {wide} and {narrow}"), Box::new(colour)));
     }
-    // Along the two diagonals of the lattice one goes up by `steep` and by `flat`: where they differ
-    // much the pattern is first seen straight above itself after many rows.
+    // Along the two diagonals of the lattice one goes up by `steep` and by `flat`: where they
+    // differ much the pattern is first seen straight above itself after many rows.
     for (steep, flat, of) in [
         (1, 0, 3),
         (1, 0, 4),

@@ -3,8 +3,8 @@
 use super::fit;
 use crate::common::Bench;
 
-const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm or 2.14in (inner \
-    circumference), d17.3mm or d0.68in (inside diameter)";
+const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm or 2.14in \
+    (inner circumference), d17.3mm or d0.68in (inside diameter)";
 const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and \
     give the bead size with --bead";
 const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or in inches, such as \
@@ -55,7 +55,8 @@ fn text_that_is_not_a_size_is_refused() {
         ),
         plain(
             "54.4",
-            "'54.4' does not say its scale\nhint: which scale is it? write iso54.4, jp54.4 or 54.4mm",
+            "'54.4' does not say its scale\n\
+             hint: which scale is it? write iso54.4, jp54.4 or 54.4mm",
         ),
         plain(
             "n",
@@ -135,7 +136,8 @@ fn text_that_is_not_a_band_that_fits_is_refused() {
             "--fits",
             text,
             &format!(
-                "'{text}' is not a band that fits\nhint: write rows = ring size, such as 74=us7, or columns x rows, such as 9x74=us7"
+                "'{text}' is not a band that fits\n\
+                 hint: write rows = ring size, such as 74=us7, or columns x rows, such as 9x74=us7"
             ),
         );
     }

@@ -195,8 +195,8 @@ fn notes_of_the_kit_are_plain_instructions() {
     let pdf = print(&bench, &[]);
     let words: Vec<&str> = pdf.elements.iter().map(|e| e.words.as_str()).collect();
     let words = words.join("\n");
-    let note = "400 beads a gram is computed from measures of 15/0 without a source: weigh 100 of yours to be \
-        sure.";
+    let note = "400 beads a gram is computed from measures of 15/0 without a source: weigh 100 of \
+        yours to be sure.";
     assert!(words.contains(note), "{words}");
     assert!(
         !words.contains("--") && !words.contains("per_gram"),
