@@ -395,9 +395,7 @@ fn a_motif_that_becomes_its_ground_is_an_error() {
     };
     bench.put("foam.png", super::painted(18, 18, pale));
     let motif = |ground| {
-        let how = [
-            "--rows", "72", "--place", "motif", "--match", "nearest", "--ground", ground,
-        ];
+        let how = ["--rows", "72", "--place", "motif", "--ground", ground];
         chart(&bench, "foam.png", &how)
     };
     motif("quay-01").fails(

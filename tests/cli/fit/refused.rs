@@ -10,6 +10,11 @@ const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbour
 const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or in inches, such as \
     20=0.68in, or columns x rows = width x height, such as 9x20=11.9x17.2";
 
+/// What is said of a number or a letter alone.
+fn no_scale(text: &str, choice: &str) -> String {
+    format!("'{text}' does not say its scale\nhint: which scale is it? write {choice}")
+}
+
 #[test]
 fn text_that_is_not_a_size_is_refused() {
     let range = |text: &str, range: &str| {
@@ -53,15 +58,8 @@ fn text_that_is_not_a_size_is_refused() {
              hint: write d8mm to d40mm, the inside diameter; for the inner circumference write \
              54mm",
         ),
-        plain(
-            "54.4",
-            "'54.4' does not say its scale\n\
-             hint: which scale is it? write iso54.4, jp54.4 or 54.4mm",
-        ),
-        plain(
-            "n",
-            "'n' does not say its scale\nhint: which scale is it? write uk-n",
-        ),
+        plain("54.4", &no_scale("54.4", "iso54.4, jp54.4 or 54.4mm")),
+        plain("n", &no_scale("n", "uk-n")),
         plain(
             "uk7",
             "'uk7' is not a UK size\nhint: UK sizes are letters: write uk-n, uk-n.5 or uk-z+1",
