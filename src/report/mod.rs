@@ -19,7 +19,6 @@ pub mod resize;
 mod rounding;
 mod schema;
 pub mod swap;
-pub mod try_on;
 mod warnings;
 pub mod weave;
 

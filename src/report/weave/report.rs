@@ -4,7 +4,6 @@ use super::names::names;
 use super::words::Guide;
 use super::{Run, WovenBand, runs, turns};
 use crate::colour::hex;
-use crate::report::try_on::TryOnReport;
 use crate::request::{Start, WorkFrom};
 use crate::units::Mm;
 use crate::weave::{FORMAT, Item, Pass, Turn, VERSION, Work as Row, holes};
@@ -52,9 +51,6 @@ pub struct WeaveReport {
     pub thread: ThreadReport,
     /// Passes through the beads.
     pub holes: HolesReport,
-    /// When to try a ring on, and which plain rows make it smaller or larger.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub try_on: Option<TryOnReport>,
     /// What is said beside the rows.
     #[serde(skip)]
     pub guide: Guide,
@@ -202,7 +198,6 @@ impl WeaveReport {
             tail_end: passes(band, &weave.tail_end),
             thread: ThreadReport::of(band),
             holes: HolesReport::of(band),
-            try_on: TryOnReport::of(band.chart),
             guide: Guide::of(band, names.key),
         }
     }
