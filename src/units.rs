@@ -140,10 +140,12 @@ const UNITS: [(&str, f64); 11] = [
 /// A length as it is typed, in millimetres where it has no unit: `54.4`, `54,4mm`, `1.32in`,
 /// `1.32"`, `1 5/16 in`, `1.5yd`. None if it is no length, or not finite.
 pub fn length(text: &str) -> Option<Mm> {
-    length_with_unit(text).or_else(|| number_or_fraction(text).map(Mm::new))
+    let length = length_with_unit(text).or_else(|| number_or_fraction(text).map(Mm::new));
+    length.filter(|length| length.get().is_finite())
 }
 
-/// As [`length()`], but a unit is needed.
+/// As [`length()`], but a unit is needed; also what is no length, such as `nan mm`, for a range to
+/// refuse.
 pub fn length_with_unit(text: &str) -> Option<Mm> {
     let text = text.trim().to_lowercase();
     UNITS.iter().find_map(|(unit, mm)| {
@@ -159,7 +161,7 @@ fn number_or_fraction(text: &str) -> Option<f64> {
         Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), fraction),
         _ => ("0", text.as_str()),
     };
-    let number = match fraction.split_once('/') {
+    match fraction.split_once('/') {
         Some((over, under)) => {
             let (whole, over): (u32, u32) = (whole.parse().ok()?, over.trim().parse().ok()?);
             let under = under
@@ -167,11 +169,10 @@ fn number_or_fraction(text: &str) -> Option<f64> {
                 .parse::<u32>()
                 .ok()
                 .filter(|under| *under > 0)?;
-            f64::from(whole) + f64::from(over) / f64::from(under)
+            Some(f64::from(whole) + f64::from(over) / f64::from(under))
         }
-        None => fraction.parse().ok()?,
-    };
-    number.is_finite().then_some(number)
+        None => fraction.parse().ok(),
+    }
 }
 
 /// `number` with at most `most` decimals and no trailing zeros.

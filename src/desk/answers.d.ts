@@ -1620,10 +1620,6 @@ export interface WeaveReport {
    * Passes through the beads.
    */
   holes: HolesReport;
-  /**
-   * When to try a ring on, and which plain rows make it smaller or larger.
-   */
-  try_on?: TryOnReport;
 }
 /**
  * Shape of the band.
@@ -1744,38 +1740,6 @@ export interface HolesReport {
   passes: {
     [k: string]: number;
   };
-}
-/**
- * A ring is tried on as a strip whose ends just meet, and closed two plain rows at a time more or
- * less; of two counts that go on the snugger is the better one. Common practice, no source.
- */
-export interface TryOnReport {
-  /**
-   * The row after which to try it on first.
-   */
-  first_row: number;
-  /**
-   * The plain rows at the back, two of which can be left out or woven once more; absent where
-   * the design has none.
-   */
-  plain?: PlainRowsReport;
-}
-/**
- * A run of plain rows on the ground.
- */
-export interface PlainRowsReport {
-  /**
-   * Its first row.
-   */
-  first: number;
-  /**
-   * Its last row; below `first` where it runs on over the seam.
-   */
-  last: number;
-  /**
-   * Rows of it that can be left out, an even number.
-   */
-  spare: number;
 }
 /**
  * A follow-along page that was made.
