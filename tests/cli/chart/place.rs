@@ -400,8 +400,8 @@ fn a_motif_that_becomes_its_ground_is_an_error() {
     };
     motif("quay-01").fails(
         1,
-        "error: --ground: foam.png: nothing of the motif is left: all of its colours come nearest to \
-         the ground, gull white\n\
+        "error: --ground: foam.png: nothing of the motif is left: all of its colours come nearest \
+         to the ground, gull white\n\
          hint: choose another --ground, allow more --colours, or take a palette with colours \
          nearer to the motif's",
     );
