@@ -4,7 +4,7 @@
 //! finger.
 
 use crate::error::{Error, Result};
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, length};
 
 /// The measures of one cylinder bead.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,14 +29,14 @@ pub struct Size {
 }
 
 /// Sizes by name. 11/0: diameter and length as retailers' size guides and a craft reference publish
-/// them; 200 beads a gram computed from the glass (pi/4 (D^2 - h^2) L at 2.5 g/cm^3) and rounded.
-/// Holes, and all of 10/0, 8/0 and 15/0, are common practice, no source: a weaver with those should
-/// measure and give `LxDxH`.
+/// them. Holes, and all measures of 10/0, 8/0 and 15/0, are common practice, no source: a weaver
+/// with those should measure and give `LxDxH`. Beads a gram are computed from these measures, as
+/// glass tubes (pi/4 (D^2 - h^2) L at 2.5 g/cm^3), and rounded to two digits or three.
 pub const SIZES: [Size; 4] = [
     size("11", 1.3, 1.6, 0.8, 200.0),
-    size("10", 1.7, 2.2, 1.0, 108.0),
-    size("8", 2.5, 3.0, 1.0, 30.0),
-    size("15", 1.0, 1.3, 0.65, 380.0),
+    size("10", 1.7, 2.2, 1.0, 78.0),
+    size("8", 2.5, 3.0, 1.0, 25.5),
+    size("15", 1.0, 1.3, 0.65, 400.0),
 ];
 
 /// Smallest and largest measure of a bead that is accepted.
@@ -107,15 +107,13 @@ impl Bead {
                 "write 11, 10, 8 or 15, or length x diameter x hole in mm, such as 1.3x1.6x0.8",
             )
         };
-        let measures: Vec<f64> = text
+        let measures: Vec<Mm> = text
             .split(['x', 'X', '×'])
-            .map(|part| part.trim().parse::<f64>())
-            .collect::<std::result::Result<_, _>>()
-            .map_err(|_| unreadable())?;
+            .map(length)
+            .collect::<Option<_>>()
+            .ok_or_else(unreadable)?;
         match measures[..] {
-            [length, diameter, hole] => {
-                Self::new(Mm::new(length), Mm::new(diameter), Mm::new(hole))
-            }
+            [length, diameter, hole] => Self::new(length, diameter, hole),
             _ => Err(unreadable()),
         }
     }
@@ -123,6 +121,11 @@ impl Bead {
     /// The size in the table with these measures, if it is one of them.
     pub fn size(&self) -> Option<&'static Size> {
         SIZES.iter().find(|size| size.bead == *self)
+    }
+
+    /// Whether it is of a named size whose measures have no published source: all but 11/0.
+    pub fn is_unsure(&self) -> bool {
+        self.size().is_some_and(|size| size.name != SIZES[0].name)
     }
 
     /// `11/0`, or the measures where the size has no name.
@@ -168,20 +171,35 @@ mod tests {
         }
     }
 
-    /// Glass tube pi/4 (D^2 - h^2) L at 2.4 to 2.6 g/cm^3: 196 to 213 beads a gram for 11/0
-    /// (computed, retailers' measures).
+    /// Glass tube pi/4 (D^2 - h^2) L at 2.4 to 2.6 g/cm^3: 196 to 213 beads a gram for 11/0, 75 to
+    /// 81 for 10/0 (computed).
     #[test]
-    fn beads_per_gram_of_11_agrees_with_the_weight_of_the_glass() {
-        let eleven = SIZES[0];
-        let Bead {
-            length,
-            diameter,
-            hole,
-        } = eleven.bead;
-        let volume = std::f64::consts::FRAC_PI_4
-            * (diameter.get().powi(2) - hole.get().powi(2))
-            * length.get();
-        let per_gram = |density: f64| 1000.0 / (volume * density);
-        assert!(eleven.per_gram > per_gram(2.6) && eleven.per_gram < per_gram(2.4));
+    fn beads_per_gram_of_every_size_agree_with_the_weight_of_the_glass() {
+        for size in SIZES {
+            let Bead {
+                length,
+                diameter,
+                hole,
+            } = size.bead;
+            let volume = std::f64::consts::FRAC_PI_4
+                * (diameter.get().powi(2) - hole.get().powi(2))
+                * length.get();
+            let per_gram = |density: f64| 1000.0 / (volume * density);
+            let accepted = per_gram(2.6)..per_gram(2.4);
+            assert!(
+                accepted.contains(&size.per_gram),
+                "{}: {accepted:?}",
+                size.name
+            );
+        }
+    }
+
+    #[test]
+    fn only_the_measures_of_11_are_published() {
+        let unsure = |text| Bead::parse(text).map(|bead| bead.is_unsure()).ok();
+        assert_eq!(
+            ["11", "10", "8", "15", "1.4x1.6x0.8"].map(unsure),
+            [false, true, true, true, false].map(Some)
+        );
     }
 }

@@ -121,6 +121,60 @@ impl fmt::Display for Grams {
     }
 }
 
+/// Units that a length is written in, in millimetres; each is tried before shorter ones that end
+/// alike.
+const UNITS: [(&str, f64); 11] = [
+    ("mm", 1.0),
+    ("cm", 10.0),
+    ("m", 1000.0),
+    ("inches", 25.4),
+    ("inch", 25.4),
+    ("in", 25.4),
+    ("\"", 25.4),
+    ("″", 25.4),
+    ("yards", 914.4),
+    ("yd", 914.4),
+    ("yard", 914.4),
+];
+
+/// A length as it is typed, in millimetres where it has no unit: `54.4`, `54,4mm`, `1.32in`,
+/// `1.32"`, `1 5/16 in`, `1.5yd`. None if it is no length, or not finite.
+pub fn length(text: &str) -> Option<Mm> {
+    let length = length_with_unit(text).or_else(|| number_or_fraction(text).map(Mm::new));
+    length.filter(|length| length.get().is_finite())
+}
+
+/// As [`length()`], but a unit is needed; also what is no length, such as `nan mm`, for a range to
+/// refuse.
+pub fn length_with_unit(text: &str) -> Option<Mm> {
+    let text = text.trim().to_lowercase();
+    UNITS.iter().find_map(|(unit, mm)| {
+        let number = number_or_fraction(text.strip_suffix(unit)?)?;
+        Some(Mm::new(number * mm))
+    })
+}
+
+/// `1.32`, `1,32`, `5/16`, `1 5/16`.
+fn number_or_fraction(text: &str) -> Option<f64> {
+    let text = text.trim().replace(',', ".");
+    let (whole, fraction) = match text.rsplit_once([' ', '-']) {
+        Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), fraction),
+        _ => ("0", text.as_str()),
+    };
+    match fraction.split_once('/') {
+        Some((over, under)) => {
+            let (whole, over): (u32, u32) = (whole.parse().ok()?, over.trim().parse().ok()?);
+            let under = under
+                .trim()
+                .parse::<u32>()
+                .ok()
+                .filter(|under| *under > 0)?;
+            Some(f64::from(whole) + f64::from(over) / f64::from(under))
+        }
+        None => fraction.parse().ok(),
+    }
+}
+
 /// `number` with at most `most` decimals and no trailing zeros.
 pub fn decimals(number: f64, most: usize) -> String {
     let text = format!("{number:.most$}");
@@ -183,6 +237,31 @@ pub fn whole_mm(length: Mm) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lengths_are_read_in_millimetres_inches_and_yards() {
+        let mm = |text: &str| length(text).map(|length| (length.get() * 1e6).round() / 1e6);
+        for (text, expected) in [
+            ("54.4", 54.4),
+            ("54,4 MM", 54.4),
+            ("1.32in", 33.528),
+            ("1.32\"", 33.528),
+            ("1 5/16 in", 33.3375),
+            ("1-5/16\"", 33.3375),
+            ("3/4 inch", 19.05),
+            ("2 inches", 50.8),
+            ("1.5yd", 1371.6),
+            ("2 yards", 1828.8),
+            ("14cm", 140.0),
+            ("1.4 m", 1400.0),
+        ] {
+            assert_eq!(mm(text), Some(expected), "{text}");
+        }
+        for text in ["", "in", "1/0in", "x", "inf", "NaN mm", "1 2", "--"] {
+            assert_eq!(mm(text), None, "{text}");
+        }
+        assert_eq!(length_with_unit("54.4"), None);
+    }
 
     #[test]
     fn thread_to_cut_is_never_too_short() {

@@ -7,7 +7,7 @@ use crate::output::json::document;
 use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
 use crate::request::{FitRequest, RememberRequest};
-use crate::ring::Gauge;
+use crate::ring::{Gauge, RingSize};
 use std::path::PathBuf;
 
 /// What `upbead fit --help` begins with.
@@ -20,9 +20,13 @@ pub(crate) const LONG_ABOUT: &str = "Work out the rows for a ring size\n\n\
 /// Options of `upbead fit`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:
-  upbead fit --size us7 --columns 9
+  upbead fit us7 --columns 9
   upbead fit --swatch 40=33.6 --remember")]
 pub(crate) struct Args {
+    /// Ring size, in place of --size
+    #[arg(value_name = "SIZE", conflicts_with = "size")]
+    size_first: Option<RingSize>,
+
     #[command(flatten)]
     request: FitRequest,
 
@@ -40,12 +44,12 @@ pub(crate) struct Args {
 
 /// Prints the rows for a size, and remembers the gauge if asked.
 pub(crate) fn run(args: &Args) -> Result<()> {
-    let request = &args.request;
+    let request = &args.request();
     let kept = args.remember.gauge(request.bead(), &request.gauge)?;
     let printed = match kept {
         Some(kept) if request.ring.size.is_none() => {
             let mut report = GaugeReport::from(&kept);
-            report.remembered = Some(args.keep(&kept)?);
+            report.remembered = Some(args.keep(&kept, request)?);
             if args.json {
                 document(&report)?
             } else {
@@ -54,7 +58,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         }
         kept => {
             let mut report = FitReport::new(request)?;
-            report.remembered = kept.map(|kept| args.keep(&kept)).transpose()?;
+            report.remembered = kept.map(|kept| args.keep(&kept, request)).transpose()?;
             if args.json {
                 document(&report)?
             } else {
@@ -66,9 +70,21 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 }
 
 impl Args {
+    /// What was asked for: the size may stand first, and a band that fits is kept with its columns.
+    fn request(&self) -> FitRequest {
+        let mut request = self.request.clone();
+        if let Some(size) = &self.size_first {
+            request.ring.size = Some(size.clone());
+        }
+        if let (true, Some(fits)) = (self.remember.remember, &mut request.gauge.fits) {
+            fits.columns.get_or_insert(self.request.columns());
+        }
+        request
+    }
+
     /// Keeps the gauge, and returns the file.
-    fn keep(&self, gauge: &Gauge) -> Result<PathBuf> {
-        let file = self.request.gauge.file()?;
+    fn keep(&self, gauge: &Gauge, request: &FitRequest) -> Result<PathBuf> {
+        let file = request.gauge.file()?;
         self.remember.keep(gauge, &file)?;
         Ok(file)
     }

@@ -32,12 +32,22 @@ export type Sentence = Part[];
 /**
  * Where a gauge comes from.
  */
-export type SourceKind = "touching" | "swatch" | "fits" | "file";
+export type SourceKind = "assumed" | "swatch" | "fits" | "file";
 /**
  * Kinds of findings.
  */
 export type FindingKind =
-  "seam" | "alike" | "few" | "alone" | "busy" | "short" | "not-in-palette" | "thread" | "holes";
+  | "seam"
+  | "repeat"
+  | "alike"
+  | "alike-worn"
+  | "few"
+  | "alone"
+  | "busy"
+  | "short"
+  | "not-in-palette"
+  | "thread"
+  | "holes";
 /**
  * A whole number or a fraction.
  */
@@ -941,16 +951,25 @@ export interface FitReport {
    */
   rows: number;
   /**
-   * Where no gauge is set: rows at the loosest gauge that is common, and at touching beads.
+   * Where no gauge is set: rows for a loose and for a tight hand.
    *
    * @minItems 2
    * @maxItems 2
    */
   rows_range?: [number, number];
   /**
+   * The row at which to try the strip on first.
+   */
+  first_try_row: number;
+  /**
    * The ring size that was asked for.
    */
   size: string;
+  /**
+   * The scale that sizes are compared on: `US`, `UK`, `ISO`, `JP`, `EU` or `mm around`; `US` for
+   * an inside diameter.
+   */
+  scale: string;
   /**
    * Its inside diameter in mm.
    */
@@ -1058,6 +1077,26 @@ export interface ClosedReport {
    * Japanese size; null below 1.
    */
   jp: number | null;
+  /**
+   * Where no gauge is set: what these rows make for a tight, an average and a loose hand.
+   *
+   * @minItems 3
+   * @maxItems 3
+   */
+  hands?: [HandReport, HandReport, HandReport];
+}
+/**
+ * What a row count makes for one hand.
+ */
+export interface HandReport {
+  /**
+   * Inside diameter in mm.
+   */
+  diameter_mm: number;
+  /**
+   * The size on the scale that was asked for; `-` where the scale has none.
+   */
+  size: string;
 }
 /**
  * A gauge as it is typed: one of the two.
@@ -1164,7 +1203,7 @@ export interface FindingReport {
    */
   beads: BeadPlace[];
   /**
-   * The colours that it is about, by code.
+   * The colours that it is about, by code; two by two where it is about pairs.
    */
   colours: string[];
   /**
@@ -1199,6 +1238,14 @@ export interface FindingReport {
    * Colour changes of the median row.
    */
   median?: number;
+  /**
+   * Row counts that are a whole number of repeats, nearest first.
+   */
+  fitting?: number[];
+  /**
+   * The kind of sight: `full`, `protan` (red-weak) or `deutan` (green-weak).
+   */
+  sight?: string;
   /**
    * Code of the nearest colour that the palette has.
    */

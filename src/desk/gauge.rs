@@ -81,7 +81,7 @@ fn read_json(bytes: Vec<u8>, name: &str, bead: Bead) -> Result<Vec<u8>> {
     let (swatch, fits) = match source {
         Source::Swatch(swatch) => (Some(swatch.to_string()), None),
         Source::KnownFit(known) => (None, Some(known.to_string())),
-        Source::Touching | Source::Remembered { .. } => (None, None),
+        Source::Assumed | Source::Remembered { .. } => (None, None),
     };
     to_json(&GaugeAnswer {
         swatch,

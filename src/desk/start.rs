@@ -170,7 +170,7 @@ fn ring_sizes() -> Result<Vec<String>> {
 fn kept_gauge() -> Result<Option<KeptGauge>> {
     let gauge = GaugeRequest::default().resolve(Bead::default())?.value;
     Ok(match gauge.source() {
-        Source::Touching => None,
+        Source::Assumed => None,
         source => Some(KeptGauge {
             from: source.to_string(),
             pitch_mm: gauge.spacing(),

@@ -42,7 +42,7 @@ pub fn gauge(report: &GaugeReport) -> String {
 /// The spacing, what it was measured with, and the file that it is kept in.
 fn measures(spacing: Mm, gauge: &GaugeSourceReport, remembered: Option<&Path>) -> String {
     let from = match (gauge.source, &gauge.from) {
-        (SourceKind::Touching, _) | (_, None) => "none set, beads taken as touching",
+        (SourceKind::Assumed, _) | (_, None) => "none set, an average hand is assumed",
         (_, Some(from)) => from,
     };
     let from = shown(from);
@@ -58,13 +58,11 @@ fn measures(spacing: Mm, gauge: &GaugeSourceReport, remembered: Option<&Path>) -
 
 fn headline(report: &FitReport) -> String {
     let mut text = format!("{}: {} rows", report.size, report.rows);
-    if let Some([loose, touching]) = report.rows_range
-        && loose != touching
-    {
-        let _ = write!(
-            text,
-            " with touching beads; from {loose} to {touching} rows, loose to tight"
-        );
+    if let Some([loose, tight]) = report.rows_range {
+        text.push_str(" for an average hand");
+        if loose != tight {
+            let _ = write!(text, "; from {loose} to {tight} rows, loose to tight");
+        }
     }
     if let Some(chosen) = report.chosen() {
         let _ = writeln!(
@@ -97,6 +95,9 @@ fn hundredths(diameter: Mm) -> f64 {
 
 /// The table of neighbouring counts, the one that was taken marked.
 fn neighbours(report: &FitReport) -> String {
+    if report.rows_range.is_some() {
+        return hands(report);
+    }
     let mut text = String::from("  rows  inside mm  around mm  US     UK       ISO  JP\n");
     for near in &report.near {
         let mark = if near.rows == report.rows { '>' } else { ' ' };
@@ -112,6 +113,32 @@ fn neighbours(report: &FitReport) -> String {
         );
         text.push_str(line.trim_end());
         text.push('\n');
+    }
+    text
+}
+
+/// Where no gauge is set: the same counts, and what each makes for three hands.
+fn hands(report: &FitReport) -> String {
+    let head = format!("inside mm  {:<9}", report.scale);
+    let mut text = format!(
+        "        {:<22}{:<22}loose hand\n  rows  {head}  {head}  {}\n",
+        "tight hand",
+        "average hand",
+        head.trim_end()
+    );
+    for near in &report.near {
+        let mark = if near.rows == report.rows { '>' } else { ' ' };
+        let cells: Vec<String> = near
+            .hands
+            .iter()
+            .flatten()
+            .map(|hand| format!("{:>9.2}  {:<9}", hundredths(hand.diameter_mm), hand.size))
+            .collect();
+        let _ = writeln!(
+            text,
+            "{}",
+            format!("{mark} {:>4}  {}", near.rows, cells.join("  ")).trim_end()
+        );
     }
     text
 }

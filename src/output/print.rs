@@ -13,7 +13,7 @@ use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
 use crate::report::weave::{WeaveReport, WovenBand};
 use crate::request::{KitRequest, PrintRequest, ResizeRequest};
-use crate::ring::{Closed, Gauge, Source};
+use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
 use crate::scene::{clean, keys};
 use crate::warning::{Warned, Warning};
@@ -147,9 +147,12 @@ impl PrintRequest {
         let document = booklet(&pattern).map_err(|error| error.file(file))?;
         let bytes = pdf(&document)?;
         let mut warnings = gauge.warnings;
-        if matches!(gauge.value.source(), Source::Touching) && chart.lattice.is_closed() {
+        if gauge.value.is_assumed() && chart.lattice.is_closed() {
             let rows = chart.lattice.rows();
-            warnings.push(Warning::NoGauge { rows: (rows, rows) });
+            warnings.push(Warning::NoGauge {
+                rows: (rows, rows),
+                spacing: gauge.value.spacing(),
+            });
         }
         warnings.extend(sizes.map(|sizes| sizes.left_out).unwrap_or_default());
         warnings.extend(missing_letters(&document));

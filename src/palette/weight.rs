@@ -1,7 +1,7 @@
 //! Beads in a gram, and beads to spare.
 
 use super::Colour;
-use crate::bead::{Bead, SIZES};
+use crate::bead::Bead;
 use crate::units::{Grams, Mm};
 
 /// Density of bead glass in mg/mm^3. Published tables give soda-lime glass 2.4 to 2.53 g/cm^3; that
@@ -15,7 +15,7 @@ pub enum Source {
     Palette,
     /// The table of sizes, computed from published measures: 11/0.
     Table,
-    /// The table of sizes, common practice without a source: the others.
+    /// The table of sizes, computed from measures that are common practice, no source: the others.
     CommonPractice,
     /// The weight of the glass, for the user's own size.
     Glass,
@@ -44,10 +44,10 @@ impl PerGram {
         match bead.size() {
             Some(size) => Self {
                 beads: size.per_gram,
-                source: if size.name == SIZES[0].name {
-                    Source::Table
-                } else {
+                source: if bead.is_unsure() {
                     Source::CommonPractice
+                } else {
+                    Source::Table
                 },
             },
             None => Self {

@@ -22,6 +22,7 @@ use crate::sample::Sample;
 use crate::vision::band::{DISTANCES, Mosaic};
 use crate::vision::shapes::{Shapes, shapes};
 use crate::warning::{Warned, Warning};
+use crate::words::printable;
 use cache::Sampled;
 use std::sync::Arc;
 
@@ -76,7 +77,7 @@ pub fn chart(source: Source, palette: &Palette, request: &ChartRequest) -> Resul
 /// worked out again.
 ///
 /// # Errors
-/// As [`chart()`]; and if the work is cancelled.
+/// As [`chart()`]; if no bead of a motif differs from its ground; and if the work is cancelled.
 pub fn chart_decoded(
     decoded: Arc<Decoded>,
     palette: &Palette,
@@ -85,10 +86,12 @@ pub fn chart_decoded(
     cancel: Cancel,
 ) -> Result<Charted> {
     let mut shape = request.shape()?;
-    let made = |request: &ChartRequest, shape: &Shape| {
+    let made = |request: &ChartRequest, shape: &Shape| -> Result<Warned<Outcome>> {
         let mut options = settings::settings(request, shape, palette)?;
         options.choice.cancel = cancel.clone();
-        make_decoded(Arc::clone(&decoded), palette, &options, cache)
+        let made = make_decoded(Arc::clone(&decoded), palette, &options, cache)?;
+        check_motif(&made.value, palette, &options)?;
+        Ok(made)
     };
     if !reading::is_wanted(request) {
         let made = made(request, &shape)?;
@@ -126,6 +129,26 @@ fn is_worth_its_beads(outcome: &Outcome) -> bool {
     let is_nearer = |at: usize, most: f64| found.views[at].mean <= most * plain.views[at].mean;
     let few = (LESS_STRAY * plain.stray as f64).max(FEW_STRAY);
     is_nearer(0, 1.0) && is_nearer(1, worn) && found.stray as f64 <= few
+}
+
+/// A motif of which no bead differs from its ground is not on the band at all.
+fn check_motif(made: &Outcome, palette: &Palette, options: &Options) -> Result<()> {
+    let (Some(ground), Place::Motif) = (made.ground, options.arrangement.place) else {
+        return Ok(());
+    };
+    let beads = &made.chart.beads;
+    if beads.iter().any(|bead| *bead != beads[0]) {
+        return Ok(());
+    }
+    let name = printable(&palette.colours()[ground].name);
+    Err(Error::new(format!(
+        "nothing of the motif is left: all of its colours come nearest to the ground, {name}"
+    ))
+    .option("ground")
+    .hint(
+        "choose another [--ground], allow more [--colours], or take a palette with colours nearer \
+         to the motif's",
+    ))
 }
 
 /// As [`make()`], of a picture that was decoded for bands of this shape; what `cache` holds is not

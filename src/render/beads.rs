@@ -8,7 +8,6 @@
 use super::geometry::{Ray, Span, Vec3, intersect_cylinder, intersect_slab, vec3};
 use crate::chart::Chart;
 use crate::lattice::{Column, Row};
-use crate::ring::Gauge;
 use std::f64::consts::TAU;
 
 /// Radius of a bead's rounded ends, over the smaller side of the bead.
@@ -68,7 +67,7 @@ impl<'a> RingBeads<'a> {
         let lattice = &chart.lattice;
         let bead = lattice.bead();
         let round = f64::from(lattice.rows() / 2);
-        let spacing = Gauge::touching(bead).spacing().get();
+        let spacing = bead.diameter.get();
         let (diameter, length) = (bead.diameter.get(), bead.length.get());
         let start = roll.to_radians() - TAU / 2.0;
         let angle = |row: u32| start + TAU * f64::from(row) / (2.0 * round);

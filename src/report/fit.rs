@@ -5,7 +5,7 @@ use super::{WarningReport, lossy};
 use crate::error::Result;
 use crate::lattice::Lattice;
 use crate::request::FitRequest;
-use crate::ring::{Closed, Fit, Prefer, Source, Swatch, fit};
+use crate::ring::{Closed, Fit, Gauge, Hand, Prefer, Source, Swatch, fit};
 use crate::units::Mm;
 use crate::warning::Warning;
 use schemars::JsonSchema;
@@ -14,10 +14,6 @@ use std::path::PathBuf;
 
 /// How far a ruler is misread. Common practice, no source.
 const MISREAD: Mm = Mm::new(0.25);
-/// A band that is larger than wanted by less is hardly larger: published US charts scatter by 0.3
-/// mm of circumference.
-const HARDLY: Mm = Mm::new(0.1);
-
 /// The even row counts that close round a finger, and what to know before weaving.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -25,11 +21,16 @@ const HARDLY: Mm = Mm::new(0.1);
 pub struct FitReport {
     /// The row count.
     pub rows: u32,
-    /// Where no gauge is set: rows at the loosest gauge that is common, and at touching beads.
+    /// Where no gauge is set: rows for a loose and for a tight hand.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rows_range: Option<[u32; 2]>,
+    /// The row at which to try the strip on first.
+    pub first_try_row: u32,
     /// The ring size that was asked for.
     pub size: String,
+    /// The scale that sizes are compared on: `US`, `UK`, `ISO`, `JP`, `EU` or `mm around`; `US` for
+    /// an inside diameter.
+    pub scale: &'static str,
     /// Its inside diameter in mm.
     pub wanted_diameter_mm: Mm,
     /// Columns of the band.
@@ -73,6 +74,19 @@ pub struct ClosedReport {
     pub uk: Option<String>,
     /// Japanese size; null below 1.
     pub jp: Option<u32>,
+    /// Where no gauge is set: what these rows make for a tight, an average and a loose hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hands: Option<[HandReport; 3]>,
+}
+
+/// What a row count makes for one hand.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct HandReport {
+    /// Inside diameter in mm.
+    pub diameter_mm: Mm,
+    /// The size on the scale that was asked for; `-` where the scale has none.
+    pub size: String,
 }
 
 impl FitReport {
@@ -104,14 +118,16 @@ impl FitReport {
             rows_range: fit
                 .range
                 .map(|(loose, touching)| [loose.count(), touching.count()]),
+            first_try_row: fit.first_try.count(),
             size: fit.wanted.to_string(),
+            scale: fit.wanted.scale(),
             wanted_diameter_mm: fit.wanted.diameter(),
             columns,
             width_mm: fit.gauge.width(columns),
             pitch_mm,
             bead,
             gauge,
-            near: fit.near.iter().map(ClosedReport::from).collect(),
+            near: fit.near.iter().map(|closed| near(fit, closed)).collect(),
             warnings: WarningReport::all(&warnings(fit, columns, found)),
             remembered,
         }
@@ -134,7 +150,24 @@ impl From<&Closed> for ClosedReport {
             iso: size.iso(),
             uk: size.uk(),
             jp: size.jp(),
+            hands: None,
         }
+    }
+}
+
+/// A neighbouring count, and where no gauge is set what it makes for each hand.
+fn near(fit: &Fit, closed: &Closed) -> ClosedReport {
+    let of_hand = |hand| {
+        let gauge = Gauge::of_hand(fit.gauge.bead(), hand);
+        let size = gauge.closed(closed.rows).size;
+        HandReport {
+            diameter_mm: size.diameter(),
+            size: size.on_scale_of(&fit.wanted),
+        }
+    };
+    ClosedReport {
+        hands: fit.gauge.is_assumed().then(|| Hand::ALL.map(of_hand)),
+        ..closed.into()
     }
 }
 
@@ -149,19 +182,25 @@ fn warnings(fit: &Fit, columns: u32, found: Vec<Warning>) -> Vec<Warning> {
         warnings.extend(short_swatch(fit, swatch));
     }
     warnings.extend(fit.warnings(columns));
-    warnings.extend([Warning::MeasureFinger, Warning::TryOn]);
+    warnings.extend(Warning::unsure_bead(fit.gauge.bead()));
+    let first = fit.first_try.count();
+    warnings.extend([Warning::MeasureFinger, Warning::TryOn { first }]);
     warnings
 }
 
-/// The smaller count was taken; the larger one may be hardly larger.
+/// The smaller count was taken, or one that is hardly larger.
 fn smaller_count(fit: &Fit) -> Warning {
-    let rows = fit.chosen.rows.count();
-    let larger = fit.near.iter().find(|near| near.rows.count() == rows + 2);
-    let over = larger.map(|larger| larger.size.diameter() - fit.wanted.diameter());
+    let (size, rows) = (fit.wanted.to_string(), fit.chosen.rows.count());
+    if fit.over().get() > 0.0 {
+        return Warning::HardlyLarger {
+            size,
+            rows,
+            over: fit.over(),
+        };
+    }
     Warning::SmallerCount {
-        size: fit.wanted.to_string(),
+        size,
         rows: (rows, rows + 2),
-        over: over.filter(|over| *over < HARDLY),
     }
 }
 

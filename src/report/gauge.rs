@@ -64,8 +64,8 @@ pub struct GaugeSourceReport {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum SourceKind {
-    /// No gauge is set: beads are taken as touching.
-    Touching,
+    /// No gauge is set: an average hand is assumed.
+    Assumed,
     /// A flat swatch.
     Swatch,
     /// A band that fits.
@@ -110,14 +110,14 @@ impl BeadReport {
 impl From<&Gauge> for GaugeSourceReport {
     fn from(gauge: &Gauge) -> Self {
         let (source, file) = match gauge.source() {
-            Source::Touching => (SourceKind::Touching, None),
+            Source::Assumed => (SourceKind::Assumed, None),
             Source::Swatch(_) => (SourceKind::Swatch, None),
             Source::KnownFit(_) => (SourceKind::Fits, None),
             Source::Remembered { file, .. } => (SourceKind::File, Some(file.clone())),
         };
         Self {
             source,
-            from: (source != SourceKind::Touching).then(|| gauge.source().to_string()),
+            from: (source != SourceKind::Assumed).then(|| gauge.source().to_string()),
             file,
             column_mm: gauge.measured_column(),
         }

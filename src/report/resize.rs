@@ -5,7 +5,7 @@ use crate::chart::Chart;
 use crate::chart::resize::{Planned, ResizeBy, Resizer, plan};
 use crate::error::{Error, Result};
 use crate::request::{ResizeRequest, WorkFrom};
-use crate::ring::{Closed, Gauge, Source};
+use crate::ring::{Closed, Gauge};
 use crate::units::Mm;
 use crate::warning::Warning;
 use crate::weave::{Frame, TAIL, Thread, lengths, weave};
@@ -287,7 +287,10 @@ fn no_gauge(gauge: &Gauge, chart: &Chart) -> Option<Warning> {
     // Rows of each size stand in the table; the same count twice makes the warning speak of the
     // gauge alone.
     let rows = chart.lattice.rows();
-    matches!(gauge.source(), Source::Touching).then_some(Warning::NoGauge { rows: (rows, rows) })
+    gauge.is_assumed().then_some(Warning::NoGauge {
+        rows: (rows, rows),
+        spacing: gauge.spacing(),
+    })
 }
 
 /// All of a chart's thread, woven from the lower end with the usual thread.

@@ -34,9 +34,9 @@ pub struct RingRequest {
     /// Ring size, such as us7, uk-n or 54.4mm
     ///
     /// Size to close round, in any case: us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14 (continental:
-    /// circumference less 40), 54.4mm (inner circumference) or d17.3mm (inside diameter). Rings
-    /// from 8 to 40 mm inside are accepted. Needed, unless a chart's --rows are counted or a gauge
-    /// is only to be remembered. Example: --size uk-n
+    /// circumference less 40), 54.4mm or 2.14in (inner circumference), d17.3mm or d0.68in (inside
+    /// diameter). Rings from 8 to 40 mm inside are accepted. Needed, unless a chart's --rows are
+    /// counted or a gauge is only to be remembered. Example: --size uk-n
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "SIZE", allow_negative_numbers = true)

@@ -35,9 +35,10 @@ pub struct GaugeRequest {
     /// A flat swatch: its rows and their height
     ///
     /// Rows of a flat swatch, counted zigzag over two neighbouring columns, and their height in
-    /// millimetres: --swatch 40=33.6. Columns and width may be given too: --swatch
-    /// 9x40=11.9x33.6. At least 3 rows; 40 or more measure better. None by default. Your tension
-    /// decides the size of your rings, so measure once and keep it with `upbead fit --remember`.
+    /// millimetres: --swatch 40=33.6, or in inches: --swatch 40=1.32in. Columns and width may be
+    /// given too: --swatch 9x40=11.9x33.6. At least 3 rows; 40 or more measure better. None by
+    /// default. Your tension decides the size of your rings, so measure once and keep it with
+    /// `upbead fit --remember`.
     #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=MM"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub swatch: Option<Swatch>,
@@ -45,8 +46,9 @@ pub struct GaugeRequest {
     /// A closed band that fits: its rows and size
     ///
     /// Rows of a band that was woven and closed, and the ring size that it fits: --fits 74=us7.
-    /// Use it in place of a swatch; it is more certain, since the band was worn. Even, at least 6.
-    /// None by default.
+    /// Use it in place of a swatch; it is more certain, since the band was worn. Its columns may be
+    /// given too, --fits 9x74=us7, so that a wider band is advised larger; with --remember those of
+    /// --columns are kept otherwise. Even, at least 6. None by default.
     #[cfg_attr(feature = "cli", arg(long, value_name = "ROWS=SIZE"))]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub fits: Option<KnownFit>,
@@ -188,7 +190,7 @@ impl GaugeRequest {
         })
     }
 
-    /// The gauge to work with: as given, from the gauge file, or of touching beads.
+    /// The gauge to work with: as given, from the gauge file, or an average hand's.
     ///
     /// # Errors
     /// As [`GaugeRequest::given`], or if the gauge file cannot be read.
@@ -201,12 +203,12 @@ impl GaugeRequest {
             return Ok(found(given));
         }
         let Some((file, kept)) = self.kept()? else {
-            return Ok(found(Gauge::touching(bead)));
+            return Ok(found(Gauge::assumed(bead)));
         };
         Ok(match kept.find(bead, &file)? {
             Some(gauge) => found(gauge),
             None => Warned {
-                value: Gauge::touching(bead),
+                value: Gauge::assumed(bead),
                 warnings: vec![Warning::GaugeForOtherBead { bead: bead.name() }],
             },
         })

@@ -2,7 +2,7 @@
 
 use super::is_none;
 use super::json::optional;
-use super::values::{Bands, Percent, number_in};
+use super::values::{Bands, Percent, length_in};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::units::{Mm, decimals};
@@ -136,12 +136,10 @@ macro_rules! length {
             type Err = Error;
 
             fn from_str(text: &str) -> Result<Self> {
-                number_in(text, $range)
-                    .map(|mm| Self(Mm::new(mm)))
-                    .ok_or_else(|| {
-                        Error::usage(format!(concat!("'{}' is not a ", $what), text))
-                            .hint(concat!("give millimetres from ", $give))
-                    })
+                length_in(text, $range).map(Self).ok_or_else(|| {
+                    Error::usage(format!(concat!("'{}' is not a ", $what), text))
+                        .hint(concat!("give millimetres from ", $give))
+                })
             }
         }
 
@@ -193,6 +191,11 @@ mod tests {
             "{refused}"
         );
         assert!("20000".parse::<ThreadLength>().is_ok() && "1000.5".parse::<Tail>().is_err());
+        assert_eq!("4in".parse::<Tail>().unwrap().to_string(), "101.6");
+        assert_eq!(
+            "1.5 yd".parse::<ThreadLength>().unwrap().to_string(),
+            "1371.6"
+        );
         assert_eq!("0".parse::<Tail>().unwrap().to_string(), "0");
         assert_eq!(" 0.130".parse::<Thickness>().unwrap().to_string(), "0.13");
     }

@@ -1,7 +1,7 @@
 //! Pictures of a chart: how large, on what backdrop, and what each kind of picture takes.
 
 use super::json::{flag, optional};
-use super::values::number_in;
+use super::values::{length_in, number_in};
 use super::{is_none, is_off};
 use crate::colour::{Srgb8, read_hex};
 use crate::error::{Error, Result};
@@ -377,10 +377,7 @@ impl FromStr for SeenDistances {
 
     /// Reads distances in millimetres, such as `700` or `300,700,2000`.
     fn from_str(text: &str) -> Result<Self> {
-        let one = |part: &str| {
-            let number = part.trim().trim_end_matches("mm");
-            number_in(number, SEEN_BETWEEN).map(Mm::new)
-        };
+        let one = |part: &str| length_in(part, SEEN_BETWEEN);
         let all: Option<Vec<Mm>> = text.split(',').map(one).collect();
         all.filter(|all| all.len() <= MOST_SEEN)
             .map(Self)

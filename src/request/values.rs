@@ -1,7 +1,7 @@
 //! Types of option values: how each is read, its range, and how it is written.
 
 use crate::error::{Error, Result};
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, length};
 use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
@@ -20,6 +20,14 @@ pub fn number_in(text: &str, range: RangeInclusive<f64>) -> Option<f64> {
     let number = text.trim().parse::<f64>().ok()?;
     // Minus zero is written as zero.
     range.contains(&number).then_some(number + 0.0)
+}
+
+/// A length of that range, in millimetres where it has no unit.
+pub fn length_in(text: &str, range: RangeInclusive<f64>) -> Option<Mm> {
+    let length = length(text)?;
+    range
+        .contains(&length.get())
+        .then(|| Mm::new(length.get() + 0.0))
 }
 
 /// A share from 0 to 1 with a name of its own.
@@ -146,11 +154,7 @@ impl FromStr for Distances {
     fn from_str(text: &str) -> Result<Self> {
         let all: Vec<Mm> = text
             .split(',')
-            .map(|part| {
-                number_in(part, DISTANCES)
-                    .map(Mm::new)
-                    .ok_or_else(|| not_a_distance(part.trim()))
-            })
+            .map(|part| length_in(part, DISTANCES).ok_or_else(|| not_a_distance(part.trim())))
             .collect::<Result<_>>()?;
         Self::new(all)
     }
@@ -233,6 +237,10 @@ mod tests {
 
     #[test]
     fn what_is_written_reads_back() {
+        assert_eq!(
+            "12in, 28in".parse::<Distances>().unwrap().to_string(),
+            "304.8,711.2"
+        );
         for text in ["300,700,2000", "700"] {
             assert_eq!(text.parse::<Distances>().unwrap().to_string(), text);
         }

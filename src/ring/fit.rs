@@ -4,19 +4,17 @@
 //! `P` apart on a circle of radius `R = P / (2 sin(π/n))`; the inside diameter is `2R - D`. Two
 //! rows are the finest step: `P/π` of diameter.
 
-use super::gauge::{Gauge, Source};
+use super::gauge::{Gauge, Hand};
 use super::sizes::RingSize;
 use crate::error::{Error, Result};
 use crate::lattice::{FEWEST_CLOSED, MOST_ROWS, Rows};
 use crate::units::Mm;
-use crate::warning::Warning;
+use crate::warning::{HARDLY, Warning};
 use std::f64::consts::PI;
 
 /// Two diameters nearer than this are the same size. Published tables of sizes are rounded to a
 /// hundredth of a millimetre, so a band known to fit `us7` also fits `d17.32mm`.
 pub const SAME: Mm = Mm::new(0.01);
-/// Width from which a band feels tighter: two size calculators say 6 mm, one page 8 mm.
-pub const WIDE: Mm = Mm::new(6.0);
 /// How many neighbouring counts are shown.
 const SHOWN: u32 = 7;
 
@@ -25,8 +23,8 @@ const SHOWN: u32 = 7;
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "lowercase")]
 pub enum Prefer {
-    /// The largest count that is not larger than the wanted size: a beaded band stretches with
-    /// wear. Common practice, no source.
+    /// The largest count that is not larger than the wanted size, or by [`HARDLY`] at most: a
+    /// beaded band stretches with wear. Common practice, no source.
     #[default]
     Smaller,
     /// The count whose diameter is nearest; the smaller of two as near.
@@ -57,8 +55,10 @@ pub struct Fit {
     pub chosen: Closed,
     /// Seven neighbouring counts in rising order, the chosen one among them.
     pub near: Vec<Closed>,
-    /// Where no gauge is set: rows at the loosest gauge that is common, and at touching beads.
+    /// Where no gauge is set: rows for a loose and for a tight hand.
     pub range: Option<(Rows, Rows)>,
+    /// The row at which to try the strip on first.
+    pub first_try: Rows,
 }
 
 /// How many rows close round `wanted`.
@@ -68,12 +68,11 @@ pub struct Fit {
 /// rows than can be charted.
 pub fn fit(wanted: &RingSize, gauge: &Gauge, prefer: Prefer) -> Result<Fit> {
     let rows = gauge.rows_for(wanted.diameter(), prefer)?;
-    let range = match gauge.source() {
-        Source::Touching => Some((
-            Gauge::loosest(gauge.bead()).rows_for(wanted.diameter(), prefer)?,
-            rows,
-        )),
-        _ => None,
+    let of_hand = |hand| Gauge::of_hand(gauge.bead(), hand).rows_for(wanted.diameter(), prefer);
+    let range = if gauge.is_assumed() {
+        Some((of_hand(Hand::Loose)?, of_hand(Hand::Tight)?))
+    } else {
+        None
     };
     Ok(Fit {
         wanted: wanted.clone(),
@@ -82,6 +81,7 @@ pub fn fit(wanted: &RingSize, gauge: &Gauge, prefer: Prefer) -> Result<Fit> {
         chosen: gauge.closed(rows),
         near: gauge.near(rows),
         range,
+        first_try: gauge.first_try(rows),
     })
 }
 
@@ -89,34 +89,53 @@ impl Gauge {
     /// The even count of rows that closes round an inside diameter of `wanted`.
     ///
     /// With [`Prefer::Smaller`] the diameter is at most `wanted` and two rows more would exceed it,
-    /// both within [`SAME`].
+    /// both within [`HARDLY`].
     ///
     /// # Errors
     /// If no count from 6 to 20,000 does.
     pub fn rows_for(&self, wanted: Mm, prefer: Prefer) -> Result<Rows> {
-        let below = self.largest_within(wanted)?;
+        if prefer == Prefer::Smaller {
+            let within = self.largest_within(wanted + HARDLY)?;
+            return within.ok_or_else(|| too_small(self, wanted));
+        }
+        let below = self.largest_within(wanted + SAME)?;
         if let Some(same) = below
             && self.diameter(same) > wanted - SAME
         {
             return Ok(same);
         }
         let above = Rows::closed(below.map_or(FEWEST_CLOSED, |below| below.count() + 2))?;
-        match (prefer, below) {
-            (Prefer::Larger, _) | (Prefer::Nearest, None) => Ok(above),
-            (Prefer::Smaller, Some(below)) => Ok(below),
-            (Prefer::Smaller, None) => Err(too_small(self, wanted)),
-            (Prefer::Nearest, Some(below)) => {
+        Ok(match below {
+            Some(below) if prefer == Prefer::Nearest => {
                 let under = wanted - self.diameter(below);
                 let over = self.diameter(above) - wanted;
-                Ok(if under <= over { below } else { above })
+                if under <= over { below } else { above }
             }
-        }
+            _ => above,
+        })
     }
 
-    /// The largest even count whose diameter does not exceed `wanted`, within [`SAME`]; none if six
-    /// rows do.
-    fn largest_within(&self, wanted: Mm) -> Result<Option<Rows>> {
-        let most = wanted + SAME;
+    /// The row at which to try on first a strip that is to have `rows`, its ends just meeting: two
+    /// rows before the last, or where no gauge is set the count of a loose hand. Common practice,
+    /// no source.
+    pub fn first_try(&self, rows: Rows) -> Rows {
+        let before = Rows::closed(rows.count() - 2).unwrap_or(rows);
+        if !self.is_assumed() {
+            return before;
+        }
+        let loose = Self::of_hand(self.bead(), Hand::Loose);
+        let loose = loose.rows_for(self.diameter(rows), Prefer::Smaller);
+        loose.map_or(before, |loose| {
+            if loose.count() < before.count() {
+                loose
+            } else {
+                before
+            }
+        })
+    }
+
+    /// The largest even count whose diameter does not exceed `most`; none if six rows do.
+    fn largest_within(&self, most: Mm) -> Result<Option<Rows>> {
         let ratio = self.spacing() / (most + self.bead().diameter);
         // Diameters grow with the rows, so the inverse of the closing formula gives the count up to
         // rounding.
@@ -170,22 +189,44 @@ impl Fit {
 
     /// What to know about a band of this fit that is `columns` wide.
     pub fn warnings(&self, columns: u32) -> Vec<Warning> {
-        let width = self.gauge.width(columns);
-        let size = self.wanted.half_a_us_size_more();
-        let more = self.gauge.rows_for(size.diameter(), self.prefer);
-        let wide = more
-            .ok()
-            .filter(|_| width >= WIDE)
-            .map(|more| Warning::WideBand {
-                width,
-                size: size.to_string(),
-                rows: (self.chosen.rows.count(), more.count()),
-            });
-        let unknown = self.range.map(|(loose, touching)| Warning::NoGauge {
-            rows: (loose.count(), touching.count()),
+        let unknown = self.range.map(|(loose, tight)| Warning::NoGauge {
+            rows: (loose.count(), tight.count()),
+            spacing: self.gauge.spacing(),
         });
-        unknown.into_iter().chain(wide).collect()
+        unknown.into_iter().chain(self.wide(columns)).collect()
     }
+
+    /// Advice for a band that is wider than what the size or the gauge was measured with.
+    fn wide(&self, columns: u32) -> Option<Warning> {
+        let width = self.gauge.width(columns);
+        let known = match self.gauge.known_fit() {
+            Some(known) => us_sizes_more(self.gauge.width(known.columns.unwrap_or(columns))),
+            None => 0.0,
+        };
+        let us_sizes = us_sizes_more(width) - known;
+        if us_sizes <= 0.0 {
+            return None;
+        }
+        let size = self.wanted.larger(us_sizes);
+        let more = self.gauge.rows_for(size.diameter(), self.prefer).ok()?;
+        Some(Warning::WideBand {
+            width,
+            us_sizes,
+            size: size.to_string(),
+            rows: (self.chosen.rows.count(), more.count()),
+        })
+    }
+}
+
+/// US sizes by which a ring of this width is taken larger than a narrow one.
+///
+/// Half a size from 6 mm by two size calculators (a third page says 8 mm); one or two Japanese
+/// numbers, 0.4 or 0.8 of a US size, for wide flat rings by two goldsmiths. Where the steps between
+/// lie is ours.
+fn us_sizes_more(width: Mm) -> f64 {
+    const STEPS: [(f64, f64); 3] = [(20.0, 1.0), (12.0, 0.75), (6.0, 0.5)];
+    let step = STEPS.iter().find(|(from, _)| width.get() >= *from);
+    step.map_or(0.0, |&(_, us_sizes)| us_sizes)
 }
 
 fn too_small(gauge: &Gauge, wanted: Mm) -> Error {

@@ -7,7 +7,7 @@
 //! | --- | --- | --- |
 //! | a flat swatch of `N` rows, `MM` high | [`Swatch`] | `P = 2 (MM - D)/(N - 1)` |
 //! | a closed band of `N` rows that fits diameter `d` | [`KnownFit`] | `P = (d + D) sin(2π/N)` |
-//! | nothing | | `P = D`: beads touch |
+//! | nothing | [`Hand::Average`] | `P = 1.03125 D`: 1.65 mm for 11/0 |
 //!
 //! A swatch is `N - 1` half spacings and a bead's diameter high. All three are geometry of rollers
 //! of diameter `D`; no published gauge was found to set against them.
@@ -16,22 +16,46 @@ use super::sizes::RingSize;
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, length};
 use std::f64::consts::PI;
 use std::fmt;
 use std::path::PathBuf;
 
-/// Spacing of the loosest gauge that is shown where none is set, in bead diameters: 1.70 mm for
-/// 11/0. Common practice, no source.
-pub const LOOSEST: f64 = 1.0625;
+/// How loosely a weaver works: what is assumed where nothing was measured.
+///
+/// Common practice for 11/0, no source; other sizes scale the same allowance, which is less sure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    /// Beads touch: the physical limit.
+    Tight,
+    /// 1.65 mm for 11/0.
+    Average,
+    /// 1.70 mm for 11/0.
+    Loose,
+}
+
+impl Hand {
+    /// Every hand, from tight to loose.
+    pub const ALL: [Self; 3] = [Self::Tight, Self::Average, Self::Loose];
+
+    /// The spacing in bead diameters.
+    pub const fn spacing(self) -> f64 {
+        match self {
+            Self::Tight => 1.0,
+            Self::Average => 1.65 / 1.6,
+            Self::Loose => 1.7 / 1.6,
+        }
+    }
+}
+
 /// Spacings and columns that are accepted, in bead diameters and lengths.
 const RANGE: (f64, f64) = (0.8, 1.5);
 
 /// Where a gauge comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Source {
-    /// Nothing was measured: beads are taken as touching.
-    Touching,
+    /// Nothing was measured: a hand is assumed.
+    Assumed,
     /// A flat swatch.
     Swatch(Swatch),
     /// A band that is known to fit.
@@ -59,6 +83,8 @@ pub struct Swatch {
 /// A closed band that is known to fit a size.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KnownFit {
+    /// Its columns, where they are known.
+    pub columns: Option<u32>,
     /// Its rows.
     pub rows: Rows,
     /// The size.
@@ -75,7 +101,8 @@ pub struct Gauge {
 }
 
 impl Swatch {
-    /// Reads `ROWS=MM` or `COLUMNSxROWS=MMxMM`, such as `20=17.2` or `9x20=11.9x17.2`.
+    /// Reads `ROWS=MM` or `COLUMNSxROWS=MMxMM`, such as `20=17.2` or `9x20=11.9x17.2`; inches have
+    /// their unit, `20=0.68in`.
     ///
     /// # Errors
     /// If the text is neither, a swatch has fewer than 3 rows or no column, or a measure is not
@@ -83,14 +110,15 @@ impl Swatch {
     pub fn parse(text: &str) -> Result<Self> {
         let unreadable = || {
             Error::usage(format!("'{text}' is not a swatch")).hint(
-                "write rows = height in mm, such as 20=17.2, or columns x rows = width x height, \
-                 such as 9x20=11.9x17.2",
+                "write rows = height in mm, such as 20=17.2, or in inches, such as 20=0.68in, or \
+                 columns x rows = width x height, such as 9x20=11.9x17.2",
             )
         };
-        let lower = text.to_lowercase().replace("mm", "");
+        let lower = text.to_lowercase();
         let (counts, measures) = lower.split_once('=').ok_or_else(unreadable)?;
         let counts = parts(counts, |part| part.parse::<u32>().ok()).ok_or_else(unreadable)?;
-        let measures = parts(measures, length).ok_or_else(unreadable)?;
+        let above_zero = |part: &str| length(part).filter(|length| length.get() > 0.0);
+        let measures = parts(measures, above_zero).ok_or_else(unreadable)?;
         let (columns, rows, height) = match (&counts[..], &measures[..]) {
             (&[rows], &[height]) => (None, rows, height),
             (&[columns, rows], &[width, height]) => (Some((columns, width)), rows, height),
@@ -109,18 +137,25 @@ impl Swatch {
 }
 
 impl KnownFit {
-    /// Reads `ROWS=SIZE`, such as `74=us7`.
+    /// Reads `ROWS=SIZE` or `COLUMNSxROWS=SIZE`, such as `74=us7` or `9x74=us7`.
     ///
     /// # Errors
     /// If the text is no such pair, the rows do not close, or the size is none.
     pub fn parse(text: &str) -> Result<Self> {
         let unreadable = || {
             Error::usage(format!("'{text}' is not a band that fits"))
-                .hint("write rows = ring size, such as 74=us7")
+                .hint("write rows = ring size, such as 74=us7, or columns x rows, such as 9x74=us7")
         };
-        let (rows, size) = text.split_once('=').ok_or_else(unreadable)?;
-        let rows: u32 = rows.trim().parse().map_err(|_| unreadable())?;
+        let (counts, size) = text.split_once('=').ok_or_else(unreadable)?;
+        let counts = counts.to_lowercase();
+        let counts = parts(&counts, |part| part.parse::<u32>().ok()).ok_or_else(unreadable)?;
+        let (columns, rows) = match counts[..] {
+            [rows] => (None, rows),
+            [columns, rows] if columns > 0 => (Some(columns), rows),
+            _ => return Err(unreadable()),
+        };
         Ok(Self {
+            columns,
             rows: Rows::closed(rows)?,
             size: RingSize::parse(size)?,
         })
@@ -134,28 +169,25 @@ fn parts<T>(text: &str, read: impl Fn(&str) -> Option<T>) -> Option<Vec<T>> {
         .collect()
 }
 
-fn length(text: &str) -> Option<Mm> {
-    let number: f64 = text.replace(',', ".").parse().ok()?;
-    (number.is_finite() && number > 0.0).then(|| Mm::new(number))
-}
-
 impl Gauge {
-    /// Beads that touch, `P = D`: what is taken where nothing was measured.
-    pub fn touching(bead: Bead) -> Self {
+    /// What is taken where nothing was measured: an average hand.
+    pub fn assumed(bead: Bead) -> Self {
+        Self::of_hand(bead, Hand::Average)
+    }
+
+    /// The gauge of a hand.
+    pub fn of_hand(bead: Bead, hand: Hand) -> Self {
         Self {
             bead,
-            spacing: bead.diameter,
+            spacing: bead.diameter * hand.spacing(),
             column: None,
-            source: Source::Touching,
+            source: Source::Assumed,
         }
     }
 
-    /// The loosest gauge that is shown where none is set, [`LOOSEST`].
-    pub fn loosest(bead: Bead) -> Self {
-        Self {
-            spacing: bead.diameter * LOOSEST,
-            ..Self::touching(bead)
-        }
+    /// Whether nothing was measured.
+    pub const fn is_assumed(&self) -> bool {
+        matches!(self.source, Source::Assumed)
     }
 
     /// The gauge of a flat swatch: `P = 2 (MM - D)/(N - 1)`.
@@ -234,6 +266,18 @@ impl Gauge {
         &self.source
     }
 
+    /// The band that fits which this was measured with, if it was.
+    pub fn known_fit(&self) -> Option<KnownFit> {
+        match &self.source {
+            Source::KnownFit(known) => Some(known.clone()),
+            Source::Remembered { from, .. } => {
+                let text = from.strip_prefix("fits ")?;
+                KnownFit::parse(text).ok()
+            }
+            Source::Assumed | Source::Swatch(_) => None,
+        }
+    }
+
     /// Width of a band: its columns as measured in a swatch, or else beads end to end.
     pub fn width(&self, columns: u32) -> Mm {
         self.column.unwrap_or(self.bead.length) * f64::from(columns)
@@ -259,7 +303,7 @@ fn out_of_range(what: &str, mm: Mm, of: Mm) -> Error {
 impl fmt::Display for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Touching => f.write_str("beads touching"),
+            Self::Assumed => f.write_str("average hand"),
             Self::Swatch(swatch) => write!(f, "swatch {swatch}"),
             Self::KnownFit(known) => write!(f, "fits {known}"),
             Self::Remembered { from, .. } => f.write_str(from),
@@ -269,6 +313,9 @@ impl fmt::Display for Source {
 
 impl fmt::Display for KnownFit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(columns) = self.columns {
+            write!(f, "{columns}x")?;
+        }
         write!(f, "{}={}", self.rows.count(), self.size)
     }
 }

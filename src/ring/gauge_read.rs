@@ -100,7 +100,7 @@ fn entry(text: &str, entry: &str) -> Result<Entry> {
         Mm::new(bead.hole_mm),
     )
     .map_err(|error| wrong(text, raw.bead.get(), error.what()))?;
-    let source = Source::Touching;
+    let source = Source::Assumed;
     Gauge::of_measures(checked, Mm::new(entry.spacing_mm), None, source.clone())
         .map_err(|error| wrong(text, raw.spacing_mm.get(), error.what()))?;
     if let (Some(raw), Some(column)) = (raw.column_mm, entry.column_mm) {

@@ -12,8 +12,8 @@ mod scales;
 mod series;
 mod sizes;
 
-pub use fit::{Closed, Fit, Prefer, SAME, WIDE, fit};
-pub use gauge::{Gauge, KnownFit, LOOSEST, Source, Swatch};
+pub use fit::{Closed, Fit, Prefer, SAME, fit};
+pub use gauge::{Gauge, Hand, KnownFit, Source, Swatch};
 pub use gauge_file::{GaugeFile, default_path, remember};
 pub use series::{Series, Step};
 pub use sizes::RingSize;

@@ -68,6 +68,38 @@ impl Scale {
         }
     }
 
+    /// Its name at the head of a column.
+    pub(super) fn title(self) -> &'static str {
+        match self {
+            Self::Us => "US",
+            Self::Uk => "UK",
+            Self::Iso => "ISO",
+            Self::Jp => "JP",
+            Self::Eu => "EU",
+            Self::Circumference => "mm around",
+            Self::Diameter => "mm across",
+        }
+    }
+
+    /// The scale that sizes are compared on: a diameter stands beside the US size.
+    pub(super) fn compared(self) -> Self {
+        if self == Self::Diameter {
+            Self::Us
+        } else {
+            self
+        }
+    }
+
+    /// Steps in one number, as sizes are sold or measured.
+    pub(super) fn steps_each(self) -> f64 {
+        match self {
+            Self::Us => 4.0,
+            Self::Uk | Self::Jp => 2.0,
+            Self::Iso | Self::Eu => 1.0,
+            Self::Circumference | Self::Diameter => 10.0,
+        }
+    }
+
     /// Whether `number` is within [`Scale::range`]; never for what is not finite.
     pub(super) fn has(self, number: f64) -> bool {
         let (least, most) = self.range();

@@ -112,6 +112,11 @@ impl Part {
         if let Some((from, to)) = text.split_once("..") {
             return Self::range(from.trim(), to.trim());
         }
+        if let Some(range) = dashed(text) {
+            return Err(
+                Error::usage(format!("'{text}' is not a ring size")).hint(format!("write {range}"))
+            );
+        }
         let (scale, number) = RingSize::parse_on_scale(text)?;
         Ok(Self::One(RingSize::on_scale(scale, number)))
     }
@@ -147,12 +152,24 @@ impl Part {
     }
 }
 
+/// `us5-us9` as the range that it is meant for, where it is no size but both its ends are.
+fn dashed(text: &str) -> Option<String> {
+    if RingSize::parse(text).is_ok() {
+        return None;
+    }
+    let dashes = text.match_indices(['-', '–']);
+    let ends = dashes.map(|(at, dash)| (text[..at].trim(), text[at + dash.len()..].trim()));
+    let mut ranges =
+        ends.filter(|(from, to)| [from, to].iter().all(|end| RingSize::parse(end).is_ok()));
+    ranges.next().map(|(from, to)| format!("{from}..{to}"))
+}
+
 impl RingSize {
     /// The size with this number, written the usual way.
     fn on_scale(scale: Scale, number: f64) -> Self {
         // Noise digits would stand in file names; a thousandth of a size is nothing.
         let number = (number * 1000.0).round() / 1000.0;
-        Self::written(scale.typed(number), scale.diameter(number))
+        Self::written(scale.typed(number), scale, number)
     }
 }
 
@@ -191,6 +208,17 @@ mod tests {
         assert!(error("us5..").starts_with("the ring size is empty"));
         assert!(error("us5,,us6").starts_with("the ring size is empty"));
         assert!(error("iso26..iso125").starts_with("more than 60 sizes"));
+    }
+
+    #[test]
+    fn a_range_with_a_dash_is_shown_how_it_is_written() {
+        let hint = |text| Series::parse(text).unwrap_err().to_string();
+        assert_eq!(
+            hint("us5-us9"),
+            "'us5-us9' is not a ring size\nhint: write us5..us9"
+        );
+        assert!(hint("uk-l–uk-p").ends_with("write uk-l..uk-p"));
+        assert_eq!(words("us7-1/2", Step::Whole), ["us7.5"]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::scales::{Scale, letter, number, steps};
 use crate::error::{Error, Result};
-use crate::units::{Mm, decimals};
+use crate::units::{Mm, decimals, length_with_unit};
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -10,30 +10,28 @@ use std::fmt;
 const LARGEST: Mm = Mm::new(40.0);
 
 /// The ways to write a size, for hints.
-const WAYS: &str = "us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner circumference) or \
-                    d17.3mm (inside diameter)";
+const WAYS: &str = "us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm or 2.14in (inner \
+                    circumference), d17.3mm or d0.68in (inside diameter)";
 
 /// A ring's inside diameter, and how its size was written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingSize {
     text: String,
+    scale: Scale,
     diameter: Mm,
 }
 
 impl RingSize {
     /// Reads a size in any case, spaces tolerated: `us7`, `us 7 1/2`, `uk-n`, `uk-n.5`, `uk-z+1`,
     /// `iso54`, `jp14`, `eu14` (continental: circumference less 40), `54.4mm` (inner
-    /// circumference), `d17.3mm` (inside diameter).
+    /// circumference), `d17.3mm` (inside diameter); lengths in inches too: `2.14in`, `d0.68"`.
     ///
     /// # Errors
     /// If the text is no size, has no scale, or is out of range: 8 to 40 mm inside, as far as the
     /// scale reaches.
     pub fn parse(text: &str) -> Result<Self> {
         let (scale, number) = Self::parse_on_scale(text)?;
-        Ok(Self::written(
-            text.trim().to_string(),
-            scale.diameter(number),
-        ))
+        Ok(Self::written(text.trim().to_string(), scale, number))
     }
 
     /// The scale that `text` names and the number on it.
@@ -47,15 +45,20 @@ impl RingSize {
         }
     }
 
-    /// A size of `diameter`, written as `text`.
-    pub(super) fn written(text: String, diameter: Mm) -> Self {
-        Self { text, diameter }
+    /// The size `number` of a scale, written as `text`.
+    pub(super) fn written(text: String, scale: Scale, number: f64) -> Self {
+        Self {
+            text,
+            scale,
+            diameter: scale.diameter(number),
+        }
     }
 
     /// The size with this inside diameter, which must be above 0; its text is `d17.3mm`.
     pub fn of_diameter(diameter: Mm) -> Self {
         Self {
             text: format!("d{}mm", decimals(diameter.get(), 3)),
+            scale: Scale::Diameter,
             diameter,
         }
     }
@@ -97,12 +100,30 @@ impl RingSize {
         self.above_zero(Scale::Eu)
     }
 
-    /// The size half a US size above this one.
-    pub fn half_a_us_size_more(&self) -> Self {
-        let more = Scale::Us.number(self.diameter) + 0.5;
-        Self {
-            text: format!("us{}", decimals(more, 2)),
-            diameter: Scale::Us.diameter(more),
+    /// The size so many US sizes above this one, to the nearest step of its own scale.
+    pub fn larger(&self, us_sizes: f64) -> Self {
+        let more = Scale::Us.number(self.diameter) + us_sizes;
+        let number = self.scale.number(Scale::Us.diameter(more));
+        let steps = self.scale.steps_each();
+        let number = (number * steps).round() / steps;
+        Self::written(self.scale.typed(number), self.scale, number)
+    }
+
+    /// What its scale is called, at the head of a column.
+    pub fn scale(&self) -> &'static str {
+        self.scale.compared().title()
+    }
+
+    /// This size on the scale of `other`, as a table shows it; `-` where the scale has none.
+    pub fn on_scale_of(&self, other: &Self) -> String {
+        let scale = other.scale.compared();
+        let number = scale.number(self.diameter);
+        match scale {
+            _ if !scale.has(number) => "-".to_string(),
+            Scale::Uk => letter(number),
+            Scale::Iso | Scale::Jp => format!("{number:.0}"),
+            Scale::Circumference | Scale::Eu => format!("{number:.1}"),
+            Scale::Us | Scale::Diameter => format!("{number:.2}"),
         }
     }
 
@@ -140,12 +161,11 @@ fn read(text: &str) -> Result<(Scale, f64)> {
             return Ok((scale, number));
         }
     }
-    let measured = lower.strip_suffix("mm").and_then(|length| {
-        match length.trim().strip_prefix(['d', 'ø', '⌀']) {
-            Some(across) => Some((Scale::Diameter, number(across)?)),
-            None => Some((Scale::Circumference, number(length)?)),
-        }
-    });
+    let (scale, length) = match lower.trim().strip_prefix(['d', 'ø', '⌀']) {
+        Some(across) => (Scale::Diameter, across),
+        None => (Scale::Circumference, lower.as_str()),
+    };
+    let measured = length_with_unit(length).map(|length| (scale, length.get()));
     measured.ok_or_else(|| not_a_size(text, &lower))
 }
 
@@ -174,7 +194,7 @@ fn not_a_size(text: &str, lower: &str) -> Error {
             _ => format!("{} or {last}", others.join(", ")),
         };
         return Error::usage(format!("'{text}' does not say its scale"))
-            .hint(format!("write {choice}"));
+            .hint(format!("which scale is it? write {choice}"));
     }
     match text {
         "" => Error::usage("the ring size is empty"),
@@ -234,6 +254,8 @@ mod tests {
         assert_eq!(diameter("d 17.3 mm"), 17.3);
         assert_eq!(diameter("ø17.3mm"), 17.3);
         assert_eq!(diameter("eu14"), diameter("iso54"));
+        assert_eq!(diameter("2in"), 50.8 / PI);
+        assert!((diameter("d0.68\"") - 17.272).abs() < 1e-9);
     }
 
     #[test]
@@ -242,9 +264,12 @@ mod tests {
             let error = RingSize::parse(text).unwrap_err();
             error.remedy().expect("a hint").to_string()
         };
-        assert_eq!(hint("7"), "write us7, jp7 or eu7");
-        assert_eq!(hint("54.4"), "write iso54.4, jp54.4 or 54.4mm");
-        assert_eq!(hint("N"), "write uk-n");
+        assert_eq!(hint("7"), "which scale is it? write us7, jp7 or eu7");
+        assert_eq!(
+            hint("54.4"),
+            "which scale is it? write iso54.4, jp54.4 or 54.4mm"
+        );
+        assert_eq!(hint("N"), "which scale is it? write uk-n");
     }
 
     #[test]

@@ -87,7 +87,7 @@ fn estimated(warning: &Warning) -> Option<String> {
     Some(if *computed {
         format!("{per_gram} beads a gram is computed from the glass of a {bead} bead")
     } else {
-        format!("{per_gram} beads a gram for {bead} has no published source")
+        format!("{per_gram} beads a gram is computed from measures of {bead} without a source")
     })
 }
 
@@ -125,7 +125,7 @@ mod tests {
             },
             Warning::PerGramEstimated {
                 bead: text("15/0"),
-                per_gram: 380.0,
+                per_gram: 400.0,
                 computed: false,
             },
             Warning::TailLengthened {

@@ -3,10 +3,15 @@
 mod kit;
 mod wording;
 
+use crate::bead::Bead;
 use crate::units::Mm;
 use crate::words::Sentence;
 use serde::Serialize;
 use std::fmt;
+
+/// A band that is larger than wanted by this is hardly larger, and counts as fitting where the
+/// smaller of two row counts is taken: published US charts scatter by 0.3 mm of circumference.
+pub const HARDLY: Mm = Mm::new(0.1);
 
 /// A result and what was noticed on the way.
 #[derive(Debug, Clone)]
@@ -153,15 +158,34 @@ pub enum Warning {
         /// Its width.
         #[serde(rename = "width_mm")]
         width: Mm,
-        /// The size to consider: half a US size more.
+        /// US sizes to go up.
+        us_sizes: f64,
+        /// The size to consider, on the scale that was asked for.
         size: String,
         /// Rows as chosen, and rows for that size.
         rows: (u32, u32),
     },
     /// Nobody gave a gauge.
     NoGauge {
-        /// Rows at the loosest gauge that is common, and at touching beads.
+        /// Rows for a loose and for a tight hand.
         rows: (u32, u32),
+        /// The bead-to-bead spacing that is assumed.
+        #[serde(rename = "spacing_mm")]
+        spacing: Mm,
+    },
+    /// A bead's measures have no published source.
+    UnsureBead {
+        /// The bead.
+        bead: String,
+        /// Along the hole.
+        #[serde(rename = "length_mm")]
+        length: Mm,
+        /// Across the hole.
+        #[serde(rename = "diameter_mm")]
+        diameter: Mm,
+        /// Bore of the hole.
+        #[serde(rename = "hole_mm")]
+        hole: Mm,
     },
     /// A gauge is kept for another bead.
     GaugeForOtherBead {
@@ -174,9 +198,16 @@ pub enum Warning {
         size: String,
         /// Rows as taken, and the next count.
         rows: (u32, u32),
-        /// How much too large the next count is, where that is hardly anything.
+    },
+    /// The smaller of two row counts is a little larger than the size.
+    HardlyLarger {
+        /// The size that was asked for.
+        size: String,
+        /// Rows as taken.
+        rows: u32,
+        /// How much larger inside the band is.
         #[serde(rename = "over_mm")]
-        over: Option<Mm>,
+        over: Mm,
     },
     /// A misread ruler would change what a swatch gives.
     ShortSwatch {
@@ -189,7 +220,10 @@ pub enum Warning {
     /// How to measure the finger.
     MeasureFinger,
     /// To try the band on before it is closed.
-    TryOn,
+    TryOn {
+        /// The row at which to try it on first.
+        first: u32,
+    },
     /// A chart in another size has the nearest rows that keep its design.
     NearestRows {
         /// The size that was asked for.
@@ -302,6 +336,16 @@ pub enum Warning {
 }
 
 impl Warning {
+    /// That the measures of `bead` have no published source, where they have none.
+    pub fn unsure_bead(bead: Bead) -> Option<Self> {
+        bead.is_unsure().then(|| Self::UnsureBead {
+            bead: bead.name(),
+            length: bead.length,
+            diameter: bead.diameter,
+            hole: bead.hole,
+        })
+    }
+
     /// What there is to say, for any face.
     pub fn sentence(&self) -> Sentence {
         Sentence::from(wording::wording(self))

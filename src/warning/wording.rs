@@ -1,6 +1,6 @@
 //! The one wording of each warning; options stand in it as `[--name value]`.
 
-use super::Warning;
+use super::{HARDLY, Warning};
 use crate::lattice::MOST_ROWS;
 use crate::units::{Mm, decimals, grouped};
 use crate::words::printable;
@@ -226,57 +226,75 @@ fn about_colours(warning: &Warning) -> Option<String> {
 
 fn about_fit(warning: &Warning) -> Option<String> {
     Some(match warning {
-        Warning::WideBand { width, size, rows } => {
+        Warning::WideBand {
+            width,
+            us_sizes,
+            size,
+            rows: (now, more),
+        } => {
             let wide = format!(
-                "a band of {width} feels tighter than a narrow one: consider half a US size up \
-                 ({size})"
+                "a band of {width} feels tighter than a narrow one: consider {} up ({size})",
+                us_sizes_in_words(*us_sizes)
             );
-            if rows.0 == rows.1 {
-                format!(
-                    "{wide}: still {} rows; the next count is {}",
-                    rows.1,
-                    rows.1 + 2
-                )
+            if now == more {
+                format!("{wide}: still {more} rows; the next count is {}", more + 2)
             } else {
-                format!("{wide}: {} rows", rows.1)
+                format!("{wide}: {more} rows")
             }
         }
-        Warning::SmallerCount { size, rows, over } => {
-            let reason = format!(
-                "{} is the smaller of the two row counts nearest to {size}: a beaded band \
-                 stretches with wear",
-                rows.0
-            );
-            match over {
-                Some(over) => format!(
-                    "{reason}; but {} rows are only {over} too large, and [--prefer larger] takes \
-                     them",
-                    rows.1
-                ),
-                None => format!("{reason}; [--prefer larger] takes {}", rows.1),
-            }
-        }
+        Warning::SmallerCount { size, rows } => format!(
+            "{} is the smaller of the two row counts nearest to {size}: a beaded band stretches \
+             with wear; [--prefer larger] takes {}",
+            rows.0, rows.1
+        ),
+        Warning::HardlyLarger { size, rows, over } => format!(
+            "{rows} rows are {over} larger than {size}, which is hardly felt: up to {HARDLY} \
+             counts as fitting"
+        ),
         Warning::MeasureFinger => "measure the finger at the end of the day, never with cold \
                                    hands; a sizer about 3 mm wide reads like a narrow band"
             .to_string(),
-        Warning::TryOn => "try the strip over the knuckle before closing it; if a finger swells, \
-                           take the ring off early, and cut its thread rather than force it"
-            .to_string(),
+        Warning::TryOn { first } => format!(
+            "try the strip on at row {first}, its ends just meeting round the finger and going \
+             over the knuckle; then add or leave out two plain rows at a time, and of two counts \
+             that go on take the snugger; if a finger swells, take the ring off early, and cut \
+             its thread rather than force it"
+        ),
         _ => return None,
     })
 }
 
+fn us_sizes_in_words(us_sizes: f64) -> String {
+    match us_sizes {
+        0.25 => "a quarter of a US size".to_string(),
+        0.5 => "half a US size".to_string(),
+        0.75 => "three quarters of a US size".to_string(),
+        1.0 => "a whole US size".to_string(),
+        other => format!("{} US sizes", decimals(other, 2)),
+    }
+}
+
 fn about_gauge(warning: &Warning) -> Option<String> {
     Some(match warning {
-        Warning::NoGauge { rows } if rows.0 == rows.1 => {
-            "no gauge set: beads are taken as touching; measure a swatch and set \
-             [--swatch ROWS=MM]"
-                .to_string()
-        }
-        Warning::NoGauge { rows } => format!(
-            "no gauge set: tight weavers need {} rows, loose ones as few as {}; measure a swatch \
+        Warning::NoGauge { rows, spacing } if rows.0 == rows.1 => format!(
+            "no gauge set: an average hand is assumed, {spacing} from bead to bead (common \
+             practice, no source); measure a swatch and set [--swatch ROWS=MM]"
+        ),
+        Warning::NoGauge { rows, spacing } => format!(
+            "no gauge set: an average hand is assumed, {spacing} from bead to bead (common \
+             practice, no source); a tight hand needs {} rows, a loose one {}; measure a swatch \
              and set [--swatch ROWS=MM]",
             rows.1, rows.0
+        ),
+        Warning::UnsureBead {
+            bead,
+            length,
+            diameter,
+            hole,
+        } => format!(
+            "{bead} beads are taken as {length} long and {diameter} across, with a hole of {hole}: \
+             common practice, no source; rows and grams are less sure than for 11/0, so weave a \
+             swatch, and measure ten of your beads in a line"
         ),
         Warning::GaugeForOtherBead { bead } => {
             format!("the gauge file has no gauge for beads of size {bead}")

@@ -2,8 +2,12 @@
 
 mod joins;
 mod look;
+mod repeat;
+mod stray;
 
-pub use look::{FEW, MANY_STRAY, NARROW, SEAM};
+pub use joins::is_one_piece;
+pub use look::{FEW, NARROW, SEAM};
+pub use stray::MANY_STRAY;
 
 use super::frame::Frame;
 use super::holes::{FINE_HOLE, NEEDLES, Needle, holes, most_passes};
@@ -11,6 +15,7 @@ use super::kit::{self, Missing, in_stock};
 use super::passes::{Weave, weave};
 use super::thread::{COMFORTABLE, TAIL, Thread};
 use crate::chart::Chart;
+use crate::colour::Sight;
 use crate::error::Result;
 use crate::lattice::Row;
 use crate::palette::{Pair, Palette};
@@ -57,8 +62,23 @@ pub enum Finding {
         /// Nineteen of twenty rows inside differ from the next by at most this.
         limit: f64,
     },
+    /// The pattern repeats along the band, and the rows are not a whole number of repeats.
+    Repeat {
+        /// Rows of a repeat.
+        period: u32,
+        /// Row counts that are a whole number of repeats, nearest first.
+        fitting: Vec<u32>,
+    },
     /// Two colours in use look almost the same.
     Alike(Pair),
+    /// Colours in use look almost the same when worn: as single beads, or to one kind of sight.
+    AlikeWorn {
+        /// The kind of sight.
+        sight: Sight,
+        /// The pairs, the closest first; for other than full sight those that full sight tells
+        /// apart.
+        pairs: Vec<Pair>,
+    },
     /// A colour has very few beads.
     Few {
         /// The colour.
@@ -66,12 +86,16 @@ pub enum Finding {
         /// All its beads.
         beads: Vec<usize>,
     },
-    /// Beads that no bead of their own colour touches, or stands next to in their row.
+    /// Beads that no bead of their own colour touches, or stands next to in their row, and that
+    /// are no part of a repetition.
     Stray {
         /// All of them.
         beads: Vec<usize>,
         /// Whether there are so many that the chart looks speckled, as after dithering.
         many: bool,
+        /// Whether most of them have a colour between those of two neighbours, as a blended edge
+        /// has.
+        blended: bool,
     },
     /// Rows with many more changes of colour than most.
     Busy {
@@ -99,8 +123,8 @@ pub enum Finding {
         length: Mm,
         /// What is comfortable.
         limit: Mm,
-        /// Rows after whose last bead a new thread is begun, in the order of work; none if a row
-        /// alone takes more.
+        /// Rows after whose last bead a new thread is begun, in the order of work; none if one
+        /// piece still does, or if a row alone takes more.
         joins: Vec<Row>,
         /// The longest of the pieces, to be cut with its tail.
         piece: Mm,
@@ -126,10 +150,12 @@ pub fn check(chart: &Chart, options: &Options) -> Result<Vec<Finding>> {
     let lattice = &chart.lattice;
     let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
     let mut findings = Vec::new();
-    findings.extend(look::seam(chart));
+    // Where the rows are not a whole number of repeats, that is why the seam breaks the motif.
+    findings.extend(repeat::repeat(chart).or_else(|| look::seam(chart)));
     findings.extend(look::alike_in_use(chart));
+    findings.extend(look::alike_when_worn(chart));
     findings.extend(look::few(chart));
-    findings.extend(look::stray(chart));
+    findings.extend(stray::stray(chart));
     findings.extend(look::busy(chart));
     if let Some(palette) = options.palette {
         findings.extend(stock(chart, palette, options.make)?);

@@ -8,7 +8,7 @@ pub use stock::{InStock, Missing, Stock, in_stock};
 use super::frame::Frame;
 use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
-use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths};
+use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, ONE_PIECE, TAIL, Thread, lengths};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::palette::{PerGram, with_spare};
@@ -103,7 +103,8 @@ pub struct Kit {
     pub enough_for: Option<u32>,
     /// The thread of one band.
     pub lengths: Lengths,
-    /// The joins, where one thread would be longer than [`COMFORTABLE`].
+    /// The joins, where one thread would be longer than [`ONE_PIECE`]; no length is then longer
+    /// than [`COMFORTABLE`].
     pub joins: Option<Joins>,
     /// Passes through the fullest hole.
     pub most_passes: u16,
@@ -190,11 +191,11 @@ fn enough_for(portions: &[Portion], options: Options) -> u32 {
     some
 }
 
-/// The joins of a band whose thread, less the tail that hangs, is longer than is comfortable.
+/// The joins of a band whose thread, less the tail that hangs, is longer than [`ONE_PIECE`].
 ///
 /// Each length spends its tail, its working allowance and its woven-in end; the rest of it is sewn.
 fn joins(lengths: &Lengths) -> Option<Joins> {
-    if lengths.drawn() <= COMFORTABLE {
+    if lengths.drawn() <= ONE_PIECE {
         return None;
     }
     let spent = TAIL + HANDLING + lengths.item(Item::ThreadEnd);

@@ -24,7 +24,9 @@ pub const VERSION: u32 = 2;
 pub const SCHEMA: &str = include_str!("schema.json");
 
 pub use frame::Frame;
-pub use holes::{NEEDLES, Needle, PACKED, filled, goes_through, holes, most_passes, needle_for};
+pub use holes::{NEEDLES, Needle, filled, goes_through, holes, most_passes, needle_for};
 pub use passes::{Turn, Weave, Work, weave};
 pub use plan::Pass;
-pub use thread::{COMFORTABLE, HANDLING, Item, Lengths, TAIL, Thread, lengths, lengths_by_row};
+pub use thread::{
+    COMFORTABLE, HANDLING, Item, Lengths, ONE_PIECE, TAIL, Thread, lengths, lengths_by_row,
+};

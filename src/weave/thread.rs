@@ -80,6 +80,9 @@ impl Lengths {
 
 /// Longest thread that is comfortable to draw: 1.5 yd. A craft reference.
 pub const COMFORTABLE: Mm = Mm::new(1400.0);
+/// Longest thread that is still woven in one piece, since a join takes thread and time too. `common
+/// practice, no source`.
+pub const ONE_PIECE: Mm = Mm::new(2000.0);
 
 /// Tail left at the stopper bead. `common practice, no source`.
 pub const TAIL: Mm = Mm::new(100.0);

@@ -189,7 +189,7 @@ fn every_sample_becomes_a_chart_with_every_palette() {
                 .run(&[&call[..], &["-o", "band.json", "--force"]].concat())
                 .ok();
             let read = Chart::read(&bench, "band.json");
-            assert_eq!((read.columns, read.rows.len()), (9, 74), "{}", run.told());
+            assert_eq!((read.columns, read.rows.len()), (9, 72), "{}", run.told());
             assert_eq!(read.value["made"]["source"], picture.as_str());
         }
     }

@@ -239,7 +239,7 @@ fn a_size_without_published_measures_says_so() {
     let fine = size("1", "1.3", "0.65");
     assert!(
         unbroken(&fine).contains(&format!(
-            "- 380 beads a gram for 15/0 has no published source: {weigh}"
+            "- 400 beads a gram is computed from measures of 15/0 without a source: {weigh}"
         )),
         "{fine}"
     );

@@ -34,12 +34,12 @@ fn bench() -> Bench {
         call.extend(more.split(' '));
         bench.run(&call).ok();
     }
-    // A motif of 50 rows on a plain ground.
+    // A motif of 50 rows on a plain ground, in the 72 rows of us7.
     let mut long: serde_json::Value = serde_json::from_str(&bench.text("kittiwake.json")).unwrap();
     let rows = long["rows"].as_array_mut().unwrap();
     let own = rows.clone();
-    for at in 0..24 {
-        rows[at + 50] = own[26 + at % 24].clone();
+    for at in 0..22 {
+        rows[at + 50] = own[26 + at % 22].clone();
     }
     bench.put("long.json", long.to_string());
     std::fs::create_dir(bench.path("sizes")).unwrap();
@@ -74,7 +74,7 @@ fn a_motif_is_resized_and_each_size_is_a_valid_chart() {
         names,
         [5, 6, 7, 8, 9].map(|size| format!("kittiwake-us{size}.json"))
     );
-    for (name, rows) in names.iter().zip([66, 70, 74, 76, 80]) {
+    for (name, rows) in names.iter().zip([66, 68, 72, 74, 78]) {
         let chart: serde_json::Value =
             serde_json::from_str(&bench.text(&format!("sizes/{name}"))).unwrap();
         assert_eq!(chart["rows"].as_array().unwrap().len(), rows);
@@ -139,8 +139,8 @@ fn what_is_printed_for_programs_suits_its_schema() {
     let mut seen = 0;
     for (chart, sizes, more) in [
         ("kittiwake.json", "us5..us9", &[][..]),
-        ("tide-line.json", "us6.5,us8,d10mm", &[]),
-        ("tide-line.json", "us6.5,us8", &["--nearest", "--force"]),
+        ("tide-line.json", "us7,us8,d10mm", &[]),
+        ("tide-line.json", "us7,us8", &["--nearest", "--force"]),
     ] {
         let call = ["resize", chart, "--sizes", sizes, "-o", "sizes", "--json"];
         let json = bench.run(&[&call[..], more].concat()).json();
@@ -176,8 +176,8 @@ fn sizes_that_are_not_exact_or_come_out_the_same_are_data() {
         kinds,
         ["nearest_rows", "nearest_rows", "same_rows", "no_gauge"]
     );
-    assert_eq!(warnings[1]["rows"], json!([76, 72]));
-    assert_eq!(warnings[1]["over_mm"], -1.017);
+    assert_eq!(warnings[1]["rows"], json!([74, 72]));
+    assert_eq!(warnings[1]["over_mm"], -0.525);
     assert_eq!(warnings[2]["sizes"], json!(["us6.5", "us7", "us8"]));
     assert_eq!(
         warnings[2]["text"],
@@ -236,7 +236,7 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
         "resize",
         "tide-line.json",
         "--sizes",
-        "us6.5,us8",
+        "us7,us8",
         "-o",
         "sizes",
     ];
@@ -244,26 +244,26 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert_eq!(
         run.err,
-        "error: tide-line.json: us8 closes with 76 rows, which is not a whole number of 18-row \
+        "error: tide-line.json: us8 closes with 74 rows, which is not a whole number of 18-row \
          repeats\n\
-         hint: the nearest counts that work are 72 rows (us6.31) and 90 rows (us11.94); --nearest \
+         hint: the nearest counts that work are 72 rows (us7.01) and 90 rows (us12.82); --nearest \
          takes the nearer\n"
     );
-    assert_eq!(listing(&bench), ["tide-line-us6.5.json"]);
+    assert_eq!(listing(&bench), ["tide-line-us7.json"]);
     let run = bench
         .run(&[&call[..], &["--nearest", "--force"]].concat())
         .ok();
     assert!(
         run.out.contains(
-            "note: * us8: 76 rows would fit; the nearest count that keeps the \
-             design is 72, 1.02 mm smaller inside\n"
+            "note: * us8: 74 rows would fit; the nearest count that keeps the \
+             design is 72, 0.52 mm smaller inside\n"
         ),
         "{}",
         run.told()
     );
     assert_eq!(
         listing(&bench),
-        ["tide-line-us6.5.json", "tide-line-us8.json"]
+        ["tide-line-us7.json", "tide-line-us8.json"]
     );
 }
 
@@ -277,8 +277,8 @@ fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
     for more in [&[][..], &["--nearest"]] {
         resize(more).fails(
             1,
-            "error: long.json: d9mm closes with 40 rows, but the design needs at least 52\n\
-             hint: leave out sizes below us0.05, or draw a shorter motif",
+            "error: long.json: d9mm closes with 40 rows, but the design needs at least 50\n\
+             hint: leave out sizes below d11.565mm, or draw a shorter motif",
         );
     }
     assert!(listing(&bench).is_empty());
@@ -335,4 +335,34 @@ fn a_chart_that_cannot_be_resized_is_refused() {
          hint: choose another name, or add --force to replace it",
     );
     assert_eq!(listing(&bench), ["kittiwake-us7.json"]);
+}
+
+/// Between two counts `resize` and the booklet's table take the one that is preferred, as `fit`
+/// does.
+#[test]
+fn of_two_counts_the_one_preferred_is_taken() {
+    let bench = bench();
+    let rows = |more: &[&str]| {
+        let call = [
+            "resize",
+            "kittiwake.json",
+            "--sizes",
+            "us8",
+            "-o",
+            "sizes",
+            "--force",
+        ];
+        let json = bench
+            .run(&[&call[..], &["--json"], more].concat())
+            .ok()
+            .json();
+        json["sizes"][0]["rows"].clone()
+    };
+    assert_eq!(rows(&[]), 74);
+    assert_eq!(rows(&["--prefer", "nearest"]), 76);
+    let fit = bench
+        .run(&["fit", "us8", "--prefer", "larger", "--json"])
+        .ok()
+        .json();
+    assert_eq!(rows(&["--prefer", "larger"]), fit["rows"]);
 }

@@ -15,6 +15,7 @@ mod legible;
 mod memory;
 mod nearest;
 mod ranges;
+mod repeat;
 mod resize;
 mod round_trip;
 mod rows;

@@ -7,6 +7,7 @@ mod common;
 
 mod colour;
 mod kmedian;
+mod packing;
 mod profiles;
 mod refine;
 mod ring;

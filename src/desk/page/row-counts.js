@@ -41,7 +41,7 @@ function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitc
       `${number(rows_range[0])}.`
     : "";
   const file = gauge.file ? "the remembered " : "";
-  const from = gauge.from ? `by ${file}${gauge.from}` : "with touching beads, no gauge set";
+  const from = gauge.from ? `by ${file}${gauge.from}` : "an average hand, no gauge set";
   return (
     `${size}, ${number(wanted_diameter_mm)} mm inside: ${counted(rows, "row")}.${range} ` +
     `The band is ${number(width_mm)} mm wide. ` +

@@ -15,6 +15,9 @@ use crate::words::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+/// Pairs of colours that one finding lists.
+const MOST_PAIRS: usize = 1000;
+
 /// What was found in a chart.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -46,7 +49,7 @@ pub struct FindingReport {
     pub rows: Vec<u32>,
     /// The beads that it is about.
     pub beads: Vec<BeadPlace>,
-    /// The colours that it is about, by code.
+    /// The colours that it is about, by code; two by two where it is about pairs.
     pub colours: Vec<String>,
     /// What was measured; `null` where nothing is.
     pub measure: Option<Figure>,
@@ -72,8 +75,12 @@ pub struct FindingReport {
 pub enum FindingKind {
     /// The motif does not run on over the seam.
     Seam,
+    /// The rows are not a whole number of the pattern's repeats.
+    Repeat,
     /// Two colours look almost the same.
     Alike,
+    /// Colours look almost the same when worn, to full or to colour-deficient sight.
+    AlikeWorn,
     /// A colour has hardly a bead.
     Few,
     /// Stray beads.
@@ -119,6 +126,12 @@ pub struct More {
     /// Colour changes of the median row.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub median: Option<usize>,
+    /// Row counts that are a whole number of repeats, nearest first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<Vec<u32>>,
+    /// The kind of sight: `full`, `protan` (red-weak) or `deutan` (green-weak).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sight: Option<&'static str>,
     /// Code of the nearest colour that the palette has.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub nearest: Option<String>,
@@ -191,7 +204,7 @@ impl Checked<'_> {
 
     fn rows(self, finding: &Finding) -> Vec<u32> {
         match finding {
-            Finding::Seam { .. } => vec![self.chart.lattice.rows(), 1],
+            Finding::Seam { .. } | Finding::Repeat { .. } => vec![self.chart.lattice.rows(), 1],
             Finding::Busy { rows, .. } => rows.iter().map(|(row, _)| row.get()).collect(),
             Finding::Long { joins, .. } => joins.iter().map(|row| row.get()).collect(),
             _ => {
@@ -219,6 +232,12 @@ impl Checked<'_> {
         let code = |colour: usize| self.chart.colours[colour].code.clone();
         match finding {
             Finding::Alike(pair) => vec![code(pair.one), code(pair.other)],
+            Finding::AlikeWorn { pairs, .. } => {
+                let pairs = pairs.iter().take(MOST_PAIRS);
+                pairs
+                    .flat_map(|pair| [code(pair.one), code(pair.other)])
+                    .collect()
+            }
             Finding::Few { colour, .. } | Finding::Short { colour, .. } => vec![code(*colour)],
             Finding::NotInPalette(missing) => vec![code(missing.colour)],
             _ => Vec::new(),
@@ -231,6 +250,14 @@ impl Checked<'_> {
             Finding::Busy { rows, median, .. } => More {
                 changes: Some(rows.iter().map(|&(_, changes)| changes).collect()),
                 median: Some(*median),
+                ..none
+            },
+            Finding::AlikeWorn { sight, .. } => More {
+                sight: Some(sight.word()),
+                ..none
+            },
+            Finding::Repeat { fitting, .. } => More {
+                fitting: Some(fitting.clone()),
                 ..none
             },
             Finding::NotInPalette(missing) => More {
@@ -259,7 +286,9 @@ impl Checked<'_> {
 fn kind(finding: &Finding) -> FindingKind {
     match finding {
         Finding::Seam { .. } => FindingKind::Seam,
+        Finding::Repeat { .. } => FindingKind::Repeat,
         Finding::Alike(_) => FindingKind::Alike,
+        Finding::AlikeWorn { .. } => FindingKind::AlikeWorn,
         Finding::Few { .. } => FindingKind::Few,
         Finding::Stray { .. } => FindingKind::Alone,
         Finding::Busy { .. } => FindingKind::Busy,
@@ -276,7 +305,12 @@ fn measured(finding: &Finding) -> (Option<Figure>, Option<Figure>) {
     let real = |number: f64| Some(Figure::Real((number * 1000.0).round() / 1000.0));
     match finding {
         Finding::Seam { step, limit } => (real(*step), real(*limit)),
+        Finding::Repeat { period, .. } => (Some(Figure::Count(u64::from(*period))), None),
         Finding::Alike(pair) => (real(pair.difference), real(HARD_TO_TELL)),
+        Finding::AlikeWorn { pairs, .. } => (
+            pairs.first().and_then(|pair| real(pair.difference)),
+            real(HARD_TO_TELL),
+        ),
         Finding::Few { beads, .. } => (count(beads.len()), count(FEW)),
         Finding::Stray { beads, .. } => (count(beads.len()), count(0)),
         Finding::Busy { rows, limit, .. } => (
@@ -297,9 +331,13 @@ fn measured(finding: &Finding) -> (Option<Figure>, Option<Figure>) {
 
 fn unit(finding: &Finding) -> Option<&'static str> {
     Some(match finding {
-        Finding::Seam { .. } | Finding::Alike(_) | Finding::NotInPalette(_) => "CIEDE2000",
+        Finding::Seam { .. }
+        | Finding::Alike(_)
+        | Finding::AlikeWorn { .. }
+        | Finding::NotInPalette(_) => "CIEDE2000",
         Finding::Few { .. } | Finding::Stray { .. } | Finding::Short { .. } => "beads",
         Finding::Busy { .. } => "changes",
+        Finding::Repeat { .. } => "rows",
         Finding::Long { .. } => "mm",
         Finding::Full { .. } => "passes",
     })

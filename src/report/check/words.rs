@@ -2,15 +2,20 @@
 
 use super::Checked;
 use crate::chart::Chart;
+use crate::colour::Sight;
 use crate::lattice::Row;
-use crate::units::{decimals, grouped, to_cut};
+use crate::palette::Pair;
+use crate::units::{Mm, decimals, grouped, to_cut};
+use crate::vision::WORN;
 use crate::warning::Warning;
-use crate::weave::check::Finding;
+use crate::weave::check::{Finding, is_one_piece};
 use crate::weave::kit::Missing;
 use crate::words::printable;
 
 /// Places that are named.
 const NAMED: usize = 5;
+/// Pairs of colours that are named.
+const PAIRS: usize = 3;
 /// Rows that are named.
 const ROWS: usize = 8;
 /// What makes a bead a stray one.
@@ -27,19 +32,21 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             decimals(*step, 1),
             decimals(*limit, 1)
         ),
+        Finding::Repeat { period, .. } => broken_repeat(chart, *period),
         Finding::Alike(pair) => Warning::HardToTell {
             one: name(chart, pair.one),
             other: name(chart, pair.other),
             difference: pair.difference,
         }
         .to_string(),
+        Finding::AlikeWorn { sight, pairs } => alike_worn(chart, *sight, pairs),
         Finding::Few { colour, beads } => format!(
             "{} has only {}: {}",
             name(chart, *colour),
             counted(beads.len(), "bead"),
             places(chart, beads)
         ),
-        Finding::Stray { beads, many } => stray(chart, beads, *many),
+        Finding::Stray { beads, many, .. } => stray(chart, beads, *many),
         Finding::Busy { rows, median, .. } => busy(rows, *median),
         Finding::Short {
             colour,
@@ -73,6 +80,49 @@ pub(super) fn text(checked: Checked, finding: &Finding) -> String {
             places(chart, beads)
         ),
     }
+}
+
+/// The closest pairs by name.
+fn alike_worn(chart: &Chart, sight: Sight, pairs: &[Pair]) -> String {
+    let named: Vec<String> = pairs
+        .iter()
+        .take(PAIRS)
+        .map(|pair| {
+            let (one, other) = (name(chart, pair.one), name(chart, pair.other));
+            format!("{one} and {other} ({})", decimals(pair.difference, 1))
+        })
+        .collect();
+    let more = match pairs.len() - named.len() {
+        0 => String::new(),
+        more => format!("; and {} more", counted(more, "pair")),
+    };
+    let who = match sight {
+        Sight::Full => "",
+        Sight::Protan => " to red-weak sight (protan)",
+        Sight::Deutan => " to green-weak sight (deutan)",
+        Sight::Tritan => " to blue-weak sight (tritan)",
+    };
+    format!(
+        "worn, {:.0} mm from the eye, single beads are hard to tell apart{who}: {}{more}",
+        WORN.get(),
+        named.join("; ")
+    )
+}
+
+fn repeat(fitting: &[u32]) -> String {
+    let all: Vec<String> = fitting
+        .iter()
+        .map(|count| grouped(*count as usize))
+        .collect();
+    let (last, first) = match all.split_last() {
+        Some((last, first)) if !first.is_empty() => (last, first.join(", ") + " or "),
+        Some((last, _)) => (last, String::new()),
+        None => return String::new(),
+    };
+    format!(
+        "make it {first}{last} rows, or change the length of a repeat: [upbead fit] says what \
+         size a row count makes"
+    )
 }
 
 fn stray(chart: &Chart, beads: &[usize], many: bool) -> String {
@@ -136,33 +186,21 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             [--crop], mirror it with [--mirror rows], or set it on a ground \
             with [--place motif]"
             .to_string(),
-        Finding::Alike(pair) => {
-            let counts = chart.counts();
-            let rarer = if counts[pair.one] < counts[pair.other] {
-                pair.one
-            } else {
-                pair.other
-            };
-            format!(
-                "chart it again with [--without {}], or keep the two well apart on the mat",
-                code(chart, rarer)
-            )
-        }
+        Finding::Repeat { fitting, .. } => repeat(fitting),
+        Finding::Alike(pair) => alike(chart, pair),
+        Finding::AlikeWorn { .. } => "where a shape depends on them, take a lighter or a darker \
+            colour for one: every kind of sight tells light from dark"
+            .to_string(),
         Finding::Few { colour, .. } => format!(
             "if you can do without, chart it again with [--without {}], or change the beads by \
              hand",
             code(chart, *colour)
         ),
-        Finding::Stray { many: true, .. } => "if that is not meant, chart it again with \
-                                                  [--dither none] or fewer [--colours]"
-            .to_string(),
-        Finding::Stray { beads, .. } => format!(
-            "if {}, on the desk or in the chart's file",
-            match beads.len() {
-                1 => "it is not meant, change it by hand",
-                _ => "they are not meant, change them by hand",
-            }
-        ),
+        Finding::Stray {
+            beads,
+            many,
+            blended,
+        } => about_stray(beads.len(), *many, *blended),
         Finding::Busy { .. } => "change beads by hand for fewer colour changes, or lay out the \
             beads of these rows in order before you pick them up"
             .to_string(),
@@ -170,11 +208,13 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
         Finding::NotInPalette(_) => {
             "buy it, or chart the picture again with your palette".to_string()
         }
-        Finding::Long { joins, piece, .. } => match joins[..] {
-            [] => {
-                "a row alone takes more: begin a new thread inside the row, wherever one runs out"
-                    .to_string()
-            }
+        Finding::Long {
+            length,
+            limit,
+            joins,
+            piece,
+        } => match joins[..] {
+            [] => without_joins(*length, *limit),
             _ => format!(
                 "cut {} pieces of {}, and begin a new one after the last bead of {}; or set \
                  [--length] to what you are used to",
@@ -187,6 +227,54 @@ pub(super) fn hint(chart: &Chart, finding: &Finding) -> String {
             needle, for a full bead breaks"
             .to_string(),
     }
+}
+
+fn broken_repeat(chart: &Chart, period: u32) -> String {
+    format!(
+        "the pattern repeats every {period} rows, and {} rows are not a whole number of repeats: \
+         the seam breaks it",
+        chart.lattice.rows()
+    )
+}
+
+fn alike(chart: &Chart, pair: &Pair) -> String {
+    let counts = chart.counts();
+    let rarer = if counts[pair.one] < counts[pair.other] {
+        pair.one
+    } else {
+        pair.other
+    };
+    format!(
+        "chart it again with [--without {}], or keep the two well apart on the mat",
+        code(chart, rarer)
+    )
+}
+
+fn about_stray(beads: usize, many: bool, blended: bool) -> String {
+    if many && blended {
+        return "edges blend into colours between: if that is not meant, chart it again with \
+                [--crisp 1], or with fewer [--colours]"
+            .to_string();
+    }
+    if many {
+        return "if that is not meant, chart it again with [--dither none] or fewer [--colours]"
+            .to_string();
+    }
+    let them = match beads {
+        1 => "it is not meant, change it by hand",
+        _ => "they are not meant, change them by hand",
+    };
+    format!("if {them}, on the desk or in the chart's file")
+}
+
+/// A thread that one piece still does for, or of which a row alone takes more than is comfortable.
+fn without_joins(length: Mm, limit: Mm) -> String {
+    if is_one_piece(length, limit) {
+        return "one piece still does: draw it through with care, and undo loops before you pull; \
+                or set [--length] to what you are used to"
+            .to_string();
+    }
+    "a row alone takes more: begin a new thread inside the row, wherever one runs out".to_string()
 }
 
 fn name(chart: &Chart, colour: usize) -> String {

@@ -126,7 +126,7 @@ pub enum PerGramSource {
     Palette,
     /// The table of sizes, from published measures.
     Table,
-    /// The table of sizes: common practice, without a published source.
+    /// The table of sizes, from measures that are common practice, without a published source.
     CommonPractice,
     /// Computed from the bead's own measures.
     Glass,

@@ -14,6 +14,7 @@ const MOST_WARNED: usize = 5;
 pub(super) fn warnings(chart: &Chart, kit: &Kit, palette: Option<&Palette>) -> Vec<Warning> {
     let mut warnings = palette.map_or(Vec::new(), |palette| other_beads(chart, kit, palette));
     warnings.extend(no_price(chart, kit));
+    warnings.extend(Warning::unsure_bead(chart.lattice.bead()));
     warnings.extend(estimated(chart, kit));
     let (asked, tail) = (kit.options.tail, kit.lengths.item(Item::Tail));
     if tail > asked {

@@ -4,18 +4,29 @@ use super::Finding;
 use crate::chart::Chart;
 use crate::units::Mm;
 use crate::weave::passes::Weave;
-use crate::weave::thread::{HANDLING, Item, TAIL, Thread, lengths, lengths_by_row};
+use crate::weave::thread::{
+    COMFORTABLE, HANDLING, Item, ONE_PIECE, TAIL, Thread, lengths, lengths_by_row,
+};
 
 /// A thread that is longer than `limit`, without the tail that hangs at the stopper bead and is not
 /// drawn through.
 ///
 /// Each piece spends its tail, its working allowance and its woven-in end; the rest of it is sewn.
-/// Pieces are as few as they can be, and then about equal.
+/// Up to [`ONE_PIECE`], or as much beyond another `limit`, one piece still does; beyond that pieces
+/// are as few as they can be, and then about equal.
 pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Option<Finding> {
     let items = lengths(&chart.lattice, work, thread, TAIL);
     let length = items.drawn();
     if length <= limit {
         return None;
+    }
+    if is_one_piece(length, limit) {
+        return Some(Finding::Long {
+            length,
+            limit,
+            joins: Vec::new(),
+            piece: items.total(),
+        });
     }
     let spent = TAIL + HANDLING + items.item(Item::ThreadEnd);
     let mut ends: Vec<f64> = lengths_by_row(&chart.lattice, work, thread)
@@ -34,6 +45,11 @@ pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Op
         joins: joins.into_iter().map(|at| work.rows[at].row).collect(),
         piece,
     })
+}
+
+/// Whether a thread that is longer than `limit` is still woven in one piece.
+pub fn is_one_piece(length: Mm, limit: Mm) -> bool {
+    length <= limit * (ONE_PIECE / COMFORTABLE)
 }
 
 /// The places in `ends` after which a piece ends, as few as pieces of `most` allow and then about

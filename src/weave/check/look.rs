@@ -3,9 +3,10 @@
 use super::Finding;
 use crate::cancel::Cancel;
 use crate::chart::Chart;
-use crate::colour::{Lab, ciede2000, lab, light};
+use crate::colour::{Lab, Sight, ciede2000, lab, light};
 use crate::lattice::Row;
 use crate::palette::{HARD_TO_TELL, Pair, Tone, alike};
+use crate::vision::single_bead::{SimilarPairs, similar_when_worn};
 use std::collections::HashMap;
 
 /// Of the steps inside, the share that a seam may not exceed: one row in twenty may be an edge that
@@ -13,8 +14,6 @@ use std::collections::HashMap;
 pub const SEAM: f64 = 0.95;
 /// A colour with fewer beads means opening a tube for one or two beads. Common practice, no source.
 pub const FEW: usize = 3;
-/// Share of stray beads above which a chart looks speckled, as after dithering. Ours.
-pub const MANY_STRAY: f64 = 0.1;
 /// Changes of colour above the median's that are never too many, however plain the other rows are.
 /// Ours.
 pub const NARROW: usize = 4;
@@ -79,25 +78,66 @@ pub(super) fn seam(chart: &Chart) -> Option<Finding> {
     (step > limit && step >= HARD_TO_TELL).then_some(Finding::Seam { step, limit })
 }
 
+/// The colours of a chart that have beads.
+struct InUse {
+    colours: Vec<usize>,
+    tones: Vec<Tone>,
+}
+
+impl InUse {
+    fn of(chart: &Chart) -> Self {
+        let counts = chart.counts();
+        let colours: Vec<usize> = (0..counts.len()).filter(|&at| counts[at] > 0).collect();
+        let tone = |&at: &usize| Tone::new(light(chart.colours[at].srgb));
+        Self {
+            tones: colours.iter().map(tone).collect(),
+            colours,
+        }
+    }
+
+    /// A pair of them, by place among all colours.
+    fn pair(&self, pair: Pair) -> Pair {
+        Pair {
+            one: self.colours[pair.one],
+            other: self.colours[pair.other],
+            ..pair
+        }
+    }
+}
+
 pub(super) fn alike_in_use(chart: &Chart) -> Vec<Finding> {
-    let counts = chart.counts();
-    let used: Vec<usize> = (0..counts.len()).filter(|&at| counts[at] > 0).collect();
-    let tones: Vec<Tone> = used
-        .iter()
-        .map(|&at| Tone::new(light(chart.colours[at].srgb)))
-        .collect();
+    let used = InUse::of(chart);
     // A check is not cancelled.
-    let found = alike(&tones, HARD_TO_TELL, &Cancel::default()).unwrap_or_default();
+    let found = alike(&used.tones, HARD_TO_TELL, &Cancel::default()).unwrap_or_default();
     let pairs = found.pairs.into_iter();
-    pairs
-        .map(|pair| {
-            Finding::Alike(Pair {
-                one: used[pair.one],
-                other: used[pair.other],
-                ..pair
-            })
-        })
-        .collect()
+    pairs.map(|pair| Finding::Alike(used.pair(pair))).collect()
+}
+
+/// Pairs that are apart side by side, but not as single beads when worn, or not to red-weak and
+/// green-weak sight: one man in twelve has one of these. Blue-weak sight is rare.
+pub(super) fn alike_when_worn(chart: &Chart) -> Vec<Finding> {
+    let used = InUse::of(chart);
+    let Some(sights) = similar_when_worn(&used.tones, HARD_TO_TELL) else {
+        return Vec::new();
+    };
+    let Some(full) = sights.first() else {
+        return Vec::new();
+    };
+    let side_by_side = |pair: &Pair| {
+        ciede2000(used.tones[pair.one].lab, used.tones[pair.other].lab) < HARD_TO_TELL
+    };
+    let found = |one: &SimilarPairs| {
+        let pairs = match one.sight {
+            Sight::Full => one.pairs.clone(),
+            Sight::Protan | Sight::Deutan => one.only(full),
+            Sight::Tritan => Vec::new(),
+        };
+        let new = pairs.into_iter().filter(|pair| !side_by_side(pair));
+        let pairs: Vec<Pair> = new.map(|pair| used.pair(pair)).collect();
+        let sight = one.sight;
+        (!pairs.is_empty()).then_some(Finding::AlikeWorn { sight, pairs })
+    };
+    sights.iter().filter_map(found).collect()
 }
 
 pub(super) fn few(chart: &Chart) -> Vec<Finding> {
@@ -110,22 +150,6 @@ pub(super) fn few(chart: &Chart) -> Vec<Finding> {
             .collect(),
     })
     .collect()
-}
-
-pub(super) fn stray(chart: &Chart) -> Option<Finding> {
-    let lattice = &chart.lattice;
-    // A line of one row is a line, though its beads do not touch: it is picked up in one go.
-    let beside = |bead, across| lattice.step(bead, 0, across);
-    let own = |bead: usize| {
-        let touching = lattice.neighbours(bead).map(|near| near.index);
-        let mut near = touching.chain([beside(bead, -2), beside(bead, 2)].into_iter().flatten());
-        near.any(|near| chart.beads[near] == chart.beads[bead])
-    };
-    let beads: Vec<usize> = (0..chart.beads.len()).filter(|&bead| !own(bead)).collect();
-    (!beads.is_empty()).then(|| Finding::Stray {
-        many: beads.len() as f64 > MANY_STRAY * lattice.len() as f64,
-        beads,
-    })
 }
 
 /// Rows with more changes of colour than the median by far: by more than [`NARROW`], and more than

@@ -140,8 +140,8 @@ fn a_band_needs_a_size_or_rows_and_not_both() {
 
 #[test]
 fn sizes_that_no_finger_has_are_refused() {
-    let ways = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner \
-        circumference) or d17.3mm (inside diameter)";
+    let ways = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm or 2.14in (inner \
+        circumference), d17.3mm or d0.68in (inside diameter)";
     each(&[
         (
             &["--size", "us99"],
@@ -166,7 +166,7 @@ fn sizes_that_no_finger_has_are_refused() {
         ),
         (
             &["--size", "7"],
-            "--size: '7' does not say its scale\nhint: write us7, jp7 or eu7",
+            "--size: '7' does not say its scale\nhint: which scale is it? write us7, jp7 or eu7",
         ),
         (
             &["--size", "-7"],

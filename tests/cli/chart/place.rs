@@ -380,3 +380,30 @@ fn colours_in_use_that_look_alike_give_a_warning() {
     let (_, notes) = unnamed_ground(&bench, "halves.png", &["--without", "spray"]);
     assert!(!notes.contains("hard to tell apart"), "{notes}");
 }
+
+/// A motif whose colours all come nearest to the ground is no chart, but a mistake of the palette
+/// or the ground.
+#[test]
+fn a_motif_that_becomes_its_ground_is_an_error() {
+    let bench = bench(&["tin.csv"]);
+    let pale = |x: u32, y: u32| {
+        if x.abs_diff(9) + y.abs_diff(9) < 8 {
+            super::WHITE
+        } else {
+            super::CLEAR
+        }
+    };
+    bench.put("foam.png", super::painted(18, 18, pale));
+    let motif = |ground| {
+        let how = ["--rows", "72", "--place", "motif", "--ground", ground];
+        chart(&bench, "foam.png", &how)
+    };
+    motif("quay-01").fails(
+        1,
+        "error: --ground: foam.png: nothing of the motif is left: all of its colours come nearest \
+         to the ground, gull white\n\
+         hint: choose another --ground, allow more --colours, or take a palette with colours \
+         nearer to the motif's",
+    );
+    motif("quay-58").ok();
+}

@@ -104,7 +104,7 @@ fn what_the_call_asks_for_holds_beside_what_is_read() {
 #[test]
 fn a_pattern_repeats_evenly_in_the_nearest_rows_that_allow_it() {
     let bench = with(&["lozenges-5.png"]);
-    let (run, chart) = charted(&bench, "lozenges-5.png", "");
+    let (run, chart) = charted(&bench, "lozenges-5.png", "--swatch 41=33.6");
     let place = chart.option("place").unwrap();
     let repeats: usize = place.strip_prefix("repeat:").unwrap().parse().unwrap();
     let rows = chart.rows.len();
@@ -121,7 +121,7 @@ fn a_pattern_repeats_evenly_in_the_nearest_rows_that_allow_it() {
     for row in 0..rows - period {
         assert_eq!(chart.rows[row], chart.rows[row + period], "row {}", row + 1);
     }
-    let (_, round) = charted(&bench, "lozenges-5.png", "--place round");
+    let (_, round) = charted(&bench, "lozenges-5.png", "--place round --swatch 41=33.6");
     assert_eq!(round.rows.len(), 74);
 }
 

@@ -10,7 +10,7 @@ fn a_gauge_is_saved_as_the_command_line_s_file_and_read_back() {
     for (bead, option, words) in [
         ("11", "swatch", "40=33.6"),
         ("8", "swatch", "9x20=23x31.5"),
-        ("15", "fits", "90=us7"),
+        ("15", "fits", "9x90=us7"),
     ] {
         let typed = format!("--{option}");
         let call = [
@@ -127,8 +127,8 @@ fn the_desk_and_the_command_line_remember_at_once() {
     let desk = prepared();
     for round in 0..12 {
         let (here, there) = (
-            format!("{}=us7", 72 + 2 * (round % 2)),
-            format!("{}=us7", 58 + 2 * (round % 2)),
+            format!("9x{}=us7", 72 + 2 * (round % 2)),
+            format!("9x{}=us7", 58 + 2 * (round % 2)),
         );
         let call = [
             "fit",
@@ -195,5 +195,5 @@ fn another_page_makes_the_desk_write_nothing() {
         .run(&["fit", "--size", "us7", "--json"])
         .ok()
         .json();
-    assert_eq!(config["gauge"]["source"], "touching");
+    assert_eq!(config["gauge"]["source"], "assumed");
 }

@@ -132,6 +132,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "fit",
         &[
+            ("<SIZE>", On("size")),
             ("--size", On("size")),
             ("--columns", On("columns")),
             ("--json", Take("fit-json")),

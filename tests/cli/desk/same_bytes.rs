@@ -248,7 +248,7 @@ fn a_plain_band_is_a_chart_of_one_colour() {
     let chart: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(chart["colours"].as_array().unwrap().len(), 1);
     assert_eq!(chart["colours"][0]["code"], "quay-58");
-    assert_eq!(chart["rows"].as_array().unwrap().len(), 74);
+    assert_eq!(chart["rows"].as_array().unwrap().len(), 72);
     assert_eq!(chart["made"]["options"]["ground"], "quay-58");
     desk.bench
         .run(&[

@@ -31,7 +31,7 @@ fn of_gauges_remembered_at_once_none_is_lost() {
         let text = bench.text(FILE);
         for (_, fits) in BEADS {
             assert!(
-                text.contains(&format!("\"fits {fits}\"")),
+                text.contains(&format!("\"fits 9x{fits}\"")),
                 "round {round}: {text}"
             );
         }

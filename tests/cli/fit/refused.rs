@@ -3,12 +3,17 @@
 use super::fit;
 use crate::common::Bench;
 
-const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm (inner \
-    circumference) or d17.3mm (inside diameter)";
+const WAYS: &str = "hint: write us7, us6.5, uk-n, uk-n.5, iso54, jp14, eu14, 54.4mm or 2.14in \
+    (inner circumference), d17.3mm or d0.68in (inside diameter)";
 const MEASURE: &str = "hint: measure in mm, count rows zigzag over two neighbouring columns, and \
     give the bead size with --bead";
-const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or columns x rows = width \
-    x height, such as 9x20=11.9x17.2";
+const SWATCH: &str = "hint: write rows = height in mm, such as 20=17.2, or in inches, such as \
+    20=0.68in, or columns x rows = width x height, such as 9x20=11.9x17.2";
+
+/// What is said of a number or a letter alone.
+fn no_scale(text: &str, choice: &str) -> String {
+    format!("'{text}' does not say its scale\nhint: which scale is it? write {choice}")
+}
 
 #[test]
 fn text_that_is_not_a_size_is_refused() {
@@ -53,11 +58,8 @@ fn text_that_is_not_a_size_is_refused() {
              hint: write d8mm to d40mm, the inside diameter; for the inner circumference write \
              54mm",
         ),
-        plain(
-            "54.4",
-            "'54.4' does not say its scale\nhint: write iso54.4, jp54.4 or 54.4mm",
-        ),
-        plain("n", "'n' does not say its scale\nhint: write uk-n"),
+        plain("54.4", &no_scale("54.4", "iso54.4, jp54.4 or 54.4mm")),
+        plain("n", &no_scale("n", "uk-n")),
         plain(
             "uk7",
             "'uk7' is not a UK size\nhint: UK sizes are letters: write uk-n, uk-n.5 or uk-z+1",
@@ -132,7 +134,8 @@ fn text_that_is_not_a_band_that_fits_is_refused() {
             "--fits",
             text,
             &format!(
-                "'{text}' is not a band that fits\nhint: write rows = ring size, such as 74=us7"
+                "'{text}' is not a band that fits\n\
+                 hint: write rows = ring size, such as 74=us7, or columns x rows, such as 9x74=us7"
             ),
         );
     }

@@ -88,7 +88,7 @@ fn numbers_of_bands_and_spare_beads_out_of_range_are_refused() {
 
 #[test]
 fn threads_tails_and_formats_out_of_range_are_refused() {
-    for thread in ["0", "-0.1", "NaN", "1.1", "", "0.15mm"] {
+    for thread in ["0", "-0.1", "NaN", "1.1", "", "0.15kg", "0.1in"] {
         refused(
             "--thread",
             thread,

@@ -206,7 +206,7 @@ fn sizes_between_the_row_counts_of_repeats_take_the_nearest_if_asked() {
             "tide.json",
         ])
         .ok();
-    let call = ["print", "tide.json", "--sizes", "us7", "-o", "a.pdf"];
+    let call = ["print", "tide.json", "--sizes", "us8", "-o", "a.pdf"];
     let run = bench.run(&call);
     assert_eq!(run.status, Some(1), "{}", run.told());
     assert!(

@@ -17,7 +17,7 @@ fn dusk() -> Bench {
         bench.put(name, fs::read(repository(file)).unwrap());
     }
     let call = "chart --match nearest \
-        harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --size us7 \
+        harbour-dusk.jpg --palette harbour.csv --colours 12 --columns 9 --rows 74 \
         -o band.json";
     bench.run(&call.split(' ').collect::<Vec<_>>()).ok();
     bench

@@ -195,7 +195,8 @@ fn notes_of_the_kit_are_plain_instructions() {
     let pdf = print(&bench, &[]);
     let words: Vec<&str> = pdf.elements.iter().map(|e| e.words.as_str()).collect();
     let words = words.join("\n");
-    let note = "380 beads a gram for 15/0 has no published source: weigh 100 of yours to be sure.";
+    let note = "400 beads a gram is computed from measures of 15/0 without a source: weigh 100 of \
+        yours to be sure.";
     assert!(words.contains(note), "{words}");
     assert!(
         !words.contains("--") && !words.contains("per_gram"),
@@ -279,7 +280,7 @@ fn heading(pdf: &Pdf) -> &str {
     &all[0].words
 }
 
-/// Four repeats of 18 rows cannot have the 74 rows of us7.
+/// Four repeats of 18 rows cannot have the 74 rows of us8.
 #[test]
 fn a_size_that_does_not_work_is_left_out_and_named() {
     let bench = ring();
@@ -306,15 +307,15 @@ fn a_size_that_does_not_work_is_left_out_and_named() {
     ];
     bench.run(&chart).ok();
     let run = bench
-        .run(&["print", "band.json", "--sizes", "us6.5,us7", "-o", "a.pdf"])
+        .run(&["print", "band.json", "--sizes", "us7,us8", "-o", "a.pdf"])
         .ok();
-    let note = "note: us7 closes with 74 rows, which is not a whole number of 18-row repeats; this \
+    let note = "note: us8 closes with 74 rows, which is not a whole number of 18-row repeats; this \
         size is not in the table of sizes\n";
     assert!(run.err.contains(note), "{}", run.told());
-    let rows = table(&Pdf::read(&bench.get("a.pdf")), "us6.5");
+    let rows = table(&Pdf::read(&bench.get("a.pdf")), "us7");
     assert_eq!(rows[0], ["rows", "72"]);
     bench
-        .run(&["print", "band.json", "--sizes", "us7", "-o", "b.pdf"])
+        .run(&["print", "band.json", "--sizes", "us8", "-o", "b.pdf"])
         .fails(
             1,
             "error: --sizes: the design can have none of these sizes\n\
