@@ -36,3 +36,4 @@ mod stock;
 mod swap;
 mod transcripts;
 mod weave;
+mod without_arguments;
