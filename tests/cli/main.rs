@@ -28,6 +28,7 @@ mod photo;
 mod pictures;
 mod print;
 mod propose;
+mod racing;
 mod refine;
 mod resize;
 mod schema;
