@@ -128,10 +128,15 @@ pub fn command() -> clap::Command {
 
 /// Runs one call and returns the process's status: 0, 1 (failed) or 2 (the call was wrong).
 ///
+/// Without arguments and without a terminal, as after a double click, it opens the desk.
+///
 /// `arguments` are those of this process: for a drawing, and for a file that the desk exports, the
 /// program is started again, and comes here with an argument of its own, which is no verb.
 pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let mut arguments: Vec<OsString> = arguments.into_iter().collect();
+    if arguments.len() == 1 && !at_a_terminal() {
+        arguments.push("desk".into());
+    }
     if let [_, only] = arguments.as_slice() {
         if only == DRAW {
             return serve_drawing();
@@ -160,6 +165,13 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(error.status())
         }
     }
+}
+
+/// Whether anyone can read or type at a terminal; a program started with a double click has none.
+fn at_a_terminal() -> bool {
+    std::io::stdin().is_terminal()
+        || std::io::stdout().is_terminal()
+        || std::io::stderr().is_terminal()
 }
 
 /// How the program decodes pictures: drawings in a process of their own.

@@ -9,6 +9,7 @@ mod calm;
 mod cancel;
 mod dither;
 mod fit;
+mod fuzz_corpus;
 mod kit;
 mod lattice;
 mod legible;

@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod dependencies;
 mod siblings;
 mod source;
 mod style;

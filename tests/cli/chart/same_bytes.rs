@@ -1,7 +1,7 @@
-//! The same inputs give the same bytes, whatever the number of threads.
+//! The same inputs give the same bytes, whatever the number of threads and the surroundings.
 
 use super::bench;
-use crate::common::Bench;
+use crate::common::{Bench, repository};
 
 fn bytes(bench: &Bench, options: &[&str], threads: &str) -> [Vec<u8>; 3] {
     let call = [
@@ -47,6 +47,46 @@ fn one_thread_and_four_give_the_same_chart_picture_and_summary() {
         for time in ["first", "second"] {
             let four = bytes(&bench, &options, "4");
             assert!(one == four, "{options:?}, the {time} time");
+        }
+    }
+}
+
+/// In a folder of its own, which has another name each time; the picture is under another path too.
+#[test]
+fn threads_locale_time_zone_and_folder_do_not_show() {
+    let made = |surroundings: &[(&str, &str)], folder: &str| {
+        let bench = Bench::new();
+        for name in ["samples/tide-line.png", "palettes/harbour.csv"] {
+            let file = name.rsplit('/').next().unwrap();
+            let bytes = std::fs::read(repository(name)).unwrap();
+            bench.put(&format!("{folder}/{file}"), bytes);
+        }
+        for call in [
+            "chart tide-line.png --palette harbour.csv --size us7 -o band.json --preview band.svg",
+            "print band.json --palette harbour.csv -o band.pdf",
+            "weave band.json --page band.html",
+            "show band.json --ring ring.png --pixels 96",
+        ] {
+            let arguments: Vec<&str> = call.split(' ').collect();
+            let mut command = bench.command(&arguments);
+            command.envs(surroundings.iter().copied());
+            let output = command.current_dir(bench.path(folder)).output().unwrap();
+            bench.ended(&arguments, output).ok();
+        }
+        ["band.json", "band.svg", "band.pdf", "band.html", "ring.png"]
+            .map(|name| (name, bench.get(&format!("{folder}/{name}"))))
+    };
+    let usual = made(&[("RAYON_NUM_THREADS", "1")], "work");
+    for (surroundings, folder) in [
+        ([("RAYON_NUM_THREADS", "2"), ("LC_ALL", "tr_TR.UTF-8")], "ğ"),
+        (
+            [("RAYON_NUM_THREADS", "7"), ("TZ", "Pacific/Kiritimati")],
+            "a b/c",
+        ),
+        ([("LANG", "de_DE"), ("SOURCE_DATE_EPOCH", "9")], "x"),
+    ] {
+        for ((name, bytes), (_, expected)) in made(&surroundings, folder).iter().zip(&usual) {
+            assert!(bytes == expected, "{name}: {surroundings:?}");
         }
     }
 }
