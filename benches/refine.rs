@@ -147,7 +147,6 @@ impl Case<'_> {
                 arrangement: Arrangement::default(),
                 ground: None,
                 crisp: 0.0,
-                simplify: 0.0,
             },
             &DISTANCES,
         );

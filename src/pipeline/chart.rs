@@ -317,15 +317,7 @@ fn prepare(
         ),
     };
     let ground_light = ground.map(|at| tones[at].light);
-    let shown = target::Shown {
-        picture,
-        plan: &sampled.plan,
-        lattice,
-        ground: ground_light,
-        crisp: options.crisp,
-    };
-    let light = target::bead_lights(&shown, samples, cancel)?;
-    let light = target::simplified(light, samples, &options);
+    let light = wanted_light(picture, &sampled, &options, ground_light)?;
     let is_searched = options.choice.refine.is_some();
     let wanted = drawn.is_none() && (is_searched || options.simplify > 0.0);
     let mosaics = wanted
@@ -350,6 +342,25 @@ fn prepare(
         mosaics,
         shapes,
     })
+}
+
+/// The light that each bead should give: as crisp as asked for, and merged into areas.
+fn wanted_light(
+    picture: &Picture,
+    sampled: &Sampled,
+    options: &Options,
+    ground: Option<Light>,
+) -> Result<Vec<Light>> {
+    let shown = target::Shown {
+        picture,
+        plan: &sampled.plan,
+        lattice: &options.lattice,
+        ground,
+        crisp: options.crisp,
+    };
+    let samples = &sampled.samples;
+    let light = target::bead_lights(&shown, samples, &options.choice.cancel)?;
+    Ok(target::simplified(light, samples, options))
 }
 
 /// The options with a motif's position decided.

@@ -325,7 +325,8 @@ mod tests {
         let lattice = closed(9, 30);
         let (ground, own) = (Light::new(0.5, 0.5, 0.5), Light::new(0.3, 0.3, 0.3));
         let mut light = vec![ground; lattice.len()];
-        let stray = lattice.len() / 2;
+        let inside = |&bead: &usize| lattice.neighbours(bead).count() == 6;
+        let stray = (0..lattice.len()).find(inside).unwrap();
         light[stray] = own;
         let difference = ciede2000(lab(ground), lab(own));
         // One bead and all others, along six borders.

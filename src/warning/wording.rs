@@ -8,6 +8,7 @@ use crate::words::printable;
 /// The sentence, with its options in brackets.
 pub(super) fn wording(warning: &Warning) -> String {
     about_reading(warning)
+        .or_else(|| about_detail(warning))
         .or_else(|| about_picture(warning))
         .or_else(|| about_colours(warning))
         .or_else(|| about_fit(warning))
@@ -59,14 +60,20 @@ fn about_reading(warning: &Warning) -> Option<String> {
             decimals(inside.get(), 2),
             decimals(wanted_inside.get(), 2)
         ),
+        _ => return None,
+    })
+}
+
+fn about_detail(warning: &Warning) -> Option<String> {
+    Some(match warning {
         Warning::ShapesTooSmall {
             share,
             larger,
             columns,
         } => format!(
             "this picture will hardly be recognised: {} of its contrast is in shapes of several \
-             beads; show a part {} as wide with [--crop], or a picture of larger shapes, or weave a \
-             panel from {columns} columns",
+             beads; show a part {} as wide with [--crop], or a picture of larger shapes, or weave \
+             a panel of {columns} columns or more",
             percent(*share),
             percent(1.0 / larger)
         ),

@@ -6,14 +6,19 @@ use super::score::{request, shipped};
 use upbead::chart::Chart;
 use upbead::pipeline::{Charted, Source, chart};
 use upbead::quantize::measure::stray;
+use upbead::request::{ChartRequest, Count};
 use upbead::warning::Warning;
 
 fn charted(name: &str, palette: &str) -> Charted {
+    charted_as(name, palette, &request())
+}
+
+fn charted_as(name: &str, palette: &str, request: &ChartRequest) -> Charted {
     let all = pieces();
     let piece = all.iter().find(|piece| piece.name() == name);
     let piece = piece.expect("a piece of the set");
     let source = Source::new(name, piece.bytes.clone());
-    chart(source, &shipped(palette), &request()).expect("a chart")
+    chart(source, &shipped(palette), request).expect("a chart")
 }
 
 /// What is told was found by looking at the charts: a cat's eyes and single pebbles are two beads
@@ -57,7 +62,12 @@ fn a_search_that_is_no_nearer_or_speckled_gives_way_to_plain_areas() {
     let sunset = charted("sunset", "harbour").made.value;
     assert_eq!(option(&sunset.chart, "simplify").as_deref(), Some("0.4"));
     assert_eq!(option(&sunset.chart, "refine"), None);
-    assert!(stray(&sunset.chart.lattice, &sunset.chart.beads) <= 2);
+    let mut searched = request();
+    searched.colours.refine = true;
+    searched.colours.colours = Some(Count(12));
+    let searched = charted_as("sunset", "harbour", &searched).made.value;
+    let strays = |chart: &Chart| stray(&chart.lattice, &chart.beads);
+    assert!(2 * strays(&sunset.chart) <= strays(&searched.chart));
     let forest = charted("forest-edge", "harbour").made.value;
     assert_eq!(option(&forest.chart, "simplify"), None);
     assert_eq!(option(&forest.chart, "refine").as_deref(), Some("true"));

@@ -30,6 +30,9 @@ const FEW: usize = 2;
 const EASE: f64 = 0.3;
 /// No further try below this part.
 const LEAST_EASE: f64 = 0.2;
+/// Groups of a band that is searched on from what was found when its prices are eased: a search
+/// from all starts takes seconds.
+const LARGE: usize = 2000;
 /// Points of a bead: those of its two cells.
 const POINTS_OF_BEAD: f64 = (2 * POINTS) as f64;
 
@@ -81,6 +84,9 @@ pub(super) fn search_band(
         if job.is_as_calm(&next.chosen, &found.chosen) {
             found = next;
         }
+        if step >= calm::USUAL {
+            found = band.fewer_stray_beads(&starts, found, calm::calm_of(step));
+        }
     }
     for step in (wanted..calm::FIRST).rev() {
         (band.is_continued, band.ease) = (false, 1.0);
@@ -89,9 +95,6 @@ pub(super) fn search_band(
         if job.is_as_calm(&found.chosen, &next.chosen) {
             found = next;
         }
-    }
-    if wanted >= calm::USUAL {
-        found = band.fewer_stray_beads(&starts, found, calm::calm_of(wanted));
     }
     Ok(found.chosen)
 }
@@ -202,8 +205,10 @@ impl Band<'_> {
                 });
             }
             self.ease *= EASE;
-            self.is_continued = true;
-            all = vec![found.start];
+            if found.start.chosen.len() >= LARGE {
+                self.is_continued = true;
+                all = vec![found.start];
+            }
         }
     }
 
