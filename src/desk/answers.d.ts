@@ -59,7 +59,7 @@ export type PerGramSource = "palette" | "table" | "common-practice" | "glass";
 /**
  * What a part of the thread is for.
  */
-export type ThreadItem = "path" | "seam" | "thread_end" | "tail" | "handling";
+export type ThreadItem = "path" | "seam" | "thread_end" | "tail" | "joins" | "handling";
 /**
  * The edge that the stopper bead is at.
  */
@@ -1510,7 +1510,7 @@ export interface KitThreadReport {
    */
   joins_each: number;
   /**
-   * Thread that they take in addition.
+   * Thread that they take, as one of the items.
    */
   joins_extra_mm: number;
 }
@@ -1713,6 +1713,10 @@ export interface ThreadReport {
    * Weaving in the working thread.
    */
   thread_end_mm: number;
+  /**
+   * Tails, allowances and woven-in ends of threads that are joined within the work.
+   */
+  joins_mm: number;
   /**
    * Working allowance.
    */

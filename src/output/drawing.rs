@@ -34,7 +34,8 @@ impl FlatDrawing {
                 scale: drawing.scale.unwrap_or_default(),
                 backdrop: drawing.backdrop(),
                 beads: beads.beads,
-                lettered: beads.lettered,
+                lettered: beads.lettered || beads.blank_ground,
+                blank_ground: beads.blank_ground,
             },
         })
     }

@@ -1,7 +1,7 @@
 //! The printed pattern of a chart: the request checked, and the booklet made.
 
 use super::booklet::{
-    Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, check_size, missing_letters, ways,
+    Cover, MOST_LETTERS, PAPERS, Paper, Pattern, booklet, check_size, missing_letters,
 };
 use super::pdf;
 use super::ring_picture::cover_picture;
@@ -12,10 +12,10 @@ use crate::picture::{Decoding, Pixels, decode};
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::request::{KitRequest, PrintRequest, ResizeRequest};
+use crate::request::{PrintRequest, ResizeRequest, WeaveRequest};
 use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
-use crate::scene::{clean, keys};
+use crate::scene::{bead_keys, clean, keys};
 use crate::warning::{Warned, Warning};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -125,9 +125,13 @@ impl PrintRequest {
         check_size(&chart).map_err(|error| error.file(file))?;
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
         let gauge = self.gauge.resolve(chart.lattice.bead())?;
-        let band = WovenBand::new(&chart, &self.work.into(), None)?;
+        let work = WeaveRequest {
+            thread: self.thread,
+            ..self.work.into()
+        };
+        let band = WovenBand::new(&chart, &work, None)?;
         let in_stock = palette.map(|(file, palette)| InStock { file, palette });
-        let kit = KitReport::new(&KitRequest::default(), &chart, in_stock)?;
+        let kit = KitReport::new(&self.thread.into(), &chart, in_stock)?;
         let sizes = self.sizes(file, &chart)?;
         let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
         let pattern = Pattern {
@@ -141,7 +145,8 @@ impl PrintRequest {
             note: note.as_deref(),
             picture: pictured(picture, &chart)?,
             keys: &keys(&chart),
-            forward: &ways(&chart, &band.weave),
+            bead_keys: &bead_keys(&chart, self.pattern.blank_ground),
+            forward: &band.weave.directions(chart.lattice.rows()),
             accent: Pattern::accent(&chart),
         };
         let document = booklet(&pattern).map_err(|error| error.file(file))?;

@@ -70,6 +70,45 @@ pub struct KitRequest {
     pub tail: Option<Tail>,
 }
 
+/// The thread that a band is woven with.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[serde(default)]
+pub struct ThreadRequest {
+    /// Thickness of the thread in mm [0.15]
+    ///
+    /// From 0.05 to 1 mm, and thinner than the hole. The default, 0.15, is gel-spun thread of 6 lb.
+    /// The length to cut depends on it. Example: --thread 0.13
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "MM", allow_hyphen_values = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub thread: Option<Thickness>,
+
+    /// Tail at the stopper bead in mm [100]
+    ///
+    /// Thread left hanging where the work begins, 0 to 1000 mm; 100 is the default. It is woven in
+    /// at the end, so it is made at least as long as that takes. Example: --tail 150
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "MM", allow_hyphen_values = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub tail: Option<Tail>,
+}
+
+impl From<ThreadRequest> for KitRequest {
+    /// One band with the usual spare beads.
+    fn from(request: ThreadRequest) -> Self {
+        Self {
+            thread: request.thread,
+            tail: request.tail,
+            ..Self::default()
+        }
+    }
+}
+
 /// What to check a chart against.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::Args))]

@@ -16,6 +16,7 @@
 //! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
+//! | [`ThreadRequest`] | the thread that a band is woven with |
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, bead keys, which rows |
 //! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
@@ -54,7 +55,7 @@ pub use compare::CompareRequest;
 pub use fit::{FitRequest, RingRequest};
 pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
-pub use kit::{CheckRequest, KitRequest, Tail, Thickness, ThreadLength};
+pub use kit::{CheckRequest, KitRequest, Tail, Thickness, ThreadLength, ThreadRequest};
 pub use named::{Named, given, single};
 pub use palette::{Difference, PaletteRequest};
 pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};

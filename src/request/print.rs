@@ -1,7 +1,8 @@
 //! The printed pattern: its words and paper, other sizes, and how the work is told.
 
+use super::json::flag;
 use super::named::flat_request;
-use super::{GaugeRequest, SizesRequest, WorkRequest, is_none};
+use super::{GaugeRequest, SizesRequest, ThreadRequest, WorkRequest, is_none, is_off};
 use serde::{Deserialize, Serialize};
 
 /// The printed pattern of a chart.
@@ -18,6 +19,9 @@ pub struct PrintRequest {
     /// Where the work begins, and what colours are called.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub work: WorkRequest,
+    /// The thread.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub thread: ThreadRequest,
     /// The weaver's gauge.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub gauge: GaugeRequest,
@@ -57,11 +61,21 @@ pub struct PatternRequest {
     #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
     #[serde(skip_serializing_if = "is_none")]
     pub note: Option<String>,
+
+    /// No keys on the beads of the ground
+    ///
+    /// Leaves the beads of the most frequent colour blank on the large chart, so that the motif
+    /// stands out; the table of colours still shows their key. Off by default.
+    /// Example: --blank-ground
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub blank_ground: bool,
 }
 
 flat_request!(PrintRequest {
     pattern,
     sizes,
     work,
+    thread,
     gauge
 });

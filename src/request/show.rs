@@ -90,6 +90,15 @@ pub struct BeadStyleRequest {
     #[cfg_attr(feature = "cli", arg(long))]
     #[serde(with = "flag", skip_serializing_if = "is_off")]
     pub lettered: bool,
+
+    /// Letter all beads but those of the ground
+    ///
+    /// As --lettered, but the beads of the most frequent colour stay blank, so that the motif
+    /// stands out; the table of colours still shows their key. Off by default.
+    /// Example: --flat band.svg --blank-ground
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub blank_ground: bool,
 }
 
 /// How the ring is pictured.

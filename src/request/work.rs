@@ -3,6 +3,7 @@
 
 use super::is_none;
 use super::json::optional;
+use super::kit::ThreadRequest;
 use super::named::flat_request;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, MOST_ROWS, Row};
@@ -117,6 +118,9 @@ pub struct WeaveRequest {
     /// Which rows.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub rows: RowsRequest,
+    /// The thread.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub thread: ThreadRequest,
 }
 
 impl WeaveRequest {
@@ -141,14 +145,14 @@ pub struct Span {
     last: Option<u32>,
 }
 
-flat_request!(WeaveRequest { work, rows });
+flat_request!(WeaveRequest { work, rows, thread });
 
 impl From<WorkRequest> for WeaveRequest {
-    /// All rows.
+    /// All rows, with the usual thread.
     fn from(work: WorkRequest) -> Self {
         Self {
             work,
-            rows: RowsRequest::default(),
+            ..Self::default()
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The flat chart as the work grows: row 1 at the bottom, numbers at the edges, the colours with
 //! their counts beside it.
 
-use super::keys::keys;
+use super::keys::{bead_keys, keys};
 use super::keys_on_beads::keys_on_beads;
 use super::legend::{Legend, Room};
 use super::placed_band::{PlacedBand, bead_shape};
@@ -59,6 +59,8 @@ pub struct FlatOptions {
     /// Whether beads carry their colour's key; where beads are too small for letters they stay
     /// plain.
     pub lettered: bool,
+    /// Whether the beads of the most frequent colour have no key.
+    pub blank_ground: bool,
 }
 
 impl Default for FlatOptions {
@@ -68,6 +70,7 @@ impl Default for FlatOptions {
             backdrop: Some(Srgb8::new(255, 255, 255)),
             beads: false,
             lettered: false,
+            blank_ground: false,
         }
     }
 }
@@ -95,7 +98,12 @@ pub fn flat(chart: &Chart, options: &FlatOptions) -> Scene {
     let mut items: Vec<Item> = heading.into_iter().map(Item::Text).collect();
     let beads = band.beads(chart, shape);
     let letters = if options.lettered {
-        keys_on_beads(chart, &keys(chart), &beads, style)
+        keys_on_beads(
+            chart,
+            &bead_keys(chart, options.blank_ground),
+            &beads,
+            style,
+        )
     } else {
         Vec::new()
     };

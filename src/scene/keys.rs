@@ -31,6 +31,19 @@ pub fn keys(chart: &Chart) -> Vec<String> {
     initials(&named.collect::<Vec<_>>())
 }
 
+/// The keys as they stand on the beads: with `blank_ground` nothing on the beads of the most
+/// frequent colour, so that the motif stands out.
+pub fn bead_keys(chart: &Chart, blank_ground: bool) -> Vec<String> {
+    let mut keys = keys(chart);
+    let counts = chart.counts();
+    // Of two that are as frequent, the first one.
+    let ground = (0..counts.len()).rev().max_by_key(|&colour| counts[colour]);
+    if let (true, Some(ground)) = (blank_ground, ground) {
+        keys[ground].clear();
+    }
+    keys
+}
+
 /// A key of few letters for each name, no two alike; where all are taken, a number follows.
 fn initials(names: &[String]) -> Vec<String> {
     let mut taken = HashSet::new();

@@ -52,5 +52,9 @@ pub(super) fn keys_on_beads(
             )
         })
     };
-    beads.placed.iter().map(text).collect()
+    let lettered = beads.placed.iter();
+    lettered
+        .filter(|bead| !keys[usize::from(bead.paint)].is_empty())
+        .map(text)
+        .collect()
 }

@@ -27,6 +27,7 @@ mod relief;
 mod row_numbers;
 mod stitch_diagram;
 mod strip;
+mod strung_line;
 mod style;
 mod viewing;
 mod words;
@@ -36,12 +37,13 @@ pub use accent::{accent, contrast};
 pub use beads_only::beads_only;
 pub use chart_part::{ChartPart, draw_part};
 pub use flat::{FlatOptions, flat};
-pub use keys::{keys, legible};
+pub use keys::{bead_keys, keys, legible};
 pub use path::{Path, PathStep, Stroke};
 pub use proposals::{ProposalCard, RingPlace, proposals};
 pub use relief::{Relief, Stop};
 pub use stitch_diagram::{StitchDiagram, draw_stitches};
 pub use strip::{strip, swatch};
+pub use strung_line::{StrungLine, draw_strung_line};
 pub use style::{Style, mix};
 pub use viewing::{
     HOLDING_DISTANCE, Panel, VIEWING_DISTANCES, ViewingOptions, draw_from_distances,

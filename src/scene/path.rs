@@ -104,3 +104,31 @@ impl Path {
         ]
     }
 }
+
+/// A rectangle with round corners, from its upper left corner.
+pub(super) fn rounded(corner: Point, width: Mm, height: Mm, r: Mm) -> Vec<PathStep> {
+    use PathStep::{Close, Curve, Line, Move};
+    let (left, top) = (corner.x, corner.y);
+    let (right, bottom) = (left + width, top + height);
+    let (k, at) = (r * 0.448, Point::new);
+    vec![
+        Move(at(left + r, top)),
+        Line(at(right - r, top)),
+        Curve(at(right - k, top), at(right, top + k), at(right, top + r)),
+        Line(at(right, bottom - r)),
+        Curve(
+            at(right, bottom - k),
+            at(right - k, bottom),
+            at(right - r, bottom),
+        ),
+        Line(at(left + r, bottom)),
+        Curve(
+            at(left + k, bottom),
+            at(left, bottom - k),
+            at(left, bottom - r),
+        ),
+        Line(at(left, top + r)),
+        Curve(at(left, top + k), at(left + k, top), at(left + r, top)),
+        Close,
+    ]
+}

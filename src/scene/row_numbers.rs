@@ -5,6 +5,7 @@ use super::style::Style;
 use super::{Anchor, Figures, Item, Point, Text, Weight, font};
 use crate::lattice::{Column, Lattice, Row};
 use crate::units::Mm;
+use crate::weave::usual_directions;
 
 /// Smallest size that is read on paper at arm's length, in millimetres (5.4 points; common
 /// practice, no source).
@@ -31,9 +32,10 @@ pub(super) struct RowNumbers {
 impl RowNumbers {
     /// As many numbers as can be read at `scale` times true size.
     ///
-    /// Where there is room every row has its number on the side where its outermost bead is: left
-    /// where the first column has a bead, else right. Where there is not, every second, fifth,
-    /// tenth .. row has it on both sides, and the first and the last row.
+    /// Where there is room every row has its number on the side from which it is worked, as in the
+    /// booklet; or, where the work cannot begin at the bottom, on the side where its outermost bead
+    /// is. Where there is no room, every second, fifth, tenth .. row has it on both sides, and the
+    /// first and the last row.
     pub(super) fn new(lattice: &Lattice, scale: f64, style: &Style) -> Self {
         let y = |row| lattice.centre(Row::new(row), Column::new(1)).1;
         let pitch = (y(2) - y(1)).get() * scale / style.unit;
@@ -48,7 +50,12 @@ impl RowNumbers {
             .unwrap_or(10_000);
         if step == 1 {
             let first = |row: &Row| lattice.index(*row, Column::new(1)).is_some();
-            let (left, right) = lattice.all_rows().partition(first);
+            let directions = usual_directions(lattice);
+            let at_left = |row: &Row| match &directions {
+                Some(forward) => forward[row.get() as usize - 1],
+                None => first(row),
+            };
+            let (left, right) = lattice.all_rows().partition(at_left);
             let size = style.mm(size);
             return Self { size, left, right };
         }

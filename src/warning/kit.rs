@@ -47,15 +47,15 @@ pub(super) fn about_kit(warning: &Warning) -> Option<String> {
             extra,
             comfortable,
         } => format!(
-            "no more than about {:.1} m of thread is comfortable to sew with; with {} a {} takes \
-             about {} more",
+            "no more than about {:.1} m of thread is comfortable to sew with; the thread of a {} \
+             includes {} for {}",
             comfortable.get() / 1000.0,
+            if *closed { "ring" } else { "strip" },
+            to_cut(*extra),
             match joins {
                 1 => "1 join".to_string(),
                 many => format!("{} joins", grouped(*many as usize)),
             },
-            if *closed { "ring" } else { "strip" },
-            to_cut(*extra)
         ),
         Warning::HoleTooFull { passes } => format!(
             "no needle goes through the fullest hole on pass {passes}: use a finer thread, and \

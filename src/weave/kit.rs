@@ -8,7 +8,7 @@ pub use stock::{InStock, Missing, Stock, in_stock};
 use super::frame::Frame;
 use super::holes::{Needle, filled, holes, needle_for};
 use super::passes::weave;
-use super::thread::{COMFORTABLE, HANDLING, Item, Lengths, ONE_PIECE, TAIL, Thread, lengths};
+use super::thread::{Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::palette::{PerGram, with_spare};
@@ -82,15 +82,6 @@ impl Portion {
     }
 }
 
-/// New lengths of thread within one band.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Joins {
-    /// How many.
-    pub count: u32,
-    /// Extra thread that all of them take.
-    pub extra: Mm,
-}
-
 /// All that is needed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kit {
@@ -103,9 +94,6 @@ pub struct Kit {
     pub enough_for: Option<u32>,
     /// The thread of one band.
     pub lengths: Lengths,
-    /// The joins, where one thread would be longer than [`ONE_PIECE`]; no length is then longer
-    /// than [`COMFORTABLE`].
-    pub joins: Option<Joins>,
     /// Passes through the fullest hole.
     pub most_passes: u16,
     /// Share of its cross-section that they fill.
@@ -133,7 +121,6 @@ pub fn kit(chart: &Chart, in_stock: Option<&InStock>, options: Options) -> Resul
         options,
         enough_for: in_stock.map(|_| enough_for(&portions, options)),
         portions,
-        joins: joins(&lengths),
         lengths,
         most_passes,
         filled: filled(bead, thread, most_passes),
@@ -189,20 +176,4 @@ fn enough_for(portions: &[Portion], options: Options) -> u32 {
         }
     }
     some
-}
-
-/// The joins of a band whose thread, less the tail that hangs, is longer than [`ONE_PIECE`].
-///
-/// Each length spends its tail, its working allowance and its woven-in end; the rest of it is sewn.
-fn joins(lengths: &Lengths) -> Option<Joins> {
-    if lengths.drawn() <= ONE_PIECE {
-        return None;
-    }
-    let spent = TAIL + HANDLING + lengths.item(Item::ThreadEnd);
-    let sewn = lengths.item(Item::Path) + lengths.item(Item::Seam);
-    let count = (sewn / (COMFORTABLE - spent)).ceil().max(2.0) - 1.0;
-    Some(Joins {
-        count: count as u32,
-        extra: spent * count,
-    })
 }

@@ -11,8 +11,10 @@ pub mod check;
 mod ends;
 mod frame;
 mod holes;
+mod joins;
 pub mod kit;
 mod passes;
+mod pieces;
 mod plan;
 mod thread;
 
@@ -25,7 +27,9 @@ pub const SCHEMA: &str = include_str!("schema.json");
 
 pub use frame::Frame;
 pub use holes::{NEEDLES, Needle, filled, goes_through, holes, most_passes, needle_for};
-pub use passes::{Turn, Weave, Work, weave};
+pub use joins::{JoinPasses, join_passes};
+pub use passes::{Turn, Weave, Work, usual_directions, weave};
+pub use pieces::Joins;
 pub use plan::Pass;
 pub use thread::{
     COMFORTABLE, HANDLING, Item, Lengths, ONE_PIECE, TAIL, Thread, lengths, lengths_by_row,

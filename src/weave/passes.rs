@@ -3,6 +3,7 @@
 use super::frame::Frame;
 use super::plan::{NeedlePlace, Pass, Plan};
 use crate::lattice::{Lattice, Row};
+use crate::request::WorkFrom;
 
 /// How a row ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +52,27 @@ pub struct Weave {
     pub tail_end: Vec<Pass>,
 }
 
+impl Weave {
+    /// For each of the chart's `rows`, from row 1, whether it is worked towards higher columns;
+    /// rows that are strung go the way of the first bead.
+    pub fn directions(&self, rows: u32) -> Vec<bool> {
+        let strung = self.passes.first().is_none_or(|pass| pass.forward);
+        let mut forward = vec![strung; rows as usize];
+        for row in &self.rows {
+            if let Some(forward) = forward.get_mut(row.row.get() as usize - 1) {
+                *forward = row.forward;
+            }
+        }
+        forward
+    }
+}
+
+/// The direction of each row where the work begins as usual; none where it cannot begin so.
+pub fn usual_directions(lattice: &Lattice) -> Option<Vec<bool>> {
+    let frame = Frame::usual(lattice, WorkFrom::default()).ok()?;
+    Some(weave(lattice, frame).directions(lattice.rows()))
+}
+
 /// Plans the work on a band of this shape.
 pub fn weave(lattice: &Lattice, frame: Frame) -> Weave {
     let mut plan = Plan::new(lattice, frame);
@@ -81,17 +103,28 @@ pub fn weave(lattice: &Lattice, frame: Frame) -> Weave {
 impl Plan<'_> {
     /// Where the working thread comes out in the end.
     fn last_needle(&self) -> NeedlePlace {
-        let rows = i64::from(self.rows);
-        let (odd_row, odd_count) = (self.rows % 2 == 1, self.columns % 2 == 1);
+        if self.lattice.is_closed() {
+            return NeedlePlace {
+                row: i64::from(self.rows) + 1,
+                column: self.columns,
+                forward: true,
+            };
+        }
+        self.after_row(self.rows)
+    }
+
+    /// Where the thread comes out at the end of a row, its turn included.
+    pub(super) fn after_row(&self, row: u32) -> NeedlePlace {
+        let (odd_row, odd_count) = (row % 2 == 1, self.columns % 2 == 1);
+        let row = i64::from(row);
         let (row, column, forward) = match () {
-            () if self.lattice.is_closed() => (rows + 1, self.columns, true),
-            () if rows == 2 => (1, self.columns, true),
+            () if row == 2 => (1, self.columns, true),
             // An even row ends at the right, in the edge bead below it.
-            () if !odd_row => (rows - 1, self.columns, true),
+            () if !odd_row => (row - 1, self.columns, true),
             // An odd one at the left: locked, the needle comes back through the new edge bead; or
             // ordinary, in the edge bead below.
-            () if odd_count => (rows, 1, true),
-            () => (rows - 1, 1, false),
+            () if odd_count => (row, 1, true),
+            () => (row - 1, 1, false),
         };
         NeedlePlace {
             row,

@@ -31,6 +31,8 @@ pub(super) struct Plan<'a> {
     pub(super) columns: u32,
     pub(super) rows: u32,
     pub(super) passes: Vec<Pass>,
+    /// The last row that is woven so far; none if all are.
+    pub(super) woven: Option<i64>,
 }
 
 impl<'a> Plan<'a> {
@@ -41,6 +43,7 @@ impl<'a> Plan<'a> {
             columns: lattice.columns(),
             rows: lattice.rows(),
             passes: Vec::with_capacity(2 * lattice.len()),
+            woven: None,
         }
     }
 
@@ -80,7 +83,10 @@ impl<'a> Plan<'a> {
 
     /// Whether there is such a planned row.
     pub(super) fn has(&self, row: i64) -> bool {
-        self.lattice.is_closed() || (1..=i64::from(self.rows)).contains(&row)
+        match self.woven {
+            Some(last) => (1..=last).contains(&row),
+            None => self.lattice.is_closed() || (1..=i64::from(self.rows)).contains(&row),
+        }
     }
 
     /// Whether planned `row` fills planned `column`.

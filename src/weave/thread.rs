@@ -12,6 +12,7 @@
 mod taut;
 
 use super::passes::Weave;
+use super::pieces::{Joins, joins};
 use super::plan::Pass;
 use crate::lattice::Lattice;
 use crate::request::WorkFrom;
@@ -35,6 +36,34 @@ impl Default for Thread {
     }
 }
 
+/// Threads as they are sold, by the greatest thickness that still is one: gel-spun polyethylene by
+/// weight and nylon by letter. From spool labels as remembered, not confirmed by a
+/// published table.
+const KINDS: [(f64, &str); 5] = [
+    (0.135, "gel-spun, 4 lb"),
+    (0.16, "gel-spun, 6 lb"),
+    (0.21, "gel-spun, 8 lb"),
+    (0.26, "nylon, size B"),
+    (0.35, "nylon, size D"),
+];
+
+impl Thread {
+    /// The kind of beading thread that is about as thick, such as `gel-spun, 6 lb`; none where
+    /// beading threads are thinner.
+    pub fn kind(self) -> Option<&'static str> {
+        let found = KINDS.iter().find(|(most, _)| self.diameter.get() <= *most);
+        found.map(|(_, kind)| *kind)
+    }
+
+    /// `0.15 mm (gel-spun, 6 lb)`.
+    pub fn described(self) -> String {
+        match self.kind() {
+            Some(kind) => format!("{} ({kind})", self.diameter),
+            None => self.diameter.to_string(),
+        }
+    }
+}
+
 /// One item of the thread's length, with its reason left to the faces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Item {
@@ -46,6 +75,8 @@ pub enum Item {
     ThreadEnd,
     /// The tail at the stopper bead, which is woven in later.
     Tail,
+    /// Tails, allowances and woven-in ends of the threads that are joined within the work.
+    Joins,
     /// Working allowance: what has to be left to hold at the last stitches.
     Handling,
 }
@@ -55,6 +86,10 @@ pub enum Item {
 pub struct Lengths {
     /// Each item once, in the order of the work.
     pub items: Vec<(Item, Mm)>,
+    /// Where new threads are begun, if one piece would be longer than [`ONE_PIECE`].
+    pub joins: Option<Joins>,
+    /// The thread.
+    pub thread: Thread,
 }
 
 impl Lengths {
@@ -71,10 +106,10 @@ impl Lengths {
         found.map_or(Mm::new(0.0), |(_, length)| *length)
     }
 
-    /// What is drawn through bead after bead: all but the tail, which hangs at the stopper bead. It
-    /// is what tires the arm and wears the thread.
+    /// What one piece would draw through bead after bead: all but the tail, which hangs at the
+    /// stopper bead, and what joins would add. It is what tires the arm and wears the thread.
     pub fn drawn(&self) -> Mm {
-        self.total() - self.item(Item::Tail)
+        self.total() - self.item(Item::Tail) - self.item(Item::Joins)
     }
 }
 
@@ -107,7 +142,7 @@ pub fn lengths(lattice: &Lattice, weave: &Weave, thread: Thread, tail: Mm) -> Le
     // The tail is woven in from its own length; a longer path needs a longer tail.
     let way_in = gates(&[&weave.tail_end]) + Mm::new(40.0);
     let tail = if tail > way_in { tail } else { way_in };
-    Lengths {
+    let mut lengths = Lengths {
         items: vec![
             (Item::Tail, tail),
             (Item::Path, path),
@@ -115,7 +150,24 @@ pub fn lengths(lattice: &Lattice, weave: &Weave, thread: Thread, tail: Mm) -> Le
             (Item::ThreadEnd, woven - closed),
             (Item::Handling, HANDLING),
         ],
+        joins: None,
+        thread,
+    };
+    if lengths.drawn() > ONE_PIECE {
+        let mut ends: Vec<f64> = lengths_by_row(lattice, weave, thread)
+            .into_iter()
+            .map(Mm::get)
+            .collect();
+        // The seam is sewn with the last piece.
+        if let Some(last) = ends.last_mut() {
+            *last += lengths.item(Item::Seam).get();
+        }
+        let spent = TAIL + HANDLING + lengths.item(Item::ThreadEnd);
+        let joins = joins(&ends, spent, COMFORTABLE);
+        lengths.items.insert(4, (Item::Joins, joins.extra));
+        lengths.joins = Some(joins);
     }
+    lengths
 }
 
 /// The thread taken from the first bead strung to the end of each row of [`Weave::rows`], taut

@@ -22,4 +22,5 @@ mod round_trip;
 mod rows;
 mod samples;
 mod stock;
+mod student;
 mod weave;

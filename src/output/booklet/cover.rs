@@ -136,12 +136,18 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
     facts.push((
         "Thread",
         format!(
-            "{} m, {} across",
+            "{} m of {}",
             metres_to_cut(pattern.band.lengths.total()),
-            pattern.kit.thread.diameter_mm
+            pattern.band.lengths.thread.described()
         ),
     ));
-    facts.push(("Needle", needle_size(pattern.kit)));
+    facts.push((
+        "Tools",
+        format!(
+            "beading needle, {}; small scissors; bead mat",
+            needle_size(pattern.kit)
+        ),
+    ));
     let bead = lattice.bead();
     let size = match bead.size() {
         Some(_) => format!("size {}, ", bead.name()),

@@ -30,7 +30,6 @@ use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
 use crate::units::{Mm, grouped};
 use crate::warning::Warning;
-use crate::weave::Weave;
 use look::Look;
 use setter::Setter;
 use std::collections::BTreeSet;
@@ -64,6 +63,8 @@ pub struct Pattern<'a> {
     pub picture: Option<Cover>,
     /// A key for each colour of the chart.
     pub keys: &'a [String],
+    /// The same as they stand on the beads: nothing on a ground that is left blank.
+    pub bead_keys: &'a [String],
     /// For each row, whether it is worked to the right.
     pub forward: &'a [bool],
     /// The one colour of lines and marks; taken from the chart by [`Pattern::accent`].
@@ -93,17 +94,6 @@ impl Cover {
             Self::Finished(pixels) | Self::Reckoned(pixels) => pixels,
         }
     }
-}
-
-/// For each row of the chart, from row 1, whether it is worked to the right; rows that are strung
-/// go the way of the first bead.
-pub fn ways(chart: &Chart, weave: &Weave) -> Vec<bool> {
-    let strung = weave.passes.first().is_none_or(|pass| pass.forward);
-    let mut forward = vec![strung; chart.lattice.rows() as usize];
-    for row in &weave.rows {
-        forward[row.row.get() as usize - 1] = row.forward;
-    }
-    forward
 }
 
 /// Checks that a booklet can hold a chart.

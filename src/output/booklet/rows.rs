@@ -4,7 +4,7 @@ use super::Pattern;
 use super::document::Role;
 use super::setter::{Setter, larger};
 use crate::colour::Srgb8;
-use crate::report::weave::RowReport;
+use crate::report::weave::{Repeated, RowReport, RowsLine};
 use crate::scene::{Anchor, Figures, Item, Path, Point, Stroke, Text, font};
 use crate::units::Mm;
 
@@ -21,7 +21,8 @@ const LEAST: f64 = 24.0;
 /// How a row is read.
 const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the \
     left, → to the right), how many beads it has, and which ones in the order of picking up; then \
-    the turn at its end.";
+    the turn at its end. Two rows that come again and again are written once, with a box for each \
+    row.";
 
 /// One row, broken into lines.
 struct Entry {
@@ -33,6 +34,10 @@ struct Entry {
     turn_apart: bool,
     /// Room for box and label.
     indent: Mm,
+    /// Boxes to tick: one beside the label; more of them on lines of their own; or none.
+    boxes: usize,
+    /// Lines that the boxes take.
+    box_lines: usize,
     after: Mm,
 }
 
@@ -175,7 +180,7 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
         .map(|label| indent(setter, &label))
         .fold(Mm::new(0.0), larger);
     let mut entries = Vec::new();
-    let mut entry = |label: String, runs: &[String], turn: &str, after: f64| {
+    let entry = |label: String, runs: &[String], turn: &str| {
         let indent = larger(indent(setter, &label), usual);
         let room = width - indent;
         let end = if turn.is_empty() { "" } else { ";" };
@@ -190,29 +195,83 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
             turn => format!(" {turn}"),
         };
         let last = lines.last().map_or(Mm::new(0.0), |line| wide(line));
-        entries.push(Entry {
+        Entry {
             label,
             turn_apart: last + wide(&turn) > room,
             lines,
             turn,
             indent,
-            after: Mm::new(after),
-        });
+            boxes: 1,
+            box_lines: 0,
+            after: Mm::new(0.0),
+        }
     };
     let work = pattern.work;
     if work.guide.begin.is_some() {
         let label = format!("String {}", work.strung_beads());
-        entry(label, &work.said(&work.strung), "", GROUP);
+        let strung = entry(label, &work.said(&work.strung), "");
+        entries.push(Entry {
+            after: Mm::new(GROUP),
+            ..strung
+        });
     }
-    for row in &work.rows {
-        let after = if row.row.is_multiple_of(10) {
+    let woven = |label: String, row: &RowReport| {
+        let entry = entry(label, &work.said(&row.pick), &row.ends());
+        let tenth = if row.row.is_multiple_of(10) {
             GROUP
         } else {
             0.0
         };
-        entry(label(row), &work.said(&row.pick), row.turn.label(), after);
+        Entry {
+            after: Mm::new(tenth),
+            ..entry
+        }
+    };
+    for line in work.lines() {
+        match line {
+            RowsLine::One(row) => entries.push(woven(label(row), row)),
+            RowsLine::Repeated(repeated) => {
+                entries.push(heading(&repeated, usual));
+                let boxes = 2 * repeated.times;
+                for (at, row) in repeated.pair.into_iter().enumerate() {
+                    let (boxes, after) = if at == 1 { (boxes, GROUP) } else { (0, 0.0) };
+                    let entry = woven(again(row), row);
+                    entries.push(Entry {
+                        boxes,
+                        box_lines: boxes.div_ceil(boxes_abreast(width - entry.indent)),
+                        after: Mm::new(after),
+                        ..entry
+                    });
+                }
+            }
+        }
     }
     entries
+}
+
+/// What stands over two rows that are woven several times.
+fn heading(repeated: &Repeated, indent: Mm) -> Entry {
+    Entry {
+        label: repeated.rows(),
+        lines: vec![repeated.words()],
+        turn: String::new(),
+        turn_apart: false,
+        indent,
+        boxes: 0,
+        box_lines: 0,
+        after: Mm::new(0.0),
+    }
+}
+
+/// How many boxes stand on a line: an even number, so that the two rows stay together.
+fn boxes_abreast(width: Mm) -> usize {
+    let all = (width.get() / (BOX + SPACE)) as usize;
+    (all / 2 * 2).clamp(2, 20)
+}
+
+/// The label of a row that is woven several times.
+fn again(row: &RowReport) -> String {
+    format!("{} {}", row.travel.arrow(), row.beads)
 }
 
 fn label(row: &RowReport) -> String {
@@ -240,7 +299,7 @@ fn indent(setter: &Setter, label: &str) -> Mm {
 }
 
 fn high(setter: &Setter, entry: &Entry) -> Mm {
-    let lines = entry.lines.len() + usize::from(entry.turn_apart);
+    let lines = entry.lines.len() + usize::from(entry.turn_apart) + entry.box_lines;
     setter.look.rows.leading * lines as f64 + Mm::new(0.6) + entry.after
 }
 
@@ -296,7 +355,9 @@ fn set(setter: &mut Setter, entry: &Entry, list: usize) {
     let left = setter.left;
     let baseline = setter.y + body.baseline();
     let top = baseline - body.size * (font::CAPITALS / 2.0) - Mm::new(BOX / 2.0);
-    setter.decorate(vec![tick_box(Point::new(left, top), style.muted)]);
+    if entry.boxes == 1 {
+        setter.decorate(vec![tick_box(Point::new(left, top), style.muted)]);
+    }
     let item = setter.element(Role::Item, Some(list));
     let head = setter.element(Role::Label, Some(item));
     let words = left + entry.indent;
@@ -343,5 +404,14 @@ fn set(setter: &mut Setter, entry: &Entry, list: usize) {
         items.push(setter.line(x, y, turn.to_string(), quiet));
     }
     setter.mark(says, items);
+    if entry.boxes > 1 {
+        let abreast = boxes_abreast(setter.width - entry.indent);
+        let tick = |nth: usize| {
+            let x = words + Mm::new((BOX + SPACE) * (nth % abreast) as f64);
+            let line = entry.lines.len() + usize::from(entry.turn_apart) + nth / abreast;
+            tick_box(Point::new(x, top + body.leading * line as f64), style.muted)
+        };
+        setter.decorate((0..entry.boxes).map(tick).collect());
+    }
     setter.y = setter.y + high(setter, entry);
 }

@@ -3,8 +3,9 @@
 
 use super::Pattern;
 use super::setter::Setter;
-use crate::report::weave::{CLOSE, Section, WEAVE_IN};
-use crate::scene::{Drawing, Point, StitchDiagram, draw_stitches};
+use crate::report::weave::{CLOSE, JOIN, Section, WEAVE_IN};
+use crate::request::WorkFrom;
+use crate::scene::{Drawing, Point, StitchDiagram, StrungLine, draw_stitches, draw_strung_line};
 use crate::units::Mm;
 use crate::weave::{Pass, Turn, Work};
 
@@ -12,6 +13,8 @@ use crate::weave::{Pass, Turn, Work};
 const COLUMNS: u32 = 9;
 /// Width kept for drawings beside words.
 const DRAWING: f64 = 70.0;
+/// Legs of a woven-in end that are drawn.
+const LEGS: usize = 3;
 /// Between two columns of words, below a heading, and after a section.
 const ABREAST: f64 = 10.0;
 const HEAD: f64 = 0.8;
@@ -27,15 +30,15 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     setter.paragraph(words, setter.look.small);
     setter.space(2.0);
     let begin = pattern.work.guide.begin.iter();
-    let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.reading));
+    let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.weaving));
     let begin: Vec<&str> = begin.map(String::as_str).collect();
-    match first_rows(pattern) {
-        Some(drawing) => beside(setter, "The first rows", &[drawing], &begin),
-        None => {
-            for words in begin {
-                setter.paragraph(words, body);
-            }
+    let drawings = first_rows(pattern);
+    if drawings.is_empty() {
+        for words in begin {
+            setter.paragraph(words, body);
         }
+    } else {
+        beside(setter, "The first rows", &drawings, &begin);
     }
     let rows = pattern.work.rows.iter().zip(&pattern.band.weave.rows);
     for (said, row) in rows {
@@ -54,6 +57,7 @@ pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
     let mut told: Vec<&Section> = Vec::new();
     for section in &pattern.work.guide.after {
         let drawings = match section.heading {
+            JOIN => joined(pattern),
             CLOSE => zip(pattern),
             WEAVE_IN => woven_in(pattern),
             _ => Vec::new(),
@@ -139,11 +143,10 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
         .fold(Mm::new(0.0), |sum, d| sum + d.height + apart);
     let left = setter.look.left + Mm::new(DRAWING + 4.0);
     setter.column(left, setter.look.left + setter.look.width - left);
-    let lines: usize = words
+    let head = setter.look.heading.leading + Mm::new(HEAD);
+    let told = words
         .iter()
-        .map(|words| setter.lines(words, body).len() + 1)
-        .sum();
-    let told = body.leading * lines as f64 + Mm::new(8.0);
+        .fold(head, |sum, words| sum + setter.paragraph_room(words, body));
     setter.need(if told < high { high } else { told });
     let top = setter.y;
     // The words come first in reading; the drawing shows them once more.
@@ -171,18 +174,28 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
     setter.space(4.0);
 }
 
-/// The strung beads, and the beginning of the first row woven.
-fn first_rows(pattern: &Pattern) -> Option<Drawing> {
+/// The strung beads with the first stitches before the thread is pulled, and after it.
+fn first_rows(pattern: &Pattern) -> Vec<Drawing> {
     let weave = &pattern.band.weave;
-    let row = weave.rows.first()?;
+    let Some(row) = weave.rows.first() else {
+        return Vec::new();
+    };
     let now = &weave.passes[row.passes.clone()];
     let few = now.len().min(6);
-    Some(drawn(
-        pattern,
-        &weave.passes[..row.passes.start],
-        &now[..few],
-        false,
-    ))
+    vec![
+        draw_strung_line(&StrungLine {
+            beads: weave.strung.len(),
+            to_right: weave.passes[0].forward,
+            up: weave.frame.work_from() == WorkFrom::Bottom,
+            accent: pattern.accent,
+        }),
+        drawn(
+            pattern,
+            &weave.passes[..row.passes.start],
+            &now[..few],
+            false,
+        ),
+    ]
 }
 
 /// The end of a row from its last but one bead: its turn, or the first beads of the next row after
@@ -219,7 +232,23 @@ fn zip(pattern: &Pattern) -> Vec<Drawing> {
     ]
 }
 
-/// The working thread's end, from where it comes out.
+/// The new thread on its way in at the first join, then the old one on its way out.
+fn joined(pattern: &Pattern) -> Vec<Drawing> {
+    let joins = pattern.band.joins();
+    let Some(passes) = joins.into_iter().find_map(|(_, passes)| passes) else {
+        return Vec::new();
+    };
+    let out: Vec<Pass> = [passes.leaves]
+        .into_iter()
+        .chain(passes.old_end.iter().copied())
+        .collect();
+    vec![
+        drawn(pattern, &[passes.leaves], &passes.new_start, true),
+        drawn(pattern, &passes.new_start, &out, true),
+    ]
+}
+
+/// The working thread's end, from where it comes out, and the tail.
 fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
     let weave = &pattern.band.weave;
     if weave.thread_end.is_empty() {
@@ -229,8 +258,32 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
         Some(pass) => vec![*pass],
         None => Vec::new(),
     };
-    let now: Vec<Pass> = before.iter().chain(&weave.thread_end).copied().collect();
-    vec![drawn(pattern, &[], &now, true)]
+    let now: Vec<Pass> = before
+        .iter()
+        .chain(first_legs(&weave.thread_end))
+        .copied()
+        .collect();
+    // The tail hangs out of the first bead strung, by the side where it was entered.
+    let first = weave.passes.first().map(|pass| Pass {
+        forward: !pass.forward,
+        picked: false,
+        ..*pass
+    });
+    let tail: Vec<Pass> = first
+        .iter()
+        .chain(first_legs(&weave.tail_end))
+        .copied()
+        .collect();
+    vec![
+        drawn(pattern, &[], &now, true),
+        drawn(pattern, &[], &tail, true),
+    ]
+}
+
+/// As many legs of a woven-in end as show how it goes on.
+fn first_legs(passes: &[Pass]) -> &[Pass] {
+    let legs = passes.chunk_by(|one, two| one.forward == two.forward);
+    &passes[..legs.take(LEGS).map(<[Pass]>::len).sum()]
 }
 
 fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {

@@ -5,6 +5,7 @@ use super::table::table;
 use crate::output::lines::paragraph;
 use crate::report::kit::{KitColourReport, KitReport, PerGramSource, ThreadItem};
 use crate::units::{decimals, grouped, to_cut, whole_mm};
+use crate::weave::Thread;
 
 /// The kit as text: what it is for, a line a colour with sums below, then spare beads, grams,
 /// stock, needle, thread and what else to know.
@@ -128,7 +129,10 @@ fn thread(report: &KitReport) -> String {
         .collect();
     let mut text = format!(
         "Thread of {}: {} a {}",
-        thread.diameter_mm,
+        Thread {
+            diameter: thread.diameter_mm,
+        }
+        .described(),
         to_cut(thread.each_mm),
         band(report)
     );
@@ -154,6 +158,7 @@ fn reason(item: ThreadItem) -> &'static str {
         ThreadItem::Path => "through the beads, with the turns at the edges",
         ThreadItem::Seam => "closing, once across and once back",
         ThreadItem::ThreadEnd => "weaving in the working end",
+        ThreadItem::Joins => "joining: tails, allowances and woven-in ends of new pieces",
         ThreadItem::Handling => "working allowance, so that the last stitches can be pulled",
     }
 }

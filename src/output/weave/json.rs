@@ -105,6 +105,7 @@ fn thread(report: &WeaveReport, out: &mut String) {
         ("path_mm", thread.path_mm),
         ("seam_mm", thread.seam_mm),
         ("thread_end_mm", thread.thread_end_mm),
+        ("joins_mm", thread.joins_mm),
         ("handling_mm", thread.handling_mm),
         ("total_mm", thread.total_mm),
     ];

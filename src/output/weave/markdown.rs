@@ -1,6 +1,6 @@
 //! The guide as a Markdown document with a box to tick for each row.
 
-use crate::report::weave::{Guide, RowReport, WeaveReport};
+use crate::report::weave::{Guide, RowReport, RowsLine, WeaveReport};
 use crate::units::grouped;
 
 /// The guide as Markdown (CommonMark with task lists and tables): the same words as the text has.
@@ -13,8 +13,20 @@ pub fn markdown(report: &WeaveReport) -> String {
     if !report.rows.is_empty() {
         out.push_str("\n## Rows\n\n");
     }
-    for line in &report.rows {
-        row(report, line, &mut out);
+    for line in report.lines() {
+        match line {
+            RowsLine::One(line) => {
+                out += &format!("- [ ] **{}** ", line.row);
+                row(report, line, &mut out);
+            }
+            RowsLine::Repeated(repeated) => {
+                out += &format!("- [ ] **{}**, {}\n", repeated.rows(), repeated.words());
+                for line in repeated.pair {
+                    out.push_str("  - ");
+                    row(report, line, &mut out);
+                }
+            }
+        }
     }
     for section in &guide.after {
         out += &format!("\n## {}\n\n", section.heading);
@@ -50,20 +62,20 @@ fn begin(report: &WeaveReport, out: &mut String) {
         report.strung_beads(),
         plain(&report.said(&report.strung).join(", "))
     );
-    if let Some(reading) = &begin.reading {
+    for reading in &begin.reading {
         *out += &format!("\n{}\n", plain(reading));
     }
 }
 
+/// A row behind its number, with what is said of its turn.
 fn row(report: &WeaveReport, row: &RowReport, out: &mut String) {
     let beads = if row.beads == 1 { "bead" } else { "beads" };
     *out += &format!(
-        "- [ ] **{}** {} {} {beads}: {}; *{}*\n",
-        row.row,
+        "{} {} {beads}: {}; *{}*\n",
         row.travel.arrow(),
         row.beads,
         plain(&report.said(&row.pick).join(", ")),
-        row.turn.label()
+        row.ends()
     );
     if let Some(explained) = row.explained() {
         *out += &format!("  - {}\n", plain(explained));

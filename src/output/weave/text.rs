@@ -1,6 +1,6 @@
 //! The guide as text for the terminal and for print.
 
-use crate::report::weave::{Guide, RowReport, WeaveReport};
+use crate::report::weave::{Guide, RowReport, RowsLine, WeaveReport};
 use crate::units::grouped;
 use unicode_width::UnicodeWidthStr;
 
@@ -45,7 +45,7 @@ fn begin(report: &WeaveReport, out: &mut String) {
         };
         *out += &format!("{before}{line}\n");
     }
-    if let Some(reading) = &begin.reading {
+    for reading in &begin.reading {
         out.push('\n');
         paragraph(reading, "", out);
     }
@@ -94,7 +94,7 @@ impl Columns {
         };
         let row = widest(&|row| row.row.to_string().len());
         let count = widest(&|row| row.beads.to_string().len());
-        let turn = widest(&|row| row.turn.label().len());
+        let turn = widest(&|row| row.ends().len());
         // Row, arrow, count, and two spaces twice.
         let before = row + 2 + 1 + count + 2;
         let most = LINE - before - GAP.len() - turn;
@@ -109,34 +109,52 @@ impl Columns {
 
 fn rows(report: &WeaveReport, out: &mut String) {
     let columns = Columns::of(report);
-    let indent = " ".repeat(columns.before);
     let mut after = true;
-    for row in &report.rows {
-        if after {
+    for line in report.lines() {
+        if after || matches!(line, RowsLine::Repeated(_)) {
             out.push('\n');
         }
-        let beads = lines_of(&report.said(&row.pick), columns.beads);
-        for (at, line) in beads.iter().enumerate() {
-            match at {
-                0 => *out += &front(row, &columns),
-                _ => out.push_str(&indent),
+        let last = match line {
+            RowsLine::One(row) => {
+                let number = row.row.to_string();
+                self::row(report, &columns, &number, row, out);
+                row
             }
-            out.push_str(line);
-            if at + 1 == beads.len() {
-                let turn = row.turn.label();
-                *out += &format!("{}{GAP}{turn}", pad(line, columns.beads));
+            RowsLine::Repeated(repeated) => {
+                *out += &format!("{}, {}\n", repeated.rows(), repeated.words());
+                for row in repeated.pair {
+                    self::row(report, &columns, "", row, out);
+                }
+                repeated.last
             }
-            out.push('\n');
-        }
-        if let Some(explained) = row.explained() {
-            paragraph(explained, &indent, out);
-        }
-        after = row.row.is_multiple_of(GROUP);
+        };
+        after = last.row.is_multiple_of(GROUP) || matches!(line, RowsLine::Repeated(_));
     }
 }
 
-fn front(row: &RowReport, columns: &Columns) -> String {
-    let (arrow, number, beads) = (row.travel.arrow(), row.row, row.beads);
+/// A row with what is said of its turn.
+fn row(report: &WeaveReport, columns: &Columns, number: &str, row: &RowReport, out: &mut String) {
+    let indent = " ".repeat(columns.before);
+    let beads = lines_of(&report.said(&row.pick), columns.beads);
+    for (at, line) in beads.iter().enumerate() {
+        match at {
+            0 => *out += &front(number, row, columns),
+            _ => out.push_str(&indent),
+        }
+        out.push_str(line);
+        if at + 1 == beads.len() {
+            let turn = row.ends();
+            *out += &format!("{}{GAP}{turn}", pad(line, columns.beads));
+        }
+        out.push('\n');
+    }
+    if let Some(explained) = row.explained() {
+        paragraph(explained, &indent, out);
+    }
+}
+
+fn front(number: &str, row: &RowReport, columns: &Columns) -> String {
+    let (arrow, beads) = (row.travel.arrow(), row.beads);
     let (row, count) = (columns.row, columns.count);
     format!("{number:>row$} {arrow} {beads:>count$}  ")
 }

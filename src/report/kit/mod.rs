@@ -172,7 +172,7 @@ pub struct KitThreadReport {
     pub items: Vec<ItemReport>,
     /// Joins in a band where one thread would be too long to sew with.
     pub joins_each: u32,
-    /// Thread that they take in addition.
+    /// Thread that they take, as one of the items.
     pub joins_extra_mm: Mm,
 }
 
@@ -198,6 +198,8 @@ pub enum ThreadItem {
     ThreadEnd,
     /// The tail at the stopper bead.
     Tail,
+    /// Tails, allowances and woven-in ends of pieces that are joined within the work.
+    Joins,
     /// Working allowance: to hold and to pull.
     Handling,
 }
@@ -385,12 +387,14 @@ fn sum_of_known(
 impl KitThreadReport {
     fn of(kit: &Kit) -> Self {
         let each = kit.lengths.total();
+        let joins = kit.lengths.joins.as_ref();
         let items = kit.lengths.items.iter().map(|&(item, length)| ItemReport {
             item: match item {
                 Item::Path => ThreadItem::Path,
                 Item::Seam => ThreadItem::Seam,
                 Item::ThreadEnd => ThreadItem::ThreadEnd,
                 Item::Tail => ThreadItem::Tail,
+                Item::Joins => ThreadItem::Joins,
                 Item::Handling => ThreadItem::Handling,
             },
             length_mm: length,
@@ -400,8 +404,8 @@ impl KitThreadReport {
             each_mm: each,
             all_mm: each * f64::from(kit.options.make),
             items: items.collect(),
-            joins_each: kit.joins.map_or(0, |joins| joins.count),
-            joins_extra_mm: kit.joins.map_or(Mm::new(0.0), |joins| joins.extra),
+            joins_each: joins.map_or(0, |joins| joins.count),
+            joins_extra_mm: joins.map_or(Mm::new(0.0), |joins| joins.extra),
         }
     }
 }

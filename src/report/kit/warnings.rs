@@ -20,7 +20,7 @@ pub(super) fn warnings(chart: &Chart, kit: &Kit, palette: Option<&Palette>) -> V
     if tail > asked {
         warnings.push(Warning::TailLengthened { asked, tail });
     }
-    if let Some(joins) = kit.joins {
+    if let Some(joins) = &kit.lengths.joins {
         warnings.push(Warning::ThreadJoined {
             joins: joins.count,
             closed: chart.lattice.is_closed(),

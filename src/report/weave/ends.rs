@@ -1,99 +1,11 @@
-//! How the work begins, how the band is closed, how ends are woven in, and how much thread all of
-//! it takes, in words.
+//! How the band is closed, how ends are woven in, and how much thread all of it takes, in words.
 
 use super::{Side, WovenBand, listed};
-use crate::request::{Start, WorkFrom};
-use crate::units::{decimals, grouped, metres_to_cut, whole_mm};
-use crate::weave::{COMFORTABLE, Item, Lengths, Pass, Thread};
-
-/// How every row is woven.
-const BACK_AND_FORTH: &str = "Then weave back and forth: pick up a bead, skip a bead, go through \
-    the next up bead (one that sticks up from the edge of the work).";
+use crate::units::{grouped, metres_to_cut, whole_mm};
+use crate::weave::{Item, Pass};
 
 fn side(forward: bool) -> &'static str {
     Side::of(forward).word()
-}
-
-/// What to do before the first bead is strung.
-pub(super) fn begin(band: &WovenBand) -> String {
-    let first = &band.weave.passes[0];
-    let edge = match band.weave.frame.start() {
-        Start::Left => "left",
-        Start::Right => "right",
-    };
-    format!(
-        "{} Put a stopper bead on it, {} from the end: it lies at the {edge} edge. Then string \
-         rows {} together, from the {} to the {}.{}",
-        cut(&band.lengths),
-        whole_mm(band.lengths.item(Item::Tail)).unwrap_or_default(),
-        strung_rows(band),
-        side(!first.forward),
-        side(first.forward),
-        comes_last(band).unwrap_or_default(),
-    )
-}
-
-/// Which row comes last, where a closed band is begun a row further on than its end.
-fn comes_last(band: &WovenBand) -> Option<String> {
-    let last = band.weave.rows.last()?.row.get();
-    let begun = band.row_of(*band.weave.strung.last()?);
-    let end = match band.weave.frame.work_from() {
-        WorkFrom::Bottom => 1,
-        WorkFrom::Top => band.chart.lattice.rows(),
-    };
-    (begun != end).then(|| {
-        format!(
-            " Row {last} comes last here: the beads at the edges only let the work begin at row \
-             {begun}."
-        )
-    })
-}
-
-fn cut(lengths: &Lengths) -> String {
-    let total = lengths.total();
-    if lengths.drawn() <= COMFORTABLE {
-        return format!(
-            "Cut {:.1} m of thread.",
-            (total.get() / 100.0).ceil() / 10.0
-        );
-    }
-    format!(
-        "The work takes {} m of thread: use about {:.1} m at a time, and where one runs out, weave \
-         its end and the new one's beginning into the beadwork.",
-        decimals(total.get() / 1000.0, 1),
-        COMFORTABLE.get() / 1000.0
-    )
-}
-
-/// `1 and 2`: the outermost row first.
-pub(super) fn strung_rows(band: &WovenBand) -> String {
-    let strung = &band.weave.strung;
-    let (last, before) = (strung[strung.len() - 1], strung[strung.len() - 2]);
-    format!("{} and {}", band.row_of(last), band.row_of(before))
-}
-
-/// How to read the rows, and how the first of them begins.
-pub(super) fn reading(band: &WovenBand) -> Option<String> {
-    Some(format!(
-        "{BACK_AND_FORTH} Each line has the row, its direction (← to the left, → to the right), \
-         how many beads, which ones in the order of picking up, and what to do at the edge. {}",
-        first_row(band)?
-    ))
-}
-
-/// How every row is woven, and how the first one begins.
-pub(super) fn weaving(band: &WovenBand) -> Option<String> {
-    Some(format!("{BACK_AND_FORTH} {}", first_row(band)?))
-}
-
-/// How the first row begins, if there is one.
-fn first_row(band: &WovenBand) -> Option<String> {
-    let row = band.weave.rows.first()?;
-    Some(format!(
-        "Row {} goes to the {}: skip the last bead strung and go through the one before it.",
-        row.row.get(),
-        side(row.forward)
-    ))
 }
 
 /// How the ends of the band are joined.
@@ -104,12 +16,15 @@ pub(super) fn close(band: &WovenBand) -> Vec<String> {
     };
     let last = band.weave.rows.last().map_or(0, |row| row.row.get());
     let begun = band.row_of(band.weave.strung[band.weave.strung.len() - 1]);
+    let rows = band.chart.lattice.rows() as usize;
     vec![
         format!(
-            "Count the rows: {} in all. Bring the ends together, without a twist: the up beads of \
-             row {last} face the gaps of row {begun}, and those of row {begun} the gaps of row \
-             {last}, like the teeth of a zip.",
-            grouped(band.chart.lattice.rows() as usize)
+            "Count the beads along each edge: {} at the left and as many at the right, for {} \
+             rows. Bring the ends together, without a twist: the up beads of row {last} face the \
+             gaps of row {begun}, and those of row {begun} the gaps of row {last}, like the teeth \
+             of a zip.",
+            grouped(rows / 2),
+            grouped(rows)
         ),
         format!(
             "Zip across, to the {}: through the edge bead of row {}, then row {}, and so on from \
@@ -170,7 +85,7 @@ pub(super) fn weave_in(band: &WovenBand) -> Vec<String> {
 }
 
 /// `4 to the left in rows 73 and 72, 4 to the right in ..`.
-fn legs(band: &WovenBand, passes: &[Pass]) -> String {
+pub(super) fn legs(band: &WovenBand, passes: &[Pass]) -> String {
     let leg = |passes: &[Pass]| {
         let mut rows: Vec<u32> = passes.iter().map(|pass| band.row_of(pass.bead)).collect();
         let mut seen = std::collections::HashSet::new();
@@ -199,15 +114,16 @@ pub(super) fn thread(band: &WovenBand) -> String {
             Item::Path => "through the beads",
             Item::Seam => "closing",
             Item::ThreadEnd => "weaving in",
+            Item::Joins => "joining",
             Item::Handling => "working allowance",
         };
         whole_mm(length).map(|length| format!("{what} {length}"))
     };
     let items: Vec<String> = band.lengths.items.iter().filter_map(item).collect();
     format!(
-        "{} m of thread, {} across: {}.",
+        "{} m of thread of {}: {}.",
         metres_to_cut(band.lengths.total()),
-        Thread::default().diameter,
+        band.lengths.thread.described(),
         items.join(", ")
     )
 }

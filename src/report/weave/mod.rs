@@ -3,27 +3,32 @@
 //!
 //! [`WovenBand`] is a chart and how it is woven; [`WeaveReport`] is read off it once.
 
+mod alike;
+mod begin;
 mod care;
 mod ends;
+mod join;
 mod names;
 mod report;
 mod runs;
 mod turns;
 mod words;
 
+pub use alike::{Repeated, RowsLine};
 pub use names::KeyLine;
 pub use report::{
     BandReport, ColourReport, HolesReport, PassLines, PassReport, RowReport, Side, ThreadReport,
     TurnKind, WeaveReport,
 };
 pub use runs::{Run, runs};
-pub use words::{Begin, CLOSE, Guide, Section, WEAVE_IN};
+pub use words::{Begin, CLOSE, Guide, JOIN, Section, WEAVE_IN};
 
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Column, Row};
+use crate::report::kit::{check_thread, thread};
 use crate::request::{Keys, WeaveRequest, WorkFrom};
-use crate::weave::{Frame, Lengths, Pass, TAIL, Thread, Weave, lengths, weave};
+use crate::weave::{Frame, JoinPasses, Lengths, Pass, TAIL, Weave, join_passes, lengths, weave};
 
 /// A chart and how it is woven.
 #[derive(Debug, Clone)]
@@ -46,7 +51,7 @@ impl<'a> WovenBand<'a> {
     /// Weaves `chart` as requested.
     ///
     /// # Errors
-    /// If it cannot begin at that edge, or does not have those rows.
+    /// If it cannot begin at that edge, does not have those rows, or the thread is too thick.
     pub fn new(chart: &'a Chart, request: &WeaveRequest, name: Option<&'a str>) -> Result<Self> {
         let lattice = &chart.lattice;
         let span = request.rows.rows.map(|span| span.within(lattice));
@@ -55,15 +60,25 @@ impl<'a> WovenBand<'a> {
             Some(start) => Frame::new(lattice, start, from)?,
             None => Frame::usual(lattice, from)?,
         };
+        check_thread(chart, request.thread.thread)?;
+        let tail = request.thread.tail.map_or(TAIL, |tail| tail.0);
         let weave = weave(lattice, frame);
         Ok(Self {
             chart,
-            lengths: lengths(lattice, &weave, Thread::default(), TAIL),
+            lengths: lengths(lattice, &weave, thread(request.thread.thread), tail),
             weave,
             name,
             rows: span.transpose()?,
             keys: request.work.keys,
         })
+    }
+
+    /// The joins: the places in the rows of the weave after which a new thread begins, with the
+    /// passes of both ends; none where there is no beadwork for them.
+    pub fn joins(&self) -> Vec<(usize, Option<JoinPasses>)> {
+        let joins = self.lengths.joins.iter().flat_map(|joins| &joins.after);
+        let passes = |&after: &usize| join_passes(&self.chart.lattice, self.weave.frame, after);
+        joins.map(|after| (*after, passes(after))).collect()
     }
 
     /// Whether a row is written.

@@ -2,11 +2,11 @@
 
 use super::names::names;
 use super::words::Guide;
-use super::{Run, WovenBand, runs, turns};
+use super::{Run, WovenBand, join, runs, turns};
 use crate::colour::hex;
 use crate::request::{Start, WorkFrom};
 use crate::units::Mm;
-use crate::weave::{FORMAT, Item, Pass, Turn, VERSION, Work as Row, holes};
+use crate::weave::{FORMAT, Item, JoinPasses, Pass, Turn, VERSION, Work as Row, holes};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 use std::borrow::Cow;
@@ -104,6 +104,9 @@ pub struct RowReport {
     pub pick: Vec<Run>,
     /// How it ends.
     pub turn: TurnKind,
+    /// How a new thread is joined after it; empty if none is.
+    #[serde(skip)]
+    pub join: Vec<String>,
     /// How to turn at its end, in full.
     #[serde(skip)]
     pub how: Option<String>,
@@ -155,6 +158,8 @@ pub struct ThreadReport {
     pub seam_mm: Mm,
     /// Weaving in the working thread.
     pub thread_end_mm: Mm,
+    /// Tails, allowances and woven-in ends of threads that are joined within the work.
+    pub joins_mm: Mm,
     /// Working allowance.
     pub handling_mm: Mm,
     /// All of it.
@@ -218,6 +223,16 @@ impl WeaveReport {
 }
 
 impl RowReport {
+    /// The few words that stand at its end: the turn, and whether a new thread follows.
+    pub fn ends(&self) -> String {
+        let join = if self.join.is_empty() {
+            ""
+        } else {
+            "; new thread"
+        };
+        format!("{}{join}", self.turn.label())
+    }
+
     /// How to turn, where this kind of turn comes for the first time.
     pub fn explained(&self) -> Option<&str> {
         self.how.as_deref().filter(|_| self.first)
@@ -312,6 +327,7 @@ fn colours(band: &WovenBand, words: &[String]) -> Vec<ColourReport> {
 
 fn rows(band: &WovenBand, words: &[String]) -> Vec<RowReport> {
     let mut known: Vec<Turn> = Vec::new();
+    let joins = band.joins();
     let written = band.weave.rows.iter().filter(|row| band.has_row(row.row));
     let row = |row: &Row| {
         let first = !known.contains(&row.turn);
@@ -324,11 +340,23 @@ fn rows(band: &WovenBand, words: &[String]) -> Vec<RowReport> {
             beads: row.beads.len(),
             pick: runs(band.chart, &row.beads),
             turn: TurnKind::of(row.turn),
+            join: joins
+                .iter()
+                .filter(|(after, _)| band.weave.rows[*after].row == row.row)
+                .map(|(after, passes)| join_words(band, *after, passes.as_ref()))
+                .collect(),
             how: turns::full(band, words, row),
             first,
         }
     };
     written.map(row).collect()
+}
+
+fn join_words(band: &WovenBand, after: usize, passes: Option<&JoinPasses>) -> String {
+    match passes {
+        Some(passes) => join::join(band, after, passes),
+        None => "Begin a new piece of thread here.".to_string(),
+    }
 }
 
 /// The passes of the strung beads, then of each row.
@@ -359,6 +387,7 @@ impl ThreadReport {
             path_mm: item(Item::Path),
             seam_mm: item(Item::Seam),
             thread_end_mm: item(Item::ThreadEnd),
+            joins_mm: item(Item::Joins),
             handling_mm: item(Item::Handling),
             total_mm: band.lengths.total(),
         }

@@ -18,56 +18,69 @@ pub(super) fn full(band: &WovenBand, words: &[String], row: &Row) -> Option<Stri
     }
 }
 
+/// Nothing is picked up for it: the first bead of the next row is that row's own.
 fn ordinary(band: &WovenBand, row: &Row) -> Option<String> {
     let passes = &band.weave.passes;
     let edge = band.row_of(passes[row.passes.end - 1].bead);
-    let next = passes.get(row.passes.end)?;
+    let next = band.row_of(passes.get(row.passes.end)?.bead);
     Some(format!(
-        "The needle has come out of the edge bead of row {edge}. Pick up the first bead of row {}, \
-         let it settle on that edge bead, and go back to the {} through the last bead of row {}.",
-        band.row_of(next.bead),
+        "The needle has come out of the edge bead of row {edge}, and row {} is done. Row {next} \
+         begins here: its own first bead settles on that edge bead, and the needle goes back to \
+         the {} through the last bead of row {}.",
+        row.row.get(),
         side(!row.forward),
         row.row.get()
     ))
 }
 
-/// The beads of the figure-eight as the passes name them.
+/// `first`, `second`, `third`.
+fn ordinal(at: usize) -> &'static str {
+    ["first", "second", "third"][at.min(2)]
+}
+
+/// The beads of the figure-eight by where they are; their colours are in brackets, since several
+/// may be of one colour.
 fn figure_eight(band: &WovenBand, words: &[String], row: &Row) -> String {
     let (before, on) = band.before_and_on();
     let passes = &band.weave.passes[row.passes.clone()];
     let new = passes.iter().rposition(|pass| pass.picked).unwrap_or(0);
-    let bead = |pass: &Pass| {
-        let colour = usize::from(band.chart.beads[pass.bead]);
-        format!("row {} ({})", band.row_of(pass.bead), words[colour])
+    let colour = |pass: &Pass| &words[usize::from(band.chart.beads[pass.bead])];
+    let strung = |pass: &Pass| {
+        let at = band.weave.strung.iter().position(|&bead| bead == pass.bead);
+        ordinal(at.unwrap_or(0))
     };
     let mut text = String::from(
-        "The new edge bead has no bead to go into, so a figure-eight through its neighbours locks \
-         it, this one time.",
+        "The new edge bead is the last one picked up. It has no bead to go into, so a figure-eight \
+         through its neighbours locks it, this one time.",
     );
     for leg in passes[new + 1..].chunk_by(|one, two| one.forward == two.forward) {
         let to = side(leg[0].forward);
-        let rest: Vec<String> = leg.iter().skip(1).map(bead).collect();
-        // Writing into a String cannot fail.
-        let _ = match (leg[0].forward == row.forward, &rest[..]) {
-            (false, []) => write!(
+        let _ = match (leg[0].forward == row.forward, leg) {
+            (false, [edge, up, last]) => write!(
                 text,
-                " Last, to the {to} out through the new bead; draw snug."
+                " Go to the {to} through the edge bead straight {before} it, which is the {} bead \
+                 strung ({}), and on {on} through the {} bead strung ({}) and the bead picked up \
+                 before the new one ({}).",
+                strung(edge),
+                colour(edge),
+                strung(up),
+                colour(up),
+                colour(last),
             ),
-            (false, _) => write!(
+            (true, [straight, down, edge]) => write!(
                 text,
-                " Go to the {to} through the edge bead {before} it, {}, and on {on} through the \
-                 beadwork: {}.",
-                bead(&leg[0]),
-                listed(&rest)
+                " Turn, and go back to the {to} through the bead straight {before} that one, which \
+                 is the {} bead strung ({}), then again through the {} and the {} bead strung, out \
+                 at the edge.",
+                strung(straight),
+                colour(straight),
+                strung(down),
+                strung(edge),
             ),
-            (true, _) => {
-                let all: Vec<String> = leg.iter().map(bead).collect();
-                write!(
-                    text,
-                    " Turn, and go back to the {to} through {}, out at the edge.",
-                    listed(&all)
-                )
-            }
+            _ => write!(
+                text,
+                " Last, go to the {to} out through the new edge bead, and draw snug."
+            ),
         };
     }
     text
@@ -88,9 +101,9 @@ fn bridge(band: &WovenBand, row: &Row) -> Option<String> {
     edges.reverse();
     Some(format!(
         "This is the odd-count turn, under the thread bridge: there is no up bead for the new edge \
-         bead to go into. At the edge {before} it, a bridge of thread lies between the edge beads \
-         of rows {}. Take the needle under that bridge, then go to the {} back through the new \
-         bead, and draw snug.",
+         bead, the last one picked up, to go into. At the edge {before} it, a bridge of thread \
+         lies between the edge beads of rows {}. Take the needle under that bridge, then go to the \
+         {} back through the new edge bead, and draw snug.",
         listed(&edges),
         side(back.forward)
     ))

@@ -1,9 +1,11 @@
 //! What is said beside the rows.
 
 use super::names::KeyLine;
-use super::{WovenBand, care, ends};
+use super::{WovenBand, begin, care, ends, join};
 use crate::scene::{clean, facts, seam};
 
+/// Heading of the section about new pieces of thread within the work.
+pub const JOIN: &str = "Join a new thread";
 /// Heading of the section that joins the ends of the band.
 pub const CLOSE: &str = "Close the band";
 /// Heading of the section after it.
@@ -31,10 +33,10 @@ pub struct Begin {
     pub rows: String,
     /// What to do before the first bead is strung.
     pub words: String,
-    /// How every row is woven, and how the first one begins; none where all rows are strung.
-    pub weaving: Option<String>,
+    /// How the first row is woven, and how those after it are; none where all rows are strung.
+    pub weaving: Vec<String>,
     /// The same, and how to read the rows.
-    pub reading: Option<String>,
+    pub reading: Vec<String>,
 }
 
 /// Paragraphs under a heading.
@@ -58,10 +60,10 @@ impl Guide {
             facts: format!("{}\n{}", facts(band.chart), seam(band.chart)),
             key,
             begin: begins.then(|| Begin {
-                rows: ends::strung_rows(band),
-                words: ends::begin(band),
-                weaving: ends::weaving(band),
-                reading: ends::reading(band),
+                rows: begin::strung_rows(band),
+                words: begin::begin(band),
+                weaving: begin::weaving(band),
+                reading: begin::reading(band),
             }),
             after: after(band),
         }
@@ -85,6 +87,7 @@ fn after(band: &WovenBand) -> Vec<Section> {
         return Vec::new();
     }
     [
+        (JOIN, join::joining(band)),
         (CLOSE, ends::close(band)),
         (WEAVE_IN, ends::weave_in(band)),
         ("Thread", vec![ends::thread(band)]),

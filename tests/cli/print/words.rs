@@ -25,6 +25,8 @@ fn rows_as_text(pdf: &Pdf) -> String {
         let beads = body.words.split(';').next().unwrap();
         if label.words.starts_with("String") {
             text += &format!("{}: {beads}\n", label.words)
+        } else if body.words.contains("these two rows") {
+            text += &format!("{}, {beads}\n", label.words)
         } else {
             text += &format!("{}  {beads}   turn\n", label.words)
         }
@@ -74,9 +76,22 @@ fn rows_read_aloud_give_the_chart_back() {
         .chapter("Row by row")
         .iter()
         .filter(|e| e.role == "Lbl" && !e.words.starts_with("String"))
-        .map(|e| e.words.split(' ').next().unwrap().parse().unwrap())
+        .flat_map(|e| rows_of(&e.words))
         .collect();
     assert_eq!(numbers, (3..=74).collect::<Vec<_>>());
+}
+
+/// The rows that a line is about: `12 → 4`, or `6 to 25` before the two rows `→ 4` and `← 5`.
+fn rows_of(label: &str) -> Vec<u32> {
+    let mut words = label.split(' ');
+    let Some(first) = words.next().and_then(|word| word.parse().ok()) else {
+        return Vec::new();
+    };
+    match (words.next(), words.next()) {
+        (Some("to"), Some(last)) => last.parse().map_or(vec![], |last| (first..=last).collect()),
+        (Some("←" | "→"), _) => vec![first],
+        _ => Vec::new(),
+    }
 }
 
 /// Keys in the rows are those of the table of what is needed, and those on the beads.
@@ -348,11 +363,7 @@ fn pdftotext_finds_every_row_in_order() {
     let rows = text.split("Row by row").nth(1).unwrap();
     let numbers: Vec<u32> = rows
         .lines()
-        .filter_map(|line| {
-            let mut words = line.trim_start_matches('\u{c}').split(' ');
-            let (number, arrow) = (words.next()?.parse().ok()?, words.next()?);
-            ["←", "→"].contains(&arrow).then_some(number)
-        })
+        .flat_map(|line| rows_of(line.trim_start_matches('\u{c}')))
         .collect();
     assert_eq!(numbers, (3..=74).collect::<Vec<_>>(), "{text}");
 }

@@ -94,9 +94,41 @@ fn gather(lines: &[&str], first: &str, count: usize) -> Vec<String> {
     panic!("fewer than {count} beads in {lines:?}");
 }
 
+/// Rows that are woven as the two lines below say: those of the first line, then of the second.
+#[derive(Default)]
+struct Pairs(Vec<Vec<u32>>);
+
+impl Pairs {
+    fn push_all(&mut self, rows: Vec<u32>) {
+        assert!(self.0.is_empty());
+        let every_other = |from: usize| rows.iter().skip(from).step_by(2).copied().collect();
+        self.0 = vec![every_other(1), every_other(0)];
+    }
+
+    fn take(&mut self) -> Vec<u32> {
+        self.0.pop().expect("rows for these beads")
+    }
+}
+
+/// The rows of `6 to 25, these two rows 10 times:`, in the order of work.
+fn repeated(line: &str) -> Option<Vec<u32>> {
+    let (first, rest) = line.trim_start().split_once(" to ")?;
+    let first: u32 = first.parse().ok()?;
+    let (last, times) = rest.split_once(" these two rows ")?;
+    let (last, times) = (number(last), number(times));
+    let rows: Vec<u32> = if first < last {
+        (first..=last).collect()
+    } else {
+        (last..=first).rev().collect()
+    };
+    assert_eq!(rows.len() as u32, 2 * times, "{line}");
+    Some(rows)
+}
+
 /// Reads the text.
 pub(super) fn read_text(text: &str) -> Laid {
     let mut laid = Laid::new();
+    let mut pairs = Pairs::default();
     let lines: Vec<&str> = text.lines().collect();
     let columns = number(lines[1]);
     let (outer, inner, to_right) = strung_as_told(&text.replace('\n', " "));
@@ -112,20 +144,30 @@ pub(super) fn read_text(text: &str) -> Laid {
                 words,
             );
         }
-        let mut parts = line.trim_start().splitn(3, ' ');
-        let (Some(row), Some(arrow), Some(told)) = (parts.next(), parts.next(), parts.next())
-        else {
+        if let Some(rows) = repeated(line) {
+            pairs.push_all(rows);
+        }
+        let line = line.trim_start();
+        let numbered = line.starts_with(|c: char| c.is_ascii_digit());
+        let (row, line) = if numbered {
+            line.split_once(' ').unwrap()
+        } else {
+            ("", line)
+        };
+        let Some((arrow @ ("←" | "→"), told)) = line.split_once(' ') else {
             continue;
         };
-        if ["←", "→"].contains(&arrow) {
-            let told = told.trim_start();
-            let count = number(told) as usize;
-            let words = gather(rest, after(told, "  "), count);
-            lay(
-                &mut laid,
-                row_places(columns, number(row), arrow == "→"),
-                words,
-            );
+        let told = told.trim_start();
+        let count = number(told) as usize;
+        let words = gather(rest, after(told, "  "), count);
+        let rows = if numbered {
+            vec![number(row)]
+        } else {
+            pairs.take()
+        };
+        for row in rows {
+            let places = row_places(columns, row, arrow == "→");
+            lay(&mut laid, places, words.clone());
         }
     }
     laid
@@ -137,10 +179,23 @@ pub(super) fn read_markdown(text: &str) -> Laid {
     let mut laid = Laid::new();
     let columns = number(text.lines().nth(2).unwrap());
     let (outer, inner, to_right) = strung_as_told(&text);
-    for line in text
-        .lines()
-        .filter_map(|line| line.strip_prefix("- [ ] **"))
-    {
+    let mut pairs = Pairs::default();
+    for line in text.lines() {
+        if let Some(told) = line.strip_prefix("  - ")
+            && told.starts_with(['←', '→'])
+        {
+            for row in pairs.take() {
+                let words = beads(after(told, ": ").split("; *").next().unwrap());
+                lay(
+                    &mut laid,
+                    row_places(columns, row, told.starts_with('→')),
+                    words,
+                );
+            }
+        }
+        let Some(line) = line.strip_prefix("- [ ] **") else {
+            continue;
+        };
         if line.starts_with("String") {
             let words = beads(after(line, ":** "));
             lay(
@@ -148,6 +203,10 @@ pub(super) fn read_markdown(text: &str) -> Laid {
                 strung_places(columns, outer, inner, to_right),
                 words,
             );
+            continue;
+        }
+        if let Some(rows) = repeated(&line.replace("**", "")) {
+            pairs.push_all(rows);
             continue;
         }
         let told = after(line, "** ");

@@ -4,6 +4,7 @@
 //! | file | holds |
 //! |---|---|
 //! | `work.rs` | what the page shows, as the JSON in it |
+//! | `drawings.rs` | drawings of single steps |
 //! | `page.css` | its looks, light and dark |
 //! | `place.js` | the place in the work: on, back, undo, export |
 //! | `keep.js`, `awake.js` | the place kept in the browser; the screen kept on |
@@ -14,6 +15,7 @@
 //! The scripts are plain ES modules. A file cannot import from a file beside it when opened from a
 //! disk, so that they are joined into one here.
 
+mod drawings;
 mod work;
 
 use crate::colour::{Srgb8, hex};

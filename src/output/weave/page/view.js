@@ -215,16 +215,22 @@ function stepElements(work, { place, counting }) {
   const text = (step.text ?? []).map((words) => create("p", { class: "follow-text" }, words));
   const elements = [headingElement(step)];
   // In a row the beads come first; sewing is told in words.
-  if (step.kind === "sewn") elements.push(...text);
+  if (step.kind === "sewn") elements.push(...text, ...drawingElements(step));
   if (step.kind === "done") elements.push(...doneElements(work));
   if (step.runs) elements.push(rowElement(work, step, picked));
   if (step.kind === "row" || step.kind === "strung") {
-    elements.push(throughElement(work, step, picked), ...text);
+    elements.push(throughElement(work, step, picked), ...text, ...drawingElements(step));
   }
   for (const note of step.notes ?? []) elements.push(partElement(note, "follow-notes"));
   const after = work.steps[place.step + 1];
   if (after) elements.push(afterElement(work, after));
   return elements;
+}
+
+/** @param {Step} step */
+function drawingElements({ drawing }) {
+  if (!drawing) return [];
+  return [create("img", { class: "follow-drawing", src: drawing.source, alt: drawing.shows })];
 }
 
 /** @param {Step} step */

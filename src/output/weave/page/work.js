@@ -10,7 +10,8 @@
  * @typedef {{heading: string, paragraphs: string[]}} Part
  * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string,
  *   way?: "left" | "right", beads?: number[], through?: number[], runs?: [number, number][],
- *   turn?: Turn, text?: string[], notes?: Part[]}} Step
+ *   turn?: Turn, drawing?: {source: string, shows: string}, text?: string[],
+ *   notes?: Part[]}} Step
  * @typedef {{id: string, title: string, facts: string[], colours: Colour[], band: Band,
  *   steps: Step[], help: Part[]}} Work
  */

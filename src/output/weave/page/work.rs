@@ -1,13 +1,15 @@
 //! What the page shows, as the JSON that it carries: the words of the report, the beads' places as
 //! the scene has them, and the steps in order.
 
+use super::drawings::{self, Picture};
 use crate::report::weave::{
-    CLOSE, ColourReport, RowReport, Run, Section, Side, TurnKind, WEAVE_IN, WeaveReport, WovenBand,
+    CLOSE, ColourReport, JOIN, RowReport, RowsLine, Run, Section, Side, TurnKind, WEAVE_IN,
+    WeaveReport, WovenBand,
 };
 use crate::request::{Start, WorkFrom};
 use crate::scene::beads_only;
 use crate::units::Mm;
-use crate::weave::{Pass, Work as Row};
+use crate::weave::{JoinPasses, Pass, Work as Row};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -70,6 +72,8 @@ struct Step {
     runs: Vec<(u16, usize)>,
     #[serde(skip_serializing_if = "Option::is_none")]
     turn: Option<TurnOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawing: Option<Picture>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     text: Vec<String>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -79,7 +83,7 @@ struct Step {
 #[derive(Serialize)]
 struct TurnOut {
     kind: &'static str,
-    words: &'static str,
+    words: String,
     /// In full.
     #[serde(skip_serializing_if = "Option::is_none")]
     how: Option<String>,
@@ -172,12 +176,36 @@ fn part(section: &Section) -> Part {
 fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
     let mut steps: Vec<Step> = strung(band, report).into_iter().collect();
     let begin = report.guide.begin.as_ref();
-    let mut weaving = begin.and_then(|begin| begin.weaving.clone());
+    let mut weaving = begin.map_or(Vec::new(), |begin| begin.weaving.clone());
+    let mut repeated: Vec<(u32, String)> = report.lines().iter().filter_map(alike).collect();
+    repeated.reverse();
+    let joins = band.joins();
     let woven_rows = band.weave.rows.iter().filter(|row| band.has_row(row.row));
     for (row, said) in woven_rows.zip(&report.rows) {
         let mut step = woven(band, row, said);
-        step.text.extend(weaving.take());
+        if !weaving.is_empty() {
+            step.drawing = drawings::strung_line(band);
+        }
+        step.text.append(&mut weaving);
+        step.text.extend(
+            repeated
+                .pop_if(|(first, _)| *first == said.row)
+                .map(|(_, words)| words),
+        );
         steps.push(step);
+        if !said.join.is_empty() {
+            let here =
+                |(after, _): &(usize, Option<JoinPasses>)| band.weave.rows[*after].row == row.row;
+            let passes = joins.iter().find(|join| here(join));
+            let passes = passes.and_then(|(_, passes)| passes.as_ref());
+            steps.push(Step {
+                kind: "sewn",
+                name: JOIN.to_string(),
+                drawing: passes.map(|passes| drawings::join(band, passes)),
+                text: said.join.clone(),
+                ..Step::default()
+            });
+        }
     }
     let after = &report.guide.after;
     for section in after.iter().filter(|section| is_step(section)) {
@@ -189,6 +217,19 @@ fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
         ..Step::default()
     });
     steps
+}
+
+/// The first of rows that are alike, and what is said there.
+fn alike(line: &RowsLine) -> Option<(u32, String)> {
+    let RowsLine::Repeated(repeated) = line else {
+        return None;
+    };
+    let rows = repeated.rows();
+    let words = format!(
+        "Rows {rows} are the same two rows, {} times.",
+        repeated.times
+    );
+    Some((repeated.pair[0].row, words))
 }
 
 fn strung(band: &WovenBand, report: &WeaveReport) -> Option<Step> {
@@ -227,7 +268,7 @@ fn woven(band: &WovenBand, row: &Row, said: &RowReport) -> Step {
                 TurnKind::Bridge => "bridge",
                 TurnKind::End => "end",
             },
-            words: said.turn.label(),
+            words: said.ends(),
             how: said.how.clone(),
             first: said.explained().is_some(),
         }),
