@@ -75,7 +75,7 @@ export type Side = "left" | "right";
 /**
  * How a row ends.
  */
-export type TurnKind = "turn" | "figure-eight" | "bridge" | "end";
+export type TurnKind = "turn" | "figure-eight" | "edge-bead" | "bridge" | "end";
 
 /**
  * What the desk answers as JSON, by the route that was asked.

@@ -3,6 +3,7 @@
 use super::is_none;
 use super::json::optional;
 use super::values::{Bands, Percent, length_in};
+use super::work::OddTurn;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::units::{Mm, decimals};
@@ -68,6 +69,17 @@ pub struct KitRequest {
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub tail: Option<Tail>,
+
+    /// Odd count: bridge, figure-eight or edge-bead
+    ///
+    /// How the needle turns at the edge where the last bead has no bead to go into, as in `upbead
+    /// weave`: the others take more thread than bridge, the default. Example: --odd-turn edge-bead
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "TURN", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub odd_turn: Option<OddTurn>,
 }
 
 /// The thread that a band is woven with.

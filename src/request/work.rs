@@ -36,6 +36,20 @@ pub enum WorkFrom {
     Top,
 }
 
+/// How an odd count turns at the edge where the new edge bead has no bead to go into.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "kebab-case")]
+pub enum OddTurn {
+    /// A figure-eight at the end of row 3, then under the thread bridge.
+    #[default]
+    Bridge,
+    /// A figure-eight every time.
+    FigureEight,
+    /// Twice through the edge bead before it, every time.
+    EdgeBead,
+}
+
 /// What colours are called in the rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
@@ -86,6 +100,19 @@ pub struct WorkRequest {
     )]
     #[serde(skip_serializing_if = "is_none")]
     pub keys: Option<Keys>,
+
+    /// Odd count: bridge, figure-eight or edge-bead
+    ///
+    /// How the needle turns at the edge where the last bead has no bead to go into. bridge, the
+    /// default: a figure-eight once, then under the thread bridge, which takes the least thread.
+    /// figure-eight: a figure-eight every time, the firmest edge. edge-bead: twice through the edge
+    /// bead before it, every time. Example: --odd-turn edge-bead
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "TURN", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub odd_turn: Option<OddTurn>,
 }
 
 /// Which rows are written.

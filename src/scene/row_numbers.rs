@@ -51,8 +51,11 @@ impl RowNumbers {
         if step == 1 {
             let first = |row: &Row| lattice.index(*row, Column::new(1)).is_some();
             let directions = usual_directions(lattice);
+            let crowded = pitch < size;
             let at_left = |row: &Row| match &directions {
-                Some(forward) => forward[row.get() as usize - 1],
+                // Both rows that are strung go the same way: the second moves where there is no
+                // room for it beside the first.
+                Some(forward) => forward[row.get() as usize - 1] != (crowded && row.get() == 2),
                 None => first(row),
             };
             let (left, right) = lattice.all_rows().partition(at_left);
@@ -162,8 +165,8 @@ mod tests {
     #[test]
     fn every_row_is_numbered_on_its_own_side_where_there_is_room() {
         let numbers = numbers(9, 8, 3.5);
-        assert_eq!(plain(&numbers.left), [1, 3, 5, 7]);
-        assert_eq!(plain(&numbers.right), [2, 4, 6, 8]);
+        assert_eq!(plain(&numbers.left), [1, 2, 4, 6, 8]);
+        assert_eq!(plain(&numbers.right), [3, 5, 7]);
     }
 
     #[test]

@@ -13,7 +13,7 @@ use super::frame::Frame;
 use super::holes::{FINE_HOLE, NEEDLES, Needle, holes, most_passes};
 use super::kit::{self, Missing, in_stock};
 use super::passes::{Weave, weave};
-use super::thread::{COMFORTABLE, TAIL, Thread};
+use super::thread::{COMFORTABLE, Thread};
 use crate::chart::Chart;
 use crate::colour::Sight;
 use crate::error::Result;
@@ -174,8 +174,7 @@ fn stock(chart: &Chart, palette: &Palette, make: u32) -> Result<Vec<Finding>> {
     let options = kit::Options {
         make,
         spare: 0.0,
-        tail: TAIL,
-        thread: Thread::default(),
+        ..kit::Options::default()
     };
     let portions = kit::kit(chart, Some(&found), options)?.portions;
     let short = portions.into_iter().filter_map(|portion| {

@@ -7,9 +7,9 @@
 
 use crate::error::{Error, Result};
 use crate::lattice::{Column, Lattice, Row};
-use crate::request::{Start, WorkFrom};
+use crate::request::{OddTurn, Start, WorkFrom};
 
-/// How planned rows and columns lie on the chart.
+/// How planned rows and columns lie on the chart, and how an odd count turns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Frame {
     rows: u32,
@@ -19,6 +19,7 @@ pub struct Frame {
     from: WorkFrom,
     /// Rows further on that a closed band begins, 0 or 1.
     shift: u32,
+    odd_turn: OddTurn,
 }
 
 impl Frame {
@@ -42,6 +43,7 @@ impl Frame {
             start,
             from,
             shift,
+            odd_turn: OddTurn::default(),
         };
         let fits = |frame: &Self| {
             let (row, column) = frame.place(1, lattice.columns());
@@ -65,6 +67,16 @@ impl Frame {
         Self::fitting(lattice, Start::Right, from)
             .or(left)
             .ok_or_else(|| refused(lattice, Start::Left, from))
+    }
+
+    /// The same, with another turn where an odd count asks for one.
+    pub fn with_turn(self, odd_turn: OddTurn) -> Self {
+        Self { odd_turn, ..self }
+    }
+
+    /// How an odd count turns where the new edge bead has no bead to go into.
+    pub fn odd_turn(&self) -> OddTurn {
+        self.odd_turn
     }
 
     /// Which edge the stopper bead is at.

@@ -12,7 +12,7 @@ use super::thread::{Lengths, TAIL, Thread, lengths};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::palette::{PerGram, with_spare};
-use crate::request::WorkFrom;
+use crate::request::{OddTurn, WorkFrom};
 use crate::units::{Grams, Mm};
 
 /// Beads more than counted, in percent: uneven beads are culled, some break, some roll away. Common
@@ -37,6 +37,8 @@ pub struct Options {
     pub thread: Thread,
     /// Tail left at the stopper bead.
     pub tail: Mm,
+    /// How an odd count turns.
+    pub odd_turn: OddTurn,
 }
 
 impl Default for Options {
@@ -46,6 +48,7 @@ impl Default for Options {
             spare: SPARE,
             thread: Thread::default(),
             tail: TAIL,
+            odd_turn: OddTurn::default(),
         }
     }
 }
@@ -113,7 +116,8 @@ pub fn kit(chart: &Chart, in_stock: Option<&InStock>, options: Options) -> Resul
         .map(|colour| portion(chart, colour, counts[colour] as u64, in_stock, options))
         .collect();
     let lattice = &chart.lattice;
-    let work = weave(lattice, Frame::usual(lattice, WorkFrom::default())?);
+    let frame = Frame::usual(lattice, WorkFrom::default())?.with_turn(options.odd_turn);
+    let work = weave(lattice, frame);
     let lengths = lengths(lattice, &work, options.thread, options.tail);
     let most_passes = holes(lattice, &work).into_iter().max().unwrap_or(0);
     let (bead, thread) = (lattice.bead(), options.thread);

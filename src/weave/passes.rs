@@ -3,15 +3,19 @@
 use super::frame::Frame;
 use super::plan::{NeedlePlace, Pass, Plan};
 use crate::lattice::{Lattice, Row};
-use crate::request::WorkFrom;
+use crate::request::{OddTurn, WorkFrom};
 
 /// How a row ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Turn {
     /// The needle turns round the edge and goes on.
     Ordinary,
-    /// The last bead is locked by a figure-eight through the beadwork: odd counts, once.
+    /// The last bead is locked by a figure-eight through the beadwork: odd counts, once or every
+    /// second row.
     FigureEight,
+    /// The last bead is locked by the edge bead before it, which is passed before and after: odd
+    /// counts, every second row.
+    EdgeBead,
     /// The last bead catches the thread bridge below it: odd counts, every second row.
     Bridge,
     /// The work ends here.
@@ -161,7 +165,13 @@ impl Plan<'_> {
             columns.reverse();
         }
         let mut beads = Vec::with_capacity(columns.len());
+        let hard = !forward && self.columns % 2 == 1;
+        let odd_turn = self.frame.odd_turn();
         for &column in &columns {
+            if hard && column == 1 && odd_turn == OddTurn::EdgeBead {
+                beads.push(self.edge_bead(row));
+                break;
+            }
             self.push(row, column, forward, true, false);
             beads.push(self.passes[self.passes.len() - 1].bead);
             // On through the up bead beside it, but at the far edge there is none.
@@ -170,12 +180,12 @@ impl Plan<'_> {
                 self.pass(row - 1, next, forward);
             }
         }
-        let hard = !forward && self.columns % 2 == 1;
-        let turn = match (hard, row) {
-            (true, 3) => self.figure_eight(),
-            (true, _) => self.bridge(row),
-            (false, _) if row == self.rows => Turn::End,
-            (false, _) => Turn::Ordinary,
+        let turn = match odd_turn {
+            _ if !hard && row == self.rows => Turn::End,
+            _ if !hard => Turn::Ordinary,
+            OddTurn::EdgeBead => Turn::EdgeBead,
+            OddTurn::Bridge if row > 3 => self.bridge(row),
+            OddTurn::Bridge | OddTurn::FigureEight => self.figure_eight(row),
         };
         Work {
             row: self.frame.place(row, columns[0]).0,
@@ -186,17 +196,27 @@ impl Plan<'_> {
         }
     }
 
-    /// From the last bead of row 3, left of the edge: out through the edge bead below and up the
+    /// From the last bead of a row, left of the edge: out through the edge bead below and up the
     /// beadwork, back down below, and out through the new bead.
-    fn figure_eight(&mut self) -> Turn {
-        self.pass(1, 1, true);
-        self.pass(2, 2, true);
-        self.pass(3, 3, true);
-        self.pass(1, 3, false);
-        self.pass(2, 2, false);
-        self.pass(1, 1, false);
-        self.pass(3, 1, true);
+    fn figure_eight(&mut self, row: u32) -> Turn {
+        self.pass(row - 2, 1, true);
+        self.pass(row - 1, 2, true);
+        self.pass(row, 3, true);
+        self.pass(row - 2, 3, false);
+        self.pass(row - 1, 2, false);
+        self.pass(row - 2, 1, false);
+        self.pass(row, 1, true);
         Turn::FigureEight
+    }
+
+    /// Out through the edge bead below the new one, back through the new one, and both once more:
+    /// as a published tutorial has it. Returns the new bead.
+    fn edge_bead(&mut self, row: u32) -> usize {
+        self.pass(row - 2, 1, false);
+        self.push(row, 1, true, true, false);
+        self.pass(row - 2, 1, false);
+        self.pass(row, 1, true);
+        self.passes[self.passes.len() - 1].bead
     }
 
     /// Round the bridge between the two edge beads below, and back through the new bead.

@@ -505,3 +505,63 @@ fn a_broken_chart_writes_nothing() {
     assert!(run.err.starts_with("error: band.json:"), "{}", run.told());
     assert_eq!(bench.listing(), "band.json");
 }
+
+/// The texts of one group of the drawing.
+fn texts_of(svg: &str, label: &str) -> Vec<String> {
+    let document = Document::parse(svg).expect("XML");
+    let is_group = |node: &Node| node.attribute("aria-label") == Some(label);
+    let Some(group) = document.descendants().find(is_group) else {
+        return Vec::new();
+    };
+    let texts = group.descendants().filter(|node| node.has_tag_name("text"));
+    texts
+        .filter_map(|node| node.text().map(String::from))
+        .collect()
+}
+
+#[test]
+fn the_ground_can_be_left_without_keys() {
+    let chart = ring(9, 24);
+    let bench = bench(&chart);
+    let keys = |option: &str| {
+        bench
+            .run(&["show", "band.json", "--flat", "a.svg", option, "--force"])
+            .ok();
+        let svg = bench.text("a.svg");
+        (texts_of(&svg, "Keys"), texts_of(&svg, "Colours"))
+    };
+    let (all, table) = keys("--lettered");
+    let (motif, same) = keys("--blank-ground");
+    let counts = chart.counts();
+    assert_eq!(all.len(), counts.iter().sum::<usize>());
+    assert_eq!(motif.len(), counts.iter().sum::<usize>() - counts[0]);
+    assert!(
+        !motif.contains(&"kg".to_string()) && all.contains(&"kg".to_string()),
+        "{all:?}"
+    );
+    assert_eq!(table, same);
+}
+
+/// As in the booklet: on the side from which the row is worked.
+#[test]
+fn row_numbers_stand_where_a_row_is_worked_from() {
+    let bench = bench(&ring(9, 24));
+    bench.run(&["show", "band.json", "--flat", "a.svg"]).ok();
+    let svg = bench.text("a.svg");
+    let document = Document::parse(&svg).expect("XML");
+    let middle = texts(&document)
+        .iter()
+        .map(|(_, x, _)| *x)
+        .fold(0.0, f64::max)
+        / 4.0;
+    let weave = bench.run(&["weave", "band.json", "--json"]).ok().json();
+    for row in weave["rows"].as_array().unwrap() {
+        let number = row["row"].to_string();
+        let numbers = texts_of(&svg, "Row numbers");
+        assert!(numbers.contains(&number), "{number} in {numbers:?}");
+        let all = texts(&document);
+        let x = all.iter().find(|(words, _, _)| *words == number).unwrap().1;
+        let at_left = row["travel"] == "right";
+        assert_eq!(x < middle, at_left, "row {number} at {x}, middle {middle}");
+    }
+}

@@ -392,3 +392,96 @@ fn a_closed_pipe_is_no_error() {
         assert!(output.stderr.is_empty());
     }
 }
+
+/// Every row alike, so long that one piece of thread does not do.
+fn long() -> Chart {
+    let mut chart = band(9, Rows::closed(200).unwrap());
+    chart.beads.fill(0);
+    chart
+}
+
+/// The table of what each face says of the thread: total, and how many pieces.
+#[test]
+fn kit_and_guide_take_the_same_thread() {
+    for chart in [ring(), long()] {
+        let bench = bench(&chart);
+        for options in [
+            &[][..],
+            &["--thread", "0.2", "--tail", "250"],
+            &["--odd-turn", "edge-bead"],
+            &["--odd-turn", "figure-eight", "--thread", "0.13"],
+        ] {
+            let call = |verb: &str| {
+                let run = bench.run(&[&[verb, "band.json", "--json"], options].concat());
+                run.ok().json()
+            };
+            let (weave, kit) = (call("weave"), call("kit"));
+            valid(&weave);
+            assert_eq!(
+                weave["thread"]["total_mm"], kit["thread"]["each_mm"],
+                "{options:?}"
+            );
+            assert_eq!(
+                weave["holes"]["most"], kit["holes"]["most_passes"],
+                "{options:?}"
+            );
+            let text = bench
+                .run(&[&["weave", "band.json"], options].concat())
+                .ok()
+                .out;
+            let joins = kit["thread"]["joins_each"].as_u64().unwrap();
+            assert_eq!(
+                text.contains(&format!("Cut {} pieces of thread", joins + 1)),
+                joins > 0,
+                "{options:?}"
+            );
+            assert_eq!(
+                text.matches("; new thread\n").count() as u64,
+                joins,
+                "{options:?}"
+            );
+        }
+    }
+    let total = |options: &[&str]| {
+        let bench = bench(&ring());
+        let run = bench.run(&[&["weave", "band.json", "--json"], options].concat());
+        run.ok().json()["thread"]["total_mm"].as_f64().unwrap()
+    };
+    let usual = total(&[]);
+    assert!(total(&["--tail", "250"]) - usual > 149.0);
+    assert!(total(&["--odd-turn", "edge-bead"]) > usual + 10.0);
+    assert!(total(&["--odd-turn", "figure-eight"]) > total(&["--odd-turn", "edge-bead"]));
+}
+
+#[test]
+fn a_thread_that_fills_the_hole_and_a_turn_of_another_count_are_refused() {
+    let bench = bench(&strip());
+    bench
+        .run(&["weave", "band.json", "--odd-turn", "bridge"])
+        .fails(
+            2,
+            "error: --odd-turn: 6 columns are an even count: every row ends with the ordinary turn\n\
+             hint: leave --odd-turn out",
+        );
+    let thick = bench.run(&["weave", "band.json", "--thread", "0.9"]);
+    assert_eq!(thick.status, Some(2), "{}", thick.told());
+    assert!(
+        thick.err.starts_with("error: --thread: "),
+        "{}",
+        thick.told()
+    );
+}
+
+/// Said once in the text, and each a step of its own on the page.
+#[test]
+fn rows_that_come_again_are_said_once() {
+    let bench = bench(&long());
+    let text = bench.run(&["weave", "band.json"]).ok().out;
+    assert!(text.contains("these two rows "), "{text}");
+    assert!(text.lines().count() < 120, "{text}");
+    let page = bench.run(&["weave", "band.json", "--page", "-"]).ok().out;
+    let rows = page.matches("{\"kind\":\"row\"").count();
+    assert_eq!(rows, 198);
+    assert!(page.contains("are the same two rows, "), "{text}");
+    assert!(page.contains("{\"kind\":\"sewn\",\"name\":\"Join a new thread\""));
+}

@@ -13,7 +13,7 @@ use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
 use upbead::output::weave::text;
 use upbead::report::weave::{WeaveReport, WovenBand};
-use upbead::request::{Start, WorkFrom};
+use upbead::request::{OddTurn, Start, WorkFrom};
 use upbead::weave::{Frame, TAIL, Thread, lengths, weave};
 use words::{Line, Words};
 
@@ -168,6 +168,7 @@ impl<'a> Student<'a> {
         match line.turn.as_str() {
             "figure-eight" => self.figure_eight(line, new),
             "odd-count turn" => self.bridge(line, new),
+            "edge-bead turn" => self.edge_bead(line, new),
             other => panic!("'{other}' does not lock {line:?}"),
         }
         self.needle = Needle::Within(column, !line.to_right);
@@ -176,12 +177,11 @@ impl<'a> Student<'a> {
     fn figure_eight(&self, line: &Line, new: usize) {
         let told = words::follow(
             &line.how,
-            "The new edge bead is the last one picked up. It has no bead to go into, so a \
-             figure-eight through its neighbours locks it, this one time. Go to the {} through the \
+            "Go to the {} through the \
              edge bead straight {} it, which is the {} bead strung ({}), and on {} through the {} \
              bead strung ({}) and the bead picked up before the new one ({}). Turn, and go back to \
              the {} through the bead straight {} that one, which is the {} bead strung ({}), then \
-             again through the {} and the {} bead strung, out at the edge. Last, go to the {} out through the \
+             again through the {} bead strung and the {} bead strung, out at the edge. Last, go to the {} out through the \
              new edge bead, and draw snug.",
         );
         let strung = |at: &str| {
@@ -245,6 +245,40 @@ impl<'a> Student<'a> {
         let rows = [below[below.len() - 2].row, below[below.len() - 1].row];
         assert_eq!(told[1..3], rows.map(|row| row.to_string()), "{line:?}");
         assert_eq!(words::is_right(&told[3]), !line.to_right);
+    }
+
+    /// Twice through the edge bead below, before the new one is picked up and after.
+    fn edge_bead(&self, line: &Line, new: usize) {
+        if line.how.is_empty() {
+            return;
+        }
+        let told = words::follow(
+            &line.how,
+            "Before you pick up the last bead of the row, go to the {} through the edge bead of \
+             row {}, straight {} the place of the new one. Pick up the new edge bead, let it \
+             settle on the edge bead of row {}, and go to the {} through that edge bead again, in \
+             the same direction as before. Then go back to the {} through the new edge bead",
+        );
+        let new = &self.beads[new];
+        let below = self
+            .beads
+            .iter()
+            .find(|bead| (bead.column, bead.height + 2) == (new.column, new.height));
+        let below = below.expect("an edge bead below");
+        assert_eq!(
+            [&told[1], &told[3]],
+            [&below.row.to_string(); 2],
+            "{line:?}"
+        );
+        let sides = [&told[0], &told[4], &told[5]].map(|side| words::is_right(side));
+        assert_eq!(sides, [line.to_right, line.to_right, !line.to_right]);
+        // The bead that the needle comes from touches it.
+        let from = self.beside(new.column, !line.to_right).expect("a column");
+        let touching = self
+            .beads
+            .iter()
+            .any(|bead| bead.column == from && bead.height.abs_diff(below.height) == 1);
+        assert!(touching, "{line:?}");
     }
 
     /// A new thread comes in where the old one has come out.
@@ -430,6 +464,8 @@ fn a_student_weaves_200_bands_from_the_words_alone() {
         let Ok(frame) = Frame::new(&lattice, start, from) else {
             continue;
         };
+        let kinds = [OddTurn::Bridge, OddTurn::FigureEight, OddTurn::EdgeBead];
+        let frame = frame.with_turn(kinds[(seed / 5 % 3) as usize]);
         let chart = chart(lattice, seed);
         let weave = weave(&lattice, frame);
         let band = WovenBand {
@@ -467,6 +503,7 @@ fn a_student_weaves_200_bands_from_the_words_alone() {
     let expected = [
         (0, "end"),
         (0, "turn"),
+        (1, "edge-bead turn"),
         (1, "end"),
         (1, "figure-eight"),
         (1, "odd-count turn"),

@@ -4,8 +4,10 @@ use proptest::prelude::*;
 use std::collections::BTreeSet;
 use upbead::bead::Bead;
 use upbead::lattice::{Lattice, Rows};
-use upbead::request::{Start, WorkFrom};
-use upbead::weave::{Frame, Item, Pass, TAIL, Thread, Turn, Weave, lengths, lengths_by_row, weave};
+use upbead::request::{OddTurn, Start, WorkFrom};
+use upbead::weave::{
+    Frame, Item, Pass, TAIL, Thread, Turn, Weave, join_passes, lengths, lengths_by_row, weave,
+};
 
 fn any_lattice() -> impl Strategy<Value = Lattice> {
     let open =
@@ -17,12 +19,26 @@ fn any_lattice() -> impl Strategy<Value = Lattice> {
 }
 
 fn any_work() -> impl Strategy<Value = (Lattice, Weave)> {
+    any_work_with(Just(OddTurn::Bridge))
+}
+
+fn any_turn() -> impl Strategy<Value = OddTurn> {
+    prop_oneof![
+        Just(OddTurn::Bridge),
+        Just(OddTurn::FigureEight),
+        Just(OddTurn::EdgeBead)
+    ]
+}
+
+fn any_work_with(
+    odd_turn: impl Strategy<Value = OddTurn>,
+) -> impl Strategy<Value = (Lattice, Weave)> {
     let start = prop_oneof![Just(Start::Left), Just(Start::Right)];
     let from = prop_oneof![Just(WorkFrom::Bottom), Just(WorkFrom::Top)];
-    (any_lattice(), start, from).prop_filter_map(
+    (any_lattice(), start, from, odd_turn).prop_filter_map(
         "a strip that can be begun there",
-        |(lattice, start, from)| {
-            let frame = Frame::new(&lattice, start, from).ok()?;
+        |(lattice, start, from, odd_turn)| {
+            let frame = Frame::new(&lattice, start, from).ok()?.with_turn(odd_turn);
             Some((lattice, weave(&lattice, frame)))
         },
     )
@@ -68,7 +84,9 @@ proptest! {
 
 
     #[test]
-    fn every_bead_is_picked_up_once_and_before_it_is_passed((lattice, work) in any_work()) {
+    fn every_bead_is_picked_up_once_and_before_it_is_passed(
+        (lattice, work) in any_work_with(any_turn()),
+    ) {
         let mut held = vec![false; lattice.len()];
         for pass in &work.passes {
             prop_assert_eq!(pass.picked, !held[pass.bead], "{:?}", pass);
@@ -84,7 +102,7 @@ proptest! {
     }
 
     #[test]
-    fn each_pass_begins_where_the_last_ended((lattice, work) in any_work()) {
+    fn each_pass_begins_where_the_last_ended((lattice, work) in any_work_with(any_turn())) {
         let whole: Vec<Pass> = work
             .passes
             .iter()
@@ -94,6 +112,50 @@ proptest! {
             .collect();
         follow_each_other(&lattice, &whole)?;
         follow_each_other(&lattice, &work.tail_end)?;
+    }
+
+    /// The old thread's end and the new one's beginning lie in beads that are woven by then, and
+    /// the new thread comes out of the bead that the old one came out of, the same way.
+    #[test]
+    fn a_new_thread_comes_out_where_the_old_one_did(
+        (lattice, work) in any_work_with(any_turn()),
+        share in 0.0..1.0f64,
+    ) {
+        prop_assume!(!work.rows.is_empty());
+        let after = (share * work.rows.len() as f64) as usize;
+        let Some(join) = join_passes(&lattice, work.frame, after) else {
+            prop_assert!(after < 6, "after {after}");
+            return Ok(());
+        };
+        let woven = &work.passes[..work.rows[after].passes.end];
+        let last = woven[woven.len() - 1];
+        let place = |pass: &Pass| (pass.bead, pass.forward);
+        prop_assert_eq!(place(&join.leaves), place(&last));
+        prop_assert_eq!(join.new_start.last().map(place), Some(place(&last)));
+        let held: BTreeSet<usize> = woven.iter().map(|pass| pass.bead).collect();
+        let both = join.old_end.iter().chain(&join.new_start);
+        prop_assert!(both.into_iter().all(|pass| held.contains(&pass.bead) && !pass.picked));
+        follow_each_other(&lattice, &join.new_start)?;
+        let out: Vec<Pass> = [last].into_iter().chain(join.old_end).collect();
+        follow_each_other(&lattice, &out)?;
+    }
+
+    /// Passes of an odd count beyond those across: none for each even row, and for each odd one
+    /// after row 1 seven by the figure-eight, three by the edge bead, one by the bridge.
+    #[test]
+    fn odd_turns_take_the_passes_that_they_are_known_for(
+        (lattice, work) in any_work_with(any_turn()),
+    ) {
+        prop_assume!(lattice.columns() % 2 == 1);
+        let odd = work.rows.len().div_ceil(2);
+        let across = work.strung.len() + work.rows.len() * (work.strung.len() - 1) + odd;
+        let more = match work.frame.odd_turn() {
+            OddTurn::Bridge if odd > 0 => 7 + (odd - 1),
+            OddTurn::Bridge => 0,
+            OddTurn::FigureEight => 7 * odd,
+            OddTurn::EdgeBead => 3 * odd,
+        };
+        prop_assert_eq!(work.passes.len(), across + more);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! to close and to weave in.
 
 use super::Pattern;
-use super::setter::Setter;
+use super::setter::{Setter, larger};
 use crate::report::weave::{CLOSE, JOIN, Section, WEAVE_IN};
 use crate::request::WorkFrom;
 use crate::scene::{Drawing, Point, StitchDiagram, StrungLine, draw_stitches, draw_strung_line};
@@ -13,8 +13,12 @@ use crate::weave::{Pass, Turn, Work};
 const COLUMNS: u32 = 9;
 /// Width kept for drawings beside words.
 const DRAWING: f64 = 70.0;
-/// Legs of a woven-in end that are drawn.
-const LEGS: usize = 3;
+/// Legs of the working thread and of the tail that are drawn as they are woven in.
+const LEGS: (usize, usize) = (3, 2);
+/// Below a drawing.
+const APART: f64 = 3.0;
+/// Least room in which the last chapter begins.
+const LEAST: f64 = 120.0;
 /// Between two columns of words, below a heading, and after a section.
 const ABREAST: f64 = 10.0;
 const HEAD: f64 = 0.8;
@@ -53,22 +57,26 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
 /// What comes after the rows: sections with drawings first, then those of words alone, side by side
 /// and never apart.
 pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
-    setter.chapter("Finish", Mm::new(120.0));
-    let mut told: Vec<&Section> = Vec::new();
-    for section in &pattern.work.guide.after {
+    let sections = pattern.work.guide.after.iter();
+    let drawn = sections.map(|section| {
         let drawings = match section.heading {
             JOIN => joined(pattern),
             CLOSE => zip(pattern),
             WEAVE_IN => woven_in(pattern),
             _ => Vec::new(),
         };
-        if drawings.is_empty() {
-            told.push(section);
-            continue;
-        }
+        (section, drawings)
+    });
+    let (drawn, told): (Vec<_>, Vec<_>) = drawn.partition(|(_, drawings)| !drawings.is_empty());
+    let first = drawn
+        .first()
+        .map_or(Mm::new(0.0), |(_, drawings)| high(drawings));
+    setter.chapter("Finish", larger(first + Mm::new(HEAD), Mm::new(LEAST)));
+    for (section, drawings) in drawn {
         let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
         beside(setter, section.heading, &drawings, &words);
     }
+    let told: Vec<&Section> = told.into_iter().map(|(section, _)| section).collect();
     abreast(setter, &told);
 }
 
@@ -129,18 +137,24 @@ fn named(turn: Turn) -> &'static str {
     match turn {
         Turn::Ordinary => "The ordinary turn",
         Turn::FigureEight => "The figure-eight",
+        Turn::EdgeBead => "The edge-bead turn",
         Turn::Bridge => "The odd-count turn",
         Turn::End => "The end",
     }
 }
 
+/// Room of drawings one below the other.
+fn high(drawings: &[Drawing]) -> Mm {
+    let each = drawings
+        .iter()
+        .map(|drawing| drawing.height + Mm::new(APART));
+    each.fold(Mm::new(0.0), |sum, high| sum + high)
+}
+
 /// Drawings one below the other at the left, words at their right.
 fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&str]) {
     let body = setter.look.body;
-    let apart = Mm::new(3.0);
-    let high = drawings
-        .iter()
-        .fold(Mm::new(0.0), |sum, d| sum + d.height + apart);
+    let high = high(drawings);
     let left = setter.look.left + Mm::new(DRAWING + 4.0);
     setter.column(left, setter.look.left + setter.look.width - left);
     let head = setter.look.heading.leading + Mm::new(HEAD);
@@ -168,7 +182,7 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
             Point::new(x, y),
             format!("{heading}{part}: beads and thread, as the words say."),
         );
-        y = y + drawing.height + apart;
+        y = y + drawing.height + Mm::new(APART);
     }
     setter.y = if y < end { end } else { y };
     setter.space(4.0);
@@ -210,6 +224,11 @@ fn turn(pattern: &Pattern, row: &Work) -> Drawing {
             (row.passes.end + 3).min(passes.len()),
         ),
         Turn::FigureEight => (row.passes.start + new, row.passes.end),
+        // From the bead before the edge bead that is passed first.
+        Turn::EdgeBead => (
+            row.passes.start + new.saturating_sub(2),
+            (row.passes.end + 1).min(passes.len()),
+        ),
         Turn::Bridge => (
             row.passes.start + new.saturating_sub(1),
             (row.passes.end + 1).min(passes.len()),
@@ -260,7 +279,7 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
     };
     let now: Vec<Pass> = before
         .iter()
-        .chain(first_legs(&weave.thread_end))
+        .chain(first_legs(&weave.thread_end, LEGS.0))
         .copied()
         .collect();
     // The tail hangs out of the first bead strung, by the side where it was entered.
@@ -271,7 +290,7 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
     });
     let tail: Vec<Pass> = first
         .iter()
-        .chain(first_legs(&weave.tail_end))
+        .chain(first_legs(&weave.tail_end, LEGS.1))
         .copied()
         .collect();
     vec![
@@ -281,9 +300,9 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
 }
 
 /// As many legs of a woven-in end as show how it goes on.
-fn first_legs(passes: &[Pass]) -> &[Pass] {
+fn first_legs(passes: &[Pass], most: usize) -> &[Pass] {
     let legs = passes.chunk_by(|one, two| one.forward == two.forward);
-    &passes[..legs.take(LEGS).map(<[Pass]>::len).sum()]
+    &passes[..legs.take(most).map(<[Pass]>::len).sum()]
 }
 
 fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {

@@ -12,7 +12,7 @@ use crate::chart::Chart;
 use crate::colour::hex;
 use crate::error::{Error, Result};
 use crate::palette::Source;
-use crate::request::{KitRequest, Thickness};
+use crate::request::{KitRequest, OddTurn, Thickness};
 use crate::units::Mm;
 use crate::weave::kit::{Kit, Options, Portion, in_stock, kit};
 use crate::weave::{Item, Thread};
@@ -235,6 +235,7 @@ impl KitReport {
     pub fn new(request: &KitRequest, chart: &Chart, stock: Option<InStock>) -> Result<Self> {
         let options = options(request);
         check_thread(chart, request.thread)?;
+        check_odd_turn(chart, request.odd_turn)?;
         let found = match stock {
             None => None,
             Some(stock) => Some(in_stock(chart, stock.palette).map_err(|missing| {
@@ -280,7 +281,24 @@ fn options(request: &KitRequest) -> Options {
         spare: request.spare.map_or(usual.spare, |percent| percent.0),
         thread: thread(request.thread),
         tail: request.tail.map_or(usual.tail, |tail| tail.0),
+        odd_turn: request.odd_turn.unwrap_or_default(),
     }
+}
+
+/// A turn can be chosen only where an odd count asks for one.
+///
+/// # Errors
+/// If the count is even.
+pub(super) fn check_odd_turn(chart: &Chart, odd_turn: Option<OddTurn>) -> Result<()> {
+    if odd_turn.is_none() || chart.lattice.columns() % 2 == 1 {
+        return Ok(());
+    }
+    Err(Error::usage(format!(
+        "{} columns are an even count: every row ends with the ordinary turn",
+        chart.lattice.columns()
+    ))
+    .option("odd-turn")
+    .hint("leave [--odd-turn] out"))
 }
 
 /// The thread that is asked for, or the usual one.

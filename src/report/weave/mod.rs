@@ -26,7 +26,7 @@ pub use words::{Begin, CLOSE, Guide, JOIN, Section, WEAVE_IN};
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Column, Row};
-use crate::report::kit::{check_thread, thread};
+use crate::report::kit::{check_odd_turn, check_thread, thread};
 use crate::request::{Keys, WeaveRequest, WorkFrom};
 use crate::weave::{Frame, JoinPasses, Lengths, Pass, TAIL, Weave, join_passes, lengths, weave};
 
@@ -51,7 +51,8 @@ impl<'a> WovenBand<'a> {
     /// Weaves `chart` as requested.
     ///
     /// # Errors
-    /// If it cannot begin at that edge, does not have those rows, or the thread is too thick.
+    /// If it cannot begin at that edge, does not have those rows, the thread is too thick, or an even count has no
+    /// such turn.
     pub fn new(chart: &'a Chart, request: &WeaveRequest, name: Option<&'a str>) -> Result<Self> {
         let lattice = &chart.lattice;
         let span = request.rows.rows.map(|span| span.within(lattice));
@@ -60,7 +61,9 @@ impl<'a> WovenBand<'a> {
             Some(start) => Frame::new(lattice, start, from)?,
             None => Frame::usual(lattice, from)?,
         };
+        let frame = frame.with_turn(request.work.odd_turn.unwrap_or_default());
         check_thread(chart, request.thread.thread)?;
+        check_odd_turn(chart, request.work.odd_turn)?;
         let tail = request.thread.tail.map_or(TAIL, |tail| tail.0);
         let weave = weave(lattice, frame);
         Ok(Self {

@@ -133,6 +133,8 @@ pub enum TurnKind {
     Turn,
     /// The last bead is locked by a figure-eight through the beadwork; odd counts, once.
     FigureEight,
+    /// The last bead is locked by the edge bead before it, which is passed before and after.
+    EdgeBead,
     /// The last bead catches the thread bridge below it; odd counts, every second row.
     Bridge,
     /// The work ends here.
@@ -267,6 +269,7 @@ impl TurnKind {
         match turn {
             Turn::Ordinary => Self::Turn,
             Turn::FigureEight => Self::FigureEight,
+            Turn::EdgeBead => Self::EdgeBead,
             Turn::Bridge => Self::Bridge,
             Turn::End => Self::End,
         }
@@ -277,6 +280,7 @@ impl TurnKind {
         match self {
             Self::Turn => "turn",
             Self::FigureEight => "figure-eight",
+            Self::EdgeBead => "edge-bead",
             Self::Bridge => "bridge",
             Self::End => "end",
         }
@@ -286,6 +290,7 @@ impl TurnKind {
     pub fn label(self) -> &'static str {
         match self {
             Self::Bridge => "odd-count turn",
+            Self::EdgeBead => "edge-bead turn",
             other => other.name(),
         }
     }

@@ -1,6 +1,7 @@
 //! How a row ends, in full words, read off the passes.
 
 use super::{Side, WovenBand, listed};
+use crate::request::OddTurn;
 use crate::weave::{Pass, Turn, Work as Row};
 use std::fmt::Write;
 
@@ -13,6 +14,7 @@ pub(super) fn full(band: &WovenBand, words: &[String], row: &Row) -> Option<Stri
     match row.turn {
         Turn::Ordinary => ordinary(band, row),
         Turn::FigureEight => Some(figure_eight(band, words, row)),
+        Turn::EdgeBead => Some(edge_bead(band, row)),
         Turn::Bridge => bridge(band, row),
         Turn::End => None,
     }
@@ -47,19 +49,26 @@ fn figure_eight(band: &WovenBand, words: &[String], row: &Row) -> String {
     let colour = |pass: &Pass| &words[usize::from(band.chart.beads[pass.bead])];
     let strung = |pass: &Pass| {
         let at = band.weave.strung.iter().position(|&bead| bead == pass.bead);
-        ordinal(at.unwrap_or(0))
+        match at {
+            Some(at) => format!("{} bead strung", ordinal(at)),
+            None => format!("bead of row {}", band.row_of(pass.bead)),
+        }
     };
-    let mut text = String::from(
+    let often = match band.weave.frame.odd_turn() {
+        OddTurn::FigureEight => "every time",
+        OddTurn::Bridge | OddTurn::EdgeBead => "this one time",
+    };
+    let mut text = format!(
         "The new edge bead is the last one picked up. It has no bead to go into, so a figure-eight \
-         through its neighbours locks it, this one time.",
+         through its neighbours locks it, {often}."
     );
     for leg in passes[new + 1..].chunk_by(|one, two| one.forward == two.forward) {
         let to = side(leg[0].forward);
         let _ = match (leg[0].forward == row.forward, leg) {
             (false, [edge, up, last]) => write!(
                 text,
-                " Go to the {to} through the edge bead straight {before} it, which is the {} bead \
-                 strung ({}), and on {on} through the {} bead strung ({}) and the bead picked up \
+                " Go to the {to} through the edge bead straight {before} it, which is the {} \
+                 ({}), and on {on} through the {} ({}) and the bead picked up \
                  before the new one ({}).",
                 strung(edge),
                 colour(edge),
@@ -70,8 +79,7 @@ fn figure_eight(band: &WovenBand, words: &[String], row: &Row) -> String {
             (true, [straight, down, edge]) => write!(
                 text,
                 " Turn, and go back to the {to} through the bead straight {before} that one, which \
-                 is the {} bead strung ({}), then again through the {} and the {} bead strung, out \
-                 at the edge.",
+                 is the {} ({}), then again through the {} and the {}, out at the edge.",
                 strung(straight),
                 colour(straight),
                 strung(down),
@@ -84,6 +92,22 @@ fn figure_eight(band: &WovenBand, words: &[String], row: &Row) -> String {
         };
     }
     text
+}
+
+/// The edge bead before the new one is passed before the new one is picked up, and after.
+fn edge_bead(band: &WovenBand, row: &Row) -> String {
+    let (before, _) = band.before_and_on();
+    let passes = &band.weave.passes[row.passes.clone()];
+    let edge = passes.iter().rev().find(|pass| pass.forward == row.forward);
+    let edge = edge.map_or(0, |pass| band.row_of(pass.bead));
+    let (on, back) = (side(row.forward), side(!row.forward));
+    format!(
+        "This is the edge-bead turn. Before you pick up the last bead of the row, go to the {on} \
+         through the edge bead of row {edge}, straight {before} the place of the new one. Pick up \
+         the new edge bead, let it settle on the edge bead of row {edge}, and go to the {on} \
+         through that edge bead again, in the same direction as before. Then go back to the {back} \
+         through the new edge bead, and draw snug."
+    )
 }
 
 /// The bridge lies between the two edge beads that were woven before the new one.

@@ -42,6 +42,8 @@ const PATHS = {
   ],
   // Under an arch of thread and back.
   bridge: ["M5 5c4 4 4 10 0 14", "M20 8H9a4 4 0 0 0 0 8h10", "M15.500 12.500L19 16l-3.500 3.500"],
+  // Through the edge bead, round, and through it once more.
+  edge: ["M20 16H9a4 4 0 0 1 0-8h6a4 4 0 0 1 0 8", "M12 8h8", "M17 5l3 3-3 3"],
   end: ["M4 12h12", "M18 6v12"],
   left: ["M20 12H5", "M11 6l-6 6 6 6"],
   right: ["M4 12h15", "M13 6l6 6-6 6"],

@@ -5,7 +5,7 @@
  * @typedef {{width: number, height: number, bead: number[], left: number[], top: number[],
  *   colour: number[], row: number[]}} Band
  *   lengths in millimetres from the upper left corner, beads in lattice order
- * @typedef {{kind: "ordinary" | "eight" | "bridge" | "end", words: string, how?: string,
+ * @typedef {{kind: "ordinary" | "eight" | "edge" | "bridge" | "end", words: string, how?: string,
  *   first: boolean}} Turn
  * @typedef {{heading: string, paragraphs: string[]}} Part
  * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string,

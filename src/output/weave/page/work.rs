@@ -265,6 +265,7 @@ fn woven(band: &WovenBand, row: &Row, said: &RowReport) -> Step {
             kind: match said.turn {
                 TurnKind::Turn => "ordinary",
                 TurnKind::FigureEight => "eight",
+                TurnKind::EdgeBead => "edge",
                 TurnKind::Bridge => "bridge",
                 TurnKind::End => "end",
             },
