@@ -2,8 +2,7 @@
 
 use super::is_none;
 use super::json::optional;
-use super::values::{Bands, Percent, length_in};
-use super::work::OddTurn;
+use super::values::{Bands, OddTurn, Percent, length_in};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::units::{Mm, decimals};

@@ -70,10 +70,10 @@ pub use show::{
 };
 pub use sizes::{ResizeRequest, SizesRequest};
 pub use values::{
-    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Percent, Simplify, Strength,
-    number_in, percentage,
+    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, OddTurn, Percent, Simplify,
+    Strength, number_in, percentage,
 };
-pub use work::{Keys, OddTurn, RowsRequest, Span, Start, WeaveRequest, WorkFrom, WorkRequest};
+pub use work::{Keys, RowsRequest, Span, Start, WeaveRequest, WorkFrom, WorkRequest};
 
 /// Columns of a band where none are given.
 const COLUMNS: u32 = 9;

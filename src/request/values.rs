@@ -2,6 +2,7 @@
 
 use crate::error::{Error, Result};
 use crate::units::{Mm, decimals, length};
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
@@ -218,6 +219,20 @@ pub fn percentage(text: &str) -> Option<f64> {
     let text = text.trim();
     let number = text.strip_suffix('%').unwrap_or(text).trim_end();
     number_in(number, 0.0..=MOST_SPARE)
+}
+
+/// How an odd count turns at the edge where the new edge bead has no bead to go into.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "kebab-case")]
+pub enum OddTurn {
+    /// A figure-eight at the end of row 3, then under the thread bridge.
+    #[default]
+    Bridge,
+    /// A figure-eight every time.
+    FigureEight,
+    /// Twice through the edge bead before it, every time.
+    EdgeBead,
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::is_none;
 use super::json::optional;
 use super::kit::ThreadRequest;
 use super::named::flat_request;
+use super::values::OddTurn;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, MOST_ROWS, Row};
 use crate::units::grouped;
@@ -34,20 +35,6 @@ pub enum WorkFrom {
     Bottom,
     /// The upper end.
     Top,
-}
-
-/// How an odd count turns at the edge where the new edge bead has no bead to go into.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
-#[serde(rename_all = "kebab-case")]
-pub enum OddTurn {
-    /// A figure-eight at the end of row 3, then under the thread bridge.
-    #[default]
-    Bridge,
-    /// A figure-eight every time.
-    FigureEight,
-    /// Twice through the edge bead before it, every time.
-    EdgeBead,
 }
 
 /// What colours are called in the rows.

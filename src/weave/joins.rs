@@ -15,8 +15,8 @@ pub struct JoinPasses {
     pub new_start: Vec<Pass>,
 }
 
-/// The passes of a join after a place in [`Weave::rows`](super::Weave::rows); none where so few rows
-/// are woven that there is nothing to weave into.
+/// The passes of a join after a place in [`Weave::rows`](super::Weave::rows); none where so few
+/// rows are woven that there is nothing to weave into.
 pub fn join_passes(lattice: &Lattice, frame: Frame, after: usize) -> Option<JoinPasses> {
     let mut plan = Plan::new(lattice, frame);
     let row = after as u32 + 3;

@@ -449,7 +449,7 @@ fn kit_and_guide_take_the_same_thread() {
     };
     let usual = total(&[]);
     assert!(total(&["--tail", "250"]) - usual > 149.0);
-    assert!(total(&["--odd-turn", "edge-bead"]) > usual + 10.0);
+    assert!(total(&["--odd-turn", "edge-bead"]) > usual);
     assert!(total(&["--odd-turn", "figure-eight"]) > total(&["--odd-turn", "edge-bead"]));
 }
 
@@ -460,8 +460,8 @@ fn a_thread_that_fills_the_hole_and_a_turn_of_another_count_are_refused() {
         .run(&["weave", "band.json", "--odd-turn", "bridge"])
         .fails(
             2,
-            "error: --odd-turn: 6 columns are an even count: every row ends with the ordinary turn\n\
-             hint: leave --odd-turn out",
+            "error: --odd-turn: 6 columns are an even count: every row ends with the ordinary \
+             turn\nhint: leave --odd-turn out",
         );
     let thick = bench.run(&["weave", "band.json", "--thread", "0.9"]);
     assert_eq!(thick.status, Some(2), "{}", thick.told());
@@ -478,7 +478,7 @@ fn rows_that_come_again_are_said_once() {
     let bench = bench(&long());
     let text = bench.run(&["weave", "band.json"]).ok().out;
     assert!(text.contains("these two rows "), "{text}");
-    assert!(text.lines().count() < 120, "{text}");
+    assert!(told(&text).len() < 20, "{text}");
     let page = bench.run(&["weave", "band.json", "--page", "-"]).ok().out;
     let rows = page.matches("{\"kind\":\"row\"").count();
     assert_eq!(rows, 198);

@@ -175,13 +175,17 @@ impl<'a> Student<'a> {
     }
 
     fn figure_eight(&self, line: &Line, new: usize) {
+        if line.how.is_empty() {
+            return;
+        }
         let told = words::follow(
             &line.how,
             "Go to the {} through the \
              edge bead straight {} it, which is the {} bead strung ({}), and on {} through the {} \
              bead strung ({}) and the bead picked up before the new one ({}). Turn, and go back to \
              the {} through the bead straight {} that one, which is the {} bead strung ({}), then \
-             again through the {} bead strung and the {} bead strung, out at the edge. Last, go to the {} out through the \
+             again through the {} bead strung and the {} bead strung, out at the \
+             edge. Last, go to the {} out through the \
              new edge bead, and draw snug.",
         );
         let strung = |at: &str| {

@@ -94,8 +94,8 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
     let lattice = &pattern.band.chart.lattice;
     let mut words = vec![
         "Row 1 is at the bottom. A number stands on the side from which its row is worked, with an \
-         arrow for the direction; if you turn the work over after each row, leave the arrows aside. \
-         Every tenth row has a mark on both sides."
+         arrow for the direction; if you turn the work over after each row, leave the arrows \
+         aside. Every tenth row has a mark on both sides."
             .to_string(),
     ];
     if lattice.centre_column().is_some() {

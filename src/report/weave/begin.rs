@@ -6,8 +6,8 @@ use crate::units::{to_cut, whole_mm};
 use crate::weave::{Item, Lengths};
 
 /// How to read a row.
-const LINES: &str = "Each line has the row, its direction (← to the left, → to the right), how many \
-    beads, which ones in the order of picking up, and what to do at the edge.";
+const LINES: &str = "Each line has the row, its direction (← to the left, → to the right), how \
+    many beads, which ones in the order of picking up, and what to do at the edge.";
 /// For those who always weave in one direction.
 const FLIPPED: &str = "The arrows are for work that keeps lying the same way. If you turn it over \
     after each row, leave left and right aside: the order of picking up and the turns stay the \

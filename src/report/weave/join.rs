@@ -14,17 +14,17 @@ pub(super) fn joining(band: &WovenBand) -> Vec<String> {
     let tail = whole_mm(TAIL).unwrap_or_default();
     if joins.after.is_empty() {
         return vec![format!(
-            "A row alone takes more than a piece of thread: begin a new piece within the row, where \
-             {kept} of the old one are left. Weave both ends in, back and forth through beads that \
-             are in place already."
+            "A row alone takes more than a piece of thread: begin a new piece within the row, \
+             where {kept} of the old one are left. Weave both ends in, back and forth through \
+             beads that are in place already."
         )];
     }
     let row = |after: &usize| band.weave.rows[*after].row.get().to_string();
     let rows: Vec<String> = joins.after.iter().map(row).collect();
     let of = if rows.len() == 1 { "row" } else { "rows" };
     let mut words = vec![format!(
-        "Begin a new piece after {of} {}, when the turn is done; {kept} of the old piece have to be \
-         left by then. Leave a tail of {tail} on the new one.",
+        "Begin a new piece after {of} {}, when the turn is done; {kept} of the old piece have to \
+         be left by then. Leave a tail of {tail} on the new one.",
         listed(&rows)
     )];
     for (after, passes) in band.joins() {
@@ -40,10 +40,10 @@ pub(super) fn join(band: &WovenBand, after: usize, passes: &JoinPasses) -> Strin
     let to = Side::of(passes.leaves.forward).word();
     let onto = &passes.new_start[..passes.new_start.len() - 1];
     format!(
-        "After row {row} the old thread has come out of the edge bead of row {bead}, to the {to}: let \
-         it hang. Bring the new thread in without a knot, this many beads at a time: {}. Then go \
-         to the {to} through that edge bead of row {bead}, so that the new thread comes out where \
-         the old one did, and weave on. Weave the old end in: {}. Trim both ends close.",
+        "After row {row} the old thread has come out of the edge bead of row {bead}, to the {to}: \
+         let it hang. Bring the new thread in without a knot, this many beads at a time: {}. Then \
+         go to the {to} through that edge bead of row {bead}, so that the new thread comes out \
+         where the old one did, and weave on. Weave the old end in: {}. Trim both ends close.",
         legs(band, onto),
         legs(band, &passes.old_end)
     )

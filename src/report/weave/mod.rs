@@ -51,8 +51,8 @@ impl<'a> WovenBand<'a> {
     /// Weaves `chart` as requested.
     ///
     /// # Errors
-    /// If it cannot begin at that edge, does not have those rows, the thread is too thick, or an even count has no
-    /// such turn.
+    /// If it cannot begin at that edge, does not have those rows, the thread is too thick, or an
+    /// even count has no such turn.
     pub fn new(chart: &'a Chart, request: &WeaveRequest, name: Option<&'a str>) -> Result<Self> {
         let lattice = &chart.lattice;
         let span = request.rows.rows.map(|span| span.within(lattice));
