@@ -133,38 +133,35 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
         ),
     ));
     facts.push(("Skill", skill(pattern.band.chart, &pattern.band.weave)));
-    facts.push((
-        "Thread",
-        format!(
-            "{} m of {}",
-            metres_to_cut(pattern.band.lengths.total()),
-            pattern.band.lengths.thread.described()
-        ),
-    ));
-    facts.push((
-        "Tools",
-        format!(
-            "beading needle, {}; small scissors; bead mat",
-            needle_size(pattern.kit)
-        ),
-    ));
-    let bead = lattice.bead();
-    let size = match bead.size() {
-        Some(_) => format!("size {}, ", bead.name()),
-        None => String::new(),
-    };
-    facts.push((
-        "Beads",
-        format!(
-            "cylinder beads, {size}{} × {} mm",
-            bead.length.get(),
-            bead.diameter.get()
-        ),
-    ));
+    facts.extend(materials(pattern));
     if let Some(note) = pattern.note {
         facts.push(("Note", note.to_string()));
     }
     list(setter, &facts);
+}
+
+/// Thread, tools and the kind of beads.
+fn materials(pattern: &Pattern) -> [(&'static str, String); 3] {
+    let thread = format!(
+        "{} m of {}",
+        metres_to_cut(pattern.band.lengths.total()),
+        pattern.band.lengths.thread.described()
+    );
+    let tools = format!(
+        "beading needle, {}; small scissors; bead mat",
+        needle_size(pattern.kit)
+    );
+    let bead = pattern.band.chart.lattice.bead();
+    let size = match bead.size() {
+        Some(_) => format!("size {}, ", bead.name()),
+        None => String::new(),
+    };
+    let beads = format!(
+        "cylinder beads, {size}{} × {} mm",
+        bead.length.get(),
+        bead.diameter.get()
+    );
+    [("Thread", thread), ("Tools", tools), ("Beads", beads)]
 }
 
 /// Labels in a column of their own, and what they stand for.

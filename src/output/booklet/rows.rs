@@ -174,7 +174,6 @@ fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
 
 fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> {
     let width = (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
-    let body = setter.look.rows;
     let usual = pattern.work.rows.iter().map(label);
     let usual = usual
         .map(|label| indent(setter, &label))
@@ -182,7 +181,53 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
     let mut entries = Vec::new();
     let entry = |label: String, runs: &[String], turn: &str| {
         let indent = larger(indent(setter, &label), usual);
-        let room = width - indent;
+        Entry::new(setter, label, runs, turn, indent, width - indent)
+    };
+    let work = pattern.work;
+    if work.guide.begin.is_some() {
+        let label = format!("String {}", work.strung_beads());
+        let strung = entry(label, &work.said(&work.strung), "");
+        entries.push(Entry {
+            after: Mm::new(GROUP),
+            ..strung
+        });
+    }
+    let woven = |label: String, row: &RowReport| {
+        let tenth = if row.row.is_multiple_of(10) {
+            GROUP
+        } else {
+            0.0
+        };
+        Entry {
+            after: Mm::new(tenth),
+            ..entry(label, &work.said(&row.pick), &row.ends())
+        }
+    };
+    for line in work.lines() {
+        match line {
+            RowsLine::One(row) => entries.push(woven(label(row), row)),
+            RowsLine::Repeated(repeated) => {
+                let [first, second] = repeated.pair.map(|row| woven(again(row), row));
+                entries.push(heading(&repeated, usual));
+                entries.push(first.with_boxes(0, width));
+                entries.push(second.with_boxes(2 * repeated.times, width));
+            }
+        }
+    }
+    entries
+}
+
+impl Entry {
+    /// A row with a box; `indent` is kept for box and label, `room` is for its words.
+    fn new(
+        setter: &Setter,
+        label: String,
+        runs: &[String],
+        turn: &str,
+        indent: Mm,
+        room: Mm,
+    ) -> Self {
+        let body = setter.look.rows;
         let end = if turn.is_empty() { "" } else { ";" };
         let wide = |words: &str| font::width(words, body.size, body.weight, Figures::Running);
         let lines = told(runs, end, |words| wide(words) <= room);
@@ -195,7 +240,7 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
             turn => format!(" {turn}"),
         };
         let last = lines.last().map_or(Mm::new(0.0), |line| wide(line));
-        Entry {
+        Self {
             label,
             turn_apart: last + wide(&turn) > room,
             lines,
@@ -205,48 +250,29 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
             box_lines: 0,
             after: Mm::new(0.0),
         }
-    };
-    let work = pattern.work;
-    if work.guide.begin.is_some() {
-        let label = format!("String {}", work.strung_beads());
-        let strung = entry(label, &work.said(&work.strung), "");
-        entries.push(Entry {
-            after: Mm::new(GROUP),
-            ..strung
-        });
     }
-    let woven = |label: String, row: &RowReport| {
-        let entry = entry(label, &work.said(&row.pick), &row.ends());
-        let tenth = if row.row.is_multiple_of(10) {
-            GROUP
-        } else {
-            0.0
+
+    /// The same in a column of that width, with no box, or with many below its words.
+    fn with_boxes(self, boxes: usize, width: Mm) -> Self {
+        Self {
+            boxes,
+            box_lines: boxes.div_ceil(boxes_abreast(width - self.indent)),
+            after: Mm::new(if boxes > 0 { GROUP } else { 0.0 }),
+            ..self
+        }
+    }
+
+    /// The boxes below its words.
+    fn box_items(&self, setter: &Setter, top: Mm) -> Vec<Item> {
+        let abreast = boxes_abreast(setter.width - self.indent);
+        let first = self.lines.len() + usize::from(self.turn_apart);
+        let tick = |nth: usize| {
+            let x = setter.left + self.indent + Mm::new((BOX + SPACE) * (nth % abreast) as f64);
+            let down = setter.look.rows.leading * (first + nth / abreast) as f64;
+            tick_box(Point::new(x, top + down), setter.look.style.muted)
         };
-        Entry {
-            after: Mm::new(tenth),
-            ..entry
-        }
-    };
-    for line in work.lines() {
-        match line {
-            RowsLine::One(row) => entries.push(woven(label(row), row)),
-            RowsLine::Repeated(repeated) => {
-                entries.push(heading(&repeated, usual));
-                let boxes = 2 * repeated.times;
-                for (at, row) in repeated.pair.into_iter().enumerate() {
-                    let (boxes, after) = if at == 1 { (boxes, GROUP) } else { (0, 0.0) };
-                    let entry = woven(again(row), row);
-                    entries.push(Entry {
-                        boxes,
-                        box_lines: boxes.div_ceil(boxes_abreast(width - entry.indent)),
-                        after: Mm::new(after),
-                        ..entry
-                    });
-                }
-            }
-        }
+        (0..self.boxes).map(tick).collect()
     }
-    entries
 }
 
 /// What stands over two rows that are woven several times.
@@ -405,13 +431,7 @@ fn set(setter: &mut Setter, entry: &Entry, list: usize) {
     }
     setter.mark(says, items);
     if entry.boxes > 1 {
-        let abreast = boxes_abreast(setter.width - entry.indent);
-        let tick = |nth: usize| {
-            let x = words + Mm::new((BOX + SPACE) * (nth % abreast) as f64);
-            let line = entry.lines.len() + usize::from(entry.turn_apart) + nth / abreast;
-            tick_box(Point::new(x, top + body.leading * line as f64), style.muted)
-        };
-        setter.decorate((0..entry.boxes).map(tick).collect());
+        setter.decorate(entry.box_items(setter, top));
     }
     setter.y = setter.y + high(setter, entry);
 }

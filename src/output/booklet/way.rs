@@ -14,7 +14,7 @@ const COLUMNS: u32 = 9;
 /// Width kept for drawings beside words.
 const DRAWING: f64 = 70.0;
 /// Legs of the working thread and of the tail that are drawn as they are woven in.
-const LEGS: (usize, usize) = (3, 2);
+const LEGS: usize = 2;
 /// Below a drawing.
 const APART: f64 = 3.0;
 /// Least room in which the last chapter begins.
@@ -68,13 +68,12 @@ pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
         (section, drawings)
     });
     let (drawn, told): (Vec<_>, Vec<_>) = drawn.partition(|(_, drawings)| !drawings.is_empty());
-    let first = drawn
-        .first()
-        .map_or(Mm::new(0.0), |(_, drawings)| high(drawings));
-    setter.chapter("Finish", larger(first + Mm::new(HEAD), Mm::new(LEAST)));
+    let first = drawn.first().map_or(Mm::new(0.0), |(section, drawings)| {
+        column_beside(setter, drawings, &words_of(section)) + setter.chapter_room(false)
+    });
+    setter.chapter("Finish", larger(first, Mm::new(LEAST)));
     for (section, drawings) in drawn {
-        let words: Vec<&str> = section.paragraphs.iter().map(String::as_str).collect();
-        beside(setter, section.heading, &drawings, &words);
+        beside(setter, section.heading, &drawings, &words_of(section));
     }
     let told: Vec<&Section> = told.into_iter().map(|(section, _)| section).collect();
     abreast(setter, &told);
@@ -143,6 +142,10 @@ fn named(turn: Turn) -> &'static str {
     }
 }
 
+fn words_of(section: &Section) -> Vec<&str> {
+    section.paragraphs.iter().map(String::as_str).collect()
+}
+
 /// Room of drawings one below the other.
 fn high(drawings: &[Drawing]) -> Mm {
     let each = drawings
@@ -151,17 +154,23 @@ fn high(drawings: &[Drawing]) -> Mm {
     each.fold(Mm::new(0.0), |sum, high| sum + high)
 }
 
-/// Drawings one below the other at the left, words at their right.
-fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&str]) {
+/// Sets in the column of words beside drawings, and returns the room that both take.
+fn column_beside(setter: &mut Setter, drawings: &[Drawing], words: &[&str]) -> Mm {
     let body = setter.look.body;
-    let high = high(drawings);
     let left = setter.look.left + Mm::new(DRAWING + 4.0);
     setter.column(left, setter.look.left + setter.look.width - left);
     let head = setter.look.heading.leading + Mm::new(HEAD);
     let told = words
         .iter()
         .fold(head, |sum, words| sum + setter.paragraph_room(words, body));
-    setter.need(if told < high { high } else { told });
+    larger(told, high(drawings))
+}
+
+/// Drawings one below the other at the left, words at their right.
+fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&str]) {
+    let body = setter.look.body;
+    let room = column_beside(setter, drawings, words);
+    setter.need(room);
     let top = setter.y;
     // The words come first in reading; the drawing shows them once more.
     setter.head(heading);
@@ -279,7 +288,7 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
     };
     let now: Vec<Pass> = before
         .iter()
-        .chain(first_legs(&weave.thread_end, LEGS.0))
+        .chain(first_legs(&weave.thread_end))
         .copied()
         .collect();
     // The tail hangs out of the first bead strung, by the side where it was entered.
@@ -290,7 +299,7 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
     });
     let tail: Vec<Pass> = first
         .iter()
-        .chain(first_legs(&weave.tail_end, LEGS.1))
+        .chain(first_legs(&weave.tail_end))
         .copied()
         .collect();
     vec![
@@ -300,9 +309,9 @@ fn woven_in(pattern: &Pattern) -> Vec<Drawing> {
 }
 
 /// As many legs of a woven-in end as show how it goes on.
-fn first_legs(passes: &[Pass], most: usize) -> &[Pass] {
+fn first_legs(passes: &[Pass]) -> &[Pass] {
     let legs = passes.chunk_by(|one, two| one.forward == two.forward);
-    &passes[..legs.take(most).map(<[Pass]>::len).sum()]
+    &passes[..legs.take(LEGS).map(<[Pass]>::len).sum()]
 }
 
 fn drawn(pattern: &Pattern, before: &[Pass], now: &[Pass], whole: bool) -> Drawing {
