@@ -3,7 +3,7 @@
 
 use super::Pattern;
 use super::setter::{Setter, larger};
-use crate::report::weave::{CLOSE, JOIN, Section, WEAVE_IN};
+use crate::report::weave::{CLOSE, FLIPPED, JOIN, Section, WEAVE_IN};
 use crate::request::WorkFrom;
 use crate::scene::{Drawing, Point, StitchDiagram, StrungLine, draw_stitches, draw_strung_line};
 use crate::units::Mm;
@@ -32,6 +32,7 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
         bead it is dashed. Thread that lies there already is grey. Beads that are picked up in \
         this step are tinted. The small numbers are rows.";
     setter.paragraph(words, setter.look.small);
+    setter.paragraph(FLIPPED, setter.look.small);
     setter.space(2.0);
     let begin = pattern.work.guide.begin.iter();
     let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.weaving));

@@ -9,9 +9,9 @@ use crate::weave::{Item, Lengths};
 const LINES: &str = "Each line has the row, its direction (← to the left, → to the right), how \
     many beads, which ones in the order of picking up, and what to do at the edge.";
 /// For those who always weave in one direction.
-const FLIPPED: &str = "The arrows are for work that keeps lying the same way. If you turn it over \
-    after each row, leave left and right aside: the order of picking up and the turns stay the \
-    same.";
+pub const FLIPPED: &str = "The arrows are for work that keeps lying the same way. If you turn it \
+    over after each row, leave left and right aside: the order of picking up and the turns stay \
+    the same.";
 
 fn side(forward: bool) -> &'static str {
     Side::of(forward).word()
@@ -88,6 +88,7 @@ pub(super) fn strung_rows(band: &WovenBand) -> String {
 pub(super) fn reading(band: &WovenBand) -> Vec<String> {
     let mut words = weaving(band);
     if !words.is_empty() {
+        words.push(FLIPPED.to_string());
         words.push(LINES.to_string());
     }
     words
@@ -113,7 +114,6 @@ pub(super) fn weaving(band: &WovenBand) -> Vec<String> {
              beads. Every row after it fills the gaps between the up beads, back and forth: pick \
              up a bead, skip a bead, go through the next up bead."
         ));
-        words.push(FLIPPED.to_string());
     }
     words
 }

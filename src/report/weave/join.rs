@@ -27,21 +27,38 @@ pub(super) fn joining(band: &WovenBand) -> Vec<String> {
          be left by then. Leave a tail of {tail} on the new one.",
         listed(&rows)
     )];
-    for (after, passes) in band.joins() {
-        words.extend(passes.map(|passes| join(band, after, &passes)));
+    let first = rows[0].clone();
+    for (nth, (after, passes)) in band.joins().into_iter().enumerate() {
+        words.extend(passes.map(|passes| match nth {
+            0 => join(band, after, &passes),
+            _ => format!(
+                "{} Go on as after row {first}, as many rows further on.",
+                hanging(band, after, &passes)
+            ),
+        }));
     }
     words
 }
 
+/// Where the old thread is left.
+fn hanging(band: &WovenBand, after: usize, passes: &JoinPasses) -> String {
+    format!(
+        "After row {} the old thread has come out of the edge bead of row {}, to the {}: let it \
+         hang.",
+        band.weave.rows[after].row.get(),
+        band.row_of(passes.leaves.bead),
+        Side::of(passes.leaves.forward).word()
+    )
+}
+
 /// The two ends after one row.
 pub(super) fn join(band: &WovenBand, after: usize, passes: &JoinPasses) -> String {
-    let row = band.weave.rows[after].row.get();
     let bead = band.row_of(passes.leaves.bead);
     let to = Side::of(passes.leaves.forward).word();
+    let hanging = hanging(band, after, passes);
     let onto = &passes.new_start[..passes.new_start.len() - 1];
     format!(
-        "After row {row} the old thread has come out of the edge bead of row {bead}, to the {to}: \
-         let it hang. Bring the new thread in without a knot, this many beads at a time: {}. Then \
+        "{hanging} Bring the new thread in without a knot, this many beads at a time: {}. Then \
          go to the {to} through that edge bead of row {bead}, so that the new thread comes out \
          where the old one did, and weave on. Weave the old end in: {}. Trim both ends close.",
         legs(band, onto),

@@ -15,6 +15,7 @@ mod turns;
 mod words;
 
 pub use alike::{Repeated, RowsLine};
+pub use begin::FLIPPED;
 pub use names::KeyLine;
 pub use report::{
     BandReport, ColourReport, HolesReport, PassLines, PassReport, RowReport, Side, ThreadReport,

@@ -3,8 +3,8 @@
 
 use super::drawings::{self, Picture};
 use crate::report::weave::{
-    CLOSE, ColourReport, JOIN, RowReport, RowsLine, Run, Section, Side, TurnKind, WEAVE_IN,
-    WeaveReport, WovenBand,
+    CLOSE, ColourReport, FLIPPED, JOIN, RowReport, RowsLine, Run, Section, Side, TurnKind,
+    WEAVE_IN, WeaveReport, WovenBand,
 };
 use crate::request::{Start, WorkFrom};
 use crate::scene::beads_only;
@@ -185,6 +185,7 @@ fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
         let mut step = woven(band, row, said);
         if !weaving.is_empty() {
             step.drawing = drawings::strung_line(band);
+            weaving.push(FLIPPED.to_string());
         }
         step.text.append(&mut weaving);
         step.text.extend(
