@@ -31,9 +31,8 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     let words = "In the drawings the thread of this step is dark and begins at the dot; inside a \
         bead it is dashed. Thread that lies there already is grey. Beads that are picked up in \
         this step are tinted. The small numbers are rows.";
-    setter.paragraph(words, setter.look.small);
-    setter.paragraph(FLIPPED, setter.look.small);
-    setter.space(2.0);
+    setter.paragraph(&format!("{words} {FLIPPED}"), setter.look.small);
+    setter.space(1.0);
     let begin = pattern.work.guide.begin.iter();
     let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.weaving));
     let begin: Vec<&str> = begin.map(String::as_str).collect();
@@ -194,8 +193,8 @@ fn beside(setter: &mut Setter, heading: &str, drawings: &[Drawing], words: &[&st
         );
         y = y + drawing.height + Mm::new(APART);
     }
-    setter.y = if y < end { end } else { y };
-    setter.space(4.0);
+    setter.y = larger(y, end);
+    setter.space(2.5);
 }
 
 /// The strung beads with the first stitches before the thread is pulled, and after it.
