@@ -163,7 +163,7 @@ fn column_beside(setter: &mut Setter, drawings: &[Drawing], words: &[&str]) -> M
     let told = words
         .iter()
         .fold(head, |sum, words| sum + setter.paragraph_room(words, body));
-    larger(told, high(drawings))
+    larger(told, high(drawings) - Mm::new(APART))
 }
 
 /// Drawings one below the other at the left, words at their right.
@@ -238,10 +238,7 @@ fn turn(pattern: &Pattern, row: &Work) -> Drawing {
             row.passes.start + new.saturating_sub(2),
             (row.passes.end + 1).min(passes.len()),
         ),
-        Turn::Bridge => (
-            row.passes.start + new.saturating_sub(1),
-            (row.passes.end + 1).min(passes.len()),
-        ),
+        Turn::Bridge => (row.passes.start + new.saturating_sub(1), row.passes.end),
     };
     drawn(pattern, &passes[..first], &passes[first..end], false)
 }
