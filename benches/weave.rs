@@ -67,6 +67,7 @@ fn verbs(chart: &Chart) {
         spare: SPARE,
         thread: Thread::default(),
         tail: TAIL,
+        ..kit::Options::default()
     };
     let beads = chart.beads.len();
     let read_file = || read(&text).expect("a chart");

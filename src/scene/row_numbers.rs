@@ -51,14 +51,14 @@ impl RowNumbers {
         if step == 1 {
             let first = |row: &Row| lattice.index(*row, Column::new(1)).is_some();
             let directions = usual_directions(lattice);
-            let crowded = pitch < size;
+            // Both rows that are strung go the same way: the second has no number where there is
+            // no room for it beside the first.
+            let shown = |row: &Row| pitch >= size || row.get() != 2 || directions.is_none();
             let at_left = |row: &Row| match &directions {
-                // Both rows that are strung go the same way: the second moves where there is no
-                // room for it beside the first.
-                Some(forward) => forward[row.get() as usize - 1] != (crowded && row.get() == 2),
+                Some(forward) => forward[row.get() as usize - 1],
                 None => first(row),
             };
-            let (left, right) = lattice.all_rows().partition(at_left);
+            let (left, right) = lattice.all_rows().filter(shown).partition(at_left);
             let size = style.mm(size);
             return Self { size, left, right };
         }

@@ -1,6 +1,6 @@
 //! Whether a picture's shapes are large enough to be recognised in beads of one colour each.
 //!
-//! The lightness (CIELAB L*) of the picture on the band is blurred by a Gaussian of [`SPREAD`]
+//! The lightness (CIELAB L*) of the picture on the band is blurred by a Gaussian of one and a half
 //! columns; what is left of its variance is the *share in shapes* of several beads. A cat's face
 //! on nine columns keeps 23 %: its eyes are two beads wide. Ours, set by looking at charts of
 //! fourteen pictures of 9 to 41 columns.

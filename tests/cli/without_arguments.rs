@@ -50,6 +50,7 @@ fn at_a_terminal_help_is_printed() {
     let bench = Bench::new();
     let typed = told(started_without_arguments(&bench).stdin(terminal()));
     assert!(typed.contains("Usage: upbead <COMMAND>"), "{typed}");
+    assert!(typed.contains("Commands:"), "{typed}");
     assert_eq!(
         told(started_without_arguments(&bench).stdout(terminal())),
         typed

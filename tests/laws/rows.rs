@@ -348,7 +348,7 @@ fn odd_counts_have_the_hard_turn_on_every_other_row_only() {
     // No two rows come again and again, so that each has its line.
     let mut ring = garnet_and_gold(Rows::closed(74).unwrap());
     for (at, colour) in ring.beads.iter_mut().enumerate() {
-        *colour ^= u16::from(ring.lattice.position(at).0.get() / 2 % 3 == 0);
+        *colour ^= u16::from((ring.lattice.position(at).0.get() / 2).is_multiple_of(3));
     }
     let text = printed(&ring);
     let mut hard = Vec::new();

@@ -438,6 +438,68 @@ fn chart(lattice: Lattice, seed: u64) -> Chart {
     }
 }
 
+/// A band and how it is worked; none where it cannot begin there.
+fn framed(seed: u64) -> Option<(Lattice, Frame)> {
+    let columns = 3 + (seed / 8 % 14) as u32;
+    // Every ninth is so long that threads are joined.
+    let rows = if seed.is_multiple_of(9) {
+        160
+    } else {
+        3 + (seed * 7 % 37) as u32
+    };
+    let rows = if seed.is_multiple_of(2) {
+        Rows::closed(2 * rows.div_ceil(2).max(3))
+    } else {
+        Rows::open(rows)
+    };
+    let lattice = Lattice::new(Bead::default(), columns, rows.unwrap()).unwrap();
+    let start = if (seed / 2).is_multiple_of(2) {
+        Start::Left
+    } else {
+        Start::Right
+    };
+    let from = if (seed / 4).is_multiple_of(2) {
+        WorkFrom::Bottom
+    } else {
+        WorkFrom::Top
+    };
+    let frame = Frame::new(&lattice, start, from).ok()?;
+    let kinds = [OddTurn::Bridge, OddTurn::FigureEight, OddTurn::EdgeBead];
+    Some((lattice, frame.with_turn(kinds[(seed / 5 % 3) as usize])))
+}
+
+/// The rows as `weave` prints them.
+fn printed(chart: &Chart, frame: Frame) -> String {
+    let weave = weave(&chart.lattice, frame);
+    let band = WovenBand {
+        chart,
+        lengths: lengths(&chart.lattice, &weave, Thread::default(), TAIL),
+        weave,
+        name: None,
+        rows: None,
+        keys: None,
+    };
+    text(&WeaveReport::of(&band))
+}
+
+/// Every bead of the chart is woven once, in its place and colour.
+fn check_beads(chart: &Chart, printed: &str) {
+    let beads = woven(printed);
+    assert_eq!(beads.len(), chart.lattice.len(), "{printed}");
+    let mut seen = std::collections::HashSet::new();
+    for bead in &beads {
+        let (row, column) = (bead.row, bead.column as u32 + 1);
+        let at = chart.lattice.index(
+            upbead::lattice::Row::new(row),
+            upbead::lattice::Column::new(column),
+        );
+        let at = at.unwrap_or_else(|| panic!("no bead {row}, {column} in\n{printed}"));
+        assert!(seen.insert(at), "{row}, {column} twice in\n{printed}");
+        let name = &chart.colours[usize::from(chart.beads[at])].name;
+        assert_eq!(&bead.word, name, "{row}, {column} in\n{printed}");
+    }
+}
+
 /// 200 bands: odd and even columns, open and closed, from both edges and both ends.
 #[test]
 fn a_student_weaves_200_bands_from_the_words_alone() {
@@ -445,62 +507,16 @@ fn a_student_weaves_200_bands_from_the_words_alone() {
     let mut seed = 0;
     while bands < 200 {
         seed += 1;
-        let columns = 3 + (seed / 8 % 14) as u32;
-        // Every ninth is so long that threads are joined.
-        let rows = if seed % 9 == 0 {
-            160
-        } else {
-            3 + (seed * 7 % 37) as u32
-        };
-        let rows = if seed % 2 == 0 {
-            Rows::closed(2 * rows.div_ceil(2).max(3))
-        } else {
-            Rows::open(rows)
-        };
-        let lattice = Lattice::new(Bead::default(), columns, rows.unwrap()).unwrap();
-        let start = if seed / 2 % 2 == 0 {
-            Start::Left
-        } else {
-            Start::Right
-        };
-        let from = if seed / 4 % 2 == 0 {
-            WorkFrom::Bottom
-        } else {
-            WorkFrom::Top
-        };
-        let Ok(frame) = Frame::new(&lattice, start, from) else {
+        let Some((lattice, frame)) = framed(seed) else {
             continue;
         };
-        let kinds = [OddTurn::Bridge, OddTurn::FigureEight, OddTurn::EdgeBead];
-        let frame = frame.with_turn(kinds[(seed / 5 % 3) as usize]);
         let chart = chart(lattice, seed);
-        let weave = weave(&lattice, frame);
-        let band = WovenBand {
-            chart: &chart,
-            lengths: lengths(&lattice, &weave, Thread::default(), TAIL),
-            weave,
-            name: None,
-            rows: None,
-            keys: None,
-        };
-        let printed = text(&WeaveReport::of(&band));
-        let beads = woven(&printed);
-        assert_eq!(beads.len(), lattice.len(), "{printed}");
-        let mut seen = std::collections::HashSet::new();
-        for bead in &beads {
-            let (row, column) = (bead.row, bead.column as u32 + 1);
-            let at = lattice.index(
-                upbead::lattice::Row::new(row),
-                upbead::lattice::Column::new(column),
-            );
-            let at = at.unwrap_or_else(|| panic!("no bead {row}, {column} in\n{printed}"));
-            assert!(seen.insert(at), "{row}, {column} twice in\n{printed}");
-            let name = &chart.colours[usize::from(chart.beads[at])].name;
-            assert_eq!(&bead.word, name, "{row}, {column} in\n{printed}");
-        }
+        let printed = printed(&chart, frame);
+        check_beads(&chart, &printed);
         let lines = Words::read(&printed).lines;
         joined += usize::from(lines.iter().any(|line| line.new_thread));
-        turns.extend(lines.into_iter().map(|line| (columns % 2, line.turn)));
+        let odd = lattice.columns() % 2;
+        turns.extend(lines.into_iter().map(|line| (odd, line.turn)));
         bands += 1;
     }
     let turns: Vec<(u32, &str)> = turns

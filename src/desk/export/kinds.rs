@@ -62,10 +62,18 @@ pub const KINDS: &[Kind] = &[
         "rows",
         "-rows.txt",
         TEXT,
-        &["start", "from", "rows", "as", "keys"],
+        &[
+            "start", "from", "rows", "as", "keys", "odd_turn", "thread", "tail",
+        ],
         rows,
     ),
-    kind("page", ".html", HTML, &["start", "from", "keys"], follow),
+    kind(
+        "page",
+        ".html",
+        HTML,
+        &["start", "from", "keys", "odd_turn"],
+        follow,
+    ),
     kind("kit-text", "-kit.txt", TEXT, KIT, kit_text),
     kind(
         "kit-csv",
@@ -93,7 +101,7 @@ pub const KINDS: &[Kind] = &[
         "weave-json",
         "-rows.json",
         JSON,
-        &["start", "from", "rows"],
+        &["start", "from", "rows", "odd_turn", "thread", "tail"],
         documents::weave_json,
     ),
     kind("kit-json", "-kit.json", JSON, KIT, kit_json),
@@ -137,18 +145,33 @@ const JSON: &str = "application/json";
 const SCHEMA: &str = "application/schema+json";
 const PNG: &str = "image/png";
 const TEXT: &str = "text/plain; charset=utf-8";
-const LINES: &[&str] = &["scale", "backdrop", "lettered"];
-const PIXELS: &[&str] = &["scale", "backdrop", "density", "lettered"];
+const LINES: &[&str] = &["scale", "backdrop", "lettered", "blank_ground"];
+const PIXELS: &[&str] = &["scale", "backdrop", "density", "lettered", "blank_ground"];
 const RING: &[&str] = &["roll", "tilt", "pixels", "scale", "backdrop", "density"];
 const LOOP: &[&str] = &[
     "roll", "tilt", "pixels", "scale", "backdrop", "density", "frames", "as",
 ];
 const FAR: &[&str] = &["seen", "scale", "backdrop", "density"];
 const BOOKLET: &[&str] = &[
-    "paper", "title", "by", "note", "sizes", "step", "nearest", "start", "from", "keys", "swatch",
-    "fits", "prefer",
+    "paper",
+    "title",
+    "by",
+    "note",
+    "sizes",
+    "step",
+    "nearest",
+    "start",
+    "from",
+    "keys",
+    "swatch",
+    "fits",
+    "prefer",
+    "odd_turn",
+    "thread",
+    "tail",
+    "blank_ground",
 ];
-const KIT: &[&str] = &["make", "spare", "thread", "tail"];
+const KIT: &[&str] = &["make", "spare", "thread", "tail", "odd_turn"];
 const CHECK: &[&str] = &["make", "thread", "length"];
 const NEAR: &[&str] = &[
     "distances",
