@@ -166,9 +166,9 @@ describe("charts", () => {
   test("figures and problems are those of the program; a problem shows its beads", async () => {
     await sit(open, async (page) => {
       await openChart(page, "kittiwake.json");
-      await page.locator("#figures", { hasText: /407[^]*Thread/ }).waitFor();
+      await page.locator("#figures", { hasText: /396[^]*Thread/ }).waitFor();
       const fit = JSON.parse(upbead("fit", "--size", "us7", "--columns", "11", "--json"));
-      const row = fit.near.find((/** @type {any} */ near) => near.rows === 74);
+      const row = fit.near.find((/** @type {any} */ near) => near.rows === 72);
       assert.match(
         await page.innerText("#figures"),
         new RegExp(`${row.diameter_mm.toFixed(2)} mm`),

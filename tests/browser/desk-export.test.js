@@ -125,7 +125,10 @@ describe("exports", () => {
         [
           "Printed pattern",
           "tide.pdf",
-          ["print", "tide.json", "--palette", TIN, "--picture", DUSK, "--note", "For a cold day"],
+          [
+            ...["print", "tide.json", "--palette", TIN, "--picture", DUSK, "--thread", "0.13"],
+            ...["--note", "For a cold day"],
+          ],
         ],
         [
           "Ring picture",
@@ -151,7 +154,7 @@ describe("exports", () => {
         [
           "Rows, written out",
           "tide-rows.md",
-          ["weave", "tide.json", "--rows", "20..35", "--as", "markdown"],
+          words("weave tide.json --rows 20..35 --as markdown --thread 0.13"),
         ],
         ["Kit list", "tide-kit.txt", ["kit", "tide.json", "--palette", TIN, "--thread", "0.13"]],
       ])) {
