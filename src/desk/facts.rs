@@ -85,7 +85,10 @@ impl FactsRequest {
     fn options(&self) -> Result<Options> {
         let mut named = Named::new(self.options.clone());
         let options = Options {
-            kit: named.take()?,
+            kit: KitRequest {
+                amounts: named.take()?,
+                thread: named.take()?,
+            },
             check: named.take()?,
             gauge: named.take()?,
         };

@@ -7,7 +7,7 @@ use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::weave::page;
 use crate::report::weave::WovenBand;
-use crate::request::WorkRequest;
+use crate::request::WeaveRequest;
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, header};
 use schemars::JsonSchema;
@@ -44,9 +44,9 @@ pub async fn show(
 ///
 /// # Errors
 /// As there.
-pub fn follow_page(chart: &Chart, name: &str, request: WorkRequest) -> Result<String> {
+pub fn follow_page(chart: &Chart, name: &str, request: &WeaveRequest) -> Result<String> {
     let name = name.strip_suffix(".json").unwrap_or(name);
-    page(WovenBand::new(chart, &request.into(), Some(name))?)
+    page(WovenBand::new(chart, request, Some(name))?)
 }
 
 /// Keeps a page; the answer with its address.

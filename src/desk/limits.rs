@@ -25,7 +25,7 @@ pub const PORTS: [u16; 4] = [24171, 24172, 24173, 24174];
 pub const CONNECTIONS: usize = 256;
 /// Jobs that run at once.
 pub const WORKERS: usize = 2;
-/// Jobs that go on although nobody waits for them, beside those of the workers: decoders that
+/// Jobs that still run after their client has left, beside those of the workers: decoders that
 /// cannot be interrupted.
 pub const ABANDONED: usize = 4;
 /// Jobs that wait for a worker; further ones are refused.

@@ -16,8 +16,8 @@ use tokio::task::JoinError;
 /// The worker pool.
 pub struct Workers {
     running: Arc<Semaphore>,
-    /// Permits for jobs that nobody waits for any more but that still run, so that they do not
-    /// block others.
+    /// Permits for jobs that still run after their client has left, so that they do not block
+    /// others.
     abandoned: Arc<Semaphore>,
     queued: Arc<AtomicUsize>,
 }

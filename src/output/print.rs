@@ -12,7 +12,7 @@ use crate::picture::{Decoding, Pixels, decode};
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
 use crate::report::weave::{WeaveReport, WovenBand};
-use crate::request::{KitRequest, PrintRequest, ResizeRequest, WeaveRequest};
+use crate::request::{PrintRequest, ResizeRequest, WeaveRequest};
 use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
 use crate::scene::{bead_keys, clean, keys};
@@ -126,16 +126,13 @@ impl PrintRequest {
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
         let gauge = self.gauge.resolve(chart.lattice.bead())?;
         let work = WeaveRequest {
+            work: self.work,
             thread: self.thread,
-            ..self.work.into()
+            ..WeaveRequest::default()
         };
         let band = WovenBand::new(&chart, &work, None)?;
         let in_stock = palette.map(|(file, palette)| InStock { file, palette });
-        let kit_request = KitRequest {
-            odd_turn: self.work.odd_turn,
-            ..self.thread.into()
-        };
-        let kit = KitReport::new(&kit_request, &chart, in_stock)?;
+        let kit = KitReport::new(&self.thread.into(), &chart, in_stock)?;
         let sizes = self.sizes(file, &chart)?;
         let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
         let pattern = Pattern {

@@ -2,6 +2,7 @@
 
 use super::is_none;
 use super::json::optional;
+use super::named::flat_request;
 use super::values::{Bands, OddTurn, Percent, length_in};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
@@ -21,10 +22,23 @@ const TAILS: RangeInclusive<f64> = 0.0..=1000.0;
 const LENGTHS: RangeInclusive<f64> = 500.0..=20_000.0;
 
 /// What to gather.
+#[derive(Debug, Clone, Default, PartialEq)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[non_exhaustive]
+pub struct KitRequest {
+    /// For how many bands.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub amounts: AmountsRequest,
+    /// The thread.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub thread: ThreadRequest,
+}
+
+/// How many bands, and how many beads to spare.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::Args))]
 #[serde(default)]
-pub struct KitRequest {
+pub struct AmountsRequest {
     /// Bands to make [1]
     ///
     /// How many bands of this chart, 1 (the default) to 100,000. Example: --make 12
@@ -45,43 +59,9 @@ pub struct KitRequest {
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub spare: Option<Percent>,
-
-    /// Thickness of the thread in mm [0.15]
-    ///
-    /// From 0.05 to 1 mm, and thinner than the hole. The default, 0.15, is gel-spun thread of 6 lb.
-    /// A thin thread has more play in the holes, and leaves more room for the needle.
-    /// Example: --thread 0.13
-    #[cfg_attr(
-        feature = "cli",
-        arg(long, value_name = "MM", allow_hyphen_values = true)
-    )]
-    #[serde(with = "optional", skip_serializing_if = "is_none")]
-    pub thread: Option<Thickness>,
-
-    /// Tail at the stopper bead in mm [100]
-    ///
-    /// Thread left hanging where the work begins, 0 to 1000 mm; 100 is the default. It is woven in
-    /// at the end, so the kit includes at least what that takes. Example: --tail 150
-    #[cfg_attr(
-        feature = "cli",
-        arg(long, value_name = "MM", allow_hyphen_values = true)
-    )]
-    #[serde(with = "optional", skip_serializing_if = "is_none")]
-    pub tail: Option<Tail>,
-
-    /// Odd count: bridge, figure-eight or edge-bead
-    ///
-    /// How the needle turns at the edge where the last bead has no bead to go into, as in `upbead
-    /// weave`: the others take more thread than bridge, the default. Example: --odd-turn edge-bead
-    #[cfg_attr(
-        feature = "cli",
-        arg(long, value_name = "TURN", value_enum, hide_possible_values = true)
-    )]
-    #[serde(skip_serializing_if = "is_none")]
-    pub odd_turn: Option<OddTurn>,
 }
 
-/// The thread that a band is woven with.
+/// The thread that a band is woven with, and how it turns.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::Args))]
 #[serde(default)]
@@ -89,7 +69,8 @@ pub struct ThreadRequest {
     /// Thickness of the thread in mm [0.15]
     ///
     /// From 0.05 to 1 mm, and thinner than the hole. The default, 0.15, is gel-spun thread of 6 lb.
-    /// The length to cut depends on it. Example: --thread 0.13
+    /// A thin thread leaves more room for the needle; the length to cut depends on it too.
+    /// Example: --thread 0.13
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "MM", allow_hyphen_values = true)
@@ -107,14 +88,28 @@ pub struct ThreadRequest {
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
     pub tail: Option<Tail>,
+
+    /// Odd count: bridge, figure-eight or edge-bead
+    ///
+    /// How the needle turns at the edge where the last bead has no bead to go into. bridge, the
+    /// default: a figure-eight once, then under the thread bridge, which takes the least thread.
+    /// figure-eight: a figure-eight every time, the firmest edge. edge-bead: twice through the edge
+    /// bead before it, every time. Example: --odd-turn edge-bead
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "TURN", value_enum, hide_possible_values = true)
+    )]
+    #[serde(skip_serializing_if = "is_none")]
+    pub odd_turn: Option<OddTurn>,
 }
+
+flat_request!(KitRequest { amounts, thread });
 
 impl From<ThreadRequest> for KitRequest {
     /// One band with the usual spare beads.
-    fn from(request: ThreadRequest) -> Self {
+    fn from(thread: ThreadRequest) -> Self {
         Self {
-            thread: request.thread,
-            tail: request.tail,
+            thread,
             ..Self::default()
         }
     }

@@ -55,7 +55,9 @@ pub use compare::CompareRequest;
 pub use fit::{FitRequest, RingRequest};
 pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
-pub use kit::{CheckRequest, KitRequest, Tail, Thickness, ThreadLength, ThreadRequest};
+pub use kit::{
+    AmountsRequest, CheckRequest, KitRequest, Tail, Thickness, ThreadLength, ThreadRequest,
+};
 pub use named::{Named, given, single};
 pub use palette::{Difference, PaletteRequest};
 pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};

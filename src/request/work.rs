@@ -5,7 +5,6 @@ use super::is_none;
 use super::json::optional;
 use super::kit::ThreadRequest;
 use super::named::flat_request;
-use super::values::OddTurn;
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, MOST_ROWS, Row};
 use crate::units::grouped;
@@ -87,19 +86,6 @@ pub struct WorkRequest {
     )]
     #[serde(skip_serializing_if = "is_none")]
     pub keys: Option<Keys>,
-
-    /// Odd count: bridge, figure-eight or edge-bead
-    ///
-    /// How the needle turns at the edge where the last bead has no bead to go into. bridge, the
-    /// default: a figure-eight once, then under the thread bridge, which takes the least thread.
-    /// figure-eight: a figure-eight every time, the firmest edge. edge-bead: twice through the edge
-    /// bead before it, every time. Example: --odd-turn edge-bead
-    #[cfg_attr(
-        feature = "cli",
-        arg(long, value_name = "TURN", value_enum, hide_possible_values = true)
-    )]
-    #[serde(skip_serializing_if = "is_none")]
-    pub odd_turn: Option<OddTurn>,
 }
 
 /// Which rows are written.
@@ -160,16 +146,6 @@ pub struct Span {
 }
 
 flat_request!(WeaveRequest { work, rows, thread });
-
-impl From<WorkRequest> for WeaveRequest {
-    /// All rows, with the usual thread.
-    fn from(work: WorkRequest) -> Self {
-        Self {
-            work,
-            ..Self::default()
-        }
-    }
-}
 
 impl FromStr for Span {
     type Err = Error;

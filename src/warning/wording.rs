@@ -71,9 +71,10 @@ fn about_detail(warning: &Warning) -> Option<String> {
             larger,
             columns,
         } => format!(
-            "this picture will hardly be recognised: {} of its contrast is in shapes of several \
-             beads; show a part {} as wide with [--crop], or a picture of larger shapes, or weave \
-             a panel of {columns} columns or more",
+            "the shapes of this picture are too small for the beads, and it will hardly be \
+             recognised ({} of its light and dark is in shapes several beads wide): show a part {} \
+             as wide with [--crop], choose a picture of larger shapes, or weave a panel of \
+             {columns} columns or more",
             percent(*share),
             percent(1.0 / larger)
         ),

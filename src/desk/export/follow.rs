@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub struct FollowRequest {
     chart: String,
     name: Option<String>,
-    /// Those of [`WorkRequest`](crate::request::WorkRequest).
+    /// Those of [`WeaveRequest`](crate::request::WeaveRequest).
     #[serde(flatten)]
     options: Map<String, Value>,
 }

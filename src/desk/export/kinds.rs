@@ -16,8 +16,8 @@ use crate::output::{self, Kind as FileKind};
 use crate::report::kit::KitReport;
 use crate::report::weave::{WeaveReport, WovenBand};
 use crate::request::{
-    BeadStyleRequest, DrawingRequest, LoopRequest, Named, PrintRequest, RingViewRequest,
-    WeaveRequest,
+    BeadStyleRequest, DrawingRequest, KitRequest, LoopRequest, Named, PrintRequest,
+    RingViewRequest, WeaveRequest,
 };
 use serde::Deserialize;
 use std::path::Path;
@@ -71,7 +71,7 @@ pub const KINDS: &[Kind] = &[
         "page",
         ".html",
         HTML,
-        &["start", "from", "keys", "odd_turn"],
+        &["start", "from", "keys", "odd_turn", "thread", "tail"],
         follow,
     ),
     kind("kit-text", "-kit.txt", TEXT, KIT, kit_text),
@@ -319,7 +319,8 @@ enum RowsFormat {
 }
 
 fn follow(order: &Order) -> Result<Vec<u8>> {
-    follow_page(order.chart, order.name, order.request()?).map(String::into_bytes)
+    let request = WeaveRequest::named(order.options.clone())?;
+    follow_page(order.chart, order.name, &request).map(String::into_bytes)
 }
 
 fn rows(order: &Order) -> Result<Vec<u8>> {
@@ -349,5 +350,6 @@ fn kit_json(order: &Order) -> Result<Vec<u8>> {
 
 fn kit(order: &Order) -> Result<KitReport> {
     let in_stock = order.palette.map(NamedPalette::in_stock);
-    KitReport::new(&order.request()?, order.chart, in_stock)
+    let request = KitRequest::named(order.options.clone())?;
+    KitReport::new(&request, order.chart, in_stock)
 }

@@ -18,7 +18,7 @@ import { isOffered, state } from "./state.js";
 import { calibrate, CARD, screenScale } from "./true-size.js";
 
 /** Settings of the kit that change the figures beside the band. */
-const KIT_OPTIONS = ["make", "spare", "thread", "tail", "length"];
+const KIT_OPTIONS = ["make", "spare", "thread", "tail", "length", "odd_turn"];
 /** Parts of the page that are shown only if the server offers their function. */
 const OFFERED = {
   "gauge-remember": "remember",
@@ -101,7 +101,7 @@ function listenToExports() {
     saveLastReport();
   });
   element("export-options").addEventListener("change", ({ target }) => {
-    const option = target instanceof HTMLInputElement ? target.dataset.option : undefined;
+    const option = target instanceof HTMLElement ? target.dataset.option : undefined;
     if (KIT_OPTIONS.includes(option ?? "")) fetchFactsLater();
   });
 }

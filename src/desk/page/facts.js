@@ -17,13 +17,16 @@ const KIT = { make: 1, spare: 10 };
 function kitSettings() {
   const value = (/** @type {string} */ option) => {
     const field = document.querySelector(`#export-options [data-option="${option}"]`);
-    return (field instanceof HTMLInputElement && field.value.trim()) || undefined;
+    const isField = field instanceof HTMLInputElement || field instanceof HTMLSelectElement;
+    return (isField && field.value.trim()) || undefined;
   };
   return {
     make: value("make") ?? KIT.make,
     spare: value("spare") ?? KIT.spare,
     thread: value("thread"),
     tail: value("tail"),
+    // Only an odd count has such a turn.
+    odd_turn: currentChart().columns % 2 ? value("odd_turn") : undefined,
     length: value("length"),
   };
 }

@@ -46,7 +46,7 @@ pub enum Way {
     /// Merged into plain areas.
     Simpler,
     /// Searched as a whole, not merged into areas.
-    Nearer,
+    Finer,
     /// Another part of the picture.
     OtherPart,
     /// A smaller part of the picture.
@@ -77,7 +77,7 @@ impl Way {
             Self::Colours { count } => format!("In {count} colours"),
             Self::Calmer => "Fewer changes".to_string(),
             Self::Simpler => "Simpler".to_string(),
-            Self::Nearer => "Nearer".to_string(),
+            Self::Finer => "Finer".to_string(),
             Self::OtherPart => "Another part".to_string(),
             Self::Closer => "Closer".to_string(),
             Self::Nearest => "Plain match".to_string(),
@@ -106,7 +106,7 @@ impl Way {
             Self::Colours { .. } => "fewer colours to buy and to thread".to_string(),
             Self::Calmer => "larger areas of one colour".to_string(),
             Self::Simpler => "merged into plain areas before colours are chosen".to_string(),
-            Self::Nearer => "searched to be seen nearer to the picture".to_string(),
+            Self::Finer => "colours chosen for the band as a whole, with more changes".to_string(),
             Self::OtherPart => "another part of the picture".to_string(),
             Self::Closer => "a smaller part of the picture, larger".to_string(),
             Self::Nearest => "each bead its nearest colour; not improved as a whole".to_string(),

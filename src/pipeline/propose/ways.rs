@@ -383,7 +383,7 @@ impl<'a> Basis<'a> {
             let mut request = self.request.clone();
             request.colours.refine = true;
             request.colours.colours = colours.colours.or(self.made.colours.colours);
-            let way = Way::Nearer;
+            let way = Way::Finer;
             return Some(Wish { way, request });
         }
         let mut request = self.request.clone();

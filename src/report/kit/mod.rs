@@ -234,8 +234,8 @@ impl KitReport {
     /// band cannot be woven.
     pub fn new(request: &KitRequest, chart: &Chart, stock: Option<InStock>) -> Result<Self> {
         let options = options(request);
-        check_thread(chart, request.thread)?;
-        check_odd_turn(chart, request.odd_turn)?;
+        check_thread(chart, request.thread.thread)?;
+        check_odd_turn(chart, request.thread.odd_turn)?;
         let found = match stock {
             None => None,
             Some(stock) => Some(in_stock(chart, stock.palette).map_err(|missing| {
@@ -277,11 +277,14 @@ impl KitReport {
 fn options(request: &KitRequest) -> Options {
     let usual = Options::default();
     Options {
-        make: request.make.map_or(usual.make, |bands| bands.0),
-        spare: request.spare.map_or(usual.spare, |percent| percent.0),
-        thread: thread(request.thread),
-        tail: request.tail.map_or(usual.tail, |tail| tail.0),
-        odd_turn: request.odd_turn.unwrap_or_default(),
+        make: request.amounts.make.map_or(usual.make, |bands| bands.0),
+        spare: request
+            .amounts
+            .spare
+            .map_or(usual.spare, |percent| percent.0),
+        thread: thread(request.thread.thread),
+        tail: request.thread.tail.map_or(usual.tail, |tail| tail.0),
+        odd_turn: request.thread.odd_turn.unwrap_or_default(),
     }
 }
 

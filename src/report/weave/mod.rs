@@ -62,9 +62,9 @@ impl<'a> WovenBand<'a> {
             Some(start) => Frame::new(lattice, start, from)?,
             None => Frame::usual(lattice, from)?,
         };
-        let frame = frame.with_turn(request.work.odd_turn.unwrap_or_default());
+        let frame = frame.with_turn(request.thread.odd_turn.unwrap_or_default());
         check_thread(chart, request.thread.thread)?;
-        check_odd_turn(chart, request.work.odd_turn)?;
+        check_odd_turn(chart, request.thread.odd_turn)?;
         let tail = request.thread.tail.map_or(TAIL, |tail| tail.0);
         let weave = weave(lattice, frame);
         Ok(Self {

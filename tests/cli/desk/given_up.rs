@@ -1,4 +1,4 @@
-//! Work that nobody waits for any more ends, and what made it is free again.
+//! When a client leaves, its work ends, and the worker is free again.
 
 use super::client::{Desk, Reply};
 use serde_json::{Value, json};
