@@ -106,7 +106,7 @@ impl Way {
             Self::Colours { .. } => "fewer colours to buy and to thread".to_string(),
             Self::Calmer => "larger areas of one colour".to_string(),
             Self::Simpler => "merged into plain areas before colours are chosen".to_string(),
-            Self::Finer => "colours chosen for the band as a whole, with more changes".to_string(),
+            Self::Finer => "more detail, and more colour changes to weave".to_string(),
             Self::OtherPart => "another part of the picture".to_string(),
             Self::Closer => "a smaller part of the picture, larger".to_string(),
             Self::Nearest => "each bead its nearest colour; not improved as a whole".to_string(),
