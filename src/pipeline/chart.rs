@@ -31,6 +31,9 @@ use super::cache;
 /// Most beads of a band whose motif is measured as it is made; [`super::compare()`] measures any.
 const MOST_MEASURED: usize = 10_000;
 
+/// Beads of a band that is simplified rather than searched: on so many, shapes show without the
+/// beads that a search mixes, and it takes seconds. Ours, by looking at both on six pictures.
+const LARGE: usize = 2000;
 /// The most that a searched band may differ from its picture as it is worn, of what the nearest
 /// colours do. Ours.
 const WORN: f64 = 0.95;
@@ -105,6 +108,9 @@ pub fn chart_decoded(
         let taken = request.shape_of(Some(rows))?;
         notes.extend(reading.about_rows(&shape, &taken));
         shape = taken;
+    }
+    if shape.lattice.len() >= LARGE {
+        reading.simplify(request);
     }
     let mut found = made(&reading.complete(request), &shape)?;
     if !is_worth_its_beads(&found.value) && reading.simplify(request) {
