@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -15,6 +15,8 @@ const here = dirname(fileURLToPath(import.meta.url));
 export const repository = join(here, "../..");
 const program = process.env.UPBEAD ?? join(repository, "target/debug/upbead");
 
+// The one without a window takes about half the processor time.
+const BROWSERS = ["/usr/bin/chromium-headless-shell", "/usr/bin/chromium"];
 const FLAGS = [
   "--disable-gpu",
   "--disable-quic",
@@ -94,7 +96,7 @@ let started;
 
 export function browser() {
   started ??= chromium.launch({
-    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    executablePath: process.env.CHROMIUM ?? BROWSERS.find(existsSync),
     chromiumSandbox: false,
     args: FLAGS,
   });

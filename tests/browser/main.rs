@@ -44,7 +44,8 @@ fn missing(folder: &Path) -> Option<&'static str> {
     if !folder.join("node_modules/playwright-core").is_dir() {
         return Some("their packages are not there; run npm ci in tests/browser");
     }
-    (!starts("chromium")).then_some("there is no chromium")
+    let has_browser = starts("chromium-headless-shell") || starts("chromium");
+    (!has_browser).then_some("there is no chromium")
 }
 
 fn starts(program: &str) -> bool {

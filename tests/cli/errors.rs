@@ -144,7 +144,7 @@ fn damaged_pictures_are_refused_without_the_words_of_their_decoders() {
             damaged[at] ^= 0x55;
             bench.put("damaged", damaged);
             let run = bench.line(
-                "chart damaged --palette tin.csv --columns 3 --rows 6 --open -o x.json --force",
+                "chart damaged --palette tin.csv --columns 3 --rows 6 --open --match nearest -o x.json --force",
             );
             if run.status != Some(0) {
                 readable(&run);
@@ -154,7 +154,7 @@ fn damaged_pictures_are_refused_without_the_words_of_their_decoders() {
         for most in [8, 30, 60, 200, whole.len() / 2] {
             bench.put("damaged", &whole[..most]);
             readable(&bench.line(
-                "chart damaged --palette tin.csv --columns 3 --rows 6 --open -o x.json --force",
+                "chart damaged --palette tin.csv --columns 3 --rows 6 --open --match nearest -o x.json --force",
             ));
         }
     }

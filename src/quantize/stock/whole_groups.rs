@@ -16,8 +16,8 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 /// Edges visited, all in all: a second or two.
 const MOST_WORK: u64 = 200_000_000;
-/// States of the search, at most.
-const MOST_STATES: usize = 20_000;
+/// States of the search, at most: about a second for a ring, whose states visit few edges.
+const MOST_STATES: usize = 1_000;
 
 /// How many groups of each item go to each column.
 #[derive(Debug, Clone, PartialEq, Eq)]

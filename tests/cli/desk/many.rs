@@ -138,8 +138,8 @@ fn work_that_was_replaced_ends_soon() {
         json!({
             "picture": picture,
             "palette": { "id": palette },
-            "columns": 81,
-            "rows": 240,
+            "columns": 41,
+            "rows": 150,
             "refine": true,
             "calm": strength,
             "seen": 700,
