@@ -488,7 +488,7 @@ fn choose(
     let refined = refine(problem, tones, picture, before, settings, goal)?;
     notes.extend(refined.warnings);
     let Refined { before, after } = refined.value;
-    let reference = Reference::new(&mosaics.plain, &DISTANCES);
+    let reference = Reference::new(&mosaics.plain, &DISTANCES, &settings.cancel);
     let figures = [&before, &after].map(|chosen| {
         let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
         reference.measure(&lights, chosen)
@@ -520,9 +520,12 @@ fn outcome(
     };
     let chart = assemble(options, palette, chosen, made);
     let small = chart.beads.len() <= MOST_MEASURED;
+    let cancel = &options.choice.cancel;
+    let motif = small.then(|| motif_contrast(&chart, &DISTANCES, cancel));
+    cancel.check()?;
     Ok(Warned {
         value: Outcome {
-            motif: small.then(|| motif_contrast(&chart, &DISTANCES)).flatten(),
+            motif: motif.flatten(),
             chart,
             rotated: plan.rotated,
             kept: plan.kept,

@@ -79,11 +79,13 @@ pub fn compare(
     notes.extend((crisp > 0.0).then_some(Warning::BesideCrisp { crisp }));
     let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
     let lights: Vec<Light> = chart.beads.iter().map(of).collect();
+    let value = Comparison {
+        measure: measure(&mosaic, &lights, &chart.beads, distances, cancel),
+        motif: motif_contrast(chart, distances, cancel),
+    };
+    cancel.check()?;
     Ok(Warned {
-        value: Comparison {
-            measure: measure(&mosaic, &lights, &chart.beads, distances),
-            motif: motif_contrast(chart, distances),
-        },
+        value,
         warnings: notes,
     })
 }

@@ -78,9 +78,8 @@ impl Source {
     }
 
     /// The same, decoded in another way.
-    #[cfg(any(feature = "cli", feature = "desk"))]
     #[must_use]
-    pub(crate) fn decoded_by(self, decoding: Decoding) -> Self {
+    pub fn decoded_by(self, decoding: Decoding) -> Self {
         Self { decoding, ..self }
     }
 }

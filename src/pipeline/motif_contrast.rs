@@ -1,5 +1,6 @@
 //! What is motif and what is ground in a finished chart, and how the motif stands out.
 
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::colour::{Light, light};
 use crate::lattice::Column;
@@ -23,7 +24,7 @@ pub struct MotifContrast {
 /// The ground is the colour that the chart names as such, or else the one that most of the edge
 /// has; either only if at least half the beads along the two edges, those of the first and the last
 /// column, are of it. The motif is all other beads.
-pub fn motif_contrast(chart: &Chart, distances: &[Mm]) -> Option<MotifContrast> {
+pub fn motif_contrast(chart: &Chart, distances: &[Mm], cancel: &Cancel) -> Option<MotifContrast> {
     let ground = ground(chart)?;
     let lights: Vec<Light> = chart
         .beads
@@ -42,6 +43,7 @@ pub fn motif_contrast(chart: &Chart, distances: &[Mm]) -> Option<MotifContrast> 
         &is_ground,
         light(shade.srgb),
         distances,
+        cancel,
     )?;
     Some(MotifContrast {
         code: shade.code.clone(),

@@ -1,6 +1,7 @@
 //! How good a band is: how far it looks from its picture, and how much there is to change while
 //! weaving.
 
+use crate::cancel::Cancel;
 use crate::colour::{Lab, Light, ciede2000, lab};
 use crate::lattice::Lattice;
 use crate::units::Mm;
@@ -26,18 +27,22 @@ pub struct Reference<'a> {
     picture: &'a Mosaic,
     views: Vec<(Mm, Filtered)>,
     beads: Vec<Lab>,
+    cancel: &'a Cancel,
 }
 
 impl<'a> Reference<'a> {
-    /// `picture` from each of `distances`.
-    pub fn new(picture: &'a Mosaic, distances: &[Mm]) -> Self {
+    /// `picture` from each of `distances`; what is measured is incomplete once the work was
+    /// cancelled.
+    pub fn new(picture: &'a Mosaic, distances: &[Mm], cancel: &'a Cancel) -> Self {
         Self {
             picture,
             views: distances
                 .iter()
+                .take_while(|_| !cancel.is_over())
                 .map(|&distance| (distance, picture.filtered(distance)))
                 .collect(),
             beads: picture.of_beads().into_iter().map(lab).collect(),
+            cancel,
         }
     }
 
@@ -57,8 +62,9 @@ impl<'a> Reference<'a> {
         let view = |(distance, picture): &(Mm, Filtered)| {
             view_difference(picture, &band.filtered(*distance), lattice, *distance)
         };
+        let views = self.views.iter().take_while(|_| !self.cancel.is_over());
         Measure {
-            views: self.views.iter().map(view).collect(),
+            views: views.map(view).collect(),
             beads,
             p95: differences.get(rank).copied().unwrap_or_default(),
             changes: changes(lattice, colours),
@@ -67,14 +73,16 @@ impl<'a> Reference<'a> {
     }
 }
 
-/// Measures a band in `colours`, one a bead, against its `picture`.
+/// Measures a band in `colours`, one a bead, against its `picture`; incomplete once the work was
+/// cancelled.
 pub fn measure<C: PartialEq>(
     picture: &Mosaic,
     lights: &[Light],
     colours: &[C],
     distances: &[Mm],
+    cancel: &Cancel,
 ) -> Measure {
-    Reference::new(picture, distances).measure(lights, colours)
+    Reference::new(picture, distances, cancel).measure(lights, colours)
 }
 
 /// Colour changes within the rows.

@@ -11,6 +11,7 @@
 
 use super::band::{Filtered, Mosaic, lab_of, points};
 use super::scielab::from_opponent;
+use crate::cancel::Cancel;
 use crate::colour::{Light, ciede2000, to_xyz};
 use crate::lattice::Lattice;
 use crate::units::Mm;
@@ -99,6 +100,7 @@ pub fn contrast(
     is_ground: &[bool],
     ground: Light,
     distances: &[Mm],
+    cancel: &Cancel,
 ) -> Option<Contrast> {
     if is_ground.iter().all(|&ground| ground) {
         return None;
@@ -118,9 +120,10 @@ pub fn contrast(
     Some(Contrast {
         views: distances
             .iter()
+            .take_while(|_| !cancel.is_over())
             .map(|&distance| pair.standing(distance))
             .collect(),
-        lost: pair.lost(),
+        lost: pair.lost(cancel),
     })
 }
 
@@ -148,8 +151,9 @@ impl Bands {
 
     /// The furthest distance from which the motif is seen: as if the difference never rose again,
     /// which it may do a little at a dip of the filters.
-    fn lost(&self) -> Option<Mm> {
-        let seen = |distance: f64| self.standing(Mm::new(distance)).left() >= LOST;
+    fn lost(&self, cancel: &Cancel) -> Option<Mm> {
+        let seen =
+            |distance: f64| cancel.is_over() || self.standing(Mm::new(distance)).left() >= LOST;
         let (nearest, furthest) = (RANGE.0.get(), RANGE.1.get());
         if seen(furthest) {
             return None;
@@ -266,7 +270,15 @@ mod tests {
             .map(|&is| if is { ground } else { motif })
             .collect();
         let distances: Vec<Mm> = distances.iter().map(|&mm| Mm::new(mm)).collect();
-        contrast(&lattice, &lights, &is_ground, ground, &distances).unwrap()
+        contrast(
+            &lattice,
+            &lights,
+            &is_ground,
+            ground,
+            &distances,
+            &Cancel::default(),
+        )
+        .unwrap()
     }
 
     #[test]
@@ -324,10 +336,17 @@ mod tests {
             .iter()
             .map(|&is| if is { white } else { black })
             .collect();
-        let lost = contrast(&lattice, &lights, &is_ground, white, &[])
-            .unwrap()
-            .lost
-            .unwrap();
+        let lost = contrast(
+            &lattice,
+            &lights,
+            &is_ground,
+            white,
+            &[],
+            &Cancel::default(),
+        )
+        .unwrap()
+        .lost
+        .unwrap();
         let stroke = lattice.bead().length.get() / (1.0f64 / 60.0).to_radians();
         let ratio = lost.get() / stroke;
         assert!((0.5..2.0).contains(&ratio), "{lost} beside {stroke}");

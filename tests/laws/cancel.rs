@@ -12,10 +12,12 @@ use upbead::palette::Palette;
 use upbead::palette::read::read;
 use upbead::picture::{Arrangement, Crop, Decoding, Place, Position};
 use upbead::pipeline::{
-    Cache, Decoded, FromStock, Options, Outcome, Source, decoded, make, make_decoded,
+    Cache, CompareOptions, Decoded, FromStock, Options, Outcome, Source, compare, decoded, make,
+    make_decoded,
 };
 use upbead::quantize::{self, Dither, refine};
 use upbead::units::Mm;
+use upbead::vision::band::DISTANCES;
 use upbead::warning::Warned;
 
 const COLOURS: usize = 30;
@@ -269,6 +271,40 @@ fn decoding_ends_wherever_it_looks() {
     let mut options = plain();
     options.choice.cancel = Cancel::of_looks(0);
     assert!(make(source, &palette(None), &options).is_err());
+}
+
+/// Each distance from which a chart and its motif are measured is a step.
+#[test]
+fn figures_end_wherever_they_look() {
+    let mut options = plain();
+    options.ground = Some(0);
+    let made = make(Source::new("made.png", picture()), &palette(None), &options);
+    let chart = made.unwrap().value.chart;
+    let compared = CompareOptions {
+        arrangement: options.arrangement,
+        ground: None,
+        crisp: 0.0,
+    };
+    let figures = |cancel: &Cancel, distances: &[Mm]| {
+        let source = Source::new("made.png", picture());
+        compare(
+            source.decoded_by(Decoding::from(cancel)),
+            &chart,
+            &compared,
+            distances,
+        )
+    };
+    let looks = |distances: &[Mm]| {
+        let counted = Cancel::of_looks(u64::MAX);
+        figures(&counted, distances).unwrap();
+        counted.looks()
+    };
+    let (one, two) = (looks(&DISTANCES[..1]), looks(&DISTANCES[..2]));
+    assert!(two >= one + 2, "{one} and {two} looks");
+    for looks in (0..=two).step_by(7).chain(two - 5..=two) {
+        let made = figures(&Cancel::of_looks(looks), &DISTANCES[..2]);
+        assert_eq!(made.is_ok(), looks == two, "{looks} of {two} looks");
+    }
 }
 
 #[test]

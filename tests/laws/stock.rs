@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use upbead::bead::Bead;
+use upbead::cancel::Cancel;
 use upbead::colour::{Lab, Light, ciede2000, lab};
 use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::{Bound, Bounds, Tone};
@@ -251,7 +252,7 @@ proptest! {
         if searched && calm == 0.0 {
             let error = |chosen: &[usize]| -> f64 {
                 let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
-                let views = measure(&picture, &lights, chosen, &DISTANCES).views;
+                let views = measure(&picture, &lights, chosen, &DISTANCES, &Cancel::default()).views;
                 // In the hand and worn counts double.
                 views.iter().zip([2.0, 2.0, 1.0]).map(|(apart, share)| share * apart.mean).sum()
             };

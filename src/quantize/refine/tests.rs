@@ -15,12 +15,17 @@ use crate::lattice::{Axis, Lattice, Rows};
 use crate::palette::Tone;
 use crate::quantize::calm::{edge, price};
 use crate::quantize::groups::Groups;
-use crate::quantize::measure::measure;
+use crate::quantize::measure::{Measure, measure};
 use crate::quantize::{Problem, Settings};
+use crate::units::Mm;
 use crate::vision::band::{DISTANCES, Mosaic, TILES, squared_filter};
 use crate::vision::gaussian::overlap;
 use crate::vision::scielab::{Channel, opponent};
 use proptest::prelude::*;
+
+fn measured(picture: &Mosaic, lights: &[Light], chosen: &[usize], from: &[Mm]) -> Measure {
+    measure(picture, lights, chosen, from, &Cancel::default())
+}
 
 /// Numbers from 0 to 1, the same for the same seed.
 pub(super) struct Dice(pub(super) u64);
@@ -204,7 +209,7 @@ proptest! {
         let refined = refined.unwrap().value;
         let error = |chosen: &[usize]| -> f64 {
             let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
-            let measure = measure(&case.picture, &lights, chosen, &DISTANCES);
+            let measure = measured(&case.picture, &lights, chosen, &DISTANCES);
             // In the hand and worn counts double.
             measure.views.iter().zip([2.0, 2.0, 1.0]).map(|(view, share)| share * view.mean).sum()
         };
@@ -379,7 +384,7 @@ fn a_limited_band_is_seen_near_the_best_of_all() {
         let case = Case::new(lattice(3, 5, false), 500 + seed, 5, &[]);
         let seen = |chosen: &[usize]| {
             let lights = lights_of(&case, chosen);
-            measure(&case.picture, &lights, chosen, &DISTANCES[1..2]).views[0].mean
+            measured(&case.picture, &lights, chosen, &DISTANCES[1..2]).views[0].mean
         };
         let problem = case.problem();
         let job = Job {
@@ -495,8 +500,8 @@ fn turning_a_closed_band_changes_nothing() {
     let lights = |chosen: &[usize]| -> Vec<Light> {
         chosen.iter().map(|&at| case.tones[at].light).collect()
     };
-    let one = measure(&case.picture, &lights(&chosen), &chosen, &DISTANCES);
-    let two = measure(&turned, &lights(&turned_chosen), &turned_chosen, &DISTANCES);
+    let one = measured(&case.picture, &lights(&chosen), &chosen, &DISTANCES);
+    let two = measured(&turned, &lights(&turned_chosen), &turned_chosen, &DISTANCES);
     for (one, two) in one.views.iter().zip(&two.views) {
         assert!((one.mean - two.mean).abs() < 1e-9 && (one.p95 - two.p95).abs() < 1e-9);
     }

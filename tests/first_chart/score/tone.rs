@@ -61,7 +61,8 @@ pub fn reasons(piece: &Piece, chart: &Chart, palette: &Palette) -> Vec<String> {
         .iter()
         .map(|&at| places[usize::from(at)])
         .collect();
-    let reference = Reference::new(&mosaic, &DISTANCES[..2]);
+    let cancel = Cancel::default();
+    let reference = Reference::new(&mosaic, &DISTANCES[..2], &cancel);
     let measured = |chosen: &[usize]| {
         let lights: Vec<Light> = chosen.iter().map(|&at| tones[at].light).collect();
         reference.measure(&lights, chosen)
