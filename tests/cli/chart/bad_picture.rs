@@ -6,8 +6,6 @@ use image::ImageFormat;
 use std::process::Command;
 
 const CALL: [&str; 6] = ["--palette", "tin.csv", "--rows", "12", "-o", "band.json"];
-/// Reading is tried, not the search for colours.
-const PLAIN: [&str; 4] = ["--rows", "12", "--match", "nearest"];
 const TOO_LARGE: &str = "pixels, which is too large\n\
     hint: make it smaller: a few thousand pixels a side are plenty for a band";
 const CUT: &str = "the picture is cut short\nhint: copy or export it again";
@@ -190,7 +188,7 @@ fn a_picture_cut_short_anywhere_is_refused_or_charted_whole() {
     for (name, bytes) in files() {
         let bench = bench(&["tin.csv"]);
         bench.put(&name, &bytes);
-        let whole = super::charted(&bench, &name, &PLAIN);
+        let whole = super::charted(&bench, &name, &["--rows", "12"]);
         std::fs::remove_file(bench.path("band.json")).unwrap();
         let mut refused = 0;
         let near_end = [1, 2, 4, 8, 13].map(|less| bytes.len() - less);
@@ -199,7 +197,7 @@ fn a_picture_cut_short_anywhere_is_refused_or_charted_whole() {
             .chain(near_end)
         {
             bench.put(&name, &bytes[..length]);
-            let run = chart(&bench, &name, &PLAIN);
+            let run = chart(&bench, &name, &["--rows", "12"]);
             assert!(
                 !run.err.contains("panicked"),
                 "{length} of {name}: {}",
@@ -265,7 +263,7 @@ fn a_damaged_picture_gives_a_chart_or_an_error() {
                 damaged[at] ^= 1 << (seed >> 2 & 7);
             }
             bench.put(&name, &damaged);
-            let run = chart(&bench, &name, &PLAIN);
+            let run = chart(&bench, &name, &["--rows", "12"]);
             assert!(
                 !run.err.contains("panicked"),
                 "{name}, {seed}: {}",
