@@ -135,6 +135,8 @@ fn many_colours_that_are_not_in_the_palette_are_summed_up() {
 
 #[test]
 fn damaged_pictures_are_refused_without_the_words_of_their_decoders() {
+    const CALL: &str =
+        "chart damaged --palette tin.csv --rows 6 --open --match nearest -o x.json --force";
     let bench = bench();
     let mut failed = 0;
     for name in ["tide-line.png", "harbour-dusk.jpg"] {
@@ -143,9 +145,7 @@ fn damaged_pictures_are_refused_without_the_words_of_their_decoders() {
             let mut damaged = whole.clone();
             damaged[at] ^= 0x55;
             bench.put("damaged", damaged);
-            let run = bench.line(
-                "chart damaged --palette tin.csv --columns 3 --rows 6 --open --match nearest -o x.json --force",
-            );
+            let run = bench.line(CALL);
             if run.status != Some(0) {
                 readable(&run);
                 failed += 1;
@@ -153,9 +153,7 @@ fn damaged_pictures_are_refused_without_the_words_of_their_decoders() {
         }
         for most in [8, 30, 60, 200, whole.len() / 2] {
             bench.put("damaged", &whole[..most]);
-            readable(&bench.line(
-                "chart damaged --palette tin.csv --columns 3 --rows 6 --open --match nearest -o x.json --force",
-            ));
+            readable(&bench.line(CALL));
         }
     }
     assert!(failed > 50, "{failed}");

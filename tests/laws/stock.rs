@@ -252,7 +252,8 @@ proptest! {
         if searched && calm == 0.0 {
             let error = |chosen: &[usize]| -> f64 {
                 let lights: Vec<Light> = chosen.iter().map(|&at| case.tones[at].light).collect();
-                let views = measure(&picture, &lights, chosen, &DISTANCES, &Cancel::default()).views;
+                let cancel = Cancel::default();
+                let views = measure(&picture, &lights, chosen, &DISTANCES, &cancel).views;
                 // In the hand and worn counts double.
                 views.iter().zip([2.0, 2.0, 1.0]).map(|(apart, share)| share * apart.mean).sum()
             };
