@@ -1613,6 +1613,10 @@ export interface WeaveReport {
    */
   tail_end: [unknown, unknown, unknown][];
   /**
+   * Where new threads are joined, and the passes of both ends.
+   */
+  joins: JoinReport[];
+  /**
    * Thread that the work takes, in millimetres.
    */
   thread: ThreadReport;
@@ -1697,6 +1701,23 @@ export interface RowReport {
  * Thread that the work takes, in millimetres.
  */
 export interface ThreadReport {
+/**
+ * Where a new thread is joined.
+ */
+export interface JoinReport {
+  /**
+   * The row after which it begins.
+   */
+  after_row: number;
+  /**
+   * The passes that weave in the old thread; none where there is nothing to weave into.
+   */
+  old_end: [unknown, unknown, unknown][];
+  /**
+   * The passes by which the new one comes in.
+   */
+  new_start: [unknown, unknown, unknown][];
+}
   /**
    * Left at the stopper bead, to be woven in later.
    */

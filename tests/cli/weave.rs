@@ -5,6 +5,7 @@ mod page;
 
 use crate::common::{Bench, golden};
 use std::process::Stdio;
+use serde_json::Value;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade, write::write};
 use upbead::colour::read_hex;
@@ -454,6 +455,25 @@ fn kit_and_guide_take_the_same_thread() {
 }
 
 #[test]
+/// Both ends of each join go through beads again.
+#[test]
+fn the_passes_of_joins_are_counted_in_the_holes() {
+    let run = bench(&long()).run(&["weave", "band.json", "--json"]);
+    let document = run.ok().json();
+    valid(&document);
+    let passes = |lists: &Value| lists.as_array().unwrap().len() as u64;
+    let joins = document["joins"].as_array().unwrap();
+    let of_join = |join: &Value| passes(&join["old_end"]) + passes(&join["new_start"]);
+    let extra: u64 = joins.iter().map(of_join).sum();
+    assert!(joins.len() > 1 && extra > 20, "{joins:?}");
+    let lists = ["passes", "seam", "thread_end", "tail_end"];
+    let others: u64 = lists.iter().map(|list| passes(&document[list])).sum();
+    let holes = document["holes"]["passes"].as_object().unwrap().iter();
+    let counted =
+        holes.map(|(times, beads)| times.parse::<u64>().unwrap() * beads.as_u64().unwrap());
+    assert_eq!(counted.sum::<u64>(), others + extra);
+}
+
 fn a_thread_that_fills_the_hole_and_a_turn_of_another_count_are_refused() {
     let bench = bench(&strip());
     bench

@@ -1,7 +1,7 @@
 //! The report as JSON: one row a line, and the passes of one row a line, so that two can be
 //! compared line by line.
 
-use crate::report::weave::{PassReport, RowReport, Run, WeaveReport};
+use crate::report::weave::{JoinReport, PassReport, RowReport, Run, WeaveReport};
 use crate::request::{Start, WorkFrom};
 use crate::words::escaped;
 use std::fmt::Write;
@@ -21,6 +21,7 @@ pub fn json(report: &WeaveReport) -> String {
     ] {
         out += &format!("  \"{name}\": [{}],\n", triples(passes));
     }
+    joins(report, &mut out);
     thread(report, &mut out);
     holes(report, &mut out);
     out += "}\n";
@@ -99,6 +100,19 @@ fn triples(passes: &[PassReport]) -> String {
 }
 
 fn thread(report: &WeaveReport, out: &mut String) {
+/// One join a line.
+fn joins(report: &WeaveReport, out: &mut String) {
+    let join = |join: &JoinReport| {
+        format!(
+            "{{\"after_row\": {}, \"old_end\": [{}], \"new_start\": [{}]}}",
+            join.after_row,
+            triples(&join.old_end),
+            triples(&join.new_start)
+        )
+    };
+    list("joins", report.joins.iter().map(join).collect(), out);
+}
+
     let thread = &report.thread;
     let items = [
         ("tail_mm", thread.tail_mm),

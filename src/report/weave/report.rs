@@ -6,7 +6,7 @@ use super::{Run, WovenBand, join, runs, turns};
 use crate::colour::hex;
 use crate::request::{Start, WorkFrom};
 use crate::units::Mm;
-use crate::weave::{FORMAT, Item, JoinPasses, Pass, Turn, VERSION, Work as Row, holes};
+use crate::weave::{FORMAT, Item, JoinPasses, Pass, Turn, VERSION, Work as Row};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 use std::borrow::Cow;
@@ -48,6 +48,8 @@ pub struct WeaveReport {
     /// The passes that weave in the tail.
     pub tail_end: Vec<PassReport>,
     /// Thread that the work takes, in millimetres.
+    /// Where new threads are joined, and the passes of both ends.
+    pub joins: Vec<JoinReport>,
     pub thread: ThreadReport,
     /// Passes through the beads.
     pub holes: HolesReport,
@@ -155,6 +157,18 @@ pub struct ThreadReport {
     /// Left at the stopper bead, to be woven in later.
     pub tail_mm: Mm,
     /// Through the beads of all rows, gaps and turns included.
+/// Where a new thread is joined.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct JoinReport {
+    /// The row after which it begins.
+    pub after_row: u32,
+    /// The passes that weave in the old thread; none where there is nothing to weave into.
+    pub old_end: Vec<PassReport>,
+    /// The passes by which the new one comes in.
+    pub new_start: Vec<PassReport>,
+}
+
     pub path_mm: Mm,
     /// Closing the band.
     pub seam_mm: Mm,
@@ -211,6 +225,7 @@ impl WeaveReport {
 
     /// `4 garnet` for each run of beads.
     pub fn said(&self, runs: &[Run]) -> Vec<String> {
+            joins: joins(band),
         let said = |run: &Run| {
             let colour = &self.colours[usize::from(run.colour)];
             format!("{} {}", run.count, colour.word)
@@ -396,12 +411,23 @@ impl ThreadReport {
             handling_mm: item(Item::Handling),
             total_mm: band.lengths.total(),
         }
+fn joins(band: &WovenBand) -> Vec<JoinReport> {
+    let ends = |ends: Option<&Vec<Pass>>| passes(band, ends.map_or(&[], Vec::as_slice));
+    let joins = band.joins().into_iter();
+    let join = |(after, join): (usize, Option<JoinPasses>)| JoinReport {
+        after_row: band.weave.rows[after].row.get(),
+        old_end: ends(join.as_ref().map(|join| &join.old_end)),
+        new_start: ends(join.as_ref().map(|join| &join.new_start)),
+    };
+    joins.map(join).collect()
+}
+
     }
 }
 
 impl HolesReport {
     fn of(band: &WovenBand) -> Self {
-        let holes = holes(&band.chart.lattice, &band.weave);
+        let holes = band.holes();
         let mut beads: BTreeMap<u16, usize> = BTreeMap::new();
         for &passes in &holes {
             *beads.entry(passes).or_default() += 1;
