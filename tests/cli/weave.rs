@@ -2,10 +2,11 @@
 
 mod bad_call;
 mod page;
+mod try_on;
 
 use crate::common::{Bench, golden};
-use std::process::Stdio;
 use serde_json::Value;
+use std::process::Stdio;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade, write::write};
 use upbead::colour::read_hex;
@@ -454,7 +455,6 @@ fn kit_and_guide_take_the_same_thread() {
     assert!(total(&["--odd-turn", "figure-eight"]) > total(&["--odd-turn", "edge-bead"]));
 }
 
-#[test]
 /// Both ends of each join go through beads again.
 #[test]
 fn the_passes_of_joins_are_counted_in_the_holes() {
@@ -474,6 +474,7 @@ fn the_passes_of_joins_are_counted_in_the_holes() {
     assert_eq!(counted.sum::<u64>(), others + extra);
 }
 
+#[test]
 fn a_thread_that_fills_the_hole_and_a_turn_of_another_count_are_refused() {
     let bench = bench(&strip());
     bench

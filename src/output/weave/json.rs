@@ -24,7 +24,8 @@ pub fn json(report: &WeaveReport) -> String {
     joins(report, &mut out);
     thread(report, &mut out);
     holes(report, &mut out);
-    out += "}\n";
+    out += &try_on(report);
+    out += "\n}\n";
     out
 }
 
@@ -99,7 +100,6 @@ fn triples(passes: &[PassReport]) -> String {
     out
 }
 
-fn thread(report: &WeaveReport, out: &mut String) {
 /// One join a line.
 fn joins(report: &WeaveReport, out: &mut String) {
     let join = |join: &JoinReport| {
@@ -113,6 +113,7 @@ fn joins(report: &WeaveReport, out: &mut String) {
     list("joins", report.joins.iter().map(join).collect(), out);
 }
 
+fn thread(report: &WeaveReport, out: &mut String) {
     let thread = &report.thread;
     let items = [
         ("tail_mm", thread.tail_mm),
@@ -136,11 +137,32 @@ fn holes(report: &WeaveReport, out: &mut String) {
         .map(|(passes, beads)| format!("\"{passes}\": {beads}"))
         .collect();
     *out += &format!(
-        "  \"holes\": {{\"most\": {}, \"mean\": {}, \"passes\": {{{}}}}}\n",
+        "  \"holes\": {{\"most\": {}, \"mean\": {}, \"passes\": {{{}}}}}",
         holes.most,
         holes.mean,
         counts.join(", ")
     );
+}
+
+/// When to try on, behind a comma; nothing for a strip.
+fn try_on(report: &WeaveReport) -> String {
+    let Some(try_on) = &report.try_on else {
+        return String::new();
+    };
+    let plain = try_on.plain.as_ref().map(|plain| {
+        let [one, two] = plain.pair;
+        format!(
+            ", \"plain\": {{\"first_row\": {}, \"last_row\": {}, \"pair\": [{one}, {two}], \
+             \"spare_rows\": {}, \"repeats\": {}}}",
+            plain.first_row, plain.last_row, plain.spare_rows, plain.repeats
+        )
+    });
+    format!(
+        ",\n  \"try_on\": {{\"after_row\": {}, \"rows\": {}{}}}",
+        try_on.after_row,
+        try_on.rows,
+        plain.unwrap_or_default()
+    )
 }
 
 /// A JSON string.

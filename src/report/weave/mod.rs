@@ -11,6 +11,7 @@ mod join;
 mod names;
 mod report;
 mod runs;
+mod try_on;
 mod turns;
 mod words;
 
@@ -22,7 +23,8 @@ pub use report::{
     ThreadReport, TurnKind, WeaveReport,
 };
 pub use runs::{Run, runs};
-pub use words::{Begin, CLOSE, Guide, JOIN, Section, WEAVE_IN};
+pub use try_on::{PlainRowsReport, TryOnReport};
+pub use words::{Begin, CLOSE, Guide, JOIN, Section, TRY_ON, WEAVE_IN};
 
 use crate::chart::Chart;
 use crate::error::Result;

@@ -3,7 +3,7 @@
 
 use super::drawings::{self, Picture};
 use crate::report::weave::{
-    CLOSE, ColourReport, FLIPPED, JOIN, RowReport, RowsLine, Run, Section, Side, TurnKind,
+    CLOSE, ColourReport, FLIPPED, JOIN, RowReport, RowsLine, Run, Section, Side, TRY_ON, TurnKind,
     WEAVE_IN, WeaveReport, WovenBand,
 };
 use crate::request::{Start, WorkFrom};
@@ -194,6 +194,14 @@ fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
                 .map(|(_, words)| words),
         );
         steps.push(step);
+        if said.try_on {
+            steps.push(Step {
+                kind: "sewn",
+                name: TRY_ON.to_string(),
+                text: report.guide.try_on.clone(),
+                ..Step::default()
+            });
+        }
         if !said.join.is_empty() {
             let here =
                 |(after, _): &(usize, Option<JoinPasses>)| band.weave.rows[*after].row == row.row;
