@@ -21,8 +21,12 @@ const LEAST: f64 = 24.0;
 /// How a row is read.
 const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the \
     left, → to the right), how many beads it has, and which ones in the order of picking up; then \
-    the turn at its end. Two rows that come again and again are written once, with a box for each \
+    the turn at its end.";
+/// The same, of rows that are written once.
+const REPEATED: &str = " Two rows that come again and again are written once, with a box for each \
     row.";
+/// What the mark at one row's end stands for.
+const TRY_ON: &str = " Where a row says try on, see Your size.";
 
 /// One row, broken into lines.
 struct Entry {
@@ -43,9 +47,17 @@ struct Entry {
 
 /// All rows.
 pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
-    let mut intro = vec![HOW];
+    let mut lines = pattern.work.lines().into_iter();
+    let mut how = HOW.to_string();
+    if lines.any(|line| matches!(line, RowsLine::Repeated(_))) {
+        how += REPEATED;
+    }
+    if pattern.hands.is_some() {
+        how += TRY_ON;
+    }
+    let mut intro = vec![how];
     if !pattern.work.guide.key.is_empty() {
-        intro.push("Colours go by the keys that stand on the beads.");
+        intro.push("Colours go by the keys that stand on the beads.".to_string());
     }
     let small = setter.look.small;
     let told = intro
@@ -58,7 +70,7 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     }
     setter.chapter("Row by row", Mm::new(0.0));
     for words in intro {
-        setter.paragraph(words, small);
+        setter.paragraph(&words, small);
     }
     setter.space(2.0);
     let list = setter.element(Role::List, None);

@@ -3,7 +3,7 @@
 
 use super::Pattern;
 use super::setter::{Setter, larger};
-use crate::report::weave::{CLOSE, FLIPPED, JOIN, Section, WEAVE_IN};
+use crate::report::weave::{CLOSE, FLIPPED, JOIN, Section, TRY_ON, WEAVE_IN};
 use crate::request::WorkFrom;
 use crate::scene::{Drawing, Point, StitchDiagram, StrungLine, draw_stitches, draw_strung_line};
 use crate::units::Mm;
@@ -58,6 +58,8 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
 /// and never apart.
 pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
     let sections = pattern.work.guide.after.iter();
+    // Trying on stands beside the table of rows.
+    let sections = sections.filter(|section| section.heading != TRY_ON);
     let drawn = sections.map(|section| {
         let drawings = match section.heading {
             JOIN => joined(pattern),

@@ -138,7 +138,7 @@ fn keys(pdf: &Pdf) -> std::collections::HashMap<String, String> {
 }
 
 /// Rows of the first table whose heads include this one; the heads are left out.
-fn table(pdf: &Pdf, head: &str) -> Vec<Vec<String>> {
+pub(super) fn table(pdf: &Pdf, head: &str) -> Vec<Vec<String>> {
     let tables: Vec<usize> = (0..pdf.elements.len())
         .filter(|&at| pdf.elements[at].role == "Table")
         .collect();
