@@ -12,7 +12,7 @@ use crate::picture::{Decoding, Pixels, decode};
 use crate::report::hands::HandsReport;
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
-use crate::report::weave::{WeaveReport, WovenBand};
+use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::request::{PrintRequest, ResizeRequest, WeaveRequest};
 use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
@@ -152,6 +152,7 @@ impl PrintRequest {
             picture: pictured(picture, &chart)?,
             keys: &keys(&chart),
             bead_keys: &bead_keys(&chart, self.pattern.blank_ground),
+            turned_over: TurnedOver::of(&band).filter(|_| self.pattern.turn_over),
             forward: &band.weave.directions(chart.lattice.rows()),
             accent: Pattern::accent(&chart),
         };

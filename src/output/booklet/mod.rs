@@ -27,7 +27,7 @@ use crate::picture::Pixels;
 use crate::report::hands::HandsReport;
 use crate::report::kit::KitReport;
 use crate::report::resize::ResizeReport;
-use crate::report::weave::{WeaveReport, WovenBand};
+use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
 use crate::units::{Mm, grouped};
@@ -69,6 +69,8 @@ pub struct Pattern<'a> {
     pub keys: &'a [String],
     /// The same as they stand on the beads: nothing on a ground that is left blank.
     pub bead_keys: &'a [String],
+    /// For a reader who turns the work over after each row.
+    pub turned_over: Option<TurnedOver>,
     /// For each row, whether it is worked to the right.
     pub forward: &'a [bool],
     /// The one colour of lines and marks; taken from the chart by [`Pattern::accent`].

@@ -16,7 +16,7 @@ mod turns;
 mod words;
 
 pub use alike::{Repeated, RowsLine};
-pub use begin::FLIPPED;
+pub use begin::{FLIPPED, TurnedOver};
 pub use names::KeyLine;
 pub use report::{
     BandReport, ColourReport, HolesReport, JoinReport, PassLines, PassReport, RowReport, Side,
