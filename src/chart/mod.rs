@@ -61,6 +61,14 @@ pub struct Chart {
     pub notes: Option<String>,
 }
 
+impl Made {
+    /// The value of an option that was in use.
+    pub fn option(&self, name: &str) -> Option<&str> {
+        let found = self.options.iter().find(|(known, _)| known == name);
+        found.map(|(_, value)| value.as_str())
+    }
+}
+
 impl Chart {
     /// The colours of `row` in column order.
     pub fn row(&self, row: Row) -> &[u16] {
@@ -80,5 +88,12 @@ impl Chart {
             counts[usize::from(colour)] += 1;
         }
         counts
+    }
+
+    /// The colour that most beads have; of two that are as frequent, the first one.
+    pub fn most_frequent(&self) -> usize {
+        let counts = self.counts();
+        let most = (0..counts.len()).rev().max_by_key(|&at| counts[at]);
+        most.unwrap_or(0)
     }
 }

@@ -18,8 +18,8 @@ use std::sync::Arc;
 pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\n\
     Everything that another weaver needs: a cover with what to gather, the chart with a key on \
     each bead, the way of the thread in words and drawings, the rows with boxes to tick, how to \
-    close the band, and the chart at true size to lay the work on. Text can be selected and read \
-    aloud.\n\n\
+    find your own size, how to close the band, and the chart at true size to lay the work on. \
+    Text can be selected and read aloud.\n\n\
     The words and numbers are those of `upbead weave`, `upbead kit` and `upbead resize`. Print at \
     100%, and measure the ruler.";
 

@@ -14,9 +14,10 @@ use std::path::{Path, PathBuf};
 pub(crate) const LONG_ABOUT: &str = "Write the rows out, bead by bead\n\n\
     Rows 1 and 2 are strung together; then each row has a line: its direction, how many beads, \
     which ones in the order of picking up, and the turn at its end, explained where it comes for \
-    the first time. After the rows: how to close the band, weave in the ends, how much thread it \
-    takes, and what to do when something goes wrong. --page makes a page of it that shows one row \
-    at a time and keeps the place.";
+    the first time. After the rows: when to try a ring on and which plain rows change its size, \
+    how to close the band, weave in the ends, how much thread it takes, and what to do when \
+    something goes wrong. --page makes a page of it that shows one row at a time and keeps the \
+    place.";
 
 /// Options of `upbead weave`.
 #[derive(Debug, clap::Args)]

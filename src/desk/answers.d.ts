@@ -1613,6 +1613,10 @@ export interface WeaveReport {
    */
   tail_end: [unknown, unknown, unknown][];
   /**
+   * Where new threads are joined, and the passes of both ends.
+   */
+  joins: JoinReport[];
+  /**
    * Thread that the work takes, in millimetres.
    */
   thread: ThreadReport;
@@ -1620,6 +1624,10 @@ export interface WeaveReport {
    * Passes through the beads.
    */
   holes: HolesReport;
+  /**
+   * When to try a ring on, and which plain rows make it smaller or larger.
+   */
+  try_on?: TryOnReport;
 }
 /**
  * Shape of the band.
@@ -1694,6 +1702,23 @@ export interface RowReport {
   turn: TurnKind;
 }
 /**
+ * Where a new thread is joined.
+ */
+export interface JoinReport {
+  /**
+   * The row after which it begins.
+   */
+  after_row: number;
+  /**
+   * The passes that weave in the old thread; none where there is nothing to weave into.
+   */
+  old_end: [unknown, unknown, unknown][];
+  /**
+   * The passes by which the new one comes in.
+   */
+  new_start: [unknown, unknown, unknown][];
+}
+/**
  * Thread that the work takes, in millimetres.
  */
 export interface ThreadReport {
@@ -1744,6 +1769,52 @@ export interface HolesReport {
   passes: {
     [k: string]: number;
   };
+}
+/**
+ * A ring is tried on as a strip whose ends just meet, and closed two plain rows at a time more or
+ * less; of two counts that go on the snugger is the better one. Common practice, no source.
+ */
+export interface TryOnReport {
+  /**
+   * The row after which to try it on first.
+   */
+  after_row: number;
+  /**
+   * Rows that are woven by then.
+   */
+  rows: number;
+  /**
+   * The plain rows at the back; absent where the design has none.
+   */
+  plain?: PlainRowsReport;
+}
+/**
+ * The longest run of rows that are plain ground.
+ */
+export interface PlainRowsReport {
+  /**
+   * Its first row.
+   */
+  first_row: number;
+  /**
+   * Its last row; below the first where it runs on over the seam.
+   */
+  last_row: number;
+  /**
+   * Two rows of it, in the order of work, to leave out or to weave once more.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  pair: [number, number];
+  /**
+   * Rows of it that can be left out, an even number.
+   */
+  spare_rows: number;
+  /**
+   * How often the design repeats; 1 if it does not.
+   */
+  repeats: number;
 }
 /**
  * A follow-along page that was made.

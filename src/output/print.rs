@@ -9,9 +9,10 @@ use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::picture::{Decoding, Pixels, decode};
+use crate::report::hands::HandsReport;
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
-use crate::report::weave::{WeaveReport, WovenBand};
+use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::request::{PrintRequest, ResizeRequest, WeaveRequest};
 use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
@@ -135,11 +136,15 @@ impl PrintRequest {
         let kit = KitReport::new(&self.thread.into(), &chart, in_stock)?;
         let sizes = self.sizes(file, &chart)?;
         let note = typed.note.or_else(|| chart.notes.as_deref().map(clean));
+        let ring = ring(&chart, &gauge.value);
         let pattern = Pattern {
             band: &band,
             work: &WeaveReport::of(&band),
             kit: &kit,
-            ring: ring(&chart, &gauge.value),
+            hands: ring
+                .as_ref()
+                .map(|ring| HandsReport::of(&chart, ring, self.gauge.prefer())),
+            ring,
             sizes: sizes.as_ref().map(|sizes| &sizes.report),
             paper: typed.paper,
             by: typed.by.as_deref(),
@@ -147,6 +152,7 @@ impl PrintRequest {
             picture: pictured(picture, &chart)?,
             keys: &keys(&chart),
             bead_keys: &bead_keys(&chart, self.pattern.blank_ground),
+            turned_over: TurnedOver::of(&band).filter(|_| self.pattern.turn_over),
             forward: &band.weave.directions(chart.lattice.rows()),
             accent: Pattern::accent(&chart),
         };

@@ -9,6 +9,7 @@ pub mod check;
 pub mod compare;
 pub mod fit;
 pub mod gauge;
+pub mod hands;
 pub mod kit;
 mod lossy;
 pub mod palette;

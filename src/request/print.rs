@@ -70,6 +70,15 @@ pub struct PatternRequest {
     #[cfg_attr(feature = "cli", arg(long))]
     #[serde(with = "flag", skip_serializing_if = "is_off")]
     pub blank_ground: bool,
+
+    /// Arrows for work turned over after each row
+    ///
+    /// Every row then has the same arrow in the list of rows, for weavers who turn the work over
+    /// after each row and always weave in one direction. The order of picking up is the same. Off
+    /// by default: the arrows go back and forth. Example: --turn-over
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub turn_over: bool,
 }
 
 flat_request!(PrintRequest {

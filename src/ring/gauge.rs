@@ -283,6 +283,11 @@ impl Gauge {
         self.column.unwrap_or(self.bead.length) * f64::from(columns)
     }
 
+    /// Height of a flat swatch of `rows`: `(N - 1) P/2 + D`.
+    pub fn swatch_height(&self, rows: u32) -> Mm {
+        self.spacing * (f64::from(rows.saturating_sub(1)) / 2.0) + self.bead.diameter
+    }
+
     /// Inside diameter of a closed band of `rows`, `P / sin(π/n) - D`, with `n = N/2` beads
     /// standing like rollers round each column.
     pub fn diameter(&self, rows: Rows) -> Mm {

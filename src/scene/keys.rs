@@ -35,11 +35,8 @@ pub fn keys(chart: &Chart) -> Vec<String> {
 /// frequent colour, so that the motif stands out.
 pub fn bead_keys(chart: &Chart, blank_ground: bool) -> Vec<String> {
     let mut keys = keys(chart);
-    let counts = chart.counts();
-    // Of two that are as frequent, the first one.
-    let ground = (0..counts.len()).rev().max_by_key(|&colour| counts[colour]);
-    if let (true, Some(ground)) = (blank_ground, ground) {
-        keys[ground].clear();
+    if blank_ground && let Some(key) = keys.get_mut(chart.most_frequent()) {
+        key.clear();
     }
     keys
 }

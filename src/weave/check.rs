@@ -160,8 +160,10 @@ pub fn check(chart: &Chart, options: &Options) -> Result<Vec<Finding>> {
     if let Some(palette) = options.palette {
         findings.extend(stock(chart, palette, options.make)?);
     }
-    findings.extend(joins::long(chart, &work, options.thread, options.length));
-    findings.extend(full(chart, &work, options.thread));
+    let long = joins::long(chart, &work, options.thread, options.length);
+    let joins = joins::places(&work, long.as_ref());
+    findings.extend(long);
+    findings.extend(full(chart, &work, options.thread, &joins));
     Ok(findings)
 }
 
@@ -188,7 +190,7 @@ fn stock(chart: &Chart, palette: &Palette, make: u32) -> Result<Vec<Finding>> {
     Ok(short.collect())
 }
 
-fn full(chart: &Chart, work: &Weave, thread: Thread) -> Option<Finding> {
+fn full(chart: &Chart, work: &Weave, thread: Thread, joins: &[usize]) -> Option<Finding> {
     let bead = chart.lattice.bead();
     let needle = if bead.hole < FINE_HOLE {
         &NEEDLES[FINEST_OF_FINE]
@@ -196,7 +198,7 @@ fn full(chart: &Chart, work: &Weave, thread: Thread) -> Option<Finding> {
         &NEEDLES[FINEST]
     };
     let limit = most_passes(needle, bead, thread);
-    let passes = holes(&chart.lattice, work);
+    let passes = holes(&chart.lattice, work, joins);
     let mut beads: Vec<usize> = (0..passes.len())
         .filter(|&bead| passes[bead] > limit)
         .collect();

@@ -8,6 +8,7 @@
 //! needle is never to be forced: where the model says no, a finer needle or a finer thread is the
 //! remedy.
 
+use super::joins::join_passes;
 use super::passes::Weave;
 use super::thread::Thread;
 use crate::bead::Bead;
@@ -45,18 +46,23 @@ const fn needle(name: &'static str, diameter: f64) -> Needle {
     }
 }
 
-/// Passes through each bead, seam and ends included, in lattice order.
-pub fn holes(lattice: &Lattice, weave: &Weave) -> Vec<u16> {
-    let mut passes = vec![0; lattice.len()];
-    for part in [
+/// Passes through each bead, in lattice order: seam and ends included, and both ends of the threads
+/// that are joined after these places in [`Weave::rows`].
+pub fn holes(lattice: &Lattice, weave: &Weave, joins: &[usize]) -> Vec<u16> {
+    let joins = joins
+        .iter()
+        .filter_map(|&after| join_passes(lattice, weave.frame, after))
+        .flat_map(|join| [join.old_end, join.new_start])
+        .flatten();
+    let woven = [
         &weave.passes,
         &weave.seam,
         &weave.thread_end,
         &weave.tail_end,
-    ] {
-        for pass in part {
-            passes[pass.bead] += 1;
-        }
+    ];
+    let mut passes = vec![0; lattice.len()];
+    for pass in woven.into_iter().flatten().copied().chain(joins) {
+        passes[pass.bead] += 1;
     }
     passes
 }

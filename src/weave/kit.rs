@@ -119,7 +119,8 @@ pub fn kit(chart: &Chart, in_stock: Option<&InStock>, options: Options) -> Resul
     let frame = Frame::usual(lattice, WorkFrom::default())?.with_turn(options.odd_turn);
     let work = weave(lattice, frame);
     let lengths = lengths(lattice, &work, options.thread, options.tail);
-    let most_passes = holes(lattice, &work).into_iter().max().unwrap_or(0);
+    let most_passes = holes(lattice, &work, lengths.joined_after());
+    let most_passes = most_passes.into_iter().max().unwrap_or(0);
     let (bead, thread) = (lattice.bead(), options.thread);
     Ok(Kit {
         options,

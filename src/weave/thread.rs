@@ -106,6 +106,11 @@ impl Lengths {
         found.map_or(Mm::new(0.0), |(_, length)| *length)
     }
 
+    /// The places in [`Weave::rows`] after which new threads begin.
+    pub fn joined_after(&self) -> &[usize] {
+        self.joins.as_ref().map_or(&[], |joins| &joins.after)
+    }
+
     /// What one piece would draw through bead after bead: all but the tail, which hangs at the
     /// stopper bead, and what joins would add. It is what tires the arm and wears the thread.
     pub fn drawn(&self) -> Mm {

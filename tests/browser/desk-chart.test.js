@@ -21,6 +21,7 @@ import {
   text,
   TIN,
   touch,
+  unfoldSettings,
   written,
 } from "./desk-harness.js";
 import { folder, upbead, words } from "./harness.js";
@@ -140,6 +141,32 @@ describe("charts", () => {
       assert.equal(await page.evaluate(() => document.activeElement?.id), "weave-open");
       await page.click("#weave-open");
       assert.equal(await step.innerText(), second);
+    });
+  });
+
+  test("the follow-along page in the desk has the settings of the saved one", async () => {
+    await sit(open, async (page) => {
+      await openChart(page, "tide.json");
+      await page.click("#export");
+      await unfoldSettings(page);
+      for (const [option, value] of [
+        ["start", "right"],
+        ["from", "top"],
+        ["keys", "short"],
+        ["odd_turn", "figure-eight"],
+      ]) {
+        await page.selectOption(`[data-option=${option}]`, value);
+      }
+      await page.fill("[data-option=thread]", "0.2");
+      await page.fill("[data-option=tail]", "250");
+      await page.keyboard.press("Escape");
+      await page.click("#weave-open");
+      const frame = page.frameLocator("#follow-frame");
+      await frame.locator(".follow-step h2").waitFor();
+      const settings = "--start right --from top --keys short --odd-turn figure-eight";
+      const call = words(`weave tide.json ${settings} --thread 0.2 --tail 250 --page -`);
+      const wanted = /id="work">(.*?)<\/script>/s.exec(upbead(...call))?.[1];
+      assert.equal(await frame.locator("#work").textContent(), wanted);
     });
   });
 

@@ -69,7 +69,7 @@ describe("the rows on the page", AT_ONCE, () => {
           rows.map(({ row, turn }) => [row, turn]),
           told.rows.map((/** @type {{row: number, turn: string}} */ row) => [
             row.row,
-            turns[row.turn],
+            `${turns[row.turn]}${row.row === told.try_on?.after_row ? "; try on" : ""}`,
           ]),
         );
         assert.deepEqual(
@@ -122,6 +122,36 @@ describe("keeping the place", AT_ONCE, () => {
       assert.equal(await step(page), "Row 4");
       await button(page, "Undo").click();
       assert.equal(await step(page), "Row 5", "undo survives too");
+    }));
+
+  test("arrows for work that is turned over each row are a choice that stays", () =>
+    visit(tide, async (page) => {
+      const way = () => page.locator(".follow-direction").innerText();
+      const choose = async () => {
+        await button(page, "More").click();
+        await button(page, "I turn the work over after each row").click();
+        await page.getByLabel("Close").click();
+      };
+      await toRow(page, 3);
+      assert.match(await way(), /to the left/);
+      assert.match(await page.locator(".follow-step").innerText(), /keeps lying the same way/);
+      await next(page).click();
+      assert.match(await way(), /to the right/);
+      await choose();
+      assert.match(await way(), /to the left/);
+      assert.match(await page.locator(".follow-turn").innerText(), /as it lies in row 3/);
+      await page.reload();
+      assert.match(await way(), /to the left/, "the choice survives a reload");
+      await button(page, "Back").click();
+      assert.match(await way(), /to the left/);
+      assert.match(await page.locator(".follow-step").innerText(), /every row goes to the left/);
+      await toRow(page, 70);
+      await next(page).click();
+      assert.equal(await step(page), "Try on");
+      await choose();
+      await next(page).click();
+      await next(page).click();
+      assert.match(await way(), /to the right/);
     }));
 
   test("a page that is made again finds the place; another chart's page has its own", () =>

@@ -4,6 +4,7 @@
 mod bad_call;
 mod leaves;
 mod look;
+mod size;
 mod words;
 
 use crate::common::{Bench, repository};

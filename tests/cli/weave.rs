@@ -2,8 +2,10 @@
 
 mod bad_call;
 mod page;
+mod try_on;
 
 use crate::common::{Bench, golden};
+use serde_json::Value;
 use std::process::Stdio;
 use upbead::bead::Bead;
 use upbead::chart::{Chart, Made, Shade, write::write};
@@ -451,6 +453,25 @@ fn kit_and_guide_take_the_same_thread() {
     assert!(total(&["--tail", "250"]) - usual > 149.0);
     assert!(total(&["--odd-turn", "edge-bead"]) > usual);
     assert!(total(&["--odd-turn", "figure-eight"]) > total(&["--odd-turn", "edge-bead"]));
+}
+
+/// Both ends of each join go through beads again.
+#[test]
+fn the_passes_of_joins_are_counted_in_the_holes() {
+    let run = bench(&long()).run(&["weave", "band.json", "--json"]);
+    let document = run.ok().json();
+    valid(&document);
+    let passes = |lists: &Value| lists.as_array().unwrap().len() as u64;
+    let joins = document["joins"].as_array().unwrap();
+    let of_join = |join: &Value| passes(&join["old_end"]) + passes(&join["new_start"]);
+    let extra: u64 = joins.iter().map(of_join).sum();
+    assert!(joins.len() > 1 && extra > 20, "{joins:?}");
+    let lists = ["passes", "seam", "thread_end", "tail_end"];
+    let others: u64 = lists.iter().map(|list| passes(&document[list])).sum();
+    let holes = document["holes"]["passes"].as_object().unwrap().iter();
+    let counted =
+        holes.map(|(times, beads)| times.parse::<u64>().unwrap() * beads.as_u64().unwrap());
+    assert_eq!(counted.sum::<u64>(), others + extra);
 }
 
 #[test]

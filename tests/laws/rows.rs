@@ -231,9 +231,13 @@ proptest! {
             .sum();
         prop_assert!((sum - thread["total_mm"].as_f64().unwrap()).abs() < 0.005);
         // Each pass is counted in some hole.
+        let joins = document["joins"].as_array().unwrap().iter();
+        let ends = joins.flat_map(|join| [&join["old_end"], &join["new_start"]]);
         let passes: usize = ["passes", "seam", "thread_end", "tail_end"]
             .iter()
-            .map(|list| document[list].as_array().unwrap().len())
+            .map(|list| &document[list])
+            .chain(ends)
+            .map(|list| list.as_array().unwrap().len())
             .sum();
         let counted: u64 = document["holes"]["passes"]
             .as_object()

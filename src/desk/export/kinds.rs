@@ -170,6 +170,7 @@ const BOOKLET: &[&str] = &[
     "thread",
     "tail",
     "blank_ground",
+    "turn_over",
 ];
 const KIT: &[&str] = &["make", "spare", "thread", "tail", "odd_turn"];
 const CHECK: &[&str] = &["make", "thread", "length"];

@@ -95,6 +95,8 @@ function exportOptions({ kind, options }) {
     Object.assign(all, { size, columns, bead: bead() });
   }
   if (kind === "palette-json") Object.assign(all, { below: valueOf("below") || undefined });
+  // Only an odd count has such a turn.
+  if (currentChart().columns % 2 === 0) delete all.odd_turn;
   // Not every design has other sizes, and its pattern is wanted all the same.
   if (kind === "pdf" && !isChecked("pattern-sizes")) {
     for (const option of ["sizes", "step", "nearest"]) delete all[option];
@@ -146,10 +148,7 @@ async function coverPicture() {
  * @param {string} extension
  */
 async function exportFile(kind, extension) {
-  const invalid = settingFields().find(
-    (field) => !field.validity.valid && kind.options.includes(field.dataset.option ?? ""),
-  );
-  if (invalid) return showInvalid(invalid);
+  if (!isValid(kind)) return;
   announce("Making the file …");
   // Where the palette lacks a colour, the file is made without saying what is in stock.
   const palette = state.facts?.missing ? undefined : paletteId();
@@ -177,6 +176,25 @@ async function exportFile(kind, extension) {
 async function pictureFor(kind) {
   if (kind === "pdf") return coverPicture();
   return kind === "near-json" ? state.picture?.id : undefined;
+}
+
+/**
+ * Whether the settings for a kind of file are valid; the first that is not is pointed out.
+ * @param {Kind} kind
+ */
+function isValid(kind) {
+  const invalid = settingFields().find(
+    (field) => !field.validity.valid && kind.options.includes(field.dataset.option ?? ""),
+  );
+  if (invalid) showInvalid(invalid);
+  return !invalid;
+}
+
+/** The settings for the follow-along page; null if one of them is invalid. */
+export function followOptions() {
+  const page = state.setup.kinds.find(({ kind }) => kind === "page");
+  if (!page) return {};
+  return isValid(page) ? exportOptions(page) : null;
 }
 
 /**

@@ -2,12 +2,15 @@
 
 import { requestJson } from "./api.js";
 import { element, get } from "./dom.js";
+import { followOptions } from "./export.js";
 import { withErrors } from "./requests.js";
 import { chartText, fileName } from "./state.js";
 
 /** Shows the follow-along page of the chart. */
 export async function openFollow() {
-  const body = { chart: chartText(), name: fileName() };
+  const options = followOptions();
+  if (!options) return;
+  const body = { chart: chartText(), name: fileName(), ...options };
   const answer = await withErrors(() => requestJson("follow", { body }));
   if (!answer) return;
   get("follow-frame", HTMLIFrameElement).src = answer.at;

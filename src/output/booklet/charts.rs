@@ -93,9 +93,9 @@ fn as_part<'a>(pattern: &'a Pattern, piece: Piece, scale: f64) -> ChartPart<'a> 
 fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
     let lattice = &pattern.band.chart.lattice;
     let mut words = vec![
-        "Row 1 is at the bottom. A number stands on the side from which its row is worked, with an \
-         arrow for the direction; if you turn the work over after each row, leave the arrows \
-         aside. Every tenth row has a mark on both sides."
+        "Row 1 is at the bottom. A number stands on the side from which its row is read, with an \
+         arrow for the direction; that is so too if you turn the work over after each row. Every \
+         tenth row has a mark on both sides."
             .to_string(),
     ];
     if lattice.centre_column().is_some() {

@@ -8,6 +8,7 @@
 mod charts;
 mod cover;
 mod document;
+mod fit;
 mod look;
 mod rows;
 mod setter;
@@ -23,9 +24,10 @@ use crate::colour::Srgb8;
 use crate::error::{Error, Result};
 use crate::output::resize;
 use crate::picture::Pixels;
+use crate::report::hands::HandsReport;
 use crate::report::kit::KitReport;
 use crate::report::resize::ResizeReport;
-use crate::report::weave::{WeaveReport, WovenBand};
+use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
 use crate::units::{Mm, grouped};
@@ -51,6 +53,8 @@ pub struct Pattern<'a> {
     pub kit: &'a KitReport,
     /// Its rows and size, if it is closed.
     pub ring: Option<Closed>,
+    /// The rows by hand and size, if it is closed.
+    pub hands: Option<HandsReport>,
     /// The other sizes, where asked for.
     pub sizes: Option<&'a ResizeReport>,
     /// What it is printed on.
@@ -65,6 +69,8 @@ pub struct Pattern<'a> {
     pub keys: &'a [String],
     /// The same as they stand on the beads: nothing on a ground that is left blank.
     pub bead_keys: &'a [String],
+    /// For a reader who turns the work over after each row.
+    pub turned_over: Option<TurnedOver>,
     /// For each row, whether it is worked to the right.
     pub forward: &'a [bool],
     /// The one colour of lines and marks; taken from the chart by [`Pattern::accent`].
@@ -128,7 +134,11 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
     setter.page();
     way::way(&mut setter, pattern);
     rows::rows(&mut setter, pattern);
+    let fitted = fit::fit(&mut setter, pattern, false);
     way::finish(&mut setter, pattern);
+    if !fitted {
+        fit::fit(&mut setter, pattern, true);
+    }
     if let Some(sizes) = pattern.sizes {
         size_table(&mut setter, sizes);
     }

@@ -18,11 +18,11 @@ const SPACE: f64 = 1.6;
 const GROUP: f64 = 2.0;
 /// Least room in which rows begin on a page that has something else.
 const LEAST: f64 = 24.0;
-/// How a row is read.
-const HOW: &str = "Tick each row when it is done. A line has the row, its direction (← to the \
-    left, → to the right), how many beads it has, and which ones in the order of picking up; then \
-    the turn at its end. Two rows that come again and again are written once, with a box for each \
+/// How rows that are written once are read.
+const REPEATED: &str = " Two rows that come again and again are written once, with a box for each \
     row.";
+/// What the mark at one row's end stands for.
+const TRY_ON: &str = " Where a row says try on, see Your size.";
 
 /// One row, broken into lines.
 struct Entry {
@@ -43,10 +43,7 @@ struct Entry {
 
 /// All rows.
 pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
-    let mut intro = vec![HOW];
-    if !pattern.work.guide.key.is_empty() {
-        intro.push("Colours go by the keys that stand on the beads.");
-    }
+    let intro = intro(pattern);
     let small = setter.look.small;
     let told = intro
         .iter()
@@ -58,7 +55,7 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     }
     setter.chapter("Row by row", Mm::new(0.0));
     for words in intro {
-        setter.paragraph(words, small);
+        setter.paragraph(&words, small);
     }
     setter.space(2.0);
     let list = setter.element(Role::List, None);
@@ -91,6 +88,33 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
         }
     }
     setter.space(2.0);
+}
+
+/// How the rows are read.
+fn intro(pattern: &Pattern) -> Vec<String> {
+    let mut lines = pattern.work.lines().into_iter();
+    let direction = match &pattern.turned_over {
+        Some(turned_over) => format!(
+            "always to the {}, since you turn the work over",
+            turned_over.to.word()
+        ),
+        None => "← to the left, → to the right".to_string(),
+    };
+    let mut how = format!(
+        "Tick each row when it is done. A line has the row, its direction ({direction}), how many \
+         beads it has, and which ones in the order of picking up; then the turn at its end."
+    );
+    if lines.any(|line| matches!(line, RowsLine::Repeated(_))) {
+        how += REPEATED;
+    }
+    if pattern.hands.is_some() {
+        how += TRY_ON;
+    }
+    let mut words = vec![how];
+    if !pattern.work.guide.key.is_empty() {
+        words.push("Colours go by the keys that stand on the beads.".to_string());
+    }
+    words
 }
 
 /// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of
@@ -174,7 +198,7 @@ fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
 
 fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> {
     let width = (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
-    let usual = pattern.work.rows.iter().map(label);
+    let usual = pattern.work.rows.iter().map(|row| label(pattern, row));
     let usual = usual
         .map(|label| indent(setter, &label))
         .fold(Mm::new(0.0), larger);
@@ -205,9 +229,9 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
     };
     for line in work.lines() {
         match line {
-            RowsLine::One(row) => entries.push(woven(label(row), row)),
+            RowsLine::One(row) => entries.push(woven(label(pattern, row), row)),
             RowsLine::Repeated(repeated) => {
-                let [first, second] = repeated.pair.map(|row| woven(again(row), row));
+                let [first, second] = repeated.pair.map(|row| woven(again(pattern, row), row));
                 entries.push(heading(&repeated, usual));
                 entries.push(first.with_boxes(0, width));
                 entries.push(second.with_boxes(2 * repeated.times, width));
@@ -296,12 +320,14 @@ fn boxes_abreast(width: Mm) -> usize {
 }
 
 /// The label of a row that is woven several times.
-fn again(row: &RowReport) -> String {
-    format!("{} {}", row.travel.arrow(), row.beads)
+fn again(pattern: &Pattern, row: &RowReport) -> String {
+    let turned_over = pattern.turned_over.as_ref();
+    let to = turned_over.map_or(row.travel, |turned_over| turned_over.to);
+    format!("{} {}", to.arrow(), row.beads)
 }
 
-fn label(row: &RowReport) -> String {
-    format!("{} {} {}", row.row, row.travel.arrow(), row.beads)
+fn label(pattern: &Pattern, row: &RowReport) -> String {
+    format!("{} {}", row.row, again(pattern, row))
 }
 
 /// Runs with commas between them, broken between runs.

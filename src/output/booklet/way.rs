@@ -3,7 +3,7 @@
 
 use super::Pattern;
 use super::setter::{Setter, larger};
-use crate::report::weave::{CLOSE, FLIPPED, JOIN, Section, WEAVE_IN};
+use crate::report::weave::{CLOSE, FLIPPED, JOIN, Section, TRY_ON, TurnedOver, WEAVE_IN};
 use crate::request::WorkFrom;
 use crate::scene::{Drawing, Point, StitchDiagram, StrungLine, draw_stitches, draw_strung_line};
 use crate::units::Mm;
@@ -31,7 +31,9 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
     let words = "In the drawings the thread of this step is dark and begins at the dot; inside a \
         bead it is dashed. Thread that lies there already is grey. Beads that are picked up in \
         this step are tinted. The small numbers are rows.";
-    setter.paragraph(&format!("{words} {FLIPPED}"), setter.look.small);
+    let turned_over = pattern.turned_over.as_ref().map(TurnedOver::words);
+    let arrows = turned_over.as_deref().unwrap_or(FLIPPED);
+    setter.paragraph(&format!("{words} {arrows}"), setter.look.small);
     setter.space(1.0);
     let begin = pattern.work.guide.begin.iter();
     let begin = begin.flat_map(|begin| std::iter::once(&begin.words).chain(&begin.weaving));
@@ -58,6 +60,8 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
 /// and never apart.
 pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
     let sections = pattern.work.guide.after.iter();
+    // Trying on stands beside the table of rows.
+    let sections = sections.filter(|section| section.heading != TRY_ON);
     let drawn = sections.map(|section| {
         let drawings = match section.heading {
             JOIN => joined(pattern),

@@ -1,7 +1,7 @@
 //! The report as JSON: one row a line, and the passes of one row a line, so that two can be
 //! compared line by line.
 
-use crate::report::weave::{PassReport, RowReport, Run, WeaveReport};
+use crate::report::weave::{JoinReport, PassReport, RowReport, Run, WeaveReport};
 use crate::request::{Start, WorkFrom};
 use crate::words::escaped;
 use std::fmt::Write;
@@ -21,9 +21,11 @@ pub fn json(report: &WeaveReport) -> String {
     ] {
         out += &format!("  \"{name}\": [{}],\n", triples(passes));
     }
+    joins(report, &mut out);
     thread(report, &mut out);
     holes(report, &mut out);
-    out += "}\n";
+    out += &try_on(report);
+    out += "\n}\n";
     out
 }
 
@@ -98,6 +100,19 @@ fn triples(passes: &[PassReport]) -> String {
     out
 }
 
+/// One join a line.
+fn joins(report: &WeaveReport, out: &mut String) {
+    let join = |join: &JoinReport| {
+        format!(
+            "{{\"after_row\": {}, \"old_end\": [{}], \"new_start\": [{}]}}",
+            join.after_row,
+            triples(&join.old_end),
+            triples(&join.new_start)
+        )
+    };
+    list("joins", report.joins.iter().map(join).collect(), out);
+}
+
 fn thread(report: &WeaveReport, out: &mut String) {
     let thread = &report.thread;
     let items = [
@@ -122,11 +137,32 @@ fn holes(report: &WeaveReport, out: &mut String) {
         .map(|(passes, beads)| format!("\"{passes}\": {beads}"))
         .collect();
     *out += &format!(
-        "  \"holes\": {{\"most\": {}, \"mean\": {}, \"passes\": {{{}}}}}\n",
+        "  \"holes\": {{\"most\": {}, \"mean\": {}, \"passes\": {{{}}}}}",
         holes.most,
         holes.mean,
         counts.join(", ")
     );
+}
+
+/// When to try on, behind a comma; nothing for a strip.
+fn try_on(report: &WeaveReport) -> String {
+    let Some(try_on) = &report.try_on else {
+        return String::new();
+    };
+    let plain = try_on.plain.as_ref().map(|plain| {
+        let [one, two] = plain.pair;
+        format!(
+            ", \"plain\": {{\"first_row\": {}, \"last_row\": {}, \"pair\": [{one}, {two}], \
+             \"spare_rows\": {}, \"repeats\": {}}}",
+            plain.first_row, plain.last_row, plain.spare_rows, plain.repeats
+        )
+    });
+    format!(
+        ",\n  \"try_on\": {{\"after_row\": {}, \"rows\": {}{}}}",
+        try_on.after_row,
+        try_on.rows,
+        plain.unwrap_or_default()
+    )
 }
 
 /// A JSON string.

@@ -39,7 +39,8 @@ impl Repeated<'_> {
 
 impl WeaveReport {
     /// The rows as they are said: each alone, or two that come several times said once. A row whose
-    /// turn is explained, or after which a new thread begins, stands alone.
+    /// turn is explained, or after which a new thread begins or the strip is tried on, stands
+    /// alone.
     pub fn lines(&self) -> Vec<RowsLine<'_>> {
         let mut lines = Vec::new();
         let mut rest = &self.rows[..];
@@ -68,7 +69,7 @@ fn repeats(rows: &[RowReport]) -> usize {
     };
     let plain = rows
         .iter()
-        .take_while(|row| row.explained().is_none() && row.join.is_empty())
+        .take_while(|row| row.explained().is_none() && row.join.is_empty() && !row.try_on)
         .count();
     let mut alike = plain.min(2);
     while alike < plain && alike >= 2 && is_alike(&rows[alike], &rows[alike - 2]) {

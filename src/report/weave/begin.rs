@@ -13,6 +13,36 @@ pub const FLIPPED: &str = "The arrows are for work that keeps lying the same way
     over after each row, leave left and right aside: the order of picking up and the turns stay \
     the same.";
 
+/// For those who turn the work over after each row, and so weave every row in one direction.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TurnedOver {
+    /// The direction of every row: that of the first one after the strung rows.
+    pub to: Side,
+    /// That row.
+    pub row: u32,
+}
+
+impl TurnedOver {
+    /// Of a band; none where all rows are strung.
+    pub fn of(band: &WovenBand) -> Option<Self> {
+        let first = band.weave.rows.first()?;
+        Some(Self {
+            to: Side::of(first.forward),
+            row: first.row.get(),
+        })
+    }
+
+    /// In place of [`FLIPPED`].
+    pub fn words(&self) -> String {
+        format!(
+            "You turn the work over after each row, so that every row goes to the {}. The order of \
+             picking up is the same. Words and drawings show the work as it lies in row {}.",
+            self.to.word(),
+            self.row
+        )
+    }
+}
+
 fn side(forward: bool) -> &'static str {
     Side::of(forward).word()
 }

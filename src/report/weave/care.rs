@@ -1,11 +1,10 @@
 //! What helps when something goes wrong, and what to be careful of: once, and short.
 
 use super::WovenBand;
-use crate::weave::holes;
 
 /// How to find and undo a mistake.
 pub(super) fn trouble(band: &WovenBand) -> Vec<String> {
-    let most = holes(&band.chart.lattice, &band.weave).into_iter().max();
+    let most = band.holes().into_iter().max();
     vec![
         "Count the beads after each row, against the number before them. One too many is a doubled \
          bead: it leans out of line, and the next row will not lie flat. One too few was skipped, \

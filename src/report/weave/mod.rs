@@ -11,25 +11,29 @@ mod join;
 mod names;
 mod report;
 mod runs;
+mod try_on;
 mod turns;
 mod words;
 
 pub use alike::{Repeated, RowsLine};
-pub use begin::FLIPPED;
+pub use begin::{FLIPPED, TurnedOver};
 pub use names::KeyLine;
 pub use report::{
-    BandReport, ColourReport, HolesReport, PassLines, PassReport, RowReport, Side, ThreadReport,
-    TurnKind, WeaveReport,
+    BandReport, ColourReport, HolesReport, JoinReport, PassLines, PassReport, RowReport, Side,
+    ThreadReport, TurnKind, WeaveReport,
 };
 pub use runs::{Run, runs};
-pub use words::{Begin, CLOSE, Guide, JOIN, Section, WEAVE_IN};
+pub use try_on::{PlainRowsReport, TryOnReport};
+pub use words::{Begin, CLOSE, Guide, JOIN, Section, TRY_ON, WEAVE_IN};
 
 use crate::chart::Chart;
 use crate::error::Result;
 use crate::lattice::{Column, Row};
 use crate::report::kit::{check_odd_turn, check_thread, thread};
 use crate::request::{Keys, WeaveRequest, WorkFrom};
-use crate::weave::{Frame, JoinPasses, Lengths, Pass, TAIL, Weave, join_passes, lengths, weave};
+use crate::weave::{
+    Frame, JoinPasses, Lengths, Pass, TAIL, Weave, holes, join_passes, lengths, weave,
+};
 
 /// A chart and how it is woven.
 #[derive(Debug, Clone)]
@@ -80,9 +84,18 @@ impl<'a> WovenBand<'a> {
     /// The joins: the places in the rows of the weave after which a new thread begins, with the
     /// passes of both ends; none where there is no beadwork for them.
     pub fn joins(&self) -> Vec<(usize, Option<JoinPasses>)> {
-        let joins = self.lengths.joins.iter().flat_map(|joins| &joins.after);
-        let passes = |&after: &usize| join_passes(&self.chart.lattice, self.weave.frame, after);
-        joins.map(|after| (*after, passes(after))).collect()
+        let passes = |after| join_passes(&self.chart.lattice, self.weave.frame, after);
+        let joins = self.lengths.joined_after().iter();
+        joins.map(|&after| (after, passes(after))).collect()
+    }
+
+    /// Passes through each bead, joins included.
+    fn holes(&self) -> Vec<u16> {
+        holes(
+            &self.chart.lattice,
+            &self.weave,
+            self.lengths.joined_after(),
+        )
     }
 
     /// Whether a row is written.

@@ -1,12 +1,13 @@
 //! The report: what `--json` writes, and beside it what the rows say in words.
 
 use super::names::names;
+use super::try_on::TryOnReport;
 use super::words::Guide;
 use super::{Run, WovenBand, join, runs, turns};
 use crate::colour::hex;
 use crate::request::{Start, WorkFrom};
 use crate::units::Mm;
-use crate::weave::{FORMAT, Item, JoinPasses, Pass, Turn, VERSION, Work as Row, holes};
+use crate::weave::{FORMAT, Item, JoinPasses, Pass, Turn, VERSION, Work as Row};
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
 use std::borrow::Cow;
@@ -47,10 +48,15 @@ pub struct WeaveReport {
     pub thread_end: Vec<PassReport>,
     /// The passes that weave in the tail.
     pub tail_end: Vec<PassReport>,
+    /// Where new threads are joined, and the passes of both ends.
+    pub joins: Vec<JoinReport>,
     /// Thread that the work takes, in millimetres.
     pub thread: ThreadReport,
     /// Passes through the beads.
     pub holes: HolesReport,
+    /// When to try a ring on, and which plain rows make it smaller or larger.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub try_on: Option<TryOnReport>,
     /// What is said beside the rows.
     #[serde(skip)]
     pub guide: Guide,
@@ -107,6 +113,9 @@ pub struct RowReport {
     /// How a new thread is joined after it; empty if none is.
     #[serde(skip)]
     pub join: Vec<String>,
+    /// Whether the strip is tried on after it.
+    #[serde(skip)]
+    pub try_on: bool,
     /// How to turn at its end, in full.
     #[serde(skip)]
     pub how: Option<String>,
@@ -148,6 +157,18 @@ pub type PassReport = (u32, u32, i8);
 #[derive(Debug, Clone)]
 pub struct PassLines(pub Vec<Vec<PassReport>>);
 
+/// Where a new thread is joined.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct JoinReport {
+    /// The row after which it begins.
+    pub after_row: u32,
+    /// The passes that weave in the old thread; none where there is nothing to weave into.
+    pub old_end: Vec<PassReport>,
+    /// The passes by which the new one comes in.
+    pub new_start: Vec<PassReport>,
+}
+
 /// Thread that the work takes, in millimetres.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -185,6 +206,7 @@ impl WeaveReport {
     pub fn of(band: &WovenBand) -> Self {
         let names = names(band);
         let (lattice, weave) = (&band.chart.lattice, &band.weave);
+        let try_on = TryOnReport::of(band);
         Self {
             format: FORMAT,
             version: VERSION,
@@ -198,14 +220,16 @@ impl WeaveReport {
             from: weave.frame.work_from(),
             colours: colours(band, &names.words),
             strung: runs(band.chart, &weave.strung),
-            rows: rows(band, &names.words),
+            rows: rows(band, &names.words, try_on.as_ref()),
             passes: pass_lines(band),
             seam: passes(band, &weave.seam),
             thread_end: passes(band, &weave.thread_end),
             tail_end: passes(band, &weave.tail_end),
+            joins: joins(band),
             thread: ThreadReport::of(band),
             holes: HolesReport::of(band),
-            guide: Guide::of(band, names.key),
+            guide: Guide::of(band, names.key, try_on.as_ref()),
+            try_on,
         }
     }
 
@@ -225,14 +249,16 @@ impl WeaveReport {
 }
 
 impl RowReport {
-    /// The few words that stand at its end: the turn, and whether a new thread follows.
+    /// The few words that stand at its end: the turn, and whether the strip is tried on and a new
+    /// thread follows.
     pub fn ends(&self) -> String {
+        let try_on = if self.try_on { "; try on" } else { "" };
         let join = if self.join.is_empty() {
             ""
         } else {
             "; new thread"
         };
-        format!("{}{join}", self.turn.label())
+        format!("{}{try_on}{join}", self.turn.label())
     }
 
     /// How to turn, where this kind of turn comes for the first time.
@@ -330,7 +356,7 @@ fn colours(band: &WovenBand, words: &[String]) -> Vec<ColourReport> {
     .collect()
 }
 
-fn rows(band: &WovenBand, words: &[String]) -> Vec<RowReport> {
+fn rows(band: &WovenBand, words: &[String], try_on: Option<&TryOnReport>) -> Vec<RowReport> {
     let mut known: Vec<Turn> = Vec::new();
     let joins = band.joins();
     let written = band.weave.rows.iter().filter(|row| band.has_row(row.row));
@@ -350,6 +376,7 @@ fn rows(band: &WovenBand, words: &[String]) -> Vec<RowReport> {
                 .filter(|(after, _)| band.weave.rows[*after].row == row.row)
                 .map(|(after, passes)| join_words(band, *after, passes.as_ref()))
                 .collect(),
+            try_on: try_on.is_some_and(|try_on| try_on.after_row == row.row.get()),
             how: turns::full(band, words, row),
             first,
         }
@@ -384,6 +411,17 @@ fn passes(band: &WovenBand, passes: &[Pass]) -> Vec<PassReport> {
     passes.iter().map(pass).collect()
 }
 
+fn joins(band: &WovenBand) -> Vec<JoinReport> {
+    let ends = |ends: Option<&Vec<Pass>>| passes(band, ends.map_or(&[], Vec::as_slice));
+    let joins = band.joins().into_iter();
+    let join = |(after, join): (usize, Option<JoinPasses>)| JoinReport {
+        after_row: band.weave.rows[after].row.get(),
+        old_end: ends(join.as_ref().map(|join| &join.old_end)),
+        new_start: ends(join.as_ref().map(|join| &join.new_start)),
+    };
+    joins.map(join).collect()
+}
+
 impl ThreadReport {
     fn of(band: &WovenBand) -> Self {
         let item = |item| band.lengths.item(item);
@@ -401,7 +439,7 @@ impl ThreadReport {
 
 impl HolesReport {
     fn of(band: &WovenBand) -> Self {
-        let holes = holes(&band.chart.lattice, &band.weave);
+        let holes = band.holes();
         let mut beads: BTreeMap<u16, usize> = BTreeMap::new();
         for &passes in &holes {
             *beads.entry(passes).or_default() += 1;

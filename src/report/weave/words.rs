@@ -1,11 +1,14 @@
 //! What is said beside the rows.
 
 use super::names::KeyLine;
+use super::try_on::TryOnReport;
 use super::{WovenBand, begin, care, ends, join};
 use crate::scene::{clean, facts, seam};
 
 /// Heading of the section about new pieces of thread within the work.
 pub const JOIN: &str = "Join a new thread";
+/// Heading of the section about trying a ring on before it is closed.
+pub const TRY_ON: &str = "Try on";
 /// Heading of the section that joins the ends of the band.
 pub const CLOSE: &str = "Close the band";
 /// Heading of the section after it.
@@ -22,6 +25,8 @@ pub struct Guide {
     pub key: Vec<KeyLine>,
     /// How to begin, where the strung rows are written.
     pub begin: Option<Begin>,
+    /// When to try a ring on, and which rows to leave out or to weave once more.
+    pub try_on: Vec<String>,
     /// What comes after the rows.
     pub after: Vec<Section>,
 }
@@ -51,10 +56,11 @@ pub struct Section {
 impl Guide {
     /// Where only some rows are written, what comes before and after is written with the rows that
     /// it belongs to.
-    pub(super) fn of(band: &WovenBand, key: Vec<KeyLine>) -> Self {
+    pub(super) fn of(band: &WovenBand, key: Vec<KeyLine>, try_on: Option<&TryOnReport>) -> Self {
         let strung = band.weave.strung.iter().take(2);
         let strung = strung.map(|&bead| band.chart.lattice.position(bead).0);
         let begins = strung.into_iter().any(|row| band.has_row(row));
+        let try_on = try_on.map_or(Vec::new(), |try_on| try_on.words(band));
         Self {
             title: title(band),
             facts: format!("{}\n{}", facts(band.chart), seam(band.chart)),
@@ -65,7 +71,8 @@ impl Guide {
                 weaving: begin::weaving(band),
                 reading: begin::reading(band),
             }),
-            after: after(band),
+            after: after(band, &try_on),
+            try_on,
         }
     }
 }
@@ -78,7 +85,7 @@ fn title(band: &WovenBand) -> String {
 }
 
 /// What comes after the last row, if that is written.
-fn after(band: &WovenBand) -> Vec<Section> {
+fn after(band: &WovenBand, try_on: &[String]) -> Vec<Section> {
     let last = match band.weave.rows.last() {
         Some(row) => row.row,
         None => band.chart.lattice.position(band.weave.strung[0]).0,
@@ -88,6 +95,7 @@ fn after(band: &WovenBand) -> Vec<Section> {
     }
     [
         (JOIN, join::joining(band)),
+        (TRY_ON, try_on.to_vec()),
         (CLOSE, ends::close(band)),
         (WEAVE_IN, ends::weave_in(band)),
         ("Thread", vec![ends::thread(band)]),

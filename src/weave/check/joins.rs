@@ -2,6 +2,7 @@
 
 use super::Finding;
 use crate::chart::Chart;
+use crate::lattice::Row;
 use crate::units::Mm;
 use crate::weave::passes::Weave;
 use crate::weave::pieces::even;
@@ -46,6 +47,15 @@ pub(super) fn long(chart: &Chart, work: &Weave, thread: Thread, limit: Mm) -> Op
         joins: joins.into_iter().map(|at| work.rows[at].row).collect(),
         piece,
     })
+}
+
+/// The places in [`Weave::rows`] after which this finding begins new threads.
+pub(super) fn places(work: &Weave, long: Option<&Finding>) -> Vec<usize> {
+    let Some(Finding::Long { joins, .. }) = long else {
+        return Vec::new();
+    };
+    let place = |row: &Row| work.rows.iter().position(|woven| woven.row == *row);
+    joins.iter().filter_map(place).collect()
 }
 
 /// Whether a thread that is longer than `limit` is still woven in one piece.

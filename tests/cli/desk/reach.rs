@@ -204,6 +204,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--thread", Made("pdf")),
             ("--tail", Made("pdf")),
             ("--blank-ground", Made("pdf")),
+            ("--turn-over", Made("pdf")),
             ("--force", DIALOG),
             ("--swatch", On("swatch")),
             ("--fits", On("fits")),

@@ -40,7 +40,7 @@ fn what_belongs_together_stands_on_one_page() {
         for paper in ["a4", "letter"] {
             let pdf = print(&bench, &["--paper", paper]);
             let told = format!("{columns} columns on {paper}");
-            assert_eq!(pdf.pages.len(), 5, "{told}");
+            assert_eq!(pdf.pages.len(), 6, "{told}");
             // All rows of a ring on one sheet, to lay beside the mat.
             let mut of_rows: Vec<usize> =
                 pdf.chapter("Row by row").iter().filter_map(page).collect();
@@ -54,6 +54,10 @@ fn what_belongs_together_stands_on_one_page() {
                 "Take care",
             ] {
                 assert_eq!(page(heading(&pdf, words)), finish, "{told}: {words}");
+            }
+            let size = page(heading(&pdf, "Your size"));
+            for words in ["Weave a swatch", "Rows by hand and size", "Try on"] {
+                assert_eq!(page(heading(&pdf, words)), size, "{told}: {words}");
             }
             // True size beside the large chart.
             assert_eq!(

@@ -138,7 +138,7 @@ fn keys(pdf: &Pdf) -> std::collections::HashMap<String, String> {
 }
 
 /// Rows of the first table whose heads include this one; the heads are left out.
-fn table(pdf: &Pdf, head: &str) -> Vec<Vec<String>> {
+pub(super) fn table(pdf: &Pdf, head: &str) -> Vec<Vec<String>> {
     let tables: Vec<usize> = (0..pdf.elements.len())
         .filter(|&at| pdf.elements[at].role == "Table")
         .collect();
@@ -366,4 +366,28 @@ fn pdftotext_finds_every_row_in_order() {
         .flat_map(|line| rows_of(line.trim_start_matches('\u{c}')))
         .collect();
     assert_eq!(numbers, (3..=74).collect::<Vec<_>>(), "{text}");
+}
+
+/// The rows are the same, and so is the chart; only the arrows of the list differ.
+#[test]
+fn arrows_for_work_that_is_turned_over_all_point_one_way() {
+    let bench = ring();
+    let labels = |options: &[&str]| -> Vec<String> {
+        let pdf = print(&bench, options);
+        let rows = pdf.chapter("Row by row");
+        let words = rows.iter().filter(|e| e.role == "Lbl");
+        words.map(|e| e.words.trim().to_string()).collect()
+    };
+    let (usual, turned) = (labels(&[]), labels(&["--turn-over"]));
+    assert!(usual.iter().any(|label| label.contains('→')), "{usual:?}");
+    assert!(
+        !turned.iter().any(|label| label.contains('→')),
+        "{turned:?}"
+    );
+    let to_left = |label: &String| label.replace('→', "←");
+    assert_eq!(usual.iter().map(to_left).collect::<Vec<_>>(), turned);
+    let right = print(&bench, &["--turn-over", "--start", "right"]);
+    let told = |pdf: &Pdf, words: &str| pdf.elements.iter().any(|e| e.words.contains(words));
+    assert!(told(&right, "every row goes to the right"));
+    assert!(!told(&print(&bench, &[]), "every row goes to the"));
 }

@@ -48,6 +48,7 @@ class FollowPage {
       back: () => this.goTo(previousPlace(work, this.now)),
       undo: () => this.update(undoneMove(this.now)),
       toggleCounting: () => this.update({ ...this.now, counting: !this.now.counting }),
+      toggleTurned: () => this.update({ ...this.now, isTurned: !this.now.isTurned }),
       restart: () => this.leaveSheet({ step: 0, bead: 0 }),
       goToRow: (row) => this.goToRow(row),
       save: () => savePlace(work, this.now.place),

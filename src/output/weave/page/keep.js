@@ -60,8 +60,8 @@ function readAddress(id) {
  * @param {string} text
  */
 function writeAddress(id, text) {
-  const { place, counting } = JSON.parse(text);
-  const short = JSON.stringify({ version: 1, place, counting });
+  const { place, counting, isTurned } = JSON.parse(text);
+  const short = JSON.stringify({ version: 1, place, counting, isTurned });
   try {
     window.history.replaceState(null, "", `#${id}=${encodeURIComponent(short)}`);
   } catch {

@@ -8,7 +8,8 @@
 //! | `page.css` | its looks, light and dark |
 //! | `place.js` | the place in the work: on, back, undo, export |
 //! | `keep.js`, `awake.js` | the place kept in the browser; the screen kept on |
-//! | `chart.js`, `parts.js`, `view.js` | the chart beside the row; beads, icons; the whole view |
+//! | `chart.js`, `parts.js` | the chart beside the row; beads, icons |
+//! | `sheet.js`, `view.js` | the sheet under the button More; the whole view |
 //! | `follow.js` | `mount`: puts the page into an element |
 //! | `entry.js` | mounts it from the JSON in the file |
 //!
@@ -30,13 +31,14 @@ use sha2::{Digest, Sha256};
 
 const STYLE: &str = include_str!("page.css");
 /// In the order in which they build on each other.
-const SCRIPTS: [&str; 9] = [
+const SCRIPTS: [&str; 10] = [
     include_str!("work.js"),
     include_str!("place.js"),
     include_str!("keep.js"),
     include_str!("awake.js"),
     include_str!("parts.js"),
     include_str!("chart.js"),
+    include_str!("sheet.js"),
     include_str!("view.js"),
     include_str!("follow.js"),
     include_str!("entry.js"),

@@ -1,5 +1,7 @@
 // Elements, beads and icons.
 
+/** @import { Part } from "./work.js" */
+
 /** @typedef {Record<string, string | number | boolean | ((event: Event) => void)>} Attributes */
 
 /**
@@ -72,6 +74,15 @@ export function icon(name) {
     svg.append(path);
   }
   return svg;
+}
+
+/**
+ * @param {Part} part
+ * @param {string} type a class
+ */
+export function partElement(part, type) {
+  const paragraphs = part.paragraphs.map((words) => create("p", {}, words));
+  return create("div", { class: type }, create("h3", {}, part.heading), ...paragraphs);
 }
 
 /** Whether the user wants motion. */

@@ -6,8 +6,9 @@ import { beadCount } from "./work.js";
 
 /**
  * @typedef {{step: number, bead: number}} Place
- * @typedef {{place: Place, past: Place[], counting: boolean}} Progress
- *   the place, the places before it for undo, and whether beads are counted one by one
+ * @typedef {{place: Place, past: Place[], counting: boolean, isTurned: boolean}} Progress
+ *   the place, the places before it for undo, whether beads are counted one by one, and whether the
+ *   work is turned over after each row
  */
 
 /** How many places can be undone. */
@@ -17,7 +18,7 @@ const NO_PLACE = "That file is not a saved place. Choose a file that this page h
 
 /** @returns {Progress} */
 export function firstProgress() {
-  return { place: { step: 0, bead: 0 }, past: [], counting: false };
+  return { place: { step: 0, bead: 0 }, past: [], counting: false, isTurned: false };
 }
 
 /**
@@ -97,9 +98,9 @@ function checkedPlace(work, place) {
  * What the browser stores.
  * @param {Progress} now
  */
-export function writeProgress({ place, past, counting }) {
+export function writeProgress({ place, past, counting, isTurned }) {
   const pairs = past.map(({ step, bead }) => [step, bead]);
-  return JSON.stringify({ version: 1, place, counting, past: pairs });
+  return JSON.stringify({ version: 1, place, counting, isTurned, past: pairs });
 }
 
 /**
@@ -120,7 +121,7 @@ export function readProgress(work, text) {
       const [step, bead] = Array.isArray(pair) ? pair : [];
       return checkedPlace(work, { step, bead }) ?? [];
     });
-    return { place, past, counting: stored.counting === true };
+    return { place, past, counting: stored.counting === true, isTurned: stored.isTurned === true };
   } catch {
     return null;
   }

@@ -1,12 +1,12 @@
-// What is shown and announced: the current step, what comes after it, the buttons, and the sheet
-// with everything else.
+// What is shown and announced: the current step, what comes after it, and the buttons.
 
-/** @import { Work, Step, Part } from "./work.js" */
+/** @import { Work, Step } from "./work.js" */
 /** @import { Progress } from "./place.js" */
 import { beadCount, beadsBefore, colourHex, colourName, countedBeads } from "./work.js";
-import { grouped, runsInWords, runsOf, totalBeads } from "./work.js";
-import { beadElement, create, icon, wantsMotion } from "./parts.js";
+import { grouped, runsInWords, runsOf, shownWay, totalBeads } from "./work.js";
+import { beadElement, create, icon, partElement, wantsMotion } from "./parts.js";
 import { ChartView } from "./chart.js";
+import { Sheet } from "./sheet.js";
 
 /** A row with more runs is set smaller. */
 const MANY_RUNS = 8;
@@ -21,6 +21,7 @@ const NOT_COUNTING = -1;
  * @property {() => void} back
  * @property {() => void} undo
  * @property {() => void} toggleCounting
+ * @property {() => void} toggleTurned
  * @property {() => void} restart
  * @property {(row: number) => void} goToRow
  * @property {() => void} save
@@ -91,6 +92,7 @@ export class View {
     this.root.dataset.counting = String(counting);
     this.step.replaceChildren(...stepElements(work, progress));
     this.chart.show(place, { isCounting: counting });
+    this.sheet.turned.setAttribute("aria-pressed", String(progress.isTurned));
     buttons.count.setAttribute("aria-pressed", String(counting));
     setDisabled(buttons.undo, past.length === 0);
     setDisabled(buttons.back, place.step === 0 && place.bead === 0);
@@ -183,7 +185,7 @@ function newButtons(actions, showSheet) {
  * @param {Progress} progress
  * @returns {{words: string, direction?: "left" | "right"}}
  */
-function nextLabel(work, { place, counting }) {
+function nextLabel(work, { place, counting, isTurned }) {
   const step = work.steps[place.step];
   if (counting && step && place.bead < beadCount(step)) {
     const isLast = place.bead + 1 === beadCount(step);
@@ -194,7 +196,7 @@ function nextLabel(work, { place, counting }) {
   if (!after) return { words: "Done" };
   if (after.part) return { words: "Next" };
   if (after.kind === "done") return { words: "Finish" };
-  const direction = after.kind === "row" ? after.way : undefined;
+  const direction = after.kind === "row" ? shownWay(work, after, isTurned) : undefined;
   return { words: `Next: ${lowerFirst(after.name)}`, direction };
 }
 
@@ -209,22 +211,42 @@ function lowerFirst(words) {
  * @param {Progress} progress
  * @returns {HTMLElement[]}
  */
-function stepElements(work, { place, counting }) {
+function stepElements(work, progress) {
+  const { place, counting, isTurned } = progress;
   const step = /** @type {Step} */ (work.steps[place.step]);
   const picked = counting ? place.bead : NOT_COUNTING;
-  const text = (step.text ?? []).map((words) => create("p", { class: "follow-text" }, words));
-  const elements = [headingElement(step)];
+  const text = stepText(work, step, isTurned).map((words) =>
+    create("p", { class: "follow-text" }, words),
+  );
+  const elements = [headingElement(step, shownWay(work, step, isTurned))];
   // In a row the beads come first; sewing is told in words.
   if (step.kind === "sewn") elements.push(...text, ...drawingElements(step));
   if (step.kind === "done") elements.push(...doneElements(work));
-  if (step.runs) elements.push(rowElement(work, step, picked));
+  if (step.runs) elements.push(rowElement(work, step, { picked, isTurned }));
   if (step.kind === "row" || step.kind === "strung") {
     elements.push(throughElement(work, step, picked), ...text, ...drawingElements(step));
   }
   for (const note of step.notes ?? []) elements.push(partElement(note, "follow-notes"));
   const after = work.steps[place.step + 1];
-  if (after) elements.push(afterElement(work, after));
+  if (after) elements.push(afterElement(work, after, shownWay(work, after, isTurned)));
   return elements;
+}
+
+/** A word for a side. */
+const SIDE = /\b(left|right)\b/;
+
+/**
+ * The words of a step, with what the arrows and sides in them mean.
+ * @param {Work} work
+ * @param {Step} step
+ * @param {boolean} isTurned
+ */
+function stepText({ turning }, step, isTurned) {
+  const text = step.text ?? [];
+  if (!turning) return text;
+  if (step.reading) return [...text, isTurned ? turning.over : turning.same];
+  const hasSides = text.some((words) => SIDE.test(words));
+  return isTurned && step.kind === "sewn" && hasSides ? [turning.sides, ...text] : text;
 }
 
 /** @param {Step} step */
@@ -233,14 +255,17 @@ function drawingElements({ drawing }) {
   return [create("img", { class: "follow-drawing", src: drawing.source, alt: drawing.shows })];
 }
 
-/** @param {Step} step */
-function headingElement(step) {
+/**
+ * @param {Step} step
+ * @param {"left" | "right" | undefined} way
+ */
+function headingElement(step, way) {
   const title = create("h2", {}, step.name);
   if (step.part) title.append(" ", create("small", {}, step.part));
   const heading = create("div", { class: "follow-heading" }, title);
-  if (step.way) {
-    const words = ` to the ${step.way}, ${countedBeads(beadCount(step))}`;
-    heading.append(create("p", { class: "follow-direction" }, icon(step.way), words));
+  if (way) {
+    const words = ` to the ${way}, ${countedBeads(beadCount(step))}`;
+    heading.append(create("p", { class: "follow-direction" }, icon(way), words));
   }
   return heading;
 }
@@ -249,9 +274,10 @@ function headingElement(step) {
  * The row's beads on their thread in pick-up order, and the turn at its end.
  * @param {Work} work
  * @param {Step} step
- * @param {number} picked how many beads are picked up
+ * @param {{picked: number, isTurned: boolean}} state how many beads are picked up, and whether the
+ *   work is turned over after each row
  */
-function rowElement(work, step, picked) {
+function rowElement(work, step, { picked, isTurned }) {
   const runs = step.runs ?? [];
   const list = create("ol", { class: "follow-runs", role: "list" });
   let before = 0;
@@ -263,7 +289,8 @@ function rowElement(work, step, picked) {
   }
   const size = runs.length > MANY_RUNS ? "follow-row is-many" : "follow-row";
   const row = create("div", { class: size }, list);
-  if (step.turn) row.append(turnElement(step.turn, { isCurrent: picked >= before }));
+  const sides = isTurned ? work.turning?.sides : undefined;
+  if (step.turn) row.append(turnElement(step.turn, { isCurrent: picked >= before, sides }));
   return row;
 }
 
@@ -305,16 +332,18 @@ function beadState(nth, at, isCurrent) {
 
 /**
  * @param {import("./work.js").Turn} turn
- * @param {{isCurrent: boolean}} state whether the turn comes next
+ * @param {{isCurrent: boolean, sides?: string}} state whether the turn comes next, and what left
+ *   and right mean if the work is turned over after each row
  */
-function turnElement(turn, { isCurrent }) {
+function turnElement(turn, { isCurrent, sides }) {
   const name = create("span", { class: "follow-turn-name" }, turn.words);
   const sign = create("span", { class: "follow-turn-icon" }, icon(turn.kind));
   const attributes = { class: isCurrent ? "follow-turn is-current" : "follow-turn" };
   if (!turn.how) return create("p", attributes, sign, name);
   const summary = create("summary", {}, sign, name);
   const open = { ...attributes, open: turn.first };
-  return create("details", open, summary, create("p", {}, turn.how));
+  const words = sides && SIDE.test(turn.how) ? [turn.how, sides] : [turn.how];
+  return create("details", open, summary, ...words.map((each) => create("p", {}, each)));
 }
 
 /**
@@ -391,15 +420,16 @@ function chip(hex, words) {
  * What comes after this step, in a line.
  * @param {Work} work
  * @param {Step} after
+ * @param {"left" | "right" | undefined} way its direction
  */
-function afterElement(work, after) {
+function afterElement(work, after, way) {
   const label = create("span", { class: "follow-label" }, "Then");
   const line = create("p", { class: "follow-then" }, label);
   const isPart = after.part !== undefined && !after.part.startsWith("1 ");
   const name = lowerFirst(after.name);
-  if (after.runs && after.way) {
+  if (after.runs && way) {
     const words = isPart ? "" : name;
-    const row = create("span", { class: "follow-chip" }, words, icon(after.way));
+    const row = create("span", { class: "follow-chip" }, words, icon(way));
     line.append(row, ` ${runsInWords(work, after.runs, "\u00a0")}`);
   } else {
     line.append(isPart ? `${name}, ${after.part}` : name);
@@ -415,27 +445,19 @@ function doneElements(work) {
 }
 
 /**
- * @param {Part} part
- * @param {string} type a class
- */
-function partElement(part, type) {
-  const paragraphs = part.paragraphs.map((words) => create("p", {}, words));
-  return create("div", { class: type }, create("h3", {}, part.heading), ...paragraphs);
-}
-
-/**
  * The step in one sentence, for those who listen.
  * @param {Work} work
  * @param {Progress} progress
  */
-export function stepSentence(work, { place, counting }) {
+export function stepSentence(work, { place, counting, isTurned }) {
   const step = work.steps[place.step];
   if (!step) return "";
   if (counting && place.bead > 0) return beadSentence(work, step, place.bead);
   const parts = [step.part ? `${step.name}, ${step.part}` : step.name];
-  if (step.way) {
+  const way = shownWay(work, step, isTurned);
+  if (way) {
     const beads = `${countedBeads(beadCount(step))}: ${runsInWords(work, step.runs ?? [])}`;
-    parts[0] += `, to the ${step.way}, ${beads}`;
+    parts[0] += `, to the ${way}, ${beads}`;
   }
   if (step.turn) parts.push(step.turn.words);
   if (step.kind === "sewn") parts.push(...(step.text ?? []));
@@ -457,129 +479,4 @@ function beadSentence(work, step, picked) {
   }
   const end = step.turn ? step.turn.words : `all ${countedBeads(before)}`;
   return `${step.name}: ${end}`;
-}
-
-/** The sheet with everything that is not needed at every row. */
-class Sheet {
-  /**
-   * @param {Work} work
-   * @param {Actions} actions
-   */
-  constructor(work, actions) {
-    this.message = create("p", { class: "follow-message", role: "status" });
-    this.status = create("div", { class: "follow-status" });
-    const close = create(
-      "button",
-      {
-        type: "button",
-        class: "follow-close",
-        "aria-label": "Close",
-        click: () => this.element.close(),
-      },
-      icon("close"),
-    );
-    const title = create("h2", { id: "follow-sheet-title" }, work.title);
-    this.element = create(
-      "dialog",
-      { class: "follow-sheet", "aria-labelledby": "follow-sheet-title" },
-      create("div", { class: "follow-sheet-head" }, title, close),
-      ...work.facts.map((fact) => create("p", { class: "follow-muted" }, fact)),
-      create("h3", {}, "Your place"),
-      rowForm(work, actions),
-      placeButtons(actions),
-      this.message,
-      this.status,
-      create("h3", {}, "Colours"),
-      colourList(work),
-      ...work.help.map((part) => partElement(part, "follow-help")),
-      partElement(SHORTCUTS, "follow-help"),
-    );
-  }
-
-  /**
-   * Says what came of a button.
-   * @param {string} words
-   */
-  say(words) {
-    this.message.textContent = words;
-  }
-
-  /**
-   * Says what holds for the page now.
-   * @param {string[]} lines
-   */
-  showStatus(lines) {
-    const items = lines.map((words) => create("p", { class: "follow-muted" }, words));
-    this.status.replaceChildren(...items);
-  }
-}
-
-const SHORTCUTS = {
-  heading: "Keyboard shortcuts",
-  paragraphs: [
-    "→, Space or Enter: next. ←: back. Ctrl+Z: undo. On a touch screen, swipe left for next and " +
-      "right for back.",
-  ],
-};
-
-/**
- * @param {Work} work
- * @param {Actions} actions
- */
-function rowForm(work, actions) {
-  const beads = work.steps.flatMap((step) => step.beads ?? []);
-  const rows = beads.map((bead) => work.band.row[bead] ?? 0);
-  const field = create("input", {
-    type: "number",
-    id: "follow-row",
-    min: rows.reduce((least, row) => Math.min(least, row), Infinity),
-    max: rows.reduce((most, row) => Math.max(most, row), 0),
-    inputmode: "numeric",
-    required: true,
-  });
-  const submit = (/** @type {Event} */ event) => {
-    event.preventDefault();
-    actions.goToRow(field.valueAsNumber);
-  };
-  return create(
-    "form",
-    { class: "follow-fields", submit },
-    create("label", { for: "follow-row" }, "Row"),
-    field,
-    create("button", { type: "submit" }, "Go"),
-  );
-}
-
-/** @param {Actions} actions */
-function placeButtons(actions) {
-  const file = create("input", {
-    type: "file",
-    accept: ".json,application/json",
-    class: "follow-hidden",
-    change: () => {
-      const chosen = file.files?.[0];
-      if (chosen) actions.open(chosen);
-      file.value = "";
-    },
-  });
-  return create(
-    "div",
-    { class: "follow-fields" },
-    create("button", { type: "button", click: actions.save }, "Save the place to a file"),
-    create("label", { class: "follow-file" }, file, "Open a saved place"),
-    create("button", { type: "button", click: actions.restart }, "Start again"),
-  );
-}
-
-/** @param {Work} work */
-function colourList(work) {
-  const list = create("ul", { class: "follow-colours" });
-  for (const { hex, about, name, count } of work.colours) {
-    if (count === 0) continue;
-    const isNamed = about === name || about.startsWith(`${name} `);
-    const words = isNamed ? about : `${name}: ${about}`;
-    const number = create("span", { class: "follow-number" }, `× ${grouped(count)}`);
-    list.append(create("li", {}, beadElement(hex), create("span", {}, words), number));
-  }
-  return list;
 }

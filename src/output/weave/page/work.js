@@ -11,9 +11,11 @@
  * @typedef {{kind: "strung" | "row" | "sewn" | "done", name: string, part?: string,
  *   way?: "left" | "right", beads?: number[], through?: number[], runs?: [number, number][],
  *   turn?: Turn, drawing?: {source: string, shows: string}, text?: string[],
- *   notes?: Part[]}} Step
+ *   reading?: boolean, notes?: Part[]}} Step
+ * @typedef {{way: "left" | "right", same: string, over: string, sides: string}}
+ *   Turning words for those who turn the work over after each row, and the direction they weave in
  * @typedef {{id: string, title: string, facts: string[], colours: Colour[], band: Band,
- *   steps: Step[], help: Part[]}} Work
+ *   steps: Step[], help: Part[], turning?: Turning}} Work
  */
 
 /**
@@ -22,6 +24,17 @@
  */
 export function beadCount(step) {
   return step.beads?.length ?? 0;
+}
+
+/**
+ * The direction of a step as the weaver sees it: rows always go the same way where the work is
+ * turned over after each of them.
+ * @param {Work} work
+ * @param {Step} step
+ * @param {boolean} isTurned
+ */
+export function shownWay({ turning }, step, isTurned) {
+  return isTurned && turning && step.kind === "row" ? turning.way : step.way;
 }
 
 /**

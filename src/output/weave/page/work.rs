@@ -3,8 +3,8 @@
 
 use super::drawings::{self, Picture};
 use crate::report::weave::{
-    CLOSE, ColourReport, FLIPPED, JOIN, RowReport, RowsLine, Run, Section, Side, TurnKind,
-    WEAVE_IN, WeaveReport, WovenBand,
+    CLOSE, ColourReport, FLIPPED, JOIN, RowReport, RowsLine, Run, Section, Side, TRY_ON, TurnKind,
+    TurnedOver, WEAVE_IN, WeaveReport, WovenBand,
 };
 use crate::request::{Start, WorkFrom};
 use crate::scene::beads_only;
@@ -24,6 +24,20 @@ pub(super) struct Document {
     band: Band,
     steps: Vec<Step>,
     help: Vec<Part>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    turning: Option<Turning>,
+}
+
+/// What is said to those who turn the work over after each row, and to the others.
+#[derive(Serialize)]
+struct Turning {
+    /// The direction of every row when the work is turned over.
+    way: &'static str,
+    /// How to read the arrows when the work keeps lying the same way, and when it is turned over.
+    same: String,
+    over: String,
+    /// What sides mean in other words when the work is turned over.
+    sides: String,
 }
 
 #[derive(Serialize)]
@@ -76,6 +90,9 @@ struct Step {
     drawing: Option<Picture>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     text: Vec<String>,
+    /// Whether it says how to read the arrows.
+    #[serde(skip_serializing_if = "is_false")]
+    reading: bool,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     notes: Vec<Part>,
 }
@@ -95,6 +112,10 @@ struct TurnOut {
 struct Part {
     heading: &'static str,
     paragraphs: Vec<String>,
+}
+
+fn is_false(value: &bool) -> bool {
+    !value
 }
 
 /// The document of this band.
@@ -119,7 +140,21 @@ pub(super) fn document(band: &WovenBand, report: &WeaveReport) -> Document {
             .map(part)
             .collect(),
         steps: steps(band, report),
+        turning: turning(band),
     }
+}
+
+fn turning(band: &WovenBand) -> Option<Turning> {
+    let turned_over = TurnedOver::of(band)?;
+    Some(Turning {
+        way: turned_over.to.word(),
+        same: format!("{FLIPPED} Under More you can choose arrows for that."),
+        over: turned_over.words(),
+        sides: format!(
+            "Left and right in these words are for the work as it lies in row {}.",
+            turned_over.row
+        ),
+    })
 }
 
 /// The first 16 hex digits of the SHA-256 of shape, way of working and beads.
@@ -185,7 +220,7 @@ fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
         let mut step = woven(band, row, said);
         if !weaving.is_empty() {
             step.drawing = drawings::strung_line(band);
-            weaving.push(FLIPPED.to_string());
+            step.reading = true;
         }
         step.text.append(&mut weaving);
         step.text.extend(
@@ -194,6 +229,14 @@ fn steps(band: &WovenBand, report: &WeaveReport) -> Vec<Step> {
                 .map(|(_, words)| words),
         );
         steps.push(step);
+        if said.try_on {
+            steps.push(Step {
+                kind: "sewn",
+                name: TRY_ON.to_string(),
+                text: report.guide.try_on.clone(),
+                ..Step::default()
+            });
+        }
         if !said.join.is_empty() {
             let here =
                 |(after, _): &(usize, Option<JoinPasses>)| band.weave.rows[*after].row == row.row;
