@@ -6,6 +6,7 @@ use common::{closed, file, harbour, mib, peak_mib, seconds};
 use upbead::chart::write::write;
 use upbead::pipeline::{Options, Source, make};
 use upbead::quantize::{self, Dither};
+use upbead::request::Mirror;
 
 fn main() {
     let palette = harbour();
@@ -24,7 +25,7 @@ fn main() {
                 crisp: 0.0,
                 simplify: 0.0,
                 flat: false,
-                mirror: vec![],
+                mirror: Mirror::None,
                 choice: quantize::Settings {
                     dither,
                     limit,

@@ -6,6 +6,7 @@ use common::{closed, harbour, mib, paired, peak_mib, photograph};
 use image::{ImageDecoder, ImageReader};
 use std::io::Cursor;
 use upbead::pipeline::{Options, Source, make};
+use upbead::request::Mirror;
 
 fn decode(bytes: &[u8]) -> Vec<u8> {
     let decoder = ImageReader::new(Cursor::new(bytes))
@@ -28,7 +29,7 @@ fn main() {
         crisp: 0.0,
         simplify: 0.0,
         flat: false,
-        mirror: vec![],
+        mirror: Mirror::None,
         choice: Default::default(),
         title: None,
         stock: None,

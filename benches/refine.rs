@@ -17,6 +17,7 @@ use upbead::palette::{Palette, read};
 use upbead::picture::Arrangement;
 use upbead::pipeline::{CompareOptions, Options, Source, compare, make};
 use upbead::quantize::{self, Dither, measure::Measure, refine};
+use upbead::request::Mirror;
 use upbead::vision::band::{DISTANCES, ViewDifference};
 
 const SIZES: [(u32, u32); 3] = [(9, 74), (21, 140), (81, 240)];
@@ -118,7 +119,7 @@ impl Case<'_> {
             crisp: 0.0,
             simplify: 0.0,
             flat: false,
-            mirror: vec![],
+            mirror: Mirror::None,
             choice: quantize::Settings {
                 limit: self.limit,
                 dither,

@@ -11,8 +11,7 @@ use upbead::output;
 use upbead::pipeline::{Options, Source, make};
 use upbead::quantize;
 use upbead::report::weave::{WeaveReport, WovenBand};
-use upbead::request::WeaveRequest;
-use upbead::request::{Start, WorkFrom};
+use upbead::request::{Mirror, Start, WeaveRequest, WorkFrom};
 use upbead::weave::check::check;
 use upbead::weave::kit::{self, SPARE, kit};
 use upbead::weave::{Frame, Item, TAIL, Thread, Weave, lengths, weave};
@@ -36,7 +35,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         crisp: 0.0,
         simplify: 0.0,
         flat: false,
-        mirror: vec![],
+        mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
         stock: None,

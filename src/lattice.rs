@@ -161,9 +161,9 @@ pub struct Neighbour {
 pub enum Axis {
     /// Across the centre column: left and right alike.
     Columns,
-    /// End to end: the band reads the same from both ends. On a closed band the axis runs through
-    /// row `N` and row `N/2`.
-    Rows,
+    /// End to end: the band reads the same both ways from this row. On a closed band the axis also
+    /// runs through the opposite row, `N/2` further; an open band has it in the middle row alone.
+    Rows(Row),
 }
 
 /// The shape of a band: see the head of this module.
@@ -441,6 +441,19 @@ impl Lattice {
         })
     }
 
+    /// The end-to-end axis nearest to `up` above the band's middle, of two the upper one: on a
+    /// closed band through any row, on an open band always through the middle one.
+    pub fn ends_axis(&self, up: Mm) -> Axis {
+        let (count, half) = (i64::from(self.rows.count), self.bead.diameter.get() / 2.0);
+        let middle = if self.rows.closed {
+            let row = count / 2 + (up.get() / half + 0.5).floor() as i64;
+            (row - 1).rem_euclid(count) + 1
+        } else {
+            (count + 1) / 2
+        };
+        Axis::Rows(Row(middle as u32))
+    }
+
     /// Whether the lattice has the symmetry `axis` at all.
     ///
     /// # Errors
@@ -452,7 +465,7 @@ impl Lattice {
             Axis::Columns if self.columns.is_multiple_of(2) => {
                 (self.columns, "left to right", "columns")
             }
-            Axis::Rows if !self.rows.closed && self.rows.count.is_multiple_of(2) => {
+            Axis::Rows(_) if !self.rows.closed && self.rows.count.is_multiple_of(2) => {
                 (self.rows.count, "end to end", "rows")
             }
             _ => return Ok(()),
@@ -469,14 +482,14 @@ impl Lattice {
     /// The mirror image of bead `index`; itself on the axis, none where [`Lattice::check_mirror`]
     /// refuses.
     pub fn mirrored(&self, index: usize, axis: Axis) -> Option<usize> {
-        let (Row(row), Column(column)) = self.position(index);
-        let (row, column) = match axis {
-            Axis::Columns => (row, self.columns + 1 - column),
-            Axis::Rows if self.rows.closed && row == self.rows.count => (row, column),
-            Axis::Rows if self.rows.closed => (self.rows.count - row, column),
-            Axis::Rows => (self.rows.count + 1 - row, column),
-        };
-        self.index(Row(row), Column(column))
+        let (row, column) = self.position(index);
+        match axis {
+            Axis::Columns => self.index(row, Column(self.columns + 1 - column.0)),
+            Axis::Rows(middle) if self.rows.closed || 2 * middle.0 == self.rows.count + 1 => {
+                self.step(index, 2 * (i64::from(middle.0) - i64::from(row.0)), 0)
+            }
+            Axis::Rows(_) => None,
+        }
     }
 }
 
@@ -537,8 +550,10 @@ mod tests {
         let centre = band.index(Row(1), Column(5)).unwrap();
         assert_eq!(band.mirrored(centre, Axis::Columns), Some(centre));
         assert!(ring(8, 74).check_mirror(Axis::Columns).is_err());
-        assert!(band.check_mirror(Axis::Rows).is_ok());
+        let middle = band.ends_axis(Mm::new(0.0));
+        assert_eq!(middle, Axis::Rows(Row(37)));
+        assert!(band.check_mirror(middle).is_ok());
         let last = band.index(Row(74), Column(2)).unwrap();
-        assert_eq!(band.mirrored(last, Axis::Rows), Some(last));
+        assert_eq!(band.mirrored(last, middle), Some(last));
     }
 }

@@ -4,11 +4,12 @@
 use super::{Decoded, Options};
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::lattice::{Axis, Lattice};
+use crate::lattice::Lattice;
 use crate::palette::Tone;
 use crate::picture::{Arrangement, Plan, plan};
 use crate::quantize::limit;
 use crate::quantize::refine;
+use crate::request::Mirror;
 use crate::sample::{Sample, sample, sample_tiles};
 use crate::vision::band::TILES;
 use std::collections::VecDeque;
@@ -58,7 +59,7 @@ struct PositionKey {
     ground: Option<usize>,
     crisp: f64,
     flat: bool,
-    mirror: Vec<Axis>,
+    mirror: Mirror,
     limit: Option<usize>,
     keep: Vec<usize>,
     without: Vec<usize>,
@@ -167,7 +168,7 @@ impl Cache {
             ground: options.ground,
             crisp: options.crisp,
             flat: options.flat,
-            mirror: options.mirror.clone(),
+            mirror: options.mirror,
             limit: choice.limit,
             keep: choice.keep.clone(),
             without: choice.without.clone(),

@@ -305,7 +305,8 @@ fn prepare(
     cancel.check()?;
     let mut settings = quantize_settings(&options, palette, cache, notes);
     let samples = &sampled.samples;
-    let groups = Groups::new(lattice, &options.mirror, sampled.plan.alike.as_ref());
+    let axes = options.axes();
+    let groups = Groups::new(lattice, &axes, sampled.plan.alike.as_ref());
     let drawing = Drawing {
         picture,
         plan: &sampled.plan,

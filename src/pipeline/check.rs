@@ -14,7 +14,7 @@ impl Options {
     /// # Errors
     /// If one is not.
     pub fn check(&self, palette: &Palette) -> Result<()> {
-        for &axis in &self.mirror {
+        for axis in self.axes() {
             self.lattice.check_mirror(axis)?;
         }
         self.arrangement.check(&self.lattice)?;

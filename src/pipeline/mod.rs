@@ -49,6 +49,7 @@ use crate::picture::{
 };
 use crate::quantize;
 use crate::quantize::measure::Measure;
+use crate::request::Mirror;
 use crate::units::Mm;
 use crate::vision::shapes::Shapes;
 use sha2::{Digest, Sha256};
@@ -101,7 +102,7 @@ pub struct Options {
     /// Whether the beads have the drawing's own flat colours, unmixed.
     pub flat: bool,
     /// Symmetries of the chart.
-    pub mirror: Vec<Axis>,
+    pub mirror: Mirror,
     /// How colours are chosen.
     pub choice: quantize::Settings,
     /// What the designer calls it.
@@ -111,6 +112,17 @@ pub struct Options {
     /// How the band's length came about, for the record: names and values, such as the ring size
     /// and the bead-to-bead spacing.
     pub length: Vec<(String, String)>,
+}
+
+impl Options {
+    /// The axes of symmetry: end to end about the motif's own middle, once its position is known.
+    fn axes(&self) -> Vec<Axis> {
+        let up = match self.arrangement.position {
+            Position::At(placement) => placement.along,
+            Position::Best | Position::Middle => Mm::new(0.0),
+        };
+        self.mirror.axes(&self.lattice, up)
+    }
 }
 
 /// What the beads in stock have to be enough for.

@@ -2,7 +2,7 @@
 
 use crate::artwork::{Artwork, Ground, Period};
 use crate::error::Result;
-use crate::lattice::{Axis, Lattice};
+use crate::lattice::Lattice;
 use crate::picture::{Crop, Place, Rotation, Scaling};
 use crate::request::{
     CalmRequest, ChartRequest, ColourRequest, Count, Matching, Mirror, PictureRequest, Shape,
@@ -331,15 +331,8 @@ impl Reader<'_> {
         } else {
             (found.sides, found.ends)
         };
-        let possible = |axis: Axis| self.lattice.check_mirror(axis).is_ok();
-        let mut axes = Vec::new();
-        if across && possible(Axis::Columns) {
-            axes.push(Axis::Columns);
-        }
-        if along && possible(Axis::Rows) {
-            axes.push(Axis::Rows);
-        }
-        Mirror::of(&axes)
+        let mirror = Mirror::possible(self.lattice, across, along);
+        (mirror != Mirror::None).then_some(mirror)
     }
 }
 

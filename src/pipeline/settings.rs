@@ -4,7 +4,6 @@ use super::{FromStock, Options};
 use crate::chart::Chart;
 use crate::colour::{Light, light};
 use crate::error::{Error, Result};
-use crate::lattice::Axis;
 use crate::palette::Palette;
 use crate::palette::write::digest;
 use crate::picture::{Arrangement, Place, Position, Rotation};
@@ -14,6 +13,7 @@ use crate::request::{
     Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape,
     Simplify, Strength,
 };
+use crate::units::Mm;
 use crate::vision::band::DISTANCES;
 
 /// The settings of a chart of that shape in the colours of `palette`.
@@ -47,13 +47,13 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
     })
 }
 
-fn mirrored(request: &ChartRequest, shape: &Shape) -> Result<Vec<Axis>> {
-    let axes = request.colours.mirror.map_or(&[][..], Mirror::axes);
-    for &axis in axes {
+fn mirrored(request: &ChartRequest, shape: &Shape) -> Result<Mirror> {
+    let mirror = request.colours.mirror.unwrap_or_default();
+    for axis in mirror.axes(&shape.lattice, Mm::new(0.0)) {
         let checked = shape.lattice.check_mirror(axis);
         checked.map_err(|error| error.of_option("mirror"))?;
     }
-    Ok(axes.to_vec())
+    Ok(mirror)
 }
 
 fn dither(colours: &ColourRequest) -> Dither {
@@ -208,7 +208,7 @@ fn decided_colours(options: &Options, palette: &Palette) -> Result<ColourRequest
         dither,
         strength: strength.map(Strength::new).transpose()?,
         matching: options.flat.then_some(Matching::Flat),
-        mirror: Mirror::of(&options.mirror),
+        mirror: Some(options.mirror).filter(|mirror| *mirror != Mirror::None),
         refine: choice
             .refine
             .as_ref()

@@ -4,7 +4,8 @@ use super::json::{flag, list, optional};
 use super::values::{Bands, Calm, Count, Distances, Percent, Simplify, Strength};
 use super::{is_none, is_off};
 use crate::error::{Error, Result};
-use crate::lattice::Axis;
+use crate::lattice::{Axis, Lattice};
+use crate::units::Mm;
 use serde::{Deserialize, Serialize};
 
 /// Strength of dithering where none is given. Over 16 real pictures as seen at 700 mm, diffusion at
@@ -37,11 +38,12 @@ pub enum Matching {
 }
 
 /// Which mirror images a chart has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "lowercase")]
 pub enum Mirror {
     /// None, whatever the artwork is.
+    #[default]
     None,
     /// Left and right.
     Columns,
@@ -52,24 +54,34 @@ pub enum Mirror {
 }
 
 impl Mirror {
-    /// The axes of symmetry.
-    pub fn axes(self) -> &'static [Axis] {
-        match self {
-            Self::None => &[],
-            Self::Columns => &[Axis::Columns],
-            Self::Rows => &[Axis::Rows],
-            Self::Both => &[Axis::Columns, Axis::Rows],
+    /// Left and right alike, both ends alike, as far as the band has such mirror images.
+    pub fn possible(lattice: &Lattice, sides: bool, ends: bool) -> Self {
+        let has = |axis: Axis| lattice.check_mirror(axis).is_ok();
+        let ends = ends && has(lattice.ends_axis(Mm::new(0.0)));
+        match (sides && has(Axis::Columns), ends) {
+            (false, false) => Self::None,
+            (true, false) => Self::Columns,
+            (false, true) => Self::Rows,
+            (true, true) => Self::Both,
         }
     }
 
-    /// The mirror that has these axes.
-    pub fn of(axes: &[Axis]) -> Option<Self> {
-        match axes {
-            [] => None,
-            [Axis::Columns] => Some(Self::Columns),
-            [Axis::Rows] => Some(Self::Rows),
-            _ => Some(Self::Both),
-        }
+    /// Whether left and right are alike.
+    pub fn sides(self) -> bool {
+        matches!(self, Self::Columns | Self::Both)
+    }
+
+    /// Whether both ends are alike.
+    pub fn ends(self) -> bool {
+        matches!(self, Self::Rows | Self::Both)
+    }
+
+    /// The axes of symmetry of a band whose motif lies `up` above its middle: the ends are alike
+    /// about the motif's own middle.
+    pub fn axes(self, lattice: &Lattice, up: Mm) -> Vec<Axis> {
+        let sides = self.sides().then_some(Axis::Columns);
+        let ends = self.ends().then(|| lattice.ends_axis(up));
+        sides.into_iter().chain(ends).collect()
     }
 }
 
@@ -189,8 +201,10 @@ pub struct ColourRequest {
     /// Mirror image: columns, rows, both or none
     ///
     /// columns makes left and right alike (odd counts only; the centre column stays its own), rows
-    /// makes both ends alike, both does both. Mirrored beads choose their colour together. By
-    /// default as a flat drawing is; none keeps it as it is drawn. Example: --mirror columns
+    /// makes both ends alike, both does both. Mirrored beads choose their colour together. On a
+    /// ring, rows mirrors a motif about the row through its middle; the best --position may be one
+    /// row off the middle of the band. By default as a flat drawing is; none keeps it as it is
+    /// drawn. Example: --mirror columns
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "WAY", value_enum, hide_possible_values = true)

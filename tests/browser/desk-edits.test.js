@@ -8,6 +8,7 @@ import {
   conflictingColour,
   connectedArea,
   markEdited,
+  mirrorAxes,
   readChart,
   writeChart,
 } from "../../src/desk/page/chart.js";
@@ -28,7 +29,7 @@ import { History } from "../../src/desk/page/history.js";
 import * as lattice from "../../src/desk/page/lattice.js";
 import { flipMotif, liftMotif, moveMotif, placeMotif } from "../../src/desk/page/motif.js";
 
-import { AXES, CASES, chart, colour, onward, randomNumbers } from "./desk-random.js";
+import { axes, CASES, chart, colour, onward, randomNumbers } from "./desk-random.js";
 
 /** @import { Chart } from "../../src/desk/page/chart.js" */
 /** @import { Edit } from "../../src/desk/page/edits.js" */
@@ -43,12 +44,12 @@ function edits(now, seed) {
   const random = randomNumbers(seed + 9000);
   const any = () => random(now.beads.length);
   const spot = () => lattice.place(now, any());
-  const axes = AXES.filter((axis) => random(2) && lattice.hasMirror(now, axis));
+  const some = axes(now, seed).filter(() => random(2));
   const box = lattice.boxBetween(now, spot(), onward(now, spot(), random));
   const made = [
-    colourBeads(now, [any(), any()], colour(random(4)), axes),
-    colourBeads(now, lattice.line(now, spot(), onward(now, spot(), random)), colour(8), axes),
-    colourBeads(now, connectedArea(now, any()), colour(random(4)), axes),
+    colourBeads(now, [any(), any()], colour(random(4)), some),
+    colourBeads(now, lattice.line(now, spot(), onward(now, spot(), random)), colour(8), some),
+    colourBeads(now, connectedArea(now, any()), colour(random(4)), some),
     replaceColour(now, colour(random(4)).code, colour(random(9))),
     shiftPattern({ up: random(9) - 4, right: random(7) - 3 }),
     insertRows(now, 1 + random(now.rows + 1)),
@@ -57,7 +58,7 @@ function edits(now, seed) {
     removeColumns(now, 1 + random(now.columns)),
     widenEdges(now),
     now.columns >= 7 ? narrowEdges(now) : null,
-    placeMotif(now, liftMotif(now, box), spot(), axes),
+    placeMotif(now, liftMotif(now, box), spot(), some),
     placeMotif(now, flipMotif(liftMotif(now, box)), spot()),
     moveMotif(now, box, { rows: random(7) - 3, columns: random(7) - 3 }, colour(7)),
     /** @type {Edit} */ ({ kind: "text", from: {}, to: { title: "tide" } }),
@@ -118,18 +119,32 @@ describe("edits", () => {
       const now = { ...chart(seed) };
       now.beads = new Uint16Array(now.beads.length);
       const random = randomNumbers(seed + 90);
-      const axes = AXES.filter((axis) => lattice.hasMirror(now, axis));
+      const about = axes(now, seed);
       let drawn = /** @type {Chart} */ (now);
       for (let nth = 0; nth < 6; nth++) {
-        const edit = colourBeads(drawn, [random(now.beads.length)], colour(random(4)), axes);
+        const edit = colourBeads(drawn, [random(now.beads.length)], colour(random(4)), about);
         if (edit) drawn = applyEdit(drawn, edit);
       }
-      for (const axis of axes) {
+      for (const axis of about) {
         drawn.beads.forEach((bead, at) =>
           assert.equal(drawn.beads[lattice.mirrored(drawn, at, axis)], bead),
         );
       }
     }
+  });
+
+  test("both ends are mirrored about the middle of the motif, as the record has it", () => {
+    const { made, ...rest } = { ...chart(0), columns: 9, rows: 72, closed: true };
+    const axis = (/** @type {Record<string, string>} */ options, shape = {}) =>
+      mirrorAxes({ ...rest, ...shape, made: { ...made, options } }, ["columns", "rows"])[1];
+    assert.equal(axis({}), 36);
+    assert.equal(axis({ position: "middle" }), 36);
+    assert.equal(axis({ position: "0.9,0,-0.8" }), 35);
+    assert.equal(axis({ position: "0.9,0,-0.4" }), 36, "of two rows the upper one");
+    assert.equal(axis({ seat: "0.9,0,8" }), 46);
+    assert.equal(axis({ position: "0.5,0,40" }), 14, "round the seam");
+    assert.equal(axis({ position: "0.9,0,-0.8" }, { rows: 73, closed: false }), 37);
+    assert.deepEqual(mirrorAxes({ ...rest, made }, ["columns"]), ["columns"]);
   });
 
   test("a colour is known by code, name and hex; a different one with its code is found", () => {

@@ -3,10 +3,10 @@
 import * as lattice from "../../src/desk/page/lattice.js";
 
 /** @import { Chart, Colour } from "../../src/desk/page/chart.js" */
-/** @import { Place, Shape } from "../../src/desk/page/lattice.js" */
+/** @import { Axis, Mirror, Place, Shape } from "../../src/desk/page/lattice.js" */
 
 export const CASES = 300;
-export const AXES = /** @type {const} */ (["columns", "rows"]);
+const MIRRORS = /** @type {Mirror[]} */ (["columns", "rows"]);
 
 /**
  * Whole numbers below a bound, the same ones for the same seed (xorshift32: Marsaglia 2003,
@@ -49,6 +49,18 @@ export function chart(seed) {
     beads,
     made,
   };
+}
+
+/**
+ * Every axis that a band has; of those from end to end of a closed band any one.
+ * @param {Shape} band
+ * @param {number} seed
+ * @returns {Axis[]}
+ */
+export function axes(band, seed) {
+  const row = band.closed ? 1 + randomNumbers(seed + 400)(band.rows) : (band.rows + 1) / 2;
+  const has = MIRRORS.filter((mirror) => lattice.hasMirror(band, mirror));
+  return has.map((mirror) => (mirror === "columns" ? mirror : row));
 }
 
 /**

@@ -180,11 +180,28 @@ fn one_thread_and_four_find_the_same_position() {
 }
 
 #[test]
-fn a_mirrored_chart_keeps_its_motif_in_the_middle() {
+fn a_mirrored_motif_lies_on_an_axis_of_its_band() {
     let bench = bench();
-    bench.run(&[&CALL[..], &["--mirror", "both"]].concat()).ok();
-    let seat = option(&read(&bench, "band.json"), "position").unwrap();
-    assert!(seat.ends_with(",0,0"), "{seat}");
+    let strip = CALL.map(|word| if word == "50" { "51" } else { word });
+    let call = [&strip[..], &["--mirror", "both", "--open"]].concat();
+    bench.run(&call).ok();
+    let position = option(&read(&bench, "band.json"), "position").unwrap();
+    assert!(position.ends_with(",0,0"), "{position}");
+    // A ring has two kinds of axes: through the middle row, and through the next.
+    let call = [&CALL[..], &["--mirror", "both", "--force"]].concat();
+    bench.run(&call).ok();
+    let chart = read(&bench, "band.json");
+    let position = option(&chart, "position").unwrap();
+    let axis = if position.ends_with(",0,-0.8") {
+        24
+    } else {
+        25
+    };
+    assert!(axis == 24 || position.ends_with(",0,0"), "{position}");
+    let rows = chart["rows"].as_array().unwrap();
+    for row in 1..=50 {
+        assert_eq!(rows[row - 1], rows[(2 * axis + 49 - row) % 50], "row {row}");
+    }
 }
 
 #[test]

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::error::Result;
-use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::lattice::{Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
 use upbead::picture::{Arrangement, Crop, Decoding, Place, Position};
@@ -16,6 +16,7 @@ use upbead::pipeline::{
     make_decoded,
 };
 use upbead::quantize::{self, Dither, refine};
+use upbead::request::Mirror;
 use upbead::units::Mm;
 use upbead::vision::band::DISTANCES;
 use upbead::warning::Warned;
@@ -69,7 +70,7 @@ fn plain() -> Options {
         crisp: 0.0,
         simplify: 0.0,
         flat: false,
-        mirror: Vec::new(),
+        mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
         stock: None,
@@ -166,7 +167,7 @@ fn stages_from_stock(beads: usize) -> Vec<Stage> {
             "stock of whole groups",
             picked(|o| {
                 o.stock = few;
-                o.mirror = vec![Axis::Columns];
+                o.mirror = Mirror::Columns;
             }),
             Some(0.05),
             beads,
@@ -352,7 +353,7 @@ fn a_position_that_is_known_is_not_searched_for_again() {
         &|o| o.choice.limit = Some(5),
         &|o| o.choice.without = vec![2],
         &|o| o.arrangement.margin = 1,
-        &|o| o.mirror = vec![Axis::Columns],
+        &|o| o.mirror = Mirror::Columns,
         &|o| {
             o.choice.refine = Some(refine::Goal {
                 distances: vec![Mm::new(300.0)],

@@ -118,8 +118,11 @@ proptest! {
     }
 
     #[test]
-    fn a_mirror_image_of_a_mirror_image_is_the_bead(lattice in any_lattice()) {
-        for axis in [Axis::Columns, Axis::Rows] {
+    fn a_mirror_image_of_a_mirror_image_is_the_bead(
+        lattice in any_lattice(), half_beads in -300..300i32,
+    ) {
+        let up = lattice.bead().diameter * (f64::from(half_beads) / 2.0);
+        for axis in [Axis::Columns, lattice.ends_axis(up)] {
             let possible = lattice.check_mirror(axis).is_ok();
             for index in 0..lattice.len() {
                 let image = lattice.mirrored(index, axis);
@@ -128,6 +131,34 @@ proptest! {
                     prop_assert_eq!(lattice.mirrored(image, axis), Some(index));
                 }
             }
+        }
+    }
+
+    #[test]
+    fn the_ends_axis_runs_through_the_row_at_that_height_and_the_opposite_one(
+        lattice in any_lattice(), half_beads in -300..300i32,
+    ) {
+        let half = lattice.bead().diameter / 2.0;
+        let up = half * f64::from(half_beads);
+        let Axis::Rows(middle) = lattice.ends_axis(up) else {
+            return Err(TestCaseError::fail("another axis"));
+        };
+        let (_, y) = lattice.centre(middle, Column::new(1));
+        let off = (y - lattice.picture_height() / 2.0).get() / half.get();
+        // Without the last digits.
+        let off = (off * 2.0).round() / 2.0;
+        if !lattice.is_closed() {
+            prop_assert!(off == 0.0 || off == -0.5, "{}", off);
+            return Ok(());
+        }
+        let round = f64::from(lattice.rows());
+        prop_assert_eq!((off - f64::from(half_beads)).rem_euclid(round), 0.0);
+        for index in 0..lattice.len() {
+            let (row, _) = lattice.position(index);
+            let from = i64::from(row.get()) - i64::from(middle.get());
+            let is_on_axis = from.rem_euclid(i64::from(lattice.rows() / 2)) == 0;
+            let is_own = lattice.mirrored(index, Axis::Rows(middle)) == Some(index);
+            prop_assert_eq!(is_own, is_on_axis);
         }
     }
 

@@ -4,12 +4,13 @@ use proptest::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::cancel::Cancel;
-use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::lattice::{Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
 use upbead::picture::{Arrangement, Decoding, Place, Position};
 use upbead::pipeline::{Cache, Decoded, Options, decoded, make_decoded};
 use upbead::quantize::{self, Dither, refine};
+use upbead::request::Mirror;
 use upbead::units::Mm;
 
 fn picture(shift: u32, clear: bool, lattice: &Lattice) -> Arc<Decoded> {
@@ -77,7 +78,11 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                             ..Arrangement::default()
                         },
                         ground: None,
-                        mirror: if mirror { vec![Axis::Columns] } else { vec![] },
+                        mirror: if mirror {
+                            Mirror::Columns
+                        } else {
+                            Mirror::None
+                        },
                         crisp: if keep { 0.6 } else { 0.0 },
                         simplify: 0.0,
                         flat: false,

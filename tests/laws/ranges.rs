@@ -15,6 +15,7 @@ use upbead::pipeline::{
 use upbead::quantize::groups::Groups;
 use upbead::quantize::refine::refine;
 use upbead::quantize::{self, Dither, Problem};
+use upbead::request::Mirror;
 use upbead::units::Mm;
 use upbead::vision::band::{Mosaic, TILES};
 
@@ -48,7 +49,7 @@ fn options() -> Options {
         crisp: 0.0,
         simplify: 0.0,
         flat: false,
-        mirror: Vec::new(),
+        mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
         stock: None,

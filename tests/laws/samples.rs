@@ -5,19 +5,16 @@ use rayon::prelude::*;
 use std::sync::Arc;
 use upbead::bead::Bead;
 use upbead::chart::Chart;
-use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::lattice::{Lattice, Rows};
 use upbead::palette::Palette;
 use upbead::palette::read::read;
 use upbead::picture::{Arrangement, Decoding, Place, Position};
 use upbead::pipeline::{Cache, Decoded, Options, decoded, make_decoded};
 use upbead::quantize;
+use upbead::request::Mirror;
+use upbead::units::Mm;
 
-const MIRRORS: [&[Axis]; 4] = [
-    &[],
-    &[Axis::Columns],
-    &[Axis::Rows],
-    &[Axis::Columns, Axis::Rows],
-];
+const MIRRORS: [Mirror; 4] = [Mirror::None, Mirror::Columns, Mirror::Rows, Mirror::Both];
 const LIMITS: [usize; 2] = [1, 3];
 const PLACES: [Place; 3] = [Place::Round, Place::Motif, Place::Repeat(2)];
 
@@ -48,7 +45,7 @@ fn samples(lattice: &Lattice) -> Vec<Arc<Decoded>> {
         .collect()
 }
 
-fn options(lattice: Lattice, place: Place, mirror: &[Axis], limit: usize) -> Options {
+fn options(lattice: Lattice, place: Place, mirror: Mirror, limit: usize) -> Options {
     Options {
         lattice,
         arrangement: Arrangement {
@@ -60,7 +57,7 @@ fn options(lattice: Lattice, place: Place, mirror: &[Axis], limit: usize) -> Opt
         crisp: 0.0,
         simplify: 0.0,
         flat: false,
-        mirror: mirror.to_vec(),
+        mirror,
         choice: quantize::Settings {
             limit: Some(limit),
             ..quantize::Settings::default()
@@ -94,10 +91,10 @@ fn every_sample_has_a_chart_with_every_mirror_place_and_limit() {
     }
 }
 
-fn check(chart: &Chart, mirror: &[Axis], limit: usize, case: &str) {
+fn check(chart: &Chart, mirror: Mirror, limit: usize, case: &str) {
     let used = chart.colours.len();
     assert!(used <= limit, "{case}: {used} colours");
-    for &axis in mirror {
+    for axis in mirror.axes(&chart.lattice, Mm::new(0.0)) {
         for bead in 0..chart.lattice.len() {
             let image = chart.lattice.mirrored(bead, axis).unwrap();
             assert_eq!(chart.beads[bead], chart.beads[image], "{case}");

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use upbead::bead::Bead;
 use upbead::cancel::Cancel;
 use upbead::colour::{Lab, Light, ciede2000, lab};
-use upbead::lattice::{Axis, Lattice, Rows};
+use upbead::lattice::{Axis, Lattice, Row, Rows};
 use upbead::palette::{Bound, Bounds, Tone};
 use upbead::quantize::calm;
 use upbead::quantize::groups::Groups;
@@ -50,12 +50,9 @@ fn any_case() -> impl Strategy<Value = Case> {
         .prop_flat_map(|(columns, pairs, mirror)| {
             let lattice =
                 Lattice::new(Bead::default(), columns, Rows::closed(2 * pairs).unwrap()).unwrap();
-            let axes = [
-                &[][..],
-                &[Axis::Columns],
-                &[Axis::Rows],
-                &[Axis::Columns, Axis::Rows],
-            ][mirror];
+            let ends = Axis::Rows(Row::new(pairs));
+            let both = [Axis::Columns, ends];
+            let axes = [&[], &both[..1], &both[1..], &both[..]][mirror];
             let beads = lattice.len();
             (
                 prop::collection::vec(any_light(), beads),

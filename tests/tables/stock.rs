@@ -8,6 +8,8 @@ use upbead::lattice::{Axis, Lattice, Rows};
 use upbead::palette::{Bound, Bounds, Tone};
 use upbead::quantize::groups::Groups;
 use upbead::quantize::{Problem, Settings, quantize};
+use upbead::request::Mirror;
+use upbead::units::Mm;
 use upbead::warning::Warning;
 
 struct Case {
@@ -34,15 +36,12 @@ fn case(value: &Value) -> Case {
         most: bound.as_u64(),
     });
     let rows = Rows::closed(whole("rows")).unwrap();
+    let mirror: Mirror = serde_json::from_value(value["mirror"].clone()).unwrap();
+    let lattice = Lattice::new(Bead::default(), whole("columns"), rows).unwrap();
     Case {
         name: value["name"].as_str().unwrap().to_string(),
-        lattice: Lattice::new(Bead::default(), whole("columns"), rows).unwrap(),
-        mirror: match value["mirror"].as_str().unwrap() {
-            "none" => vec![],
-            "columns" => vec![Axis::Columns],
-            "rows" => vec![Axis::Rows],
-            _ => vec![Axis::Columns, Axis::Rows],
-        },
+        lattice,
+        mirror: mirror.axes(&lattice, Mm::new(0.0)),
         options: Settings {
             limit: value["colours"].as_u64().map(|limit| limit as usize),
             bounds: Some(Bounds::new(bounds.collect())),

@@ -1,6 +1,7 @@
 // A chart: read from the JSON of a chart file, and written as the same bytes as the command line.
 // Charts are never changed in place: an edit makes a new one.
 
+import { readRecord } from "./chart-record.js";
 import * as lattice from "./lattice.js";
 
 /** @typedef {{code: string, name: string, hex: string, finish?: string | null}} Colour */
@@ -134,6 +135,19 @@ export function connectedArea(chart, start) {
     }
   }
   return [...area];
+}
+
+/**
+ * The axes of a chart's mirrors: end to end about the middle of its motif, as its record has it.
+ * @param {Chart} chart
+ * @param {lattice.Mirror[]} mirrors
+ * @returns {lattice.Axis[]}
+ */
+export function mirrorAxes(chart, mirrors) {
+  const { position = "" } = readRecord(chart.made.options);
+  const up = Number(position.split(",")[2] ?? 0) / (chart.bead.diameter_mm / 2);
+  const row = lattice.endsAxis(chart, Math.round(up));
+  return mirrors.map((mirror) => (mirror === "columns" ? mirror : row));
 }
 
 /**

@@ -4,7 +4,7 @@ import { chartColour } from "./chart.js";
 import * as lattice from "./lattice.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
-/** @typedef {import("./lattice.js").Mirror} Mirror */
+/** @typedef {import("./lattice.js").Axis} Axis */
 /** @typedef {"insert" | "remove"} Change */
 /** @typedef {{title?: string, notes?: string}} Text */
 /**
@@ -138,11 +138,11 @@ function remove(chart, edit) {
  * @param {Chart} chart
  * @param {Iterable<number>} beads
  * @param {Colour} colour
- * @param {Mirror[]} [mirrors]
+ * @param {Axis[]} [axes]
  * @returns {Edit | null}
  */
-export function colourBeads(chart, beads, colour, mirrors = []) {
-  const all = lattice.withMirrors(chart, beads, mirrors);
+export function colourBeads(chart, beads, colour, axes = []) {
+  const all = lattice.withMirrors(chart, beads, axes);
   return paintBeads(chart, new Map(all.map((bead) => [bead, colour])));
 }
 

@@ -19,6 +19,11 @@
  */
 /** @typedef {{rows: number, columns: number}} Step How far something moves up and to the right. */
 /** @typedef {"columns" | "rows"} Mirror Left to right across the columns, or end to end. */
+/**
+ * @typedef {"columns" | number} Axis
+ *   The centre column, or the row from which both ends are alike: on a closed band any row, with
+ *   the one opposite, on an open band the middle one.
+ */
 /** @typedef {"left" | "right" | "up" | "down"} Direction */
 
 /** The smallest and largest bands. */
@@ -166,31 +171,48 @@ export function hasMirror(shape, mirror) {
 }
 
 /**
- * The mirror image of a bead: itself on the axis, -1 where the band cannot be mirrored. The end to
- * end axis of a closed band runs through rows N and N/2.
+ * The end-to-end axis so many rows above the middle of a closed band; of an open band always the
+ * middle row.
+ * @param {Shape} shape
+ * @param {number} up
+ */
+export function endsAxis(shape, up) {
+  return shape.closed ? wrapRow(shape, shape.rows / 2 + up) : (shape.rows + 1) / 2;
+}
+
+/**
+ * The mirror image of a bead: itself on the axis, -1 where the band has no such axis.
  * @param {Shape} shape
  * @param {number} bead
- * @param {Mirror} mirror
+ * @param {Axis} axis
  */
-export function mirrored(shape, bead, mirror) {
-  if (!hasMirror(shape, mirror)) return -1;
+export function mirrored(shape, bead, axis) {
   const { row, column } = place(shape, bead);
-  if (mirror === "columns") return index(shape, row, shape.columns + 1 - column);
-  if (!shape.closed) return index(shape, shape.rows + 1 - row, column);
-  return index(shape, row === shape.rows ? row : shape.rows - row, column);
+  if (axis === "columns") return index(shape, row, shape.columns + 1 - column);
+  if (!shape.closed && 2 * axis !== shape.rows + 1) return -1;
+  return index(shape, wrapRow(shape, 2 * axis - row), column);
+}
+
+/**
+ * The rows that an end-to-end axis runs through.
+ * @param {Shape} shape
+ * @param {number} row
+ */
+export function axisRows(shape, row) {
+  return shape.closed ? [row, wrapRow(shape, row + shape.rows / 2)] : [row];
 }
 
 /**
  * The beads together with their mirror images, each once.
  * @param {Shape} shape
  * @param {Iterable<number>} beads
- * @param {Mirror[]} mirrors
+ * @param {Axis[]} axes
  */
-export function withMirrors(shape, beads, mirrors) {
+export function withMirrors(shape, beads, axes) {
   const all = new Set(beads);
-  for (const mirror of mirrors) {
+  for (const axis of axes) {
     for (const bead of [...all]) {
-      const other = mirrored(shape, bead, mirror);
+      const other = mirrored(shape, bead, axis);
       if (other >= 0) all.add(other);
     }
   }

@@ -54,17 +54,17 @@ export function flipMotif(motif) {
  * @param {Chart} chart
  * @param {Motif} motif
  * @param {lattice.Place} corner
- * @param {lattice.Mirror[]} [mirrors]
+ * @param {lattice.Axis[]} [axes]
  * @returns {Edit | null}
  */
-export function placeMotif(chart, motif, corner, mirrors = []) {
+export function placeMotif(chart, motif, corner, axes = []) {
   /** @type {Map<number, Colour>} */
   const wanted = new Map();
   for (const cell of motif.cells) {
     const where = { row: corner.row + cell.row, column: corner.column + cell.column };
     const bead = lattice.beadAt(chart, where);
     if (bead < 0) continue;
-    for (const each of lattice.withMirrors(chart, [bead], mirrors)) {
+    for (const each of lattice.withMirrors(chart, [bead], axes)) {
       if (each === bead || !wanted.has(each)) wanted.set(each, cell.colour);
     }
   }

@@ -15,7 +15,7 @@ import * as lattice from "./lattice.js";
  * @property {boolean} showMarkers
  * @property {Map<number, Colour>} preview beads as they would become
  * @property {lattice.Box | null} box the selected motif
- * @property {lattice.Mirror[]} mirrors
+ * @property {lattice.Axis[]} axes of the mirrors that draw
  */
 /**
  * @typedef {object} Surface the canvas that is drawn on
@@ -47,7 +47,7 @@ export function newOverlay() {
     showMarkers: true,
     preview: new Map(),
     box: null,
-    mirrors: [],
+    axes: [],
   };
 }
 
@@ -78,7 +78,7 @@ export function drawOverlay(surface, scene) {
   if (overlay.box) drawBox(surface, { chart, box: overlay.box, colours });
   outline(overlay.anchor, { colour: accent, width: 2 });
   if (overlay.hover >= 0) {
-    const beads = lattice.withMirrors(chart, [overlay.hover], overlay.mirrors);
+    const beads = lattice.withMirrors(chart, [overlay.hover], overlay.axes);
     for (const bead of beads) outline(bead, { colour: accent, width: 1.5 });
   }
   const hasFocus = document.activeElement === surface.viewport;
@@ -153,20 +153,21 @@ function numberEvery(height) {
  * @param {Colours} colours
  */
 function drawMirrorLines({ context, overlay, ratio, half }, { chart, band }, colours) {
-  if (!overlay.mirrors.length) return;
+  if (!overlay.axes.length) return;
   const out = 16 * ratio;
   context.save();
   context.strokeStyle = colours.line;
   context.lineWidth = 1.5 * ratio;
   context.setLineDash([5 * ratio, 4 * ratio]);
   context.beginPath();
-  if (overlay.mirrors.includes("columns")) {
-    const x = band.width / 2;
-    context.moveTo(x, -out);
-    context.lineTo(x, band.height + out);
-  }
-  if (overlay.mirrors.includes("rows")) {
-    for (const row of chart.closed ? [chart.rows / 2, chart.rows] : [(chart.rows + 1) / 2]) {
+  for (const axis of overlay.axes) {
+    if (axis === "columns") {
+      const x = band.width / 2;
+      context.moveTo(x, -out);
+      context.lineTo(x, band.height + out);
+      continue;
+    }
+    for (const row of lattice.axisRows(chart, axis)) {
       const y = band.height - row * half;
       context.moveTo(-out * 0.4, y);
       context.lineTo(band.width + out, y);

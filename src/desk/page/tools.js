@@ -1,6 +1,6 @@
 // The drawing tools: what presses, drags and keys on the band do.
 
-import { connectedArea, mostCommonColour } from "./chart.js";
+import { connectedArea, mirrorAxes, mostCommonColour } from "./chart.js";
 import { colourBeads, editSize } from "./edits.js";
 import { counted } from "./format.js";
 import * as lattice from "./lattice.js";
@@ -111,7 +111,7 @@ export class Tools {
     this.mirrors = isOn
       ? this.mirrors.filter((other) => other !== mirror)
       : [...this.mirrors, mirror];
-    this.overlay.mirrors = this.mirrors;
+    this.overlay.axes = mirrorAxes(chart, this.mirrors);
     const name = mirror === "columns" ? "left to right" : "end to end";
     this.host.announce(`Mirror ${name}: ${isOn ? "off" : "on"}`);
     this.surface.redraw();
@@ -135,7 +135,7 @@ export class Tools {
       Object.assign(this.overlay, { anchor: -1, hover: -1, preview, box: null, cursor });
     }
     this.mirrors = this.mirrors.filter((mirror) => lattice.hasMirror(chart, mirror));
-    this.overlay.mirrors = this.mirrors;
+    this.overlay.axes = mirrorAxes(chart, this.mirrors);
   }
 
   // --- Pointer
@@ -211,7 +211,7 @@ export class Tools {
     const edit =
       bead < 0
         ? null
-        : placeMotif(chart, this.motif, this.cornerFor(bead, this.motif), this.mirrors);
+        : placeMotif(chart, this.motif, this.cornerFor(bead, this.motif), this.overlay.axes);
     this.previewEdit(edit);
   }
 
@@ -221,7 +221,7 @@ export class Tools {
     if (!stroke) return;
     const chart = this.host.chart();
     if (this.tool !== "motif") {
-      const beads = lattice.withMirrors(chart, stroke.beads, this.mirrors);
+      const beads = lattice.withMirrors(chart, stroke.beads, this.overlay.axes);
       const colour = this.host.colour();
       this.overlay.preview = new Map(beads.map((bead) => [bead, colour]));
     } else if (stroke.isMoving && this.overlay.box) {
@@ -246,7 +246,7 @@ export class Tools {
   set(beads) {
     const colour = this.host.colour();
     if (!this.host.canUse([colour])) return;
-    const edit = colourBeads(this.host.chart(), beads, colour, this.mirrors);
+    const edit = colourBeads(this.host.chart(), beads, colour, this.overlay.axes);
     this.host.edit(edit, `${counted(editSize(edit), "bead")} of ${colour.name}`);
   }
 
@@ -262,7 +262,7 @@ export class Tools {
     const chart = this.host.chart();
     const colour = this.host.colour();
     if (!this.host.canUse([colour])) return;
-    const edit = colourBeads(chart, connectedArea(chart, bead), colour, this.mirrors);
+    const edit = colourBeads(chart, connectedArea(chart, bead), colour, this.overlay.axes);
     this.host.edit(edit, `area of ${counted(editSize(edit), "bead")} filled with ${colour.name}`);
   }
 
@@ -325,7 +325,7 @@ export class Tools {
     const { box } = this.overlay;
     if (!box || !this.host.canUse([colour])) return;
     const chart = this.host.chart();
-    const edit = colourBeads(chart, lattice.beadsInBox(chart, box), colour, this.mirrors);
+    const edit = colourBeads(chart, lattice.beadsInBox(chart, box), colour, this.overlay.axes);
     this.host.edit(edit, `motif filled with ${colour.name}`);
   }
 
@@ -350,7 +350,7 @@ export class Tools {
     this.overlay.preview = new Map();
     if (!this.host.canUse(this.motif.cells.map((cell) => cell.colour))) return;
     const corner = this.cornerFor(bead, this.motif);
-    const edit = placeMotif(this.host.chart(), this.motif, corner, this.mirrors);
+    const edit = placeMotif(this.host.chart(), this.motif, corner, this.overlay.axes);
     this.host.edit(edit, "copy of the motif placed");
   }
 
@@ -414,7 +414,7 @@ export class Tools {
     if (started && this.tool === "line") {
       const line = lattice.line(chart, started.from, started.to);
       const colour = this.host.colour();
-      const beads = lattice.withMirrors(chart, line, this.mirrors);
+      const beads = lattice.withMirrors(chart, line, this.overlay.axes);
       overlay.preview = new Map(beads.map((each) => [each, colour]));
     }
     if (started && this.tool === "motif") {

@@ -45,7 +45,6 @@ pub(super) fn best(
     let search = Search {
         picture,
         widths: Tables::of_widths(art, bead_in_cells(art, &middle, &options.lattice)),
-        groups: Groups::new(&lattice, &options.mirror, None),
         lattice,
         held: Arrangement {
             rotation: Rotation::Quarters(middle.rotated / 90),
@@ -68,7 +67,6 @@ struct Place {
 struct Search<'a> {
     picture: &'a Picture,
     widths: Widths,
-    groups: Groups,
     lattice: Lattice,
     held: Arrangement,
     /// Cells of the drawing that are not ground.
@@ -155,12 +153,14 @@ impl Search<'_> {
 
     fn measure(&self, place: &Place) -> Result<f64> {
         self.options.choice.cancel.check()?;
+        let mirror = self.options.mirror;
+        let axes = mirror.axes(&self.lattice, place.placement.along);
         let labelled = labelled(
             &self.widths,
             &place.plan,
             &place.drawn,
             &self.lattice,
-            &self.groups,
+            &Groups::new(&self.lattice, &axes, None),
         );
         Ok(self.price(&place.placement, labelled.faults))
     }

@@ -18,7 +18,8 @@
 //! The lattice repeats after a bead's length and diameter, so all positions relative to the beads
 //! are within half of either; the motif stays near the middle. A motif that is the same left and
 //! right stays on the centre column, where its chart can be symmetric too; one that is the same
-//! both ends up stays where both ends meet the beads alike.
+//! both ends up stays where both ends meet the beads alike: in the middle, or on a closed band one
+//! row beside it, so that the centre column has a bead in the motif's middle row or has none.
 //!
 //! A drawing of flat colours is placed where its beads miss least of it (`drawing`).
 
@@ -208,7 +209,6 @@ struct Search<'a> {
     options: &'a Options,
     lattice: Lattice,
     held: Arrangement,
-    groups: Groups,
     ground: Option<usize>,
     /// The choice of colours, without dither and stock.
     choice: quantize::Settings,
@@ -224,6 +224,7 @@ struct Trial {
     plan: Plan,
     light: Vec<Light>,
     fixed: Vec<Option<usize>>,
+    groups: Groups,
     plain: Mosaic,
 }
 
@@ -250,13 +251,11 @@ impl<'a> Search<'a> {
         let opaque = picture.is_opaque();
         let ground = ground::is_shown(&samples)
             .then(|| ground::choose(&samples, opaque, tones, options.ground, &lattice, &choice));
-        let groups = Groups::new(&lattice, &options.mirror, None);
         let mut search = Self {
             picture,
             table,
             tones,
             options,
-            groups,
             points: points(&lattice),
             lattice,
             held,
@@ -366,6 +365,7 @@ impl<'a> Search<'a> {
         )?;
         let tiles = self.table.sample_tiles(&plan, lattice, TILES as u32);
         let samples = means(&tiles, lattice);
+        let axes = self.options.mirror.axes(lattice, placement.along);
         let beyond = self.ground.map(|at| self.tones[at].light);
         let plain = Mosaic {
             lattice: *lattice,
@@ -385,6 +385,7 @@ impl<'a> Search<'a> {
                 cancel,
             ),
             fixed: ground::fixed(&samples, self.ground),
+            groups: Groups::new(lattice, &axes, None),
             plain,
         })
     }
@@ -398,7 +399,7 @@ impl<'a> Search<'a> {
             lattice: &self.lattice,
             light: &trial.light,
             fixed: &trial.fixed,
-            groups: &self.groups,
+            groups: &trial.groups,
         }
     }
 

@@ -1,7 +1,6 @@
 //! Where a motif may be placed: how far from the middle, and the positions that a search tries.
 
 use super::SAME;
-use crate::lattice::Axis;
 use crate::picture::{Placement, Plan};
 use crate::pipeline::Options;
 use crate::units::Mm;
@@ -38,7 +37,7 @@ struct AxisRange {
     /// A bead's length or diameter.
     bead: f64,
     /// Where a mirror or its own symmetry keeps the motif: in the middle, or half a bead from it
-    /// too.
+    /// too, where a closed band has the other end-to-end axis.
     held: Option<Symmetry>,
 }
 
@@ -46,12 +45,12 @@ impl Range {
     pub(super) fn new(options: &Options, middle: &Plan, same: [bool; 2]) -> Self {
         let (lattice, area) = (&options.lattice, &middle.area);
         let bead = lattice.bead();
-        let mirror = |axis| options.mirror.contains(&axis);
-        let across = mirror(Axis::Columns) || (same[0] && lattice.centre_column().is_some());
-        let along = match (mirror(Axis::Rows), same[1]) {
-            (true, _) => Some(Symmetry::Middle),
-            (false, true) => Some(Symmetry::Halves),
-            (false, false) => None,
+        let mirror = options.mirror;
+        let across = mirror.sides() || (same[0] && lattice.centre_column().is_some());
+        let along = if mirror.ends() && !lattice.is_closed() {
+            Some(Symmetry::Middle)
+        } else {
+            (mirror.ends() || same[1]).then_some(Symmetry::Halves)
         };
         let columns = lattice.columns() - 2 * options.arrangement.margin;
         Self {

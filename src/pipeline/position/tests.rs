@@ -3,6 +3,7 @@ use crate::lattice::Rows;
 use crate::palette::read::read;
 use crate::picture::Decoding;
 use crate::pipeline::{Decoded, decoded};
+use crate::request::Mirror;
 
 fn sample(name: &str, lattice: &Lattice) -> Decoded {
     let path = format!("{}/samples/{name}", env!("CARGO_MANIFEST_DIR"));
@@ -28,7 +29,7 @@ fn options(lattice: Lattice, limit: Option<usize>, crisp: f64) -> Options {
         crisp,
         simplify: 0.0,
         flat: false,
-        mirror: Vec::new(),
+        mirror: Mirror::None,
         choice: quantize::Settings {
             limit,
             ..quantize::Settings::default()

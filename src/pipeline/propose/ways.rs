@@ -8,7 +8,6 @@ use super::lengths::Fitting;
 use super::way::Way;
 use crate::artwork::{Artwork, Ground};
 use crate::error::Result;
-use crate::lattice::Axis;
 use crate::palette::Palette;
 use crate::picture::{Crop, Place, Rotation, Scaling};
 use crate::pipeline::reading::SIMPLER;
@@ -494,16 +493,11 @@ impl<'a> Basis<'a> {
         if self.request.colours.mirror.is_some() || self.made.colours.mirror.is_some() {
             return None;
         }
-        let possible = |axis: &Axis| self.shape.lattice.check_mirror(*axis).is_ok();
-        let axes = if self.artwork.ground == Ground::None {
-            vec![Axis::Columns, Axis::Rows]
-        } else {
-            vec![Axis::Columns]
-        };
-        let axes: Vec<Axis> = axes.into_iter().filter(possible).collect();
+        let ends = self.artwork.ground == Ground::None;
+        let mirror = Mirror::possible(&self.shape.lattice, true, ends);
         let mut request = self.request.clone();
-        request.colours.mirror = Some(Mirror::of(&axes)?);
-        Some(Wish {
+        request.colours.mirror = Some(mirror);
+        (mirror != Mirror::None).then_some(Wish {
             way: Way::Mirrored,
             request,
         })

@@ -1,6 +1,7 @@
 //! Symmetry, bead for bead.
 
 use super::{Chart, bench, charted};
+use crate::common::repository;
 
 /// Asserts that left and right are alike.
 #[track_caller]
@@ -11,14 +12,20 @@ fn mirrored_across(read: &Chart) {
     }
 }
 
-/// Asserts that both ends are alike: row `r` and row `N - r` of a ring, whose axis runs through row
-/// `N`.
+/// Asserts that both ends of a ring are alike: row `r` and row `N - r`.
 #[track_caller]
 fn mirrored_along(read: &Chart) {
-    let rows = read.rows.len();
-    for row in 1..rows {
-        assert_eq!(read.rows[row - 1], read.rows[rows - row - 1], "row {row}");
-    }
+    let differs = differing_about(read, read.rows.len() / 2);
+    assert!(differs.is_empty(), "rows {differs:?}");
+}
+
+/// The rows of a ring that differ from their mirror images about row `axis`.
+fn differing_about(read: &Chart, axis: usize) -> Vec<usize> {
+    let count = read.rows.len();
+    let image = |row: usize| (2 * axis + count - row - 1) % count;
+    (1..=count)
+        .filter(|&row| read.rows[row - 1] != read.rows[image(row)])
+        .collect()
 }
 
 const WAYS: [&[&str]; 4] = [
@@ -108,5 +115,51 @@ fn both_mirrors_hold_at_once() {
         mirrored_across(&read);
         mirrored_along(&read);
         assert_eq!(read.option("mirror"), Some("both"));
+    }
+}
+
+/// A wheel with an odd count of beads in its hub needs a row with a bead in the centre column.
+#[test]
+fn both_ends_of_a_ring_are_mirrored_about_the_middle_of_the_motif() {
+    let bench = bench(&["tin.csv"]);
+    let wheel = repository("tests/data/artwork/wheel.png");
+    bench.put("wheel.png", std::fs::read(wheel).unwrap());
+    let options = ["--place", "motif", "--mirror", "both"];
+    let made = |more: &[&str]| {
+        let read = charted(&bench, "wheel.png", &[&options[..], more].concat());
+        mirrored_across(&read);
+        read
+    };
+    for (rows, position, axis) in [
+        ("72", "0.9,0,0", 36),
+        ("72", "0.9,0,-0.8", 35),
+        ("72", "0.9,0,-0.4", 36),
+        ("72", "0.9,0,0.8", 37),
+        ("72", "0.9,0,8", 46),
+        ("74", "0.9,0,-0.8", 36),
+    ] {
+        let read = made(&["--rows", rows, "--position", position]);
+        let differs = differing_about(&read, axis);
+        assert!(differs.is_empty(), "{rows} {position}: rows {differs:?}");
+        assert!(!differing_about(&read, axis + 1).is_empty());
+    }
+    let strip = made(&["--rows", "73", "--open", "--position", "0.9,0,-0.8"]);
+    assert!(strip.rows.iter().eq(strip.rows.iter().rev()));
+}
+
+/// The hub lies on a row with a bead in the centre column, whichever row is in the middle.
+#[test]
+fn the_best_position_of_a_motif_chooses_the_row_of_its_middle() {
+    let bench = bench(&["tin.csv"]);
+    let wheel = repository("tests/data/artwork/wheel.png");
+    bench.put("wheel.png", std::fs::read(wheel).unwrap());
+    for (rows, axis) in [("72", 35), ("74", 37)] {
+        let call = format!("chart wheel.png --palette tin.csv --rows {rows} -o band.json --force");
+        bench.line(&call).ok();
+        let read = Chart::read(&bench, "band.json");
+        assert_eq!(read.option("mirror"), Some("both"));
+        mirrored_across(&read);
+        let differs = differing_about(&read, axis);
+        assert!(differs.is_empty(), "{rows}: rows {differs:?}");
     }
 }

@@ -15,6 +15,7 @@ use upbead::palette::read;
 use upbead::picture::{Arrangement, Decoding, Place, Plan, Position, Rotation, decode, plan};
 use upbead::pipeline::{Options, Source, arrangement, make};
 use upbead::quantize::refine;
+use upbead::request::Mirror;
 use upbead::vision::band::DISTANCES;
 
 const WIDTHS: [u32; 4] = [7, 9, 11, 13];
@@ -210,7 +211,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined:
         crisp,
         simplify: 0.0,
         flat: false,
-        mirror: vec![],
+        mirror: Mirror::None,
         choice: upbead::quantize::Settings {
             limit: Some(motif.colours),
             refine: refined.then(|| refine::Goal {
