@@ -152,7 +152,7 @@ pub(crate) fn refine_unchecked(
     let (bounds, cancel) = (settings.bounds.as_ref(), &settings.cancel);
     let pinned = before.is_some();
     let capacity = bounds.map(|bounds| Capacity::new(problem, tones, bounds, pinned, cancel));
-    let capacity = capacity.transpose()?;
+    let capacity = capacity.transpose()?.map(Capacity::for_search);
     let own = allowed(problem, tones, settings, capacity.as_ref(), &mut notes)?;
     cancel.check()?;
     let job = Job {

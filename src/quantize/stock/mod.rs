@@ -29,8 +29,10 @@ use crate::units::grouped;
 use crate::warning::Warning;
 use capacitated_median::CapacitatedMedian;
 use costs::{CostTable, ONE};
-use whole_groups::{Allocation, Shortage, assign_groups};
+use whole_groups::{Allocation, MOST_STATES, Shortage, assign_groups};
 
+/// States of the search for a chart that is searched on: a refined ring asks for 20 of them.
+const FEW_STATES: usize = 500;
 /// Names that a sentence lists before it says how many more there are.
 const LISTED: usize = 4;
 
@@ -41,6 +43,8 @@ pub struct Capacity<'a> {
     left: Vec<u64>,
     /// Beads to be given a colour.
     beads: u64,
+    /// States of the search that keeps groups of several sizes whole.
+    most_states: usize,
     cancel: &'a Cancel,
 }
 
@@ -82,8 +86,18 @@ impl<'a> Capacity<'a> {
             bounds,
             left,
             beads,
+            most_states: MOST_STATES,
             cancel,
         })
+    }
+
+    /// For a chart that is only searched on, which needs not be the best: found sooner.
+    #[must_use]
+    pub fn for_search(self) -> Self {
+        Self {
+            most_states: FEW_STATES,
+            ..self
+        }
     }
 
     /// Whether a colour may be used at all.
@@ -155,7 +169,7 @@ pub fn fit_to_stock(
     let table = CostTable::new(problem, tones, allowed, dithered, cancel);
     let left: Vec<u64> = allowed.iter().map(|&at| capacity.left[at]).collect();
     let columns: Vec<usize> = (0..allowed.len()).collect();
-    let allocation = assign_groups(&table, &columns, &left, cancel);
+    let allocation = assign_groups(&table, &columns, &left, capacity.most_states, cancel);
     cancel.check()?;
     let allocation = allocation.map_err(|short| beads_short(capacity, allowed, &table, &short))?;
     let mut given = chosen.clone();

@@ -16,8 +16,8 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 /// Edges visited, all in all: a second or two.
 const MOST_WORK: u64 = 200_000_000;
-/// States of the search, at most: about a second for a ring, whose states visit few edges.
-const MOST_STATES: usize = 1_000;
+/// States of the search for a chart, at most: about a second for a ring.
+pub const MOST_STATES: usize = 20_000;
 
 /// How many groups of each item go to each column.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,7 +49,8 @@ struct Branch {
 /// A branch that waits: its bound, and the order of arrival.
 type Waiting = Reverse<(i64, usize)>;
 
-/// The cheapest assignment of every group to one of `columns`, each with so many beads.
+/// The cheapest assignment of every group to one of `columns`, each with so many beads; groups of
+/// several sizes are searched in `most_states` at most.
 ///
 /// # Errors
 /// If there are too few beads, or no assignment was found that keeps the groups whole.
@@ -57,11 +58,12 @@ pub fn assign_groups(
     table: &CostTable,
     columns: &[usize],
     capacity: &[u64],
+    most_states: usize,
     cancel: &Cancel,
 ) -> Result<Allocation, Shortage> {
     match table.one_size() {
         Some(size) => alike(table, columns, capacity, size, cancel),
-        None => mixed(table, columns, capacity, cancel),
+        None => mixed(table, columns, capacity, most_states, cancel),
     }
 }
 
@@ -131,6 +133,7 @@ fn mixed(
     table: &CostTable,
     columns: &[usize],
     capacity: &[u64],
+    most_states: usize,
     cancel: &Cancel,
 ) -> Result<Allocation, Shortage> {
     let supply: Vec<u64> = table.items.iter().map(|item| item.beads()).collect();
@@ -154,7 +157,7 @@ fn mixed(
         let best = search.best.as_ref().map_or(i64::MAX, |best| best.cost);
         // The most promising branch bounds all that wait.
         at_least = bound.min(best);
-        let enough = search.work > MOST_WORK || search.states.len() > MOST_STATES;
+        let enough = search.work > MOST_WORK || search.states.len() > most_states;
         if bound >= best || enough || cancel.is_over() {
             break;
         }
