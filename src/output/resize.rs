@@ -22,6 +22,13 @@ pub fn text(report: &ResizeReport) -> String {
             text += &format!("{line}\n");
         }
     }
+    text += "\nweave from the rows of this chart:\n";
+    for line in aligned(instructions(report)) {
+        text += &format!("  {line}\n");
+    }
+    for size in &report.left_out {
+        text += &format!("left out: {}\n", size.reason);
+    }
     if let [first, .., last] = &report.sizes[..] {
         text += &format!(
             "\n{} charts: {} to {}\n",
@@ -43,13 +50,33 @@ pub fn text(report: &ResizeReport) -> String {
     text
 }
 
+/// Each size, its rows, and which rows of the design make them.
+fn instructions(report: &ResizeReport) -> Vec<(bool, Vec<String>)> {
+    let column = |cell: fn(&SizedReport) -> String| report.sizes.iter().map(cell).collect();
+    vec![
+        (false, column(|size| size.size.clone())),
+        (true, column(|size| format!("{} rows:", size.rows))),
+        (false, column(|size| size.weave.clone())),
+    ]
+}
+
+/// For the reader of a booklet, who has one chart: `For us8 weave rows 1 to 72, then 2 more plain
+/// rows`.
+#[cfg(feature = "pdf")]
+pub(super) fn sentences(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
+    let sizes = report.sizes.iter();
+    sizes.map(|size| format!("For {} weave {}.", size.size, size.weave))
+}
+
 /// What to know about the sizes in the table, and nothing else.
 #[cfg(feature = "pdf")]
 pub(super) fn below_table(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
     let warnings = report.warnings.iter();
     warnings.filter_map(|warning| match warning.warning() {
         starred if is_starred(starred) => Some(format!("* {}", warning.text())),
-        Warning::SameRows { .. } => Some(warning.text().to_string()),
+        Warning::SameRows { .. } | Warning::MotifColoursChange { .. } => {
+            Some(warning.text().to_string())
+        }
         _ => None,
     })
 }
@@ -97,14 +124,15 @@ pub(super) fn design(report: &ResizeReport) -> String {
     } else if whole {
         "as whole repeats".to_string()
     } else {
-        plain(&report.plain, period, repeats)
+        plain(report)
     };
     format!("{design}\nrows are added or removed {place}")
 }
 
-/// `in the plain stretch from row 51 to row 25 across the seam`.
-fn plain(stretches: &[StretchReport], period: u32, repeats: u32) -> String {
-    let mut all = stretches.to_vec();
+/// `in the plain rows (gull white) from row 51 to row 25 across the seam`.
+fn plain(report: &ResizeReport) -> String {
+    let (repeats, period) = (report.repeats, report.period_rows);
+    let mut all: Vec<StretchReport> = report.plain.clone();
     all.sort_by_key(|stretch| stretch.first_row);
     let places: Vec<String> = all
         .iter()
@@ -115,18 +143,20 @@ fn plain(stretches: &[StretchReport], period: u32, repeats: u32) -> String {
             format!("from row {first} to row {last}{seam}")
         })
         .collect();
-    let (plural, places) = match &places[..] {
-        [first @ .., last] if !first.is_empty() => {
-            ("es", format!("{} and {last}", first.join(", ")))
-        }
-        _ => ("", places.concat()),
+    let places = match &places[..] {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => places.concat(),
     };
     let within = if repeats > 1 {
         ", and likewise in each repeat"
     } else {
         ""
     };
-    format!("in the plain stretch{plural} {places}{within}")
+    let rows = match &report.plain_colour {
+        Some(colour) => format!("the plain rows ({})", printable(colour)),
+        None => "the alternating rows".to_string(),
+    };
+    format!("in {rows} {places}{within}")
 }
 
 /// The sizes in parts that fit the line.

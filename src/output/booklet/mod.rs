@@ -197,7 +197,14 @@ fn size_table(setter: &mut Setter, sizes: &ResizeReport) {
         };
         setter.table(&table);
     }
+    for sentence in resize::sentences(sizes) {
+        setter.paragraph(&sentence, body);
+    }
+    setter.space(2.0);
     let small = setter.look.small;
+    for size in &sizes.left_out {
+        setter.paragraph(&format!("Left out: {}.", size.reason), small);
+    }
     for note in resize::below_table(sizes) {
         setter.paragraph(&cover::sentence(&note), small);
     }
