@@ -2,7 +2,7 @@
 
 use super::palette::{aligned, printable};
 use crate::report::resize::{ResizeReport, SizedReport, StretchReport};
-use crate::units::{grouped, metres_to_cut};
+use crate::units::{INCH, LengthUnits, grouped, metres_to_cut, yards_to_cut};
 use crate::warning::Warning;
 use std::path::Path;
 
@@ -18,7 +18,7 @@ pub fn text(report: &ResizeReport) -> String {
     let mut text = format!("{}: {}\n", name(&report.file), design(report));
     for part in parts(report) {
         text.push('\n');
-        for line in aligned(columns(report, part)) {
+        for line in aligned(columns(report, part, LengthUnits::Mm)) {
             text += &format!("{line}\n");
         }
     }
@@ -162,43 +162,58 @@ fn plain(report: &ResizeReport) -> String {
 /// The sizes in parts that fit the line.
 fn parts(report: &ResizeReport) -> impl Iterator<Item = &[SizedReport]> {
     let widest = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
-    let label = widest(&mut labels(report).iter().map(|label| label.chars().count()));
+    let label = widest(
+        &mut labels(report, LengthUnits::Mm)
+            .iter()
+            .map(|label| label.chars().count()),
+    );
     let size = widest(&mut report.sizes.iter().map(|size| size.size.chars().count())).max(5);
     let columns = (LINE - label.min(LINE)) / (size + 2);
     report.sizes.chunks(columns.max(1))
 }
 
-fn labels(report: &ResizeReport) -> Vec<String> {
-    let heads = ["", "rows", "inside, mm", "US", "beads"].map(str::to_string);
+fn labels(report: &ResizeReport, units: LengthUnits) -> Vec<String> {
+    let inches = units == LengthUnits::Inch;
+    let inside = inches.then_some("inside, in");
+    let heads = ["", "rows", "inside, mm"].into_iter().chain(inside);
+    let heads = heads.chain(["US", "beads"]).map(String::from);
     let colours = report.sizes.first().map(|size| &size.colours[..]);
     let names = report
         .by_beads
         .iter()
         .filter_map(|&at| Some(format!("  {}", printable(&colours?.get(at)?.name))));
-    let thread = "thread, m".to_string();
-    heads.into_iter().chain(names).chain([thread]).collect()
+    let yards = inches.then_some("thread, yd");
+    let thread = ["thread, m"].into_iter().chain(yards).map(String::from);
+    heads.chain(names).chain(thread).collect()
 }
 
 /// Labels, then a column for each size: whether it is set to the right, and its cells from the top.
-pub(super) fn columns(report: &ResizeReport, part: &[SizedReport]) -> Vec<(bool, Vec<String>)> {
+pub(super) fn columns(
+    report: &ResizeReport,
+    part: &[SizedReport],
+    units: LengthUnits,
+) -> Vec<(bool, Vec<String>)> {
+    let inches = units == LengthUnits::Inch;
     let column = |size: &SizedReport| {
         let inexact = if size.exact { "" } else { "*" };
         let mut cells = vec![
             size.size.clone(),
             format!("{}{inexact}", size.rows),
             format!("{:.2}", size.diameter_mm.get()),
-            size.us.map_or("-".to_string(), |us| format!("{us:.2}")),
-            grouped(size.beads),
         ];
+        cells.extend(inches.then(|| format!("{:.3}", size.diameter_mm.get() / INCH)));
+        cells.push(size.us.map_or("-".to_string(), |us| format!("{us:.2}")));
+        cells.push(grouped(size.beads));
         let colours = report
             .by_beads
             .iter()
             .filter_map(|&at| size.colours.get(at));
         cells.extend(colours.map(|colour| grouped(colour.beads)));
         cells.push(metres_to_cut(size.thread_mm));
+        cells.extend(inches.then(|| yards_to_cut(size.thread_mm)));
         (true, cells)
     };
-    let mut columns = vec![(false, labels(report))];
+    let mut columns = vec![(false, labels(report, units))];
     columns.extend(part.iter().map(column));
     columns
 }

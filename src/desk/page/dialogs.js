@@ -104,6 +104,7 @@ function listenToExports() {
   element("export-options").addEventListener("change", ({ target }) => {
     const option = target instanceof HTMLElement ? target.dataset.option : undefined;
     if (KIT_OPTIONS.includes(option ?? "")) fetchFactsLater();
+    if (option === "units") updateRowCountsLater();
     if (SIZE_OPTIONS.includes(option ?? "")) updateOtherSizesLater();
   });
   element("other-sizes").addEventListener("toggle", updateOtherSizesLater);
