@@ -1,7 +1,7 @@
 //! Quantities with their unit in the type: built and read by name, printed with the unit.
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 use std::borrow::Cow;
 use std::fmt;
 use std::ops::{Add, Div, Mul, Neg, Sub};
@@ -121,20 +121,25 @@ impl fmt::Display for Grams {
     }
 }
 
+/// Millimetres of an inch: 25.4 exactly, by the international yard and pound agreement of 1959.
+pub const INCH: f64 = 25.4;
+/// Millimetres of a yard, 36 inches.
+const YARD: f64 = 36.0 * INCH;
+
 /// Units that a length is written in, in millimetres; each is tried before shorter ones that end
 /// alike.
 const UNITS: [(&str, f64); 11] = [
     ("mm", 1.0),
     ("cm", 10.0),
     ("m", 1000.0),
-    ("inches", 25.4),
-    ("inch", 25.4),
-    ("in", 25.4),
-    ("\"", 25.4),
-    ("″", 25.4),
-    ("yards", 914.4),
-    ("yd", 914.4),
-    ("yard", 914.4),
+    ("inches", INCH),
+    ("inch", INCH),
+    ("in", INCH),
+    ("\"", INCH),
+    ("″", INCH),
+    ("yards", YARD),
+    ("yd", YARD),
+    ("yard", YARD),
 ];
 
 /// A length as it is typed, in millimetres where it has no unit: `54.4`, `54,4mm`, `1.32in`,
@@ -173,6 +178,86 @@ fn number_or_fraction(text: &str) -> Option<f64> {
         }
         None => fraction.parse().ok(),
     }
+}
+
+/// Units that lengths are written in for people; JSON is always in millimetres.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "lowercase")]
+pub enum LengthUnits {
+    /// Millimetres, and metres of thread.
+    #[default]
+    Mm,
+    /// The same, with inches and yards beside them.
+    Inch,
+}
+
+impl LengthUnits {
+    /// `words` in these units. Lengths are worded in millimetres and in centimetres or metres of
+    /// thread to cut; with inches `17.33 mm wide` becomes `17.33 mm (0.682 in) wide`, and `1.42 m`
+    /// becomes `1.42 m (1.56 yd)`. Numbers without a unit behind them stay.
+    pub fn beside(self, words: &str) -> String {
+        let mut text = String::with_capacity(words.len());
+        let mut rest = words;
+        if self == Self::Inch {
+            while let Some((end, other)) = first_length(rest) {
+                text += &rest[..end];
+                text += &format!(" ({other})");
+                rest = &rest[end..];
+            }
+        }
+        text + rest
+    }
+}
+
+/// Where the first length in `words` ends, and what it is in inches or yards.
+fn first_length(words: &str) -> Option<(usize, String)> {
+    words.match_indices(' ').find_map(|(at, _)| {
+        let unit = words[at + 1..]
+            .split(|c: char| !c.is_alphanumeric())
+            .next()?;
+        let convert: fn(f64) -> String = match unit {
+            "mm" => inches,
+            "cm" => |cm| decimals(up(cm * 10.0 / INCH), 2),
+            "m" => |metres| yards(metres * 1000.0),
+            _ => return None,
+        };
+        let name = if unit == "m" { "yd" } else { "in" };
+        let numbers = numbers_before(&words[..at], convert)?;
+        Some((at + 1 + unit.len(), format!("{numbers} {name}")))
+    })
+}
+
+/// The number that `words` end in, or several as in `1.3 × 1.6` and `12 to 14`, converted.
+fn numbers_before(words: &str, convert: fn(f64) -> String) -> Option<String> {
+    let start = words
+        .rfind(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
+        .map_or(0, |at| {
+            at + words[at..].chars().next().map_or(1, char::len_utf8)
+        });
+    let number: f64 = words[start..].replace(',', "").parse().ok()?;
+    let converted = convert(number);
+    let before = [" × ", " to "].into_iter().find_map(|between| {
+        let words = words[..start].strip_suffix(between)?;
+        Some(format!("{}{between}", numbers_before(words, convert)?))
+    });
+    Some(before.unwrap_or_default() + &converted)
+}
+
+/// Inches to 1/100, below one inch to 1/1000.
+fn inches(mm: f64) -> String {
+    let inches = mm / INCH;
+    decimals(inches, if inches < 1.0 { 3 } else { 2 })
+}
+
+/// Yards of thread, rounded up to 1/100.
+fn yards(mm: f64) -> String {
+    format!("{:.2}", up(mm / YARD))
+}
+
+/// Rounded up to 1/100; a millionth over is rounding.
+fn up(number: f64) -> f64 {
+    (number * 100.0 - 1e-6).ceil() / 100.0
 }
 
 /// `number` with at most `most` decimals and no trailing zeros.
@@ -223,6 +308,11 @@ pub fn metres_to_cut(length: Mm) -> String {
     format!("{:.2}", whole_cm(length) / 100.0)
 }
 
+/// The metres to cut in yards, with two decimals and without the unit.
+pub fn yards_to_cut(length: Mm) -> String {
+    yards(whole_cm(length) * 10.0)
+}
+
 /// Whole centimetres, rounded up; a millionth over one is rounding.
 fn whole_cm(length: Mm) -> f64 {
     (length.get() / 10.0 - 1e-6).ceil().max(0.0)
@@ -261,6 +351,29 @@ mod tests {
             assert_eq!(mm(text), None, "{text}");
         }
         assert_eq!(length_with_unit("54.4"), None);
+    }
+
+    #[test]
+    fn inches_stand_beside_millimetres_and_yards_beside_metres() {
+        for (words, expected) in [
+            ("17.33 mm wide", "17.33 mm (0.682 in) wide"),
+            ("25.4 mm, 1000 mm.", "25.4 mm (1 in), 1000 mm (39.37 in)."),
+            (
+                "11.7 × 57.6 mm, size 11/0",
+                "11.7 × 57.6 mm (0.461 × 2.27 in), size 11/0",
+            ),
+            ("from 12 to 14 mm", "from 12 to 14 mm (0.472 to 0.551 in)"),
+            ("cut 1.42 m of thread", "cut 1.42 m (1.56 yd) of thread"),
+            ("two pieces of 36 cm", "two pieces of 36 cm (14.18 in)"),
+            ("20,000 mm", "20,000 mm (787.4 in)"),
+            (
+                "row 4 made of mm, 3 more, 4 mmm",
+                "row 4 made of mm, 3 more, 4 mmm",
+            ),
+        ] {
+            assert_eq!(LengthUnits::Inch.beside(words), expected);
+            assert_eq!(LengthUnits::Mm.beside(words), words);
+        }
     }
 
     #[test]

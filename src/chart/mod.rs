@@ -81,6 +81,14 @@ impl Chart {
         Some(&self.colours[usize::from(self.beads[index])])
     }
 
+    /// The place in `colours` of the ground that the record names, if that is one of them.
+    pub fn recorded_ground(&self) -> Option<u16> {
+        let mut options = self.made.options.iter();
+        let code = &options.find(|(name, _)| name == "ground")?.1;
+        let at = self.colours.iter().position(|shade| shade.code == *code)?;
+        u16::try_from(at).ok()
+    }
+
     /// How many beads each colour has, in the order of `colours`.
     pub fn counts(&self) -> Vec<usize> {
         let mut counts = vec![0; self.colours.len()];

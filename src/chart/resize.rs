@@ -1,30 +1,44 @@
-//! The same design with another number of rows: rows are added or removed in pairs, away from the
-//! motif.
+//! The same design with another number of rows: rows are added or removed in pairs, in the ground
+//! away from the motif.
 //!
-//! Rows of a closed band are a ring. A *plain stretch* is a run of rows in which each row equals
-//! the second row after it: all one colour, or two rows that alternate. Between its ends any pair
-//! of rows can be added or removed without changing how it looks. What lies between plain stretches
-//! is the motif, which stays bead for bead, moved round the band by an even number of rows at most:
-//! so left and right stay as they were.
+//! Rows of a closed band are a ring. A *plain stretch* is a run of ground rows: of the ground's one
+//! colour, or two rows that alternate across the seam, at the back of the ring. Between its ends
+//! any pair of rows can be added or removed without changing how it looks. What lies between plain
+//! stretches is the motif, which stays bead for bead, moved round the band by an even number of
+//! rows at most: so left and right stay as they were. A part of the motif is never made longer or
+//! shorter, however plain it is.
 //!
-//! A band that repeats is resized as one repeat, which is then repeated as often as before; one
-//! whose repeat has no plain stretch, by whole repeats. A band that is mirrored end to end stays
-//! so, since stretches that are mirror images of each other change together. The axis goes through
-//! the middle of the motif, as before; whether it goes through the last row of the chart too
-//! depends on the count.
+//! The ground is the colour that the chart's record names; else that of a run of rows across the
+//! seam; else the most frequent colour, which is a guess ([`Resizer::ground`]), and none in a band
+//! that repeats.
+//!
+//! A band that repeats keeps whole repeats where the count allows; else each repeat is resized
+//! alike; else one pair or more at the back makes the size, where the gap there is long enough for
+//! it. A band that is mirrored end to end stays so, since stretches that are mirror images of each
+//! other change together. The axis goes through the middle of the motif, as before; whether it goes
+//! through the last row of the chart too depends on the count.
 
+mod changes;
 mod rows;
 mod sizes;
 
+pub use changes::{AddedRows, RowChanges, RowRange};
 pub use sizes::{Planned, SizeGap, plan};
 
 use super::Chart;
 use crate::error::{Error, Result};
 use crate::lattice::{FEWEST_CLOSED, Lattice, MOST_ROWS, Row, Rows};
+use changes::{Change, centring, changed_rows, removed_at_end};
 use rows::Ring;
 
 /// Fewest rows that a plain stretch keeps: with fewer, the beads on both sides of it would touch.
 pub const KEPT: u32 = 2;
+
+/// A plain gap between repeats that has this many rows may be longer or shorter at the back by a
+/// quarter: this is how sizes are made. Common practice, no source.
+pub const GAP: u32 = 8;
+/// One over the share of a gap by which the one at the back may differ.
+pub const GAP_DIFFERENCE: u32 = 4;
 
 /// The size that a chart was resized for, in the record of how it was made.
 const RECORDED: &str = "graded";
@@ -46,7 +60,20 @@ impl Stretch {
 
     /// Pairs of rows that can be removed.
     fn spare(&self) -> u32 {
-        (self.rows - KEPT) / 2
+        self.rows.saturating_sub(KEPT) / 2
+    }
+
+    /// Rows before it, and rows up to its end, counted on over the seam.
+    fn span(&self) -> (u32, u32) {
+        let before = self.first.get() - 1;
+        (before, before + self.rows)
+    }
+
+    /// An odd and an even row of it, on a band of `count` rows.
+    fn like(&self, count: u32) -> [Row; 2] {
+        let before = self.span().0;
+        let [odd, even] = [before.next_multiple_of(2), before / 2 * 2 + 1];
+        [Row::new(odd % count + 1), Row::new(even % count + 1)]
     }
 }
 
@@ -67,7 +94,17 @@ pub struct Resizer<'a> {
     repeats: u32,
     period: u32,
     mirror: Option<Row>,
+    ground: Option<u16>,
     by: ResizeBy,
+}
+
+/// What makes a row count.
+enum Plan {
+    /// Whole repeats.
+    Repeats(u32),
+    /// Pairs of rows for each stretch of each group, in every repeat, and for the stretch at the
+    /// back besides; removed where negative.
+    Pairs { shares: Vec<i64>, at_back: i64 },
 }
 
 impl<'a> Resizer<'a> {
@@ -88,8 +125,8 @@ impl<'a> Resizer<'a> {
             (true, 2..) => ResizeBy::Repeats,
             (true, _) => {
                 return Err(Error::new(
-                    "there is no place to add or remove rows: the design has no plain stretch and \
-                     no repeats",
+                    "there is no place to add or remove rows: the design has no plain rows of its \
+                     ground and no repeats, only rows of its motif",
                 )
                 .hint("chart the picture again for each size, with [upbead chart] and [--size]"));
             }
@@ -99,6 +136,7 @@ impl<'a> Resizer<'a> {
             repeats,
             period: ring.period(),
             mirror: ring.mirror(),
+            ground: ring.known_ground(),
             by,
         })
     }
@@ -123,18 +161,35 @@ impl<'a> Resizer<'a> {
         self.mirror
     }
 
-    /// Rows of one repeat that never change.
-    pub fn motif_rows(&self) -> u32 {
+    /// The ground's place in the chart's colours; none where it is a guess.
+    pub fn ground(&self) -> Option<u16> {
+        self.ground
+    }
+
+    fn groups(&self) -> &[Vec<Stretch>] {
         match &self.by {
-            ResizeBy::Stretches(groups) => {
-                let plain: u32 = groups.iter().flatten().map(|stretch| stretch.rows).sum();
-                self.period - plain
-            }
-            ResizeBy::Repeats => self.period,
+            ResizeBy::Stretches(groups) => groups,
+            ResizeBy::Repeats => &[],
         }
     }
 
-    /// Rows from one exact count to the next, away from the fewest.
+    /// The one colour of the plain rows; none where rows of several colours alternate, or whole
+    /// repeats are added.
+    pub fn plain_colour(&self) -> Option<u16> {
+        let stretch = self.groups().first()?.first()?;
+        let [odd, even] = stretch.like(self.chart.lattice.rows());
+        let colour = *self.chart.row(odd).first()?;
+        let mut beads = self.chart.row(odd).iter().chain(self.chart.row(even));
+        beads.all(|&bead| bead == colour).then_some(colour)
+    }
+
+    /// Rows of one repeat that never change.
+    pub fn motif_rows(&self) -> u32 {
+        let plain: u32 = self.groups().iter().flatten().map(|plain| plain.rows).sum();
+        self.period - plain
+    }
+
+    /// Rows from one count with equal repeats to the next, away from the fewest.
     pub fn step(&self) -> u32 {
         match &self.by {
             ResizeBy::Stretches(groups) => {
@@ -147,28 +202,21 @@ impl<'a> Resizer<'a> {
 
     /// The fewest rows that hold the design.
     pub fn fewest(&self) -> u32 {
-        let unit = match &self.by {
-            ResizeBy::Stretches(groups) => {
-                let spare: u32 = groups.iter().flatten().map(Stretch::spare).sum();
-                self.repeats * (self.period - 2 * spare)
-            }
-            ResizeBy::Repeats => self.period,
-        };
-        match self.by {
-            ResizeBy::Repeats => FEWEST_CLOSED.div_ceil(unit) * unit,
-            ResizeBy::Stretches(_) => unit.max(FEWEST_CLOSED),
-        }
+        let mut counts = (FEWEST_CLOSED..=MOST_ROWS).step_by(2);
+        counts
+            .find(|&rows| self.is_exact(rows))
+            .unwrap_or(self.chart.lattice.rows())
     }
 
     /// Whether the design can have exactly `rows` rows.
     pub fn is_exact(&self, rows: u32) -> bool {
-        rows >= self.fewest() && rows <= MOST_ROWS && self.shares(rows).is_some()
+        (FEWEST_CLOSED..=MOST_ROWS).contains(&rows) && self.plan(rows).is_some()
     }
 
     /// The nearest exact counts below and above `rows`, or `rows` itself twice.
     pub fn near(&self, rows: u32) -> (Option<u32>, Option<u32>) {
         let even = rows / 2 * 2;
-        let below = (self.fewest()..=even)
+        let below = (FEWEST_CLOSED..=even)
             .rev()
             .step_by(2)
             .find(|&rows| self.is_exact(rows));
@@ -178,26 +226,70 @@ impl<'a> Resizer<'a> {
         (below, above)
     }
 
-    /// Pairs to add to each stretch of each group, or to remove where negative; none if it does not
-    /// come out even.
-    fn shares(&self, rows: u32) -> Option<Vec<i64>> {
-        let ResizeBy::Stretches(groups) = &self.by else {
-            return rows.is_multiple_of(self.period).then(Vec::new);
-        };
-        let (rows, repeats) = (i64::from(rows), i64::from(self.repeats));
-        if rows % (2 * repeats) != 0 {
+    /// How `rows` rows come about; none if they do not.
+    fn plan(&self, rows: u32) -> Option<Plan> {
+        if !rows.is_multiple_of(2) {
             return None;
         }
-        let wanted = rows / repeats - i64::from(self.period);
-        let (sign, mut left) = (wanted.signum(), (wanted / 2).unsigned_abs() as usize);
+        if self.repeats > 1 && rows.is_multiple_of(self.period) {
+            return Some(Plan::Repeats(rows / self.period));
+        }
+        if self.groups().is_empty() {
+            return None;
+        }
+        let wanted = (i64::from(rows) - i64::from(self.chart.lattice.rows())) / 2;
+        let repeats = i64::from(self.repeats);
+        // As many for each repeat as leaves the fewest for the back.
+        let each = -(repeats - 2 * wanted).div_euclid(2 * repeats);
+        let at_back = wanted - each * repeats;
+        if at_back != 0 && !self.gives_at_back(each, at_back) {
+            return None;
+        }
+        let shares = self.shares(each)?;
+        Some(Plan::Pairs { shares, at_back })
+    }
+
+    /// Whether the gap at the back, changed by `each` pairs like all, can differ by `at_back` more.
+    fn gives_at_back(&self, each: i64, at_back: i64) -> bool {
+        // Two gaps in a repeat would no longer be alike.
+        let [group] = self.groups() else {
+            return false;
+        };
+        let [stretch] = group[..] else {
+            return false;
+        };
+        let (before, end) = stretch.span();
+        let gap = i64::from(stretch.rows) + 2 * each;
+        let difference = 2 * at_back.abs() * i64::from(GAP_DIFFERENCE);
+        if end <= self.period || gap < i64::from(GAP) || difference > gap {
+            return false;
+        }
+        // The seam stays inside the gap.
+        let removed = 2 * (each + at_back).min(0).unsigned_abs() as u32;
+        let at_end = removed_at_end(&stretch, removed, self.period);
+        self.period - before > at_end && end - self.period > removed - at_end
+    }
+
+    /// Pairs to add to each stretch of each group, or to remove where negative, `each` in all; none
+    /// if it does not come out even.
+    fn shares(&self, each: i64) -> Option<Vec<i64>> {
+        let groups = self.groups();
+        let spare = |group: &[Stretch]| group.iter().map(Stretch::spare).min().unwrap_or(0);
+        let (sign, mut left) = (each.signum(), each.unsigned_abs() as usize);
+        let most: usize = groups
+            .iter()
+            .map(|group| group.len() * spare(group) as usize)
+            .sum();
+        if sign < 0 && left > most {
+            return None;
+        }
         // Everywhere the same, so that motifs keep their distances; what is left over goes to the
-        // larger groups first.
+        // larger groups first, then to the one at the back.
         let mut shares = vec![0i64; groups.len()];
         while left > 0 {
             let before = left;
             for (share, group) in shares.iter_mut().zip(groups) {
-                let spare = group.iter().map(Stretch::spare).min().unwrap_or(0);
-                let can = sign > 0 || share.abs() < i64::from(spare);
+                let can = sign > 0 || share.abs() < i64::from(spare(group));
                 if can && group.len() <= left {
                     *share += sign;
                     left -= group.len();
@@ -210,20 +302,66 @@ impl<'a> Resizer<'a> {
         Some(shares)
     }
 
+    /// The stretches of the whole band that change.
+    fn stretch_changes(&self, shares: &[i64], at_back: i64) -> Vec<Change> {
+        let one = self
+            .groups()
+            .iter()
+            .zip(shares)
+            .flat_map(|(group, &pairs)| {
+                let change = move |&stretch: &Stretch| Change { stretch, pairs };
+                group.iter().map(change)
+            });
+        let last = self.repeats - 1;
+        let all = (0..self.repeats).flat_map(|repeat| {
+            one.clone().map(move |Change { stretch, pairs }| Change {
+                stretch: Stretch {
+                    first: Row::new(stretch.first.get() + repeat * self.period),
+                    ..stretch
+                },
+                pairs: pairs + if repeat == last { at_back } else { 0 },
+            })
+        });
+        all.filter(|change| change.pairs != 0).collect()
+    }
+
+    /// What is woven otherwise than the chart has it, for `rows` rows; none if the count is not
+    /// exact.
+    pub fn changes(&self, rows: u32) -> Option<RowChanges> {
+        Some(self.changes_and_centring(rows)?.0)
+    }
+
+    fn changes_and_centring(&self, rows: u32) -> Option<(RowChanges, i64)> {
+        let count = self.chart.lattice.rows();
+        Some(match self.plan(rows)? {
+            Plan::Repeats(times) if times != self.repeats => {
+                let period = self.period;
+                (RowChanges::Repeats { period, times }, 0)
+            }
+            Plan::Repeats(_) => (changed_rows(&[], count), 0),
+            Plan::Pairs { shares, at_back } => {
+                let changes = self.stretch_changes(&shares, at_back);
+                (changed_rows(&changes, count), centring(&changes, count))
+            }
+        })
+    }
+
     /// The design with `rows` rows, with `size` in its record; none if the count is not exact.
     ///
     /// # Errors
     /// If the band would have more beads than can be charted.
     pub fn resized(&self, rows: Rows, size: &str) -> Result<Option<Chart>> {
-        let Some(shares) = self.shares(rows.count()) else {
+        let Some((changes, centring)) = self.changes_and_centring(rows.count()) else {
             return Ok(None);
         };
         let lattice = self.chart.lattice;
         let lattice = Lattice::new(lattice.bead(), lattice.columns(), rows)?;
-        let one = self.one_repeat(&shares);
+        let mut order = changes.rows(self.chart.lattice.rows());
+        let moved = centring.rem_euclid(order.len().max(1) as i64) as usize;
+        order.rotate_right(moved);
         let mut beads = Vec::with_capacity(lattice.len());
-        for &row in one.iter().cycle().take(rows.count() as usize) {
-            beads.extend_from_slice(self.chart.row(Row::new(row + 1)));
+        for row in order {
+            beads.extend_from_slice(self.chart.row(row));
         }
         let mut made = self.chart.made.clone();
         made.options.retain(|(name, _)| name != RECORDED);
@@ -234,28 +372,5 @@ impl<'a> Resizer<'a> {
             made,
             ..self.chart.clone()
         }))
-    }
-
-    /// The rows of one repeat, counted from 0, in their new order.
-    fn one_repeat(&self, shares: &[i64]) -> Vec<u32> {
-        let mut one: Vec<u32> = (0..self.period).collect();
-        let ResizeBy::Stretches(groups) = &self.by else {
-            return one;
-        };
-        let mut changes: Vec<(Stretch, i64)> = groups
-            .iter()
-            .zip(shares)
-            .flat_map(|(group, &share)| group.iter().map(move |&stretch| (stretch, share)))
-            .collect();
-        // From the last row on, so that places before stay right; what runs on over the seam moves
-        // all and comes last.
-        let over_the_seam =
-            |stretch: &Stretch| stretch.first.get() - 1 + stretch.rows > self.period;
-        changes
-            .sort_by_key(|(stretch, _)| (over_the_seam(stretch), std::cmp::Reverse(stretch.first)));
-        for (stretch, share) in changes {
-            rows::change(&mut one, self.period, stretch, share);
-        }
-        one
     }
 }

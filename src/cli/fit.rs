@@ -45,6 +45,9 @@ pub(crate) struct Args {
 /// Prints the rows for a size, and remembers the gauge if asked.
 pub(crate) fn run(args: &Args) -> Result<()> {
     let request = &args.request();
+    if args.json {
+        request.units.check_fixed("JSON")?;
+    }
     let kept = args.remember.gauge(request.bead(), &request.gauge)?;
     let printed = match kept {
         Some(kept) if request.ring.size.is_none() => {
@@ -53,7 +56,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
             if args.json {
                 document(&report)?
             } else {
-                gauge(&report)
+                gauge(&report, request.units.units())
             }
         }
         kept => {

@@ -71,6 +71,11 @@ pub(crate) fn run(args: &Args) -> Result<()> {
             .option("as")
             .hint("leave out [--as] or [--json]"));
     }
+    if args.json {
+        args.request.units.check_fixed("JSON")?;
+    } else if let Some(Format::Csv) = args.format {
+        args.request.units.check_fixed("CSV")?;
+    }
     let palette = args.palette()?;
     let in_stock = palette
         .as_ref()

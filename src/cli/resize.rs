@@ -13,9 +13,10 @@ use std::path::{Path, PathBuf};
 /// What `upbead resize --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Make a finished chart in other ring sizes\n\n\
     Writes the same design for each size: rows are added or removed in pairs in the plain \
-    stretch away from the motif, which stays bead for bead; mirror images and repeats are \
-    kept. A size that would break a repeat is left out, and the row counts that work are \
-    named. The table has the rows, the beads of each colour and the thread for every size.";
+    rows of the ground, away from the motif, which stays bead for bead; mirror images and \
+    repeats are kept. A size that would break a repeat or take rows from the motif is left \
+    out, with the reason and the row counts that work. The table has the rows, the beads of \
+    each colour and the thread for every size, and which rows of this chart to weave for it.";
 
 /// Options of `upbead resize`.
 #[derive(Debug, clap::Args)]

@@ -64,6 +64,7 @@ const FILES: &[File] = &[
     file!("motif.js", JS),
     file!("notices.js", JS),
     file!("options.js", JS),
+    file!("other-sizes.js", JS),
     file!("overlay.js", JS),
     file!("palette-grid.js", JS),
     file!("palette.js", JS),

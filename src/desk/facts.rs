@@ -88,6 +88,7 @@ impl FactsRequest {
             kit: KitRequest {
                 amounts: named.take()?,
                 thread: named.take()?,
+                ..KitRequest::default()
             },
             check: named.take()?,
             gauge: named.take()?,

@@ -4,52 +4,57 @@ use super::lines::paragraph;
 use crate::report::fit::{ClosedReport, FitReport};
 use crate::report::gauge::{GaugeReport, GaugeSourceReport, SourceKind};
 use crate::ring::SAME;
-use crate::units::{Mm, decimals};
+use crate::units::{INCH, LengthUnits, Mm, decimals};
 use crate::words::{shown, shown_path};
 use std::fmt::Write;
 use std::path::Path;
 
 /// The rows as text: the count first, then its neighbours, the band, and what to know.
 pub fn text(report: &FitReport) -> String {
-    let mut text = headline(report);
+    let units = report.units;
+    let mut text = units.beside(&headline(report));
     text.push_str(&neighbours(report));
-    let _ = writeln!(
-        text,
-        "\nBand:     {} columns of {} beads, {} wide",
+    let band = format!(
+        "\nBand:     {} columns of {} beads, {} wide\n",
         report.columns,
         report.bead.name(),
         report.width_mm
     );
+    text.push_str(&units.beside(&band));
     let remembered = report.remembered.as_deref();
-    text.push_str(&measures(report.pitch_mm, &report.gauge, remembered));
+    text.push_str(&measures(report.pitch_mm, &report.gauge, remembered, units));
     text.push('\n');
     for warning in &report.warnings {
-        text.push_str(&paragraph("- ", warning.text()));
+        text.push_str(&paragraph("- ", &units.beside(warning.text())));
     }
     text
 }
 
 /// A gauge as text, where no size was asked for.
-pub fn gauge(report: &GaugeReport) -> String {
+pub fn gauge(report: &GaugeReport, units: LengthUnits) -> String {
     let remembered = report.remembered.as_deref();
     format!(
         "Bead:     {}\n{}",
         report.bead.name(),
-        measures(report.pitch_mm, &report.gauge, remembered)
+        measures(report.pitch_mm, &report.gauge, remembered, units)
     )
 }
 
 /// The spacing, what it was measured with, and the file that it is kept in.
-fn measures(spacing: Mm, gauge: &GaugeSourceReport, remembered: Option<&Path>) -> String {
+fn measures(
+    spacing: Mm,
+    gauge: &GaugeSourceReport,
+    remembered: Option<&Path>,
+    units: LengthUnits,
+) -> String {
     let from = match (gauge.source, &gauge.from) {
         (SourceKind::Assumed, _) | (_, None) => "none set, an average hand is assumed",
         (_, Some(from)) => from,
     };
     let from = shown(from);
-    let text = format!(
-        "Spacing:  {} mm from bead to bead\nGauge:    {from}\n",
-        decimals(spacing.get(), 3)
-    );
+    let spacing = format!("{} mm", decimals(spacing.get(), 3));
+    let spacing = units.beside(&spacing);
+    let text = format!("Spacing:  {spacing} from bead to bead\nGauge:    {from}\n");
     match gauge.file.as_deref().or(remembered) {
         Some(file) => text + &format!("Kept in:  {}\n", shown_path(file)),
         None => text,
@@ -98,14 +103,18 @@ fn neighbours(report: &FitReport) -> String {
     if report.rows_range.is_some() {
         return hands(report);
     }
-    let mut text = String::from("  rows  inside mm  around mm  US     UK       ISO  JP\n");
+    let (inside, around) = match report.units {
+        LengthUnits::Mm => ("inside mm", "around mm"),
+        LengthUnits::Inch => ("inside mm     in", "around mm     in"),
+    };
+    let mut text = format!("  rows  {inside}  {around}  US     UK       ISO  JP\n");
     for near in &report.near {
         let mark = if near.rows == report.rows { '>' } else { ' ' };
         let line = format!(
-            "{mark} {:>4}  {:>9.2}  {:>9.2}  {:<5}  {:<7}  {:<3}  {}",
+            "{mark} {:>4}  {}  {}  {:<5}  {:<7}  {:<3}  {}",
             near.rows,
-            hundredths(near.diameter_mm),
-            near.circumference_mm.get(),
+            cell(hundredths(near.diameter_mm), report.units),
+            cell(near.circumference_mm.get(), report.units),
             near.us.map_or("-".to_string(), |us| format!("{us:.2}")),
             near.uk.as_deref().unwrap_or("-"),
             near.iso,
@@ -117,11 +126,24 @@ fn neighbours(report: &FitReport) -> String {
     text
 }
 
+/// A length in a table, in millimetres, and in inches where those are wanted.
+fn cell(mm: f64, units: LengthUnits) -> String {
+    match units {
+        LengthUnits::Mm => format!("{mm:>9.2}"),
+        LengthUnits::Inch => format!("{mm:>9.2}  {:>5.3}", mm / INCH),
+    }
+}
+
 /// Where no gauge is set: the same counts, and what each makes for three hands.
 fn hands(report: &FitReport) -> String {
-    let head = format!("inside mm  {:<9}", report.scale);
+    let inside = match report.units {
+        LengthUnits::Mm => "inside mm",
+        LengthUnits::Inch => "inside mm     in",
+    };
+    let head = format!("{inside}  {:<9}", report.scale);
+    let wide = head.len() + 2;
     let mut text = format!(
-        "        {:<22}{:<22}loose hand\n  rows  {head}  {head}  {}\n",
+        "        {:<wide$}{:<wide$}loose hand\n  rows  {head}  {head}  {}\n",
         "tight hand",
         "average hand",
         head.trim_end()
@@ -132,7 +154,10 @@ fn hands(report: &FitReport) -> String {
             .hands
             .iter()
             .flatten()
-            .map(|hand| format!("{:>9.2}  {:<9}", hundredths(hand.diameter_mm), hand.size))
+            .map(|hand| {
+                let inside = cell(hundredths(hand.diameter_mm), report.units);
+                format!("{inside}  {:<9}", hand.size)
+            })
             .collect();
         let _ = writeln!(
             text,

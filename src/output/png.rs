@@ -11,7 +11,7 @@ use crate::colour::Srgb8;
 use crate::error::{Error, Result};
 use crate::request::DENSITIES;
 use crate::scene::{Beads, Item, Placed, Scene, Shape, font};
-use crate::units::{Mm, decimals, grouped};
+use crate::units::{INCH, Mm, decimals, grouped};
 use rayon::prelude::*;
 use resvg::tiny_skia::{Color, FillRule, Paint, Path, PathBuilder, Pixmap, PixmapMut, Transform};
 use resvg::usvg;
@@ -21,8 +21,6 @@ use std::sync::{Arc, OnceLock};
 pub const DENSITY: f64 = 300.0;
 /// Most pixels of a picture: 40 megapixels.
 pub const MOST_PIXELS: f64 = 40e6;
-/// Millimetres in an inch.
-const INCH: f64 = 25.4;
 /// Rows of pixels that are painted together.
 const STRIP: usize = 256;
 

@@ -13,7 +13,7 @@ use crate::report::hands::HandsReport;
 use crate::report::kit::{InStock, KitReport};
 use crate::report::resize::{ResizeReport, Resized};
 use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
-use crate::request::{PrintRequest, ResizeRequest, WeaveRequest};
+use crate::request::{PrintRequest, ResizeRequest, UnitsRequest, WeaveRequest};
 use crate::ring::{Closed, Gauge};
 use crate::sample::downscale;
 use crate::scene::{bead_keys, clean, keys};
@@ -124,11 +124,13 @@ impl PrintRequest {
             picture,
         } = matter;
         check_size(&chart).map_err(|error| error.file(file))?;
+        let units = self.units.units.unwrap_or(typed.paper.units);
         chart.title = Some(typed.title.unwrap_or_else(|| name(file, &chart)));
         let gauge = self.gauge.resolve(chart.lattice.bead())?;
         let work = WeaveRequest {
             work: self.work,
             thread: self.thread,
+            units: UnitsRequest { units: Some(units) },
             ..WeaveRequest::default()
         };
         let band = WovenBand::new(&chart, &work, None)?;

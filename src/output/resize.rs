@@ -2,7 +2,7 @@
 
 use super::palette::{aligned, printable};
 use crate::report::resize::{ResizeReport, SizedReport, StretchReport};
-use crate::units::{grouped, metres_to_cut};
+use crate::units::{INCH, LengthUnits, grouped, metres_to_cut, yards_to_cut};
 use crate::warning::Warning;
 use std::path::Path;
 
@@ -18,9 +18,16 @@ pub fn text(report: &ResizeReport) -> String {
     let mut text = format!("{}: {}\n", name(&report.file), design(report));
     for part in parts(report) {
         text.push('\n');
-        for line in aligned(columns(report, part)) {
+        for line in aligned(columns(report, part, LengthUnits::Mm)) {
             text += &format!("{line}\n");
         }
+    }
+    text += "\nweave from the rows of this chart:\n";
+    for line in aligned(instructions(report)) {
+        text += &format!("  {line}\n");
+    }
+    for size in &report.left_out {
+        text += &format!("left out: {}\n", size.reason);
     }
     if let [first, .., last] = &report.sizes[..] {
         text += &format!(
@@ -43,13 +50,33 @@ pub fn text(report: &ResizeReport) -> String {
     text
 }
 
+/// Each size, its rows, and which rows of the design make them.
+fn instructions(report: &ResizeReport) -> Vec<(bool, Vec<String>)> {
+    let column = |cell: fn(&SizedReport) -> String| report.sizes.iter().map(cell).collect();
+    vec![
+        (false, column(|size| size.size.clone())),
+        (true, column(|size| format!("{} rows:", size.rows))),
+        (false, column(|size| size.weave.clone())),
+    ]
+}
+
+/// For the reader of a booklet, who has one chart: `For us8 weave rows 1 to 72, then 2 more plain
+/// rows`.
+#[cfg(feature = "pdf")]
+pub(super) fn sentences(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
+    let sizes = report.sizes.iter();
+    sizes.map(|size| format!("For {} weave {}.", size.size, size.weave))
+}
+
 /// What to know about the sizes in the table, and nothing else.
 #[cfg(feature = "pdf")]
 pub(super) fn below_table(report: &ResizeReport) -> impl Iterator<Item = String> + use<'_> {
     let warnings = report.warnings.iter();
     warnings.filter_map(|warning| match warning.warning() {
         starred if is_starred(starred) => Some(format!("* {}", warning.text())),
-        Warning::SameRows { .. } => Some(warning.text().to_string()),
+        Warning::SameRows { .. } | Warning::MotifColoursChange { .. } => {
+            Some(warning.text().to_string())
+        }
         _ => None,
     })
 }
@@ -97,14 +124,15 @@ pub(super) fn design(report: &ResizeReport) -> String {
     } else if whole {
         "as whole repeats".to_string()
     } else {
-        plain(&report.plain, period, repeats)
+        plain(report)
     };
     format!("{design}\nrows are added or removed {place}")
 }
 
-/// `in the plain stretch from row 51 to row 25 across the seam`.
-fn plain(stretches: &[StretchReport], period: u32, repeats: u32) -> String {
-    let mut all = stretches.to_vec();
+/// `in the plain rows (gull white) from row 51 to row 25 across the seam`.
+fn plain(report: &ResizeReport) -> String {
+    let (repeats, period) = (report.repeats, report.period_rows);
+    let mut all: Vec<StretchReport> = report.plain.clone();
     all.sort_by_key(|stretch| stretch.first_row);
     let places: Vec<String> = all
         .iter()
@@ -115,60 +143,77 @@ fn plain(stretches: &[StretchReport], period: u32, repeats: u32) -> String {
             format!("from row {first} to row {last}{seam}")
         })
         .collect();
-    let (plural, places) = match &places[..] {
-        [first @ .., last] if !first.is_empty() => {
-            ("es", format!("{} and {last}", first.join(", ")))
-        }
-        _ => ("", places.concat()),
+    let places = match &places[..] {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => places.concat(),
     };
     let within = if repeats > 1 {
         ", and likewise in each repeat"
     } else {
         ""
     };
-    format!("in the plain stretch{plural} {places}{within}")
+    let rows = match &report.plain_colour {
+        Some(colour) => format!("the plain rows ({})", printable(colour)),
+        None => "the alternating rows".to_string(),
+    };
+    format!("in {rows} {places}{within}")
 }
 
 /// The sizes in parts that fit the line.
 fn parts(report: &ResizeReport) -> impl Iterator<Item = &[SizedReport]> {
     let widest = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
-    let label = widest(&mut labels(report).iter().map(|label| label.chars().count()));
+    let label = widest(
+        &mut labels(report, LengthUnits::Mm)
+            .iter()
+            .map(|label| label.chars().count()),
+    );
     let size = widest(&mut report.sizes.iter().map(|size| size.size.chars().count())).max(5);
     let columns = (LINE - label.min(LINE)) / (size + 2);
     report.sizes.chunks(columns.max(1))
 }
 
-fn labels(report: &ResizeReport) -> Vec<String> {
-    let heads = ["", "rows", "inside, mm", "US", "beads"].map(str::to_string);
+fn labels(report: &ResizeReport, units: LengthUnits) -> Vec<String> {
+    let inches = units == LengthUnits::Inch;
+    let inside = inches.then_some("inside, in");
+    let heads = ["", "rows", "inside, mm"].into_iter().chain(inside);
+    let heads = heads.chain(["US", "beads"]).map(String::from);
     let colours = report.sizes.first().map(|size| &size.colours[..]);
     let names = report
         .by_beads
         .iter()
         .filter_map(|&at| Some(format!("  {}", printable(&colours?.get(at)?.name))));
-    let thread = "thread, m".to_string();
-    heads.into_iter().chain(names).chain([thread]).collect()
+    let yards = inches.then_some("thread, yd");
+    let thread = ["thread, m"].into_iter().chain(yards).map(String::from);
+    heads.chain(names).chain(thread).collect()
 }
 
 /// Labels, then a column for each size: whether it is set to the right, and its cells from the top.
-pub(super) fn columns(report: &ResizeReport, part: &[SizedReport]) -> Vec<(bool, Vec<String>)> {
+pub(super) fn columns(
+    report: &ResizeReport,
+    part: &[SizedReport],
+    units: LengthUnits,
+) -> Vec<(bool, Vec<String>)> {
+    let inches = units == LengthUnits::Inch;
     let column = |size: &SizedReport| {
         let inexact = if size.exact { "" } else { "*" };
         let mut cells = vec![
             size.size.clone(),
             format!("{}{inexact}", size.rows),
             format!("{:.2}", size.diameter_mm.get()),
-            size.us.map_or("-".to_string(), |us| format!("{us:.2}")),
-            grouped(size.beads),
         ];
+        cells.extend(inches.then(|| format!("{:.3}", size.diameter_mm.get() / INCH)));
+        cells.push(size.us.map_or("-".to_string(), |us| format!("{us:.2}")));
+        cells.push(grouped(size.beads));
         let colours = report
             .by_beads
             .iter()
             .filter_map(|&at| size.colours.get(at));
         cells.extend(colours.map(|colour| grouped(colour.beads)));
         cells.push(metres_to_cut(size.thread_mm));
+        cells.extend(inches.then(|| yards_to_cut(size.thread_mm)));
         (true, cells)
     };
-    let mut columns = vec![(false, labels(report))];
+    let mut columns = vec![(false, labels(report, units))];
     columns.extend(part.iter().map(column));
     columns
 }

@@ -279,8 +279,6 @@ pub fn arrangement(chart: &Chart) -> Result<Arrangement> {
 
 /// The light of the ground that a chart says it has, if that is one of its colours.
 pub fn recorded_ground(chart: &Chart) -> Option<Light> {
-    let mut options = chart.made.options.iter();
-    let code = &options.find(|(name, _)| name == "ground")?.1;
-    let shade = chart.colours.iter().find(|shade| shade.code == *code)?;
-    Some(light(shade.srgb))
+    let ground = chart.recorded_ground()?;
+    Some(light(chart.colours[usize::from(ground)].srgb))
 }

@@ -6,7 +6,7 @@ use crate::error::Result;
 use crate::lattice::Lattice;
 use crate::request::FitRequest;
 use crate::ring::{Closed, Fit, Gauge, Hand, Prefer, Source, Swatch, fit};
-use crate::units::Mm;
+use crate::units::{LengthUnits, Mm};
 use crate::warning::Warning;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -54,6 +54,9 @@ pub struct FitReport {
     )]
     #[schemars(with = "Option<String>")]
     pub remembered: Option<PathBuf>,
+    /// What lengths are written in.
+    #[serde(skip)]
+    pub units: LengthUnits,
 }
 
 /// A closed band of some rows, and its ring size.
@@ -102,7 +105,10 @@ impl FitReport {
         let columns = request.columns();
         Lattice::new(request.bead(), columns, fit.chosen.rows)
             .map_err(|error| error.of_option("columns"))?;
-        Ok(Self::of(&fit, columns, gauge.warnings))
+        Ok(Self {
+            units: request.units.units(),
+            ..Self::of(&fit, columns, gauge.warnings)
+        })
     }
 
     /// Of a fit for a band of `columns`; `found` is what was noticed on the way to the gauge.
@@ -129,6 +135,7 @@ impl FitReport {
             gauge,
             near: fit.near.iter().map(|closed| near(fit, closed)).collect(),
             warnings: WarningReport::all(&warnings(fit, columns, found)),
+            units: LengthUnits::default(),
             remembered,
         }
     }

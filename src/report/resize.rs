@@ -1,5 +1,7 @@
 //! The same design in other sizes.
 
+mod instruction;
+
 use super::{WarningReport, lossy};
 use crate::chart::Chart;
 use crate::chart::resize::{Planned, ResizeBy, Resizer, plan};
@@ -7,7 +9,7 @@ use crate::error::{Error, Result};
 use crate::request::{ResizeRequest, WorkFrom};
 use crate::ring::{Closed, Gauge};
 use crate::units::Mm;
-use crate::warning::Warning;
+use crate::warning::{ColourChange, Warning};
 use crate::weave::{Frame, TAIL, Thread, lengths, weave};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -30,11 +32,14 @@ pub struct ResizeReport {
     /// The plain stretches of one repeat, where rows are added or removed; empty if whole repeats
     /// are.
     pub plain: Vec<StretchReport>,
+    /// Name of the plain rows' colour; null if rows of several colours alternate, or whole repeats
+    /// are added or removed.
+    pub plain_colour: Option<String>,
     /// The first row about which the band is mirrored end to end; null if it is not.
     pub mirror_row: Option<u32>,
     /// The fewest rows that hold the design.
     pub fewest_rows: u32,
-    /// Rows from one count that works to the next, away from the fewest.
+    /// Rows from one count with equal repeats to the next, away from the fewest.
     pub step_rows: u32,
     /// The colours in use, the one with the most beads first, as places in each size's `colours`.
     #[serde(skip)]
@@ -69,6 +74,8 @@ pub struct SizedReport {
     pub file: PathBuf,
     /// The chart's rows.
     pub rows: u32,
+    /// Which rows of the design to weave: `rows 1 to 72, then 2 more plain rows`.
+    pub weave: String,
     /// The rows that would fit.
     pub wanted_rows: u32,
     /// Whether the design can have the rows that would fit; otherwise the nearest count was taken.
@@ -105,6 +112,8 @@ pub struct LeftOutReport {
     pub size: String,
     /// The rows that would fit.
     pub wanted_rows: u32,
+    /// Why the design cannot have them, and what would work.
+    pub reason: String,
     /// The nearest count below that works; null if there is none.
     pub below: Option<NearestReport>,
     /// The nearest count above that works; null if there is none.
@@ -138,8 +147,7 @@ impl Resized {
     /// Makes the charts; `file` is the chart's file, and `named` names the file for a size.
     ///
     /// # Errors
-    /// If no sizes are given or the gauge cannot be read, if the chart cannot be resized, or if a
-    /// size needs fewer rows than the design has at least.
+    /// If no sizes are given or the gauge cannot be read, or if the chart cannot be resized.
     pub fn new(
         request: &ResizeRequest,
         chart: &Chart,
@@ -159,11 +167,14 @@ impl Resized {
             if let Some(closed) = &planned.taken
                 && let Some(chart) = resizer.resized(closed.rows, &size)?
             {
-                sized.push(SizedReport::new(planned, closed, &chart, named(&size))?);
+                let weave = instruction::rows_to_weave(&resizer, closed.rows.count());
+                let report = SizedReport::new(planned, closed, &chart, named(&size))?;
+                sized.push(SizedReport { weave, ..report });
                 charts.push(chart);
             }
         }
         let mut warnings = about_sizes(&planned);
+        warnings.extend(motif_colours(&resizer, chart, &sized));
         warnings.extend(gauge.warnings);
         warnings.extend(no_gauge(&gauge.value, chart));
         let left_out = planned.iter().filter(|planned| planned.taken.is_none());
@@ -171,7 +182,9 @@ impl Resized {
             report: ResizeReport {
                 file: file.to_path_buf(),
                 sizes: sized,
-                left_out: left_out.map(LeftOutReport::from).collect(),
+                left_out: left_out
+                    .map(|size| LeftOutReport::new(size, &resizer))
+                    .collect(),
                 warnings: WarningReport::all(&warnings),
                 ..ResizeReport::structure(&resizer, chart)
             },
@@ -205,6 +218,7 @@ impl ResizeReport {
             period_rows: resizer.period(),
             motif_rows: resizer.motif_rows(),
             plain: plain.collect(),
+            plain_colour: resizer.plain_colour().map(|at| name(chart, at)),
             mirror_row: resizer.mirror().map(|row| row.get()),
             fewest_rows: resizer.fewest(),
             step_rows: resizer.step(),
@@ -223,6 +237,7 @@ impl SizedReport {
             size: planned.size.to_string(),
             file,
             rows: closed.rows.count(),
+            weave: String::new(),
             wanted_rows: planned.wanted.rows.count(),
             exact: planned.gap.is_none(),
             diameter_mm: closed.size.diameter(),
@@ -240,9 +255,10 @@ impl SizedReport {
     }
 }
 
-impl From<&Planned> for LeftOutReport {
-    fn from(planned: &Planned) -> Self {
+impl LeftOutReport {
+    fn new(planned: &Planned, resizer: &Resizer) -> Self {
         let gap = planned.gap.as_ref();
+        let reason = planned.reason(resizer).unwrap_or_default();
         let nearest = |closed: &Closed| NearestReport {
             rows: closed.rows.count(),
             diameter_mm: closed.size.diameter(),
@@ -251,10 +267,43 @@ impl From<&Planned> for LeftOutReport {
         Self {
             size: planned.size.to_string(),
             wanted_rows: planned.wanted.rows.count(),
+            reason: match &planned.others()[..] {
+                "" => reason,
+                others => format!("{reason}; {others} would work"),
+            },
             below: gap.and_then(|gap| gap.below.as_ref().map(nearest)),
             above: gap.and_then(|gap| gap.above.as_ref().map(nearest)),
         }
     }
+}
+
+/// A colour as a weaver says it.
+fn name(chart: &Chart, colour: u16) -> String {
+    let shade = chart.colours.get(usize::from(colour));
+    shade.map_or(String::new(), |shade| shade.name.clone())
+}
+
+/// The colours other than the ground that gain or lose beads; whole repeats change them all, which
+/// is said where the rows are.
+fn motif_colours(resizer: &Resizer, chart: &Chart, sizes: &[SizedReport]) -> Option<Warning> {
+    let whole =
+        |size: &&SizedReport| resizer.repeats() > 1 && size.rows.is_multiple_of(resizer.period());
+    let sizes: Vec<&SizedReport> = sizes.iter().filter(|size| !whole(size)).collect();
+    let counts = chart.counts();
+    let others = (0..counts.len()).filter(|&at| resizer.ground().map(usize::from) != Some(at));
+    let colours: Vec<ColourChange> = others
+        .filter_map(|at| {
+            let beads = || sizes.iter().map(|size| size.colours[at].beads);
+            let change = ColourChange {
+                name: chart.colours[at].name.clone(),
+                now: counts[at],
+                fewest: beads().min()?,
+                most: beads().max()?,
+            };
+            (change.fewest != change.now || change.most != change.now).then_some(change)
+        })
+        .collect();
+    (!colours.is_empty()).then_some(Warning::MotifColoursChange { colours })
 }
 
 /// Sizes that have the nearest count, and sizes that come out the same.

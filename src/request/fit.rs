@@ -2,7 +2,7 @@
 
 use super::json::optional;
 use super::values::Count;
-use super::{BeadRequest, COLUMNS, GaugeRequest, Named, is_none};
+use super::{BeadRequest, COLUMNS, GaugeRequest, Named, UnitsRequest, is_none};
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::ring::RingSize;
@@ -23,6 +23,9 @@ pub struct FitRequest {
     /// The weaver's gauge.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub gauge: GaugeRequest,
+    /// The units of the answer.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub units: UnitsRequest,
 }
 
 /// A ring size, and the columns of the band.
@@ -74,6 +77,7 @@ impl FitRequest {
             ring: named.take()?,
             bead: named.take()?,
             gauge: named.take()?,
+            units: named.take()?,
         };
         named.finish()?;
         Ok(request)

@@ -1,9 +1,9 @@
 //! What to gather for bands, and what to check before they are woven.
 
-use super::is_none;
 use super::json::optional;
 use super::named::flat_request;
 use super::values::{Bands, OddTurn, Percent, length_in};
+use super::{UnitsRequest, is_none};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::units::{Mm, decimals};
@@ -32,6 +32,9 @@ pub struct KitRequest {
     /// The thread.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub thread: ThreadRequest,
+    /// The units that lengths are written in.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub units: UnitsRequest,
 }
 
 /// How many bands, and how many beads to spare.
@@ -103,7 +106,11 @@ pub struct ThreadRequest {
     pub odd_turn: Option<OddTurn>,
 }
 
-flat_request!(KitRequest { amounts, thread });
+flat_request!(KitRequest {
+    amounts,
+    thread,
+    units
+});
 
 impl From<ThreadRequest> for KitRequest {
     /// One band with the usual spare beads.

@@ -17,6 +17,7 @@
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
 //! | [`ThreadRequest`] | the thread that a band is woven with |
+//! | [`UnitsRequest`] | the units that lengths are written in |
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, bead keys, which rows |
 //! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
@@ -43,6 +44,7 @@ mod refine;
 mod shape;
 mod show;
 mod sizes;
+mod units;
 mod values;
 mod work;
 
@@ -71,6 +73,7 @@ pub use show::{
     PIXELS, PixelSide, RingViewRequest, Roll, Scale, SeenDistances, SeenRequest, Tilt,
 };
 pub use sizes::{ResizeRequest, SizesRequest};
+pub use units::UnitsRequest;
 pub use values::{
     Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, OddTurn, Percent, Simplify,
     Strength, number_in, percentage,

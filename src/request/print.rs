@@ -2,7 +2,9 @@
 
 use super::json::flag;
 use super::named::flat_request;
-use super::{GaugeRequest, SizesRequest, ThreadRequest, WorkRequest, is_none, is_off};
+use super::{
+    GaugeRequest, SizesRequest, ThreadRequest, UnitsRequest, WorkRequest, is_none, is_off,
+};
 use serde::{Deserialize, Serialize};
 
 /// The printed pattern of a chart.
@@ -25,6 +27,9 @@ pub struct PrintRequest {
     /// The weaver's gauge.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub gauge: GaugeRequest,
+    /// The units that lengths are written in.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub units: UnitsRequest,
 }
 
 /// Words and paper of a printed pattern.
@@ -86,5 +91,6 @@ flat_request!(PrintRequest {
     sizes,
     work,
     thread,
-    gauge
+    gauge,
+    units
 });

@@ -1,10 +1,10 @@
 //! How a band is woven and how the rows are written: where the work begins, what colours are
 //! called, and which rows.
 
-use super::is_none;
 use super::json::optional;
 use super::kit::ThreadRequest;
 use super::named::flat_request;
+use super::{UnitsRequest, is_none};
 use crate::error::{Error, Result};
 use crate::lattice::{Lattice, MOST_ROWS, Row};
 use crate::units::grouped;
@@ -121,14 +121,18 @@ pub struct WeaveRequest {
     /// The thread.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub thread: ThreadRequest,
+    /// The units that lengths are written in.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub units: UnitsRequest,
 }
 
 impl WeaveRequest {
-    /// As JSON the rows have numbers in place of names, so nothing can be called otherwise.
+    /// As JSON the rows have numbers in place of names, and lengths are in millimetres.
     ///
     /// # Errors
-    /// If keys are asked for.
+    /// If keys or units are asked for.
     pub fn check_json(&self) -> Result<()> {
+        self.units.check_fixed("JSON")?;
         if self.work.keys.is_some() {
             return Err(Error::usage("JSON has numbers in place of colour names")
                 .option("keys")
@@ -145,7 +149,12 @@ pub struct Span {
     last: Option<u32>,
 }
 
-flat_request!(WeaveRequest { work, rows, thread });
+flat_request!(WeaveRequest {
+    work,
+    rows,
+    thread,
+    units
+});
 
 impl FromStr for Span {
     type Err = Error;

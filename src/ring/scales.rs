@@ -8,10 +8,9 @@
 //! | Japan | diameter (number + 38)/3 mm | trade numbering; JIS S 4700 itself is ISO 8653 |
 //! | continental | circumference in mm less 40 | Switzerland, Italy, Spain, Netherlands |
 
-use crate::units::Mm;
+use crate::units::{INCH, Mm};
 use std::f64::consts::PI;
 
-const INCH: f64 = 25.4;
 /// Letters from A to Z; Z + 1 follows.
 const Z: f64 = 25.0;
 

@@ -247,6 +247,11 @@ pub enum Warning {
         /// Each once, in Unicode's order.
         letters: String,
     },
+    /// Other sizes have more or fewer beads of colours that are not the ground.
+    MotifColoursChange {
+        /// Those colours.
+        colours: Vec<ColourChange>,
+    },
     /// A size of a set is left out.
     SizeLeftOut {
         /// The size, and why.
@@ -333,6 +338,19 @@ pub enum Warning {
         /// Passes through it.
         passes: u16,
     },
+}
+
+/// A colour whose beads change with the size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColourChange {
+    /// Its name.
+    pub name: String,
+    /// Its beads in the design.
+    pub now: usize,
+    /// Fewest in one of the sizes.
+    pub fewest: usize,
+    /// Most in one of them.
+    pub most: usize,
 }
 
 impl Warning {

@@ -1,6 +1,6 @@
 //! The one wording of each warning; options stand in it as `[--name value]`.
 
-use super::{HARDLY, Warning};
+use super::{ColourChange, HARDLY, Warning};
 use crate::lattice::MOST_ROWS;
 use crate::units::{Mm, decimals, grouped};
 use crate::words::printable;
@@ -332,11 +332,38 @@ fn about_sizes(warning: &Warning) -> Option<String> {
         Warning::SameRows { sizes, rows } => {
             format!("{} come out the same: {rows} rows", all(sizes))
         }
+        Warning::MotifColoursChange { colours } => {
+            let colours: Vec<String> = colours.iter().map(colour_change).collect();
+            format!(
+                "adding or removing rows changes colours that may not be the ground: {}; look at \
+                 the charts before you weave",
+                colours.join(", ")
+            )
+        }
         Warning::SizeLeftOut { reason } => {
             format!("{reason}; this size is not in the table of sizes")
         }
         _ => return None,
     })
+}
+
+/// `gull white (48 beads now, 44 to 57 in these sizes)`.
+fn colour_change(change: &ColourChange) -> String {
+    let ColourChange {
+        name,
+        now,
+        fewest,
+        most,
+    } = change;
+    let sizes = if fewest == most {
+        grouped(*most)
+    } else {
+        format!("{} to {}", grouped(*fewest), grouped(*most))
+    };
+    format!(
+        "{name} ({} beads now, {sizes} in these sizes)",
+        grouped(*now)
+    )
 }
 
 fn about_files(warning: &Warning) -> Option<String> {

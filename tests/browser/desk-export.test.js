@@ -88,6 +88,16 @@ describe("exports", () => {
       assert.equal(readFileSync(rows.path, "utf8"), upbead("weave", "tide.json", "--from", "top"));
       await page.click("#export");
       await page.locator("#export-options [data-option=sizes]").fill("us5..us7");
+      await page.locator("#export-options [data-option=nearest]").uncheck();
+      const sizes = page.locator("#other-sizes-list li");
+      await sizes.filter({ hasText: "Left out" }).first().waitFor();
+      const works = "54 rows (us1.11) and 72 rows (us6.88) would work";
+      const reason = "which is not a whole number of 18-row repeats";
+      assert.deepEqual(await sizes.allTextContents(), [
+        "us7, 72 rows: rows 1 to 72",
+        `Left out: us5 closes with 66 rows, ${reason}; ${works}`,
+        `Left out: us6 closes with 68 rows, ${reason}; ${works}`,
+      ]);
       const zip = await saved(page, () =>
         page.getByRole("button", { name: "Other sizes" }).click(),
       );

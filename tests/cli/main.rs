@@ -36,5 +36,6 @@ mod show;
 mod stock;
 mod swap;
 mod transcripts;
+mod units;
 mod weave;
 mod without_arguments;

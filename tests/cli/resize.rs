@@ -268,20 +268,72 @@ fn sizes_that_break_a_repeat_are_left_out_and_the_others_written() {
 }
 
 #[test]
-fn nothing_is_written_where_a_size_cannot_hold_the_motif() {
+fn a_size_that_cannot_hold_the_motif_is_left_out() {
     let bench = bench();
-    let resize = |more: &[&str]| {
+    for more in [&[][..], &["--nearest", "--force"]] {
         let call = ["resize", "long.json", "--sizes", "d9mm,us7", "-o", "sizes"];
-        bench.run(&[&call[..], more].concat())
-    };
-    for more in [&[][..], &["--nearest"]] {
-        resize(more).fails(
-            1,
-            "error: long.json: d9mm closes with 40 rows, but the design needs at least 50\n\
-             hint: leave out sizes below d11.565mm, or draw a shorter motif",
+        let run = bench.run(&[&call[..], more].concat());
+        let reason = "d9mm closes with 40 rows, but the design needs at least 50: fewer would be \
+                      taken from its motif\n";
+        assert_eq!(run.status, Some(1), "{}", run.told());
+        let hint = "hint: leave out sizes below d11.565mm, or draw a shorter motif\n";
+        assert_eq!(run.err, format!("error: long.json: {reason}{hint}"));
+        // The table says it too, for those who get only that.
+        assert!(
+            run.out.contains(&format!("left out: {reason}")),
+            "{}",
+            run.out
         );
+        assert_eq!(listing(&bench), ["long-us7.json"]);
     }
-    assert!(listing(&bench).is_empty());
+}
+
+/// A tower of one colour fills the band, and a stem runs along it; the plain rows are few.
+#[test]
+fn a_tower_and_a_stem_keep_their_beads() {
+    let bench = bench();
+    let mut chart: serde_json::Value = serde_json::from_str(&bench.text("kittiwake.json")).unwrap();
+    let rows = chart["rows"].as_array_mut().unwrap();
+    for (at, row) in rows.iter_mut().enumerate().take(70).skip(4) {
+        let row = row.as_array_mut().unwrap();
+        for (column, bead) in row.iter_mut().enumerate() {
+            let stem = at % 2 == 0 && column == 3;
+            *bead = json!(if at >= 40 { 1 } else { u8::from(stem) });
+        }
+    }
+    let name = chart["colours"][1]["name"].as_str().unwrap().to_string();
+    bench.put("tower.json", chart.to_string());
+    let call = [
+        "resize",
+        "tower.json",
+        "--sizes",
+        "us5..us9",
+        "-o",
+        "sizes",
+        "--json",
+    ];
+    let json = bench.run(&call).json();
+    let sizes = json["sizes"].as_array().unwrap();
+    let towers: Vec<(&str, &serde_json::Value)> = sizes
+        .iter()
+        .map(|size| (size["size"].as_str().unwrap(), &size["colours"][1]["beads"]))
+        .collect();
+    let own = &towers[0].1;
+    assert!(
+        towers.iter().all(|(_, beads)| beads == own),
+        "{name}: {towers:?}"
+    );
+    assert_eq!(towers.len(), 4, "{towers:?}");
+    assert_eq!(json["left_out"][0]["size"], "us5");
+    let reason = json["left_out"][0]["reason"].as_str().unwrap();
+    assert!(
+        reason.ends_with("fewer would be taken from its motif"),
+        "{reason}"
+    );
+    assert_eq!(
+        json["sizes"][2]["weave"],
+        "rows 1 to 72, then 2 more plain rows"
+    );
 }
 
 #[test]

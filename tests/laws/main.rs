@@ -15,6 +15,7 @@ mod lattice;
 mod legible;
 mod memory;
 mod nearest;
+mod other_sizes;
 mod ranges;
 mod repeat;
 mod resize;

@@ -4,7 +4,7 @@ use super::round_trip::SCHEMA;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use upbead::bead::Bead;
-use upbead::chart::resize::{KEPT, Resizer};
+use upbead::chart::resize::{GAP, GAP_DIFFERENCE, KEPT, Resizer};
 use upbead::chart::{self, Chart, Made, Shade};
 use upbead::colour::Srgb8;
 use upbead::lattice::{Lattice, Rows};
@@ -27,11 +27,11 @@ struct Design {
 }
 
 /// How many beads row `at`, counted from 0, has.
-fn beads_in(columns: u32, at: usize) -> usize {
+pub(crate) fn beads_in(columns: u32, at: usize) -> usize {
     ((columns + 1 - at as u32 % 2) / 2) as usize
 }
 
-fn chart_of(columns: u32, rows: &[Vec<u16>]) -> Chart {
+pub(crate) fn chart_of(columns: u32, rows: &[Vec<u16>]) -> Chart {
     let lattice = Lattice::new(
         Bead::default(),
         columns,
@@ -54,8 +54,8 @@ fn chart_of(columns: u32, rows: &[Vec<u16>]) -> Chart {
     }
 }
 
-/// Motifs of up to 20 rows on plain ground or on two rows in turn, alike from both ends or not, one
-/// to four times, begun anywhere.
+/// Motifs of up to 20 rows on a plain ground that the record names, begun anywhere, or on two rows
+/// that alternate across the seam; alike from both ends or not, one to four times.
 fn design() -> impl Strategy<Value = Design> {
     let shape = (3u32..14, 1usize..20, 4u32..40, 1u32..=4);
     (
@@ -93,10 +93,18 @@ fn design() -> impl Strategy<Value = Design> {
                 let between = (length..length + plain as usize).map(|at| ground[at % 2].clone());
                 let one: Vec<Vec<u16>> = motif.iter().cloned().chain(between).collect();
                 let mut rows: Vec<Vec<u16>> = (0..repeats).flat_map(|_| one.clone()).collect();
-                let turned = 2 * turn.index(rows.len() / 2);
-                rows.rotate_left(turned);
+                let half = rows.len() / 2;
+                if solid {
+                    rows.rotate_left(2 * turn.index(half));
+                } else {
+                    rows.rotate_right(2 + 2 * turn.index(plain as usize / 2 - 1));
+                }
+                let mut chart = chart_of(columns, &rows);
+                if solid {
+                    chart.made.options = vec![("ground".to_string(), "c0".to_string())];
+                }
                 Design {
-                    chart: chart_of(columns, &rows),
+                    chart,
                     motif,
                     ground,
                     plain,
@@ -111,33 +119,33 @@ fn rows_of(chart: &Chart) -> Vec<Vec<u16>> {
     rows.map(|row| chart.row(row).to_vec()).collect()
 }
 
-/// Asserts that round the band, from some even row on, each motif is followed by `plain` ground
-/// rows.
-fn is_the_design(design: &Design, chart: &Chart, plain: usize) -> Result<(), TestCaseError> {
-    let mut rows = rows_of(chart);
-    let start = rows.iter().position(|row| *row == design.motif[0]);
-    let mut start = start.expect("the motif's first row");
+/// The plain rows after each motif, and whether the seam lies among them. Asserts that the motifs
+/// are whole, an even number of rows apart from their places, and that nothing else is there.
+fn gaps(design: &Design, chart: &Chart) -> Result<Vec<(usize, bool)>, TestCaseError> {
+    let rows = rows_of(chart);
+    let (count, length) = (rows.len(), design.motif.len());
+    let is_whole =
+        |start: usize| (0..length).all(|at| rows[(start + at) % count] == design.motif[at]);
     // Mirrored end to end, the last row of a motif looks like its first.
-    let whole = |rows: &[Vec<u16>], start: usize| {
-        (0..design.motif.len()).all(|at| rows[(start + at) % rows.len()] == design.motif[at])
-    };
-    if !whole(&rows, start) {
-        start = (start + 1..rows.len())
-            .find(|&start| whole(&rows, start))
-            .expect("a whole motif");
+    let starts: Vec<usize> = (0..count)
+        .step_by(2)
+        .filter(|&start| is_whole(start))
+        .collect();
+    prop_assert!(
+        !starts.is_empty(),
+        "a whole motif, moved by an even number of rows"
+    );
+    let mut gaps = Vec::new();
+    for (at, &start) in starts.iter().enumerate() {
+        let next = starts.get(at + 1).copied().unwrap_or(starts[0] + count);
+        for row in start + length..next {
+            let ground = &design.ground[(row - start) % 2];
+            prop_assert_eq!(&rows[row % count], ground, "row {}", row % count + 1);
+        }
+        let has_seam = start + length < count && next > count;
+        gaps.push((next - start - length, has_seam));
     }
-    prop_assert_eq!(start % 2, 0, "an even shift");
-    rows.rotate_left(start);
-    let one = design.motif.len() + plain;
-    prop_assert_eq!(rows.len(), one * design.repeats as usize);
-    for (at, row) in rows.iter().enumerate() {
-        let wanted = match design.motif.get(at % one) {
-            Some(motif) => motif,
-            None => &design.ground[at % 2],
-        };
-        prop_assert_eq!(row, wanted, "row {} from the motif on", at);
-    }
-    Ok(())
+    Ok(gaps)
 }
 
 /// Whether some axis through a row mirrors the band end to end.
@@ -178,23 +186,68 @@ proptest! {
         prop_assert_eq!(resizer.repeats(), design.repeats);
         prop_assert_eq!(resizer.motif_rows() as usize, design.motif.len());
         prop_assert_eq!(resizer.mirror().is_some(), is_mirrored(&design.chart));
+        let (period, repeats) = (resizer.period(), design.repeats);
         let plain = i64::from(design.plain) + 2 * pairs;
-        let rows = i64::from(design.chart.lattice.rows()) + 2 * pairs * i64::from(design.repeats);
+        let rows = i64::from(design.chart.lattice.rows()) + 2 * pairs * i64::from(repeats);
         let least = resizer.fewest();
-        prop_assert!(
-            least == 6
-                || least == design.repeats * (design.motif.len() as u32 + KEPT + design.plain % 2)
-        );
-        if rows < i64::from(least) {
-            prop_assert!(rows < 0 || !resizer.is_exact(rows as u32));
+        let shortest = repeats * (design.motif.len() as u32 + KEPT + design.plain % 2);
+        prop_assert!(least <= shortest.max(6) && (repeats > 1 || least == shortest.max(6)));
+        if rows < i64::from(shortest.max(6)) {
+            let exact = rows > 0 && resizer.is_exact(rows as u32);
+            prop_assert!(!exact || repeats > 1);
             return Ok(());
         }
-        let other = resized(&design.chart, rows as u32).expect("any even change of each repeat");
-        is_the_design(&design, &other, plain as usize)?;
+        let rows = rows as u32;
+        let other = resized(&design.chart, rows).expect("any even change of each repeat");
+        let whole = repeats > 1 && rows.is_multiple_of(period);
+        let (repeats, plain) = if whole {
+            (rows / period, design.plain as usize)
+        } else {
+            (repeats, plain as usize)
+        };
+        let found = gaps(&design, &other)?;
+        prop_assert_eq!(found.len(), repeats as usize);
+        prop_assert!(found.iter().all(|(gap, _)| *gap == plain), "{found:?}");
         prop_assert_eq!(is_mirrored(&other), is_mirrored(&design.chart));
-        // Between them no count leaves the repeats equal.
+        // Between them a count leaves the repeats equal, or one gap differs: that at the back.
         for more in (2..2 * design.repeats).step_by(2) {
-            prop_assert!(!resizer.is_exact(rows as u32 + more));
+            let Some(other) = resized(&design.chart, rows + more) else {
+                continue;
+            };
+            let mut found = gaps(&design, &other)?;
+            if (rows + more).is_multiple_of(period) {
+                prop_assert!(found.iter().all(|(gap, _)| *gap == design.plain as usize));
+                continue;
+            }
+            let back = found.iter().position(|(_, has_seam)| *has_seam);
+            let (back, _) = found.remove(back.expect("a gap at the back"));
+            let gap = found[0].0;
+            prop_assert!(found.iter().all(|other| other.0 == gap), "{found:?}");
+            prop_assert!(gap >= GAP as usize);
+            prop_assert!(GAP_DIFFERENCE as usize * gap.abs_diff(back) <= gap);
+            prop_assert_eq!(is_mirrored(&other), is_mirrored(&design.chart));
+        }
+    }
+
+    /// A plain ground that is known is all that changes: every other colour keeps its beads.
+    #[test]
+    fn only_the_ground_gains_or_loses_beads(design in design(), pairs in -20i64..20) {
+        let resizer = Resizer::new(&design.chart).unwrap();
+        let rows = i64::from(design.chart.lattice.rows()) + 2 * pairs;
+        let (Some(ground), Some(rows)) = (resizer.ground(), u32::try_from(rows).ok()) else {
+            return Ok(());
+        };
+        let Some(other) = (rows >= 6).then(|| resized(&design.chart, rows)).flatten() else {
+            return Ok(());
+        };
+        let repeats = rows / resizer.period();
+        let whole = design.repeats > 1 && rows.is_multiple_of(resizer.period());
+        let counts = design.chart.counts().into_iter().zip(other.counts());
+        let times = |now: usize| now / design.repeats as usize * repeats as usize;
+        for (colour, (now, then)) in counts.enumerate() {
+            let expected = if whole { times(now) } else { now };
+            let is_ground = colour == usize::from(ground);
+            prop_assert!(is_ground || then == expected, "colour {colour}");
         }
     }
 
@@ -207,14 +260,19 @@ proptest! {
         prop_assert_eq!(chart::read::read(&text).unwrap(), other.clone());
         prop_assert_eq!(
             other.made.options,
-            vec![("graded".to_string(), "us7".to_string())]
+            [&design.chart.made.options[..], &[("graded".to_string(), "us7".to_string())]].concat()
         );
     }
 
     #[test]
     fn rows_that_were_added_can_be_removed_again(design in design(), pairs in 0u32..20) {
         let rows = design.chart.lattice.rows();
-        let other = resized(&design.chart, rows + 2 * pairs * design.repeats).unwrap();
+        let more = rows + 2 * pairs * design.repeats;
+        // Whole repeats could be removed as rows of each.
+        let whole = more.is_multiple_of(rows / design.repeats)
+            || rows.is_multiple_of(more / design.repeats);
+        prop_assume!(design.repeats == 1 || !whole);
+        let other = resized(&design.chart, more).unwrap();
         let again = resized(&other, rows).unwrap();
         prop_assert_eq!(again.beads, design.chart.beads);
     }
@@ -243,7 +301,8 @@ proptest! {
             let start = rows.len();
             rows.extend((start..start + plain).map(|at| row(at, 0)));
         }
-        let chart = chart_of(columns, &rows);
+        let mut chart = chart_of(columns, &rows);
+        chart.made.options = vec![("ground".to_string(), "c0".to_string())];
         prop_assert!(is_mirrored(&chart));
         let count = rows.len() as u32;
         let resizer = Resizer::new(&chart).unwrap();
@@ -300,4 +359,48 @@ fn a_design_without_a_plain_place_says_so() {
         error.starts_with("there is no place to add or remove rows"),
         "{error}"
     );
+}
+
+/// A stem, a solid tower and a hem: plain, but parts of the motif.
+#[test]
+fn a_plain_part_of_the_motif_never_grows() {
+    let stem = |at: usize| {
+        let mut row = vec![0; beads_in(9, at)];
+        if at.is_multiple_of(2) {
+            row[2] = 1;
+        }
+        row
+    };
+    // 30 rows of stem, 20 of flower, 6 of ground round the seam.
+    let flower = |at: usize| {
+        let mut row = stem(at);
+        row[0] = 10 + at as u16 % 50;
+        row
+    };
+    let ground = |at: usize| vec![0; beads_in(9, at)];
+    let tower = |at: usize| vec![2; beads_in(9, at)];
+    let band = |part: &dyn Fn(usize) -> Vec<u16>| -> Chart {
+        let rows: Vec<Vec<u16>> = (0..56)
+            .map(|at| match at {
+                0..4 | 54.. => ground(at),
+                4..34 => part(at),
+                _ => flower(at),
+            })
+            .collect();
+        chart_of(9, &rows)
+    };
+    for (part, name) in [
+        (&stem as &dyn Fn(usize) -> Vec<u16>, "stem"),
+        (&tower, "tower"),
+    ] {
+        let chart = band(part);
+        let resizer = Resizer::new(&chart).unwrap();
+        assert_eq!(resizer.ground(), Some(0), "{name}");
+        // Two plain rows have to stay.
+        assert_eq!(resizer.fewest(), 52, "{name}");
+        for rows in [52, 54, 58, 80] {
+            let (now, then) = (chart.counts(), resized(&chart, rows).unwrap().counts());
+            assert_eq!(now[1..], then[1..], "{name}, {rows} rows");
+        }
+    }
 }

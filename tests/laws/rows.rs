@@ -15,6 +15,7 @@ use upbead::output::weave::{json, markdown, page, text};
 use upbead::report::weave::{WeaveReport, WovenBand};
 use upbead::request::Keys;
 use upbead::request::{Start, WorkFrom};
+use upbead::units::LengthUnits;
 use upbead::weave::{Frame, Item, SCHEMA, TAIL, Thread, lengths, weave};
 
 static VALID: LazyLock<jsonschema::Validator> = LazyLock::new(|| {
@@ -32,6 +33,7 @@ fn woven(chart: &Chart, frame: Frame, keys: Option<Keys>) -> WovenBand<'_> {
         name: None,
         rows: None,
         keys,
+        units: LengthUnits::Mm,
     }
 }
 

@@ -14,6 +14,7 @@ use upbead::lattice::{Lattice, Rows};
 use upbead::output::weave::text;
 use upbead::report::weave::{WeaveReport, WovenBand};
 use upbead::request::{OddTurn, Start, WorkFrom};
+use upbead::units::LengthUnits;
 use upbead::weave::{Frame, TAIL, Thread, lengths, weave};
 use words::{Line, Words};
 
@@ -478,6 +479,7 @@ fn printed(chart: &Chart, frame: Frame) -> String {
         name: None,
         rows: None,
         keys: None,
+        units: LengthUnits::Mm,
     };
     text(&WeaveReport::of(&band))
 }
@@ -550,6 +552,7 @@ fn a_student_stops_at_a_wrong_word() {
         name: None,
         rows: None,
         keys: None,
+        units: LengthUnits::Mm,
     };
     let printed = text(&WeaveReport::of(&band));
     assert_eq!(woven(&printed).len(), lattice.len());

@@ -5,9 +5,11 @@ use crate::chart::Chart;
 use crate::lattice::Row;
 use std::collections::HashMap;
 
-/// Fewest rows of a plain stretch: of one colour, and of two alternating rows. With fewer, two
-/// alternating rows are not yet a pattern. Common practice, no source.
-const PLAIN: (usize, usize) = (3, 4);
+/// Fewest rows of two that alternate: with fewer they are not yet a pattern. Also of one colour
+/// across the seam to be the ground, and of a ground that is a guess. Ours.
+const PATTERN: u32 = 4;
+/// Fewest rows of a known ground that others can be added to. Ours.
+const PAIR: u32 = 2;
 
 /// One repeat of a closed band: equal rows have equal numbers.
 pub(super) struct Ring<'a> {
@@ -16,6 +18,10 @@ pub(super) struct Ring<'a> {
     /// Twice the axis: row `at`, counted from 0, is the mirror image of row `axis - at`. There is
     /// at most one in each repeat.
     axis: Option<usize>,
+    /// The ground's colour.
+    ground: u16,
+    /// Whether it is more than a guess.
+    is_known: bool,
 }
 
 impl<'a> Ring<'a> {
@@ -39,7 +45,41 @@ impl<'a> Ring<'a> {
         let axis = (0..period)
             .step_by(2)
             .find(|axis| (0..period).all(|at| rows[at] == rows[(axis + period - at) % period]));
-        Self { chart, rows, axis }
+        let mut ring = Self {
+            chart,
+            rows,
+            axis,
+            ground: 0,
+            is_known: false,
+        };
+        let known = chart.recorded_ground().or_else(|| ring.across_the_seam());
+        let counts = chart.counts();
+        let most = (0..counts.len()).max_by_key(|&at| (counts[at], std::cmp::Reverse(at)));
+        ring.is_known = known.is_some();
+        ring.ground = known.unwrap_or(most.unwrap_or(0) as u16);
+        ring
+    }
+
+    /// The ground's colour, where it is more than a guess.
+    pub(super) fn known_ground(&self) -> Option<u16> {
+        self.is_known.then_some(self.ground)
+    }
+
+    /// The colour of the rows across the seam, if they are of one.
+    fn across_the_seam(&self) -> Option<u16> {
+        let count = self.rows.len();
+        let colour = self.one_colour(0)?;
+        let alike = |at: &usize| self.one_colour(*at) == Some(colour);
+        let front = (0..count).take_while(alike).count();
+        let back = (0..count).rev().take_while(alike).count();
+        (back > 0 && front < count && front + back >= PATTERN as usize).then_some(colour)
+    }
+
+    /// The colour of a row, counted from 0 and on over the seam, if it has but one.
+    fn one_colour(&self, at: usize) -> Option<u16> {
+        let row = self.chart.row(Row::new((at % self.rows.len()) as u32 + 1));
+        let colour = *row.first()?;
+        row.iter().all(|&bead| bead == colour).then_some(colour)
     }
 
     /// Rows of the shortest repeat.
@@ -53,16 +93,18 @@ impl<'a> Ring<'a> {
     }
 
     /// The plain stretches that look like the longest one and are at least half as long, in groups
-    /// that change together: the larger groups first, then by their first row.
+    /// that change together: the larger groups first, then the one at the back, then by their first
+    /// row.
     pub(super) fn stretches(&self) -> Vec<Vec<Stretch>> {
-        let all = self.plain();
-        let Some(longest) = all.iter().max_by_key(|stretch| {
-            (
-                stretch.rows,
-                self.is_solid(stretch),
-                std::cmp::Reverse(stretch.first),
-            )
-        }) else {
+        let all: Vec<Stretch> = self
+            .ground_rows()
+            .into_iter()
+            .chain(self.pattern())
+            .collect();
+        let Some(longest) = all
+            .iter()
+            .max_by_key(|stretch| (stretch.rows, std::cmp::Reverse(stretch.first)))
+        else {
             return Vec::new();
         };
         let ground: Vec<Stretch> = all
@@ -83,33 +125,57 @@ impl<'a> Ring<'a> {
                 None => groups.push(vec![stretch]),
             }
         }
-        groups.sort_by_key(|group| (std::cmp::Reverse(group.len()), group[0].first));
+        groups.sort_by_key(|group| {
+            let is_at_back = self.is_over_the_seam(&group[0]);
+            (std::cmp::Reverse(group.len()), !is_at_back, group[0].first)
+        });
         groups
     }
 
-    /// Every plain stretch, by its first row.
-    fn plain(&self) -> Vec<Stretch> {
-        let count = self.rows.len();
-        let same = |at: usize| self.rows[at % count] == self.rows[(at + 2) % count];
-        // Two alternating rows all round have no ends; they are repeats of two rows.
-        if (0..count).all(same) {
+    /// Every run of ground rows. Where the ground is a guess, a stripe of a repeat is none.
+    fn ground_rows(&self) -> Vec<Stretch> {
+        let repeats = self.rows.len() < self.chart.lattice.rows() as usize;
+        if !self.is_known && repeats {
             return Vec::new();
         }
-        let starts = (0..count).filter(|&at| same(at) && !same(at + count - 1));
+        let least = if self.is_known { PAIR } else { PATTERN };
+        let mut runs = self.runs(|at| self.one_colour(at) == Some(self.ground));
+        runs.retain(|run| run.rows >= least);
+        runs
+    }
+
+    /// Two rows that alternate across the seam: the pattern of a ground that has several colours.
+    fn pattern(&self) -> Option<Stretch> {
+        let count = self.rows.len();
+        let same = |at: usize| self.rows[at % count] == self.rows[(at + 2) % count];
+        let mut runs = self.runs(same).into_iter().map(|run| Stretch {
+            rows: run.rows + 2,
+            ..run
+        });
+        runs.find(|run| {
+            let first = run.first.get() as usize - 1;
+            let solid = self.one_colour(first).is_some()
+                && self.one_colour(first) == self.one_colour(first + 1);
+            !solid && run.rows >= PATTERN && self.is_over_the_seam(run)
+        })
+    }
+
+    /// The runs of rows for which something holds, by their first row. None if it holds for all:
+    /// they have no ends, and are repeats of two rows.
+    fn runs(&self, holds: impl Fn(usize) -> bool) -> Vec<Stretch> {
+        let count = self.rows.len();
+        let held: Vec<bool> = (0..count).map(holds).collect();
+        let starts = (0..count).filter(|&at| held[at] && !held[(at + count - 1) % count]);
         starts
             .map(|at| Stretch {
                 first: Row::new(at as u32 + 1),
-                rows: (at..).take_while(|&at| same(at)).count() as u32 + 2,
-            })
-            .filter(|stretch| {
-                let least = if self.is_solid(stretch) {
-                    PLAIN.0
-                } else {
-                    PLAIN.1
-                };
-                stretch.rows as usize >= least
+                rows: (at..).take_while(|&at| held[at % count]).count() as u32,
             })
             .collect()
+    }
+
+    fn is_over_the_seam(&self, stretch: &Stretch) -> bool {
+        stretch.span().1 > self.rows.len() as u32
     }
 
     /// Its odd and its even rows.
@@ -123,17 +189,6 @@ impl<'a> Ring<'a> {
         }
     }
 
-    /// Whether it is all of one colour.
-    fn is_solid(&self, stretch: &Stretch) -> bool {
-        let row = |at: u32| self.chart.row(Row::new(at % self.chart.lattice.rows() + 1));
-        let first = stretch.first.get() - 1;
-        let colour = row(first)[0];
-        row(first)
-            .iter()
-            .chain(row(first + 1))
-            .all(|&bead| bead == colour)
-    }
-
     /// Its mirror image, itself if there is no axis.
     fn image(&self, stretch: Stretch) -> Stretch {
         let Some(axis) = self.axis else {
@@ -145,43 +200,5 @@ impl<'a> Ring<'a> {
             first: Row::new(((axis + 2 * count - last) % count) as u32 + 1),
             rows: stretch.rows,
         }
-    }
-}
-
-/// Adds `pairs` pairs of rows to a stretch, or removes them where negative. `one` holds the rows of
-/// a repeat of `period` rows, unchanged up to the stretch's end.
-pub(super) fn change(one: &mut Vec<u32>, period: u32, stretch: Stretch, pairs: i64) {
-    let first = stretch.first.get() - 1;
-    let end = first + stretch.rows;
-    // Sources of even and odd rows, counted from 0.
-    let even = first.next_multiple_of(2) % period;
-    let odd = (first / 2 * 2 + 1) % period;
-    let rows = 2 * pairs.unsigned_abs() as usize;
-    let more = |from: u32, count: usize| -> Vec<u32> {
-        (from..)
-            .take(count)
-            .map(|at| if at.is_multiple_of(2) { even } else { odd })
-            .collect()
-    };
-    if end <= period {
-        let end = end as usize;
-        if pairs > 0 {
-            drop(one.splice(end..end, more(end as u32, rows)));
-        } else {
-            drop(one.drain(end - rows..end));
-        }
-        return;
-    }
-    // Over the seam half of them go to each side, so that the motif stays in the middle.
-    let half = rows / 4 * 2;
-    if pairs > 0 {
-        one.extend(more(period, rows - half));
-        drop(one.splice(0..0, more(0, half)));
-    } else {
-        let whole = |rows: u32| (rows / 2 * 2) as usize;
-        let (front, back) = (whole(end - period), whole(period - first));
-        let at_back = (rows - half.min(front)).min(back);
-        one.truncate(one.len() - at_back);
-        drop(one.drain(..rows - at_back));
     }
 }

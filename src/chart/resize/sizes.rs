@@ -33,11 +33,11 @@ pub struct SizeGap {
 }
 
 /// The rows for each of `sizes`. With `nearest`, a size that cannot be exact takes the nearest
-/// count that is: of two as near the smaller, or as `prefer` says.
+/// count that is: of two as near the smaller, or as `prefer` says. One that is too small for the
+/// motif takes none.
 ///
 /// # Errors
-/// If a size needs fewer rows than the design has at least, or cannot be closed with this gauge at
-/// all.
+/// If a size cannot be closed with this gauge at all.
 pub fn plan(
     resizer: &Resizer,
     sizes: &[RingSize],
@@ -45,12 +45,10 @@ pub fn plan(
     prefer: Prefer,
     nearest: bool,
 ) -> Result<Vec<Planned>> {
+    let fewest = resizer.fewest();
     let one = |size: &RingSize| {
         let wanted = fit(size, gauge, prefer)?.chosen;
         let rows = wanted.rows.count();
-        if rows < resizer.fewest() {
-            return Err(too_few(resizer, size, rows, gauge));
-        }
         if resizer.is_exact(rows) {
             return Ok(Planned {
                 size: size.clone(),
@@ -61,7 +59,7 @@ pub fn plan(
         }
         let (below, above) = resizer.near(rows);
         let taken = match (below, above) {
-            _ if !nearest => None,
+            _ if !nearest || rows < fewest => None,
             (Some(below), Some(above)) => {
                 let (down, up) = (rows - below, above - rows);
                 let upwards = up < down || (up == down && prefer == Prefer::Larger);
@@ -86,21 +84,6 @@ pub fn plan(
     sizes.iter().map(one).collect()
 }
 
-fn too_few(resizer: &Resizer, size: &RingSize, rows: u32, gauge: &Gauge) -> Error {
-    let least = resizer.near(resizer.fewest()).1.unwrap_or(resizer.fewest());
-    let error = Error::new(format!(
-        "{size} closes with {rows} rows, but the design needs at least {least}"
-    ));
-    match Rows::closed(least).map(|least| gauge.closed(least)) {
-        // A band that is larger is no ring, and no size to name.
-        Ok(least) if least.size.diameter() <= LARGEST => error.hint(format!(
-            "leave out sizes below {}, or draw a shorter motif",
-            label(&least)
-        )),
-        _ => error.hint("draw a shorter motif"),
-    }
-}
-
 /// `us4.43`, or the diameter where there is no US number.
 fn label(closed: &Closed) -> String {
     match closed.size.us() {
@@ -110,31 +93,52 @@ fn label(closed: &Closed) -> String {
 }
 
 impl Planned {
-    /// The error of a size that is left out, with what would work; none if it is not left out.
-    pub fn left_out(&self, resizer: &Resizer) -> Option<Error> {
-        let gap = match (&self.taken, &self.gap) {
-            (None, Some(gap)) => gap,
-            _ => return None,
+    /// Why the size has no chart; none if it has one.
+    pub fn reason(&self, resizer: &Resizer) -> Option<String> {
+        let gap = self.gap.as_ref().filter(|_| self.taken.is_none())?;
+        let rows = self.wanted.rows.count();
+        let why = match (&gap.below, &gap.above) {
+            (None, Some(least)) => format!(
+                "but the design needs at least {}: fewer would be taken from its motif",
+                least.rows.count()
+            ),
+            _ => broken(resizer),
         };
-        let error = Error::new(format!(
-            "{} closes with {} rows, {}",
-            self.size,
-            self.wanted.rows.count(),
-            broken(resizer)
-        ));
-        let ways: Vec<String> = [&gap.below, &gap.above]
-            .into_iter()
+        Some(format!("{} closes with {rows} rows, {why}", self.size))
+    }
+
+    /// The row counts next to the one that the design cannot have, with their size, as `72 rows
+    /// (us7.01) and 90 rows (us12.82)`. Empty where it can, and where the motif is too long.
+    pub fn others(&self) -> String {
+        let near = self.gap.iter().flat_map(|gap| match &gap.below {
+            Some(_) => [&gap.below, &gap.above],
+            None => [&None, &None],
+        });
+        let ways: Vec<String> = near
             .flatten()
             .map(|closed| format!("{} rows ({})", closed.rows.count(), label(closed)))
             .collect();
-        Some(match &ways[..] {
-            [] => error,
-            [one] => error.hint(format!(
-                "the nearest count that works is {one}; [--nearest] takes it"
+        ways.join(" and ")
+    }
+
+    /// The error of a size that is left out, with what would work; none if it is not left out.
+    pub fn left_out(&self, resizer: &Resizer) -> Option<Error> {
+        let error = Error::new(self.reason(resizer)?);
+        let gap = self.gap.as_ref()?;
+        Some(match (&gap.below, &gap.above) {
+            // A band that is larger is no ring, and no size to name.
+            (None, Some(least)) if least.size.diameter() <= LARGEST => error.hint(format!(
+                "leave out sizes below {}, or draw a shorter motif",
+                label(least)
             )),
-            _ => error.hint(format!(
+            (None, _) => error.hint("draw a shorter motif"),
+            (Some(_), None) => error.hint(format!(
+                "the nearest count that works is {}; [--nearest] takes it",
+                self.others()
+            )),
+            (Some(_), Some(_)) => error.hint(format!(
                 "the nearest counts that work are {}; [--nearest] takes the nearer",
-                ways.join(" and ")
+                self.others()
             )),
         })
     }

@@ -63,7 +63,7 @@ pub const KINDS: &[Kind] = &[
         "-rows.txt",
         TEXT,
         &[
-            "start", "from", "rows", "as", "keys", "odd_turn", "thread", "tail",
+            "start", "from", "rows", "as", "keys", "odd_turn", "thread", "tail", "units",
         ],
         rows,
     ),
@@ -71,10 +71,12 @@ pub const KINDS: &[Kind] = &[
         "page",
         ".html",
         HTML,
-        &["start", "from", "keys", "odd_turn", "thread", "tail"],
+        &[
+            "start", "from", "keys", "odd_turn", "thread", "tail", "units",
+        ],
         follow,
     ),
-    kind("kit-text", "-kit.txt", TEXT, KIT, kit_text),
+    kind("kit-text", "-kit.txt", TEXT, KIT_TEXT, kit_text),
     kind(
         "kit-csv",
         "-kit.csv",
@@ -171,7 +173,9 @@ const BOOKLET: &[&str] = &[
     "tail",
     "blank_ground",
     "turn_over",
+    "units",
 ];
+const KIT_TEXT: &[&str] = &["make", "spare", "thread", "tail", "odd_turn", "units"];
 const KIT: &[&str] = &["make", "spare", "thread", "tail", "odd_turn"];
 const CHECK: &[&str] = &["make", "thread", "length"];
 const NEAR: &[&str] = &[

@@ -18,11 +18,14 @@ pub const OPTIONS: &[&str] = &["sizes", "step", "nearest", "swatch", "fits", "pr
 /// The set as a zip.
 ///
 /// # Errors
-/// As `upbead resize`; a size that would break a repeat is an error here, since a zip has no other
-/// way to say so.
+/// As `upbead resize`; a size that is left out is one only where there is no other, since the table
+/// in the zip names it.
 pub fn zipped(order: &Order) -> Result<Vec<u8>> {
     let resized = resized(order)?;
-    if let Some(error) = resized.left_out.into_iter().next() {
+    if let (true, Some(error)) = (
+        resized.charts.is_empty(),
+        resized.left_out.into_iter().next(),
+    ) {
         return Err(error);
     }
     let table = text(&resized.report);

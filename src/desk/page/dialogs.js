@@ -4,6 +4,7 @@ import { updateComparisonLater } from "./compare.js";
 import { autosave } from "./autosave.js";
 import { drawTrueSizeLater, fetchFactsLater } from "./commands.js";
 import { announce, create, element, get, onClick } from "./dom.js";
+import { SIZE_OPTIONS, updateOtherSizesLater } from "./other-sizes.js";
 import { chooseCover, renderDocuments, renderExportList, saveLastReport } from "./export.js";
 import { download } from "./files.js";
 import { closeFollow, openFollow } from "./follow.js";
@@ -103,7 +104,11 @@ function listenToExports() {
   element("export-options").addEventListener("change", ({ target }) => {
     const option = target instanceof HTMLElement ? target.dataset.option : undefined;
     if (KIT_OPTIONS.includes(option ?? "")) fetchFactsLater();
+    if (option === "units") updateRowCountsLater();
+    if (SIZE_OPTIONS.includes(option ?? "")) updateOtherSizesLater();
   });
+  element("other-sizes").addEventListener("toggle", updateOtherSizesLater);
+  element("export-panel").addEventListener("toggle", updateOtherSizesLater);
 }
 
 /** Folded parts are filled when they are unfolded. */

@@ -108,7 +108,7 @@ function exportOptions({ kind, options }) {
  * The settings for a kind of file as the fields say them.
  * @param {string} kind
  */
-function settings(kind) {
+export function settings(kind) {
   /** @type {Record<string, unknown>} */
   const all = {};
   for (const field of settingFields()) {

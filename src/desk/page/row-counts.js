@@ -11,6 +11,9 @@ import { renderMessages } from "./summary.js";
 
 /** @import { ClosedReport, FitReport } from "../answers.d.ts" */
 
+/** Millimetres of an inch, exactly. */
+const INCH = 25.4;
+
 export const updateRowCountsLater = debounce(() => void updateRowCounts(), 150);
 
 /** Fetches the row counts while they are unfolded. */
@@ -31,6 +34,18 @@ async function updateRowCounts() {
 }
 
 /**
+ * A length, with inches beside it where the settings of exports say so.
+ * @param {number} mm
+ * @param {string} shown the number of millimetres as it is written
+ */
+function length(mm, shown = number(mm)) {
+  const units = document.querySelector("#export-options [data-option=units]");
+  const isInch = units instanceof HTMLSelectElement && units.value === "inch";
+  const inches = mm / INCH;
+  return isInch ? `${shown} mm (${inches.toFixed(inches < 1 ? 3 : 2)} in)` : `${shown} mm`;
+}
+
+/**
  * The rows for the size, the band and its gauge, in words.
  * @param {FitReport} answer
  */
@@ -43,9 +58,9 @@ function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitc
   const file = gauge.file ? "the remembered " : "";
   const from = gauge.from ? `by ${file}${gauge.from}` : "an average hand, no gauge set";
   return (
-    `${size}, ${number(wanted_diameter_mm)} mm inside: ${counted(rows, "row")}.${range} ` +
-    `The band is ${number(width_mm)} mm wide. ` +
-    `Bead-to-bead spacing: ${number(pitch_mm)} mm, ${from}.`
+    `${size}, ${length(wanted_diameter_mm)} inside: ${counted(rows, "row")}.${range} ` +
+    `The band is ${length(width_mm)} wide. ` +
+    `Bead-to-bead spacing: ${length(pitch_mm)}, ${from}.`
   );
 }
 
@@ -55,7 +70,7 @@ function fitSummary({ size, rows, rows_range, wanted_diameter_mm, width_mm, pitc
  */
 function rowCountButton({ rows, diameter_mm, circumference_mm, us, iso, uk, jp }, { isChosen }) {
   const sizes = [
-    `${circumference_mm.toFixed(1)} mm around`,
+    `${length(circumference_mm, circumference_mm.toFixed(1))} around`,
     uk ? `UK ${uk.replace(" 1/2", "½")}` : "",
     `ISO ${iso}`,
     jp ? `JP ${jp}` : "",
@@ -64,7 +79,7 @@ function rowCountButton({ rows, diameter_mm, circumference_mm, us, iso, uk, jp }
     "button",
     { type: "button", "aria-pressed": String(isChosen) },
     `${rows} rows`,
-    create("span", {}, `${diameter_mm.toFixed(2)} mm`),
+    create("span", {}, length(diameter_mm, diameter_mm.toFixed(2))),
     create("span", {}, us === null ? `ISO ${iso}` : `US ${number(us)}`),
     create("span", { class: "row-count-sizes" }, sizes.filter(Boolean).join(", ")),
   );

@@ -343,7 +343,8 @@ fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
         return false;
     }
     setter.column(left + across, width - across);
-    let told = LAY.iter().map(|words| setter.paragraph_room(words, body));
+    let lay = LAY.map(|words| pattern.band.units.beside(words));
+    let told = lay.iter().map(|words| setter.paragraph_room(words, body));
     let told = told.fold(Mm::new(RULER_HIGH), |sum, high| sum + high);
     setter.column(left, width);
     let high = larger(drawing.height, told);
@@ -356,7 +357,7 @@ fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
     let top = setter.y + Mm::new(0.7);
     setter.column(left + across, width - across);
     setter.y = top;
-    for words in LAY {
+    for words in &lay {
         setter.paragraph(words, body);
     }
     ruler(setter, Point::new(setter.left, setter.y + Mm::new(5.0)));
@@ -373,7 +374,7 @@ pub(super) fn true_size(setter: &mut Setter, pattern: &Pattern) {
     setter.chapter("True size", true_room(pattern));
     let body = setter.look.body;
     for words in LAY {
-        setter.paragraph(words, body);
+        setter.paragraph(&pattern.band.units.beside(words), body);
     }
     setter.space(2.0);
     ruler(

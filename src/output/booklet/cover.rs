@@ -134,6 +134,9 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
     ));
     facts.push(("Skill", skill(pattern.band.chart, &pattern.band.weave)));
     facts.extend(materials(pattern));
+    for (_, words) in &mut facts {
+        *words = pattern.band.units.beside(words);
+    }
     if let Some(note) = pattern.note {
         facts.push(("Note", note.to_string()));
     }
@@ -240,7 +243,8 @@ fn below(pattern: &Pattern) -> Vec<String> {
     let spare = spare_words(pattern.kit);
     let spare = (spare != "none").then(|| format!("With spare: {spare}."));
     let warnings = pattern.kit.warnings.iter();
-    let warnings = warnings.map(|warning| sentence(&warning.instruction()));
+    let units = pattern.band.units;
+    let warnings = warnings.map(|warning| sentence(&units.beside(&warning.instruction())));
     spare.into_iter().chain(warnings).collect()
 }
 

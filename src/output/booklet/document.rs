@@ -4,7 +4,7 @@
 use crate::error::{Error, Result};
 use crate::picture::Pixels;
 use crate::scene::{Item, Paint};
-use crate::units::Mm;
+use crate::units::{LengthUnits, Mm};
 
 /// A sheet of paper, upright.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +15,8 @@ pub struct Paper {
     pub width: Mm,
     /// From the upper edge to the lower one.
     pub height: Mm,
+    /// What lengths are written in on it, where nothing else is asked for.
+    pub units: LengthUnits,
 }
 
 /// A4 by ISO 216: 210 by 297 mm. Letter by ANSI/ASME Y14.1, size A: 8.5 by 11 inches.
@@ -23,11 +25,13 @@ pub const PAPERS: [Paper; 2] = [
         name: "a4",
         width: Mm::new(210.0),
         height: Mm::new(297.0),
+        units: LengthUnits::Mm,
     },
     Paper {
         name: "letter",
         width: Mm::new(215.9),
         height: Mm::new(279.4),
+        units: LengthUnits::Inch,
     },
 ];
 

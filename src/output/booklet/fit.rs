@@ -23,7 +23,7 @@ pub(super) fn fit(setter: &mut Setter, pattern: &Pattern, new_page: bool) -> boo
     let Some(hands) = &pattern.hands else {
         return false;
     };
-    let swatch = swatch(hands);
+    let swatch = pattern.band.units.beside(&swatch(hands));
     let room = setter.chapter_room(false) + column_room(setter, pattern, hands, &swatch);
     if setter.room() < room && !new_page {
         return false;

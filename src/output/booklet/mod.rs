@@ -30,7 +30,7 @@ use crate::report::resize::ResizeReport;
 use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::ring::Closed;
 use crate::scene::{self, Anchor, Figures, Item, Text, font};
-use crate::units::{Mm, grouped};
+use crate::units::{LengthUnits, Mm, grouped};
 use crate::warning::Warning;
 use look::Look;
 use setter::Setter;
@@ -140,7 +140,7 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
         fit::fit(&mut setter, pattern, true);
     }
     if let Some(sizes) = pattern.sizes {
-        size_table(&mut setter, sizes);
+        size_table(&mut setter, sizes, pattern.band.units);
     }
     if !laid {
         charts::true_size(&mut setter, pattern);
@@ -165,7 +165,7 @@ fn document(pattern: &Pattern, look: &Look) -> Document {
 }
 
 /// The other sizes: rows, beads of each colour, thread.
-fn size_table(setter: &mut Setter, sizes: &ResizeReport) {
+fn size_table(setter: &mut Setter, sizes: &ResizeReport, units: LengthUnits) {
     /// Most sizes side by side.
     const ABREAST: usize = 7;
     setter.chapter("Other sizes", Mm::new(90.0));
@@ -175,20 +175,21 @@ fn size_table(setter: &mut Setter, sizes: &ResizeReport) {
     setter.paragraph(&words.join(" "), body);
     setter.space(2.0);
     for part in sizes.sizes.chunks(ABREAST) {
-        let mut columns = resize::columns(sizes, part)
-            .into_iter()
-            .map(|(right, mut cells)| {
-                let head = cells.remove(0);
-                Column {
-                    right,
-                    head,
-                    cells: cells
-                        .into_iter()
-                        .map(|cell| cell.trim_start().to_string())
-                        .collect(),
-                    sum: String::new(),
-                }
-            });
+        let mut columns =
+            resize::columns(sizes, part, units)
+                .into_iter()
+                .map(|(right, mut cells)| {
+                    let head = cells.remove(0);
+                    Column {
+                        right,
+                        head,
+                        cells: cells
+                            .into_iter()
+                            .map(|cell| cell.trim_start().to_string())
+                            .collect(),
+                        sum: String::new(),
+                    }
+                });
         let table = Table {
             columns: columns.by_ref().collect(),
             indent: Mm::new(0.0),
@@ -197,9 +198,16 @@ fn size_table(setter: &mut Setter, sizes: &ResizeReport) {
         };
         setter.table(&table);
     }
+    for sentence in resize::sentences(sizes) {
+        setter.paragraph(&sentence, body);
+    }
+    setter.space(2.0);
     let small = setter.look.small;
+    for size in &sizes.left_out {
+        setter.paragraph(&format!("Left out: {}.", size.reason), small);
+    }
     for note in resize::below_table(sizes) {
-        setter.paragraph(&cover::sentence(&note), small);
+        setter.paragraph(&cover::sentence(&units.beside(&note)), small);
     }
 }
 

@@ -29,7 +29,7 @@ pub fn text(report: &KitReport) -> String {
         text.push('\n');
     }
     for warning in &report.warnings {
-        text += &paragraph("- ", warning.text());
+        text += &paragraph("- ", &report.units.beside(warning.text()));
     }
     text
 }
@@ -125,7 +125,10 @@ fn thread(report: &KitReport) -> String {
     let items: Vec<(ThreadItem, String)> = thread
         .items
         .iter()
-        .filter_map(|item| Some((item.item, whole_mm(item.length_mm)?)))
+        .filter_map(|item| {
+            let length = whole_mm(item.length_mm)?;
+            Some((item.item, report.units.beside(&length)))
+        })
         .collect();
     let mut text = format!(
         "Thread of {}: {} a {}",
@@ -143,6 +146,7 @@ fn thread(report: &KitReport) -> String {
             bands(report, report.make)
         );
     }
+    text = report.units.beside(&text);
     let width = items.iter().map(|(_, length)| length.len()).max();
     let width = width.unwrap_or(0);
     text.push('\n');

@@ -12,7 +12,7 @@ mod text;
 
 use super::booklet::{Document, Ink};
 use crate::error::{Error, Result};
-use crate::units::Mm;
+use crate::units::{INCH, Mm};
 use draw::Painter;
 use krilla::configure::{Accessibility, Configuration, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
@@ -25,7 +25,7 @@ use krilla::{Document as Pdf, SerializeSettings};
 use text::Typeface;
 
 /// Points in a millimetre: 72 an inch.
-const POINTS: f64 = 72.0 / 25.4;
+const POINTS: f64 = 72.0 / INCH;
 
 /// A length in points, to the hundredth, so that equal things are written alike.
 fn points(mm: Mm) -> f32 {

@@ -9,14 +9,12 @@ use crate::render::{Pose, RingScene};
 use crate::request::{
     Density, DrawingRequest, FRAMES, LoopRequest, PIXELS, PixelSide, RingViewRequest, Scale,
 };
-use crate::units::{Mm, decimals};
+use crate::units::{INCH, Mm, decimals};
 
 /// Pixels a side of a still where none are given.
 const STILL_PIXELS: u32 = 1200;
 /// Pixels a side of a loop where none are given.
 const LOOP_PIXELS: u32 = 480;
-/// Millimetres in an inch.
-const INCH: f64 = 25.4;
 
 /// A picture of the ring.
 #[derive(Debug, Clone)]

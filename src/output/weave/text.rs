@@ -205,7 +205,8 @@ fn kept_together(words: &str) -> Vec<String> {
     let mut kept: Vec<String> = Vec::new();
     for word in words.split(' ') {
         let figure = |at: Option<char>| at.is_some_and(|c| c.is_ascii_digit());
-        let unit = ["m", "mm", "beads"].contains(&word.trim_end_matches([',', '.']));
+        let unit = word.trim_end_matches([',', '.', ';']);
+        let unit = ["m", "mm", "in)", "yd)", "beads"].contains(&unit);
         match kept.last_mut() {
             Some(last) if figure(word.chars().next()) || (unit && figure(last.chars().last())) => {
                 *last = format!("{last} {word}")

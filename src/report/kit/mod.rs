@@ -13,7 +13,7 @@ use crate::colour::hex;
 use crate::error::{Error, Result};
 use crate::palette::Source;
 use crate::request::{KitRequest, OddTurn, Thickness};
-use crate::units::Mm;
+use crate::units::{LengthUnits, Mm};
 use crate::weave::kit::{Kit, Options, Portion, in_stock, kit};
 use crate::weave::{Item, Thread};
 use schemars::JsonSchema;
@@ -55,6 +55,9 @@ pub struct KitReport {
     /// Rows of the band.
     #[serde(skip)]
     pub rows: u32,
+    /// What lengths are written in.
+    #[serde(skip)]
+    pub units: LengthUnits,
 }
 
 /// A bead's name and measures.
@@ -270,6 +273,7 @@ impl KitReport {
             title: chart.title.clone(),
             columns: chart.lattice.columns(),
             rows: chart.lattice.rows(),
+            units: request.units.units(),
         })
     }
 }

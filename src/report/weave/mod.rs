@@ -13,6 +13,7 @@ mod report;
 mod runs;
 mod try_on;
 mod turns;
+mod units;
 mod words;
 
 pub use alike::{Repeated, RowsLine};
@@ -31,6 +32,7 @@ use crate::error::Result;
 use crate::lattice::{Column, Row};
 use crate::report::kit::{check_odd_turn, check_thread, thread};
 use crate::request::{Keys, WeaveRequest, WorkFrom};
+use crate::units::LengthUnits;
 use crate::weave::{
     Frame, JoinPasses, Lengths, Pass, TAIL, Weave, holes, join_passes, lengths, weave,
 };
@@ -50,6 +52,8 @@ pub struct WovenBand<'a> {
     pub rows: Option<(Row, Row)>,
     /// What colours are called; none leaves it to their names.
     pub keys: Option<Keys>,
+    /// What lengths are written in.
+    pub units: LengthUnits,
 }
 
 impl<'a> WovenBand<'a> {
@@ -78,6 +82,7 @@ impl<'a> WovenBand<'a> {
             name,
             rows: span.transpose()?,
             keys: request.work.keys,
+            units: request.units.units(),
         })
     }
 

@@ -228,7 +228,7 @@ impl WeaveReport {
             joins: joins(band),
             thread: ThreadReport::of(band),
             holes: HolesReport::of(band),
-            guide: Guide::of(band, names.key, try_on.as_ref()),
+            guide: Guide::of(band, names.key, try_on.as_ref()).in_units(band.units),
             try_on,
         }
     }

@@ -6,6 +6,7 @@
 
 use super::Finding;
 use crate::chart::Chart;
+use crate::chart::resize::{GAP, GAP_DIFFERENCE};
 use crate::lattice::{FEWEST_CLOSED, MOST_ROWS, Row};
 use std::collections::HashMap;
 
@@ -17,9 +18,6 @@ const MOST_BEADS: usize = 100_000;
 const OVERLAP: usize = 8;
 /// Share of the beads that a diagonal step may leave without a partner on the band. Ours.
 const UNMATCHED: f64 = 0.1;
-/// A plain gap between motifs that has this many rows may be longer or shorter at the seam by a
-/// quarter: this is how sizes are made. Common practice, no source.
-const GAP: usize = 8;
 /// Row counts that are named.
 const NAMED: usize = 4;
 
@@ -105,7 +103,8 @@ impl Rows {
         // The same gap one repeat further in: its rows before and after the end of a repeat.
         let inside = start + run(&mut self.plain[..period].iter().rev(), *first);
         let seam = start + end;
-        inside >= GAP && 4 * seam.abs_diff(inside) <= inside
+        let (gap, share) = (GAP as usize, GAP_DIFFERENCE as usize);
+        inside >= gap && share * seam.abs_diff(inside) <= inside
     }
 }
 

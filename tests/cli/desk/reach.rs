@@ -135,6 +135,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("<SIZE>", On("size")),
             ("--size", On("size")),
             ("--columns", On("columns")),
+            ("--units", On("row-counts-list")),
             ("--json", Take("fit-json")),
             ("--bead", On("bead-custom")),
             ("--swatch", On("swatch")),
@@ -169,6 +170,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "weave",
         &[
+            ("--units", Made("rows")),
             ("<CHART>", On("pick-chart")),
             ("--start", Made("rows")),
             ("--from", Made("rows")),
@@ -186,6 +188,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "print",
         &[
+            ("--units", Made("pdf")),
             ("<CHART>", On("pick-chart")),
             ("--output", DIALOG),
             ("--paper", Made("pdf")),
@@ -215,6 +218,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
     (
         "kit",
         &[
+            ("--units", Made("kit-text")),
             ("<CHART>", On("pick-chart")),
             ("--palette", On("pick-palette")),
             ("--make", Made("kit-text")),
