@@ -103,7 +103,6 @@ fn the_chart_that_is_taken_is_the_one_that_its_command_makes() {
     for call in [
         "fox.png --palette tin.csv --columns 13 --size uk-n --prefer nearest",
         "waves.png --palette shelf.csv --size us7 --columns 7 --without quay-58,quay-09",
-        "gull.svg --palette tin.csv --size us7",
         "dusk.jpg --palette tin.csv --open --rows 91 --from-stock --make 2 --spare 10%",
     ] {
         let bench = bench();

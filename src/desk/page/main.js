@@ -229,17 +229,23 @@ function listenToInfo() {
   element("viewing-distance").addEventListener("change", () => void updateDistanceView());
 }
 
+/** @param {import("./api.js").Lost} lost */
+function showConnection(lost) {
+  const isReplaced = lost === "replaced";
+  element("lost").hidden = !lost;
+  element("lost-stopped").hidden = isReplaced;
+  element("lost-restarted").hidden = !isReplaced;
+  element("lost-retry").hidden = isReplaced;
+}
+
 /** Says when the server stops, answers again, or has been replaced by another one. */
 function listenToServer() {
   api.watchConnection((lost) => {
-    const isReplaced = lost === "replaced";
-    element("lost").hidden = !lost;
-    element("lost-stopped").hidden = isReplaced;
-    element("lost-restarted").hidden = !isReplaced;
-    element("lost-retry").hidden = isReplaced;
-    if (isReplaced) void handOverWork();
-    else if (lost) api.retryConnection(RETRY_INTERVAL);
-    else {
+    // Another page may have the work as soon as this one says that it is replaced.
+    if (lost === "replaced") void handOverWork().finally(() => showConnection(lost));
+    else showConnection(lost);
+    if (lost === "stopped") api.retryConnection(RETRY_INTERVAL);
+    else if (!lost) {
       announce("The program answers again");
       commands.fetchFactsLater();
     }
