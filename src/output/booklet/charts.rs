@@ -331,23 +331,30 @@ fn plain<'a>(pattern: &'a Pattern, piece: Piece) -> ChartPart<'a> {
     }
 }
 
-/// The chart at true size in the column beside the large one, if there is room: it stands at the
-/// left, words and ruler at its right.
+/// The chart at true size in the column beside the large one, if there is room: at the left of
+/// words and ruler, or below them where the column is narrow.
 fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
     let drawing = draw_part(&plain(pattern, whole(pattern)));
     let body = setter.look.body;
     let (left, width) = (setter.left, setter.width);
     let across = drawing.width + Mm::new(8.0);
-    let (above, head) = (Mm::new(8.0), setter.look.heading.leading + Mm::new(1.5));
-    if width < across + Mm::new(MEASURE) {
+    let is_wide = width >= across + Mm::new(MEASURE);
+    if !is_wide && width < larger(drawing.width, Mm::new(MEASURE)) {
         return false;
     }
-    setter.column(left + across, width - across);
+    let indent = if is_wide { across } else { Mm::new(0.0) };
+    setter.column(left + indent, width - indent);
     let lay = LAY.map(|words| pattern.band.units.beside(words));
     let told = lay.iter().map(|words| setter.paragraph_room(words, body));
     let told = told.fold(Mm::new(RULER_HIGH), |sum, high| sum + high);
     setter.column(left, width);
-    let high = larger(drawing.height, told);
+    let below = if is_wide {
+        Mm::new(0.0)
+    } else {
+        told + Mm::new(5.0)
+    };
+    let high = larger(below + drawing.height, told);
+    let (above, head) = (Mm::new(8.0), setter.look.heading.leading + Mm::new(1.5));
     if setter.room() < above + head + high {
         return false;
     }
@@ -355,14 +362,14 @@ fn true_size_beside(setter: &mut Setter, pattern: &Pattern) -> bool {
     setter.bookmark("True size");
     setter.head("True size");
     let top = setter.y + Mm::new(0.7);
-    setter.column(left + across, width - across);
+    setter.column(left + indent, width - indent);
     setter.y = top;
     for words in &lay {
         setter.paragraph(words, body);
     }
     ruler(setter, Point::new(setter.left, setter.y + Mm::new(5.0)));
     let shows = format!("{} At true size.", shows(pattern, whole(pattern)));
-    setter.figure(&drawing, Point::new(left, top), shows);
+    setter.figure(&drawing, Point::new(left, top + below), shows);
     setter.y = top + high;
     true
 }
