@@ -6,7 +6,7 @@ use super::setter::{Setter, larger};
 use super::table::{Column, Table};
 use crate::report::hands::HandsReport;
 use crate::report::weave::TRY_ON;
-use crate::units::{Mm, decimals, grouped};
+use crate::units::{INCH, LengthUnits, Mm, decimals, grouped};
 
 /// What the chapter is called.
 const FIT: &str = "Your size";
@@ -34,7 +34,7 @@ pub(super) fn fit(setter: &mut Setter, pattern: &Pattern, new_page: bool) -> boo
     setter.head("Weave a swatch");
     setter.paragraph(&swatch, body);
     setter.head("Rows by hand and size");
-    setter.table(&rows(hands));
+    setter.table(&rows(hands, pattern.band.units));
     let end = setter.y;
     right(setter);
     setter.y = top;
@@ -87,7 +87,7 @@ fn swatch(hands: &HandsReport) -> String {
 }
 
 /// A line for each size, a column for each hand.
-fn rows(hands: &HandsReport) -> Table<'static> {
+fn rows(hands: &HandsReport, units: LengthUnits) -> Table<'static> {
     let column = |right: bool, head: &str, cells: Vec<String>| Column {
         right,
         head: head.to_string(),
@@ -105,10 +105,18 @@ fn rows(hands: &HandsReport) -> Table<'static> {
         "size",
         sizes().map(|size| size.size.clone()).collect(),
     );
-    let inside = sizes().map(|size| format!("{:.2}", size.diameter_mm.get()));
-    let inside = column(true, "inside, mm", inside.collect());
+    let inside = |unit: f64, places: usize| {
+        let diameters = sizes().map(|size| size.diameter_mm.get() / unit);
+        diameters.map(|one| format!("{one:.places$}")).collect()
+    };
+    let in_inches = (units == LengthUnits::Inch).then(|| column(true, "in", inside(INCH, 3)));
+    let columns = [names, column(true, "inside, mm", inside(1.0, 2))];
     Table {
-        columns: [names, inside].into_iter().chain(by_hand).collect(),
+        columns: columns
+            .into_iter()
+            .chain(in_inches)
+            .chain(by_hand)
+            .collect(),
         indent: Mm::new(0.0),
         before: None,
         leading: Mm::new(LEADING),
