@@ -183,6 +183,9 @@ describe("stored work", () => {
     await sit(
       first,
       async (page) => {
+        // The first request after the end is to be the one of the bead that is set.
+        await page.waitForLoadState("networkidle");
+        await still(page);
         await first.end();
         const second = await desk("--palette", TIN, "--port", port);
         try {

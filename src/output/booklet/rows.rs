@@ -24,6 +24,10 @@ const REPEATED: &str = " Two rows that come again and again are written once, wi
 /// What the mark at one row's end stands for.
 const TRY_ON: &str = " Where a row says try on, see Your size.";
 
+/// What the end of a column does not part: a row, or two that are woven several times with what
+/// stands over them.
+type Block = Vec<Entry>;
+
 /// One row, broken into lines.
 struct Entry {
     /// Its number, way and count, such as `12 → 4`.
@@ -61,7 +65,10 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
     let list = setter.element(Role::List, None);
     let mut from = 0;
     while from < entries.len() {
-        let heights: Vec<Mm> = entries[from..].iter().map(|e| high(setter, e)).collect();
+        let heights: Vec<Mm> = entries[from..]
+            .iter()
+            .map(|e| block_high(setter, e))
+            .collect();
         let filled = filled(&heights, columns, setter.room());
         let top = setter.y;
         let mut lowest = top;
@@ -73,7 +80,10 @@ pub(super) fn rows(setter: &mut Setter, pattern: &Pattern) {
                 width,
             );
             setter.y = top;
-            for entry in &entries[from + range.start..from + range.end] {
+            for entry in entries[from + range.start..from + range.end]
+                .iter()
+                .flatten()
+            {
                 set(setter, entry, list);
             }
             if lowest < setter.y {
@@ -120,7 +130,7 @@ fn intro(pattern: &Pattern) -> Vec<String> {
 /// The rows set as openly as the fewest pages allow, and whether they begin on this page. A page of
 /// their own comes first, to lay beside the mat; then a little less room between lines, smaller
 /// type, and last what is left of this page.
-fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Vec<Entry>) {
+fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Vec<Block>) {
     /// Size of the letters, and line height over it: the open one first.
     const TRIES: [(f64, f64); 5] = [
         (3.05, 1.36),
@@ -141,7 +151,7 @@ fn closest(setter: &mut Setter, pattern: &Pattern, head: Mm) -> (bool, usize, Ve
             setter.look.rows.size = Mm::new(size);
             setter.look.rows.leading = Mm::new(size * leading);
             let (columns, entries) = entries(setter, pattern);
-            let heights: Vec<Mm> = entries.iter().map(|entry| high(setter, entry)).collect();
+            let heights: Vec<Mm> = entries.iter().map(|one| block_high(setter, one)).collect();
             if here && heights.iter().any(|high| *high > left) {
                 continue;
             }
@@ -175,18 +185,19 @@ fn pages(heights: &[Mm], columns: usize, first: Mm, whole: Mm) -> usize {
 
 /// Two columns or three, whichever takes less room; one where most rows would be broken into many
 /// lines.
-fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
+fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Block>) {
     /// Most lines of a row, and the share of rows that may have more.
     const LINES: (usize, f64) = (3, 0.15);
-    let mut best: Option<(Mm, usize, Vec<Entry>)> = None;
+    let mut best: Option<(Mm, usize, Vec<Block>)> = None;
     for columns in [3, 2] {
         let entries = broken(setter, pattern, columns);
         let lines = |entry: &&Entry| entry.lines.len() + usize::from(entry.turn_apart) > LINES.0;
-        let long = entries.iter().filter(lines).count() as f64;
-        let all = entries.iter().map(|entry| high(setter, entry));
-        let room = all.fold(Mm::new(0.0), |sum, high| sum + high) / columns as f64;
+        let all = || entries.iter().flatten();
+        let long = all().filter(lines).count() as f64;
+        let heights = entries.iter().map(|one| block_high(setter, one));
+        let room = heights.fold(Mm::new(0.0), |sum, high| sum + high) / columns as f64;
         let better = best.as_ref().is_none_or(|(least, ..)| room < *least);
-        if long <= LINES.1 * entries.len() as f64 && better {
+        if long <= LINES.1 * all().count() as f64 && better {
             best = Some((room, columns, entries));
         }
     }
@@ -196,7 +207,7 @@ fn entries(setter: &mut Setter, pattern: &Pattern) -> (usize, Vec<Entry>) {
     }
 }
 
-fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> {
+fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Block> {
     let width = (setter.look.width - Mm::new(APART * (columns - 1) as f64)) / columns as f64;
     let usual = pattern.work.rows.iter().map(|row| label(pattern, row));
     let usual = usual
@@ -211,10 +222,10 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
     if work.guide.begin.is_some() {
         let label = format!("String {}", work.strung_beads());
         let strung = entry(label, &work.said(&work.strung), "");
-        entries.push(Entry {
+        entries.push(vec![Entry {
             after: Mm::new(GROUP),
             ..strung
-        });
+        }]);
     }
     let woven = |label: String, row: &RowReport| {
         let tenth = if row.row.is_multiple_of(10) {
@@ -229,12 +240,14 @@ fn broken(setter: &mut Setter, pattern: &Pattern, columns: usize) -> Vec<Entry> 
     };
     for line in work.lines() {
         match line {
-            RowsLine::One(row) => entries.push(woven(label(pattern, row), row)),
+            RowsLine::One(row) => entries.push(vec![woven(label(pattern, row), row)]),
             RowsLine::Repeated(repeated) => {
                 let [first, second] = repeated.pair.map(|row| woven(again(pattern, row), row));
-                entries.push(heading(&repeated, usual));
-                entries.push(first.with_boxes(0, width));
-                entries.push(second.with_boxes(2 * repeated.times, width));
+                entries.push(vec![
+                    heading(&repeated, usual),
+                    first.with_boxes(0, width),
+                    second.with_boxes(2 * repeated.times, width),
+                ]);
             }
         }
     }
@@ -348,6 +361,11 @@ fn indent(setter: &Setter, label: &str) -> Mm {
     let kind = setter.look.rows.bold();
     let wide = font::width(label, kind.size, kind.weight, Figures::Tabular);
     Mm::new(BOX + 2.0 * SPACE) + wide
+}
+
+fn block_high(setter: &Setter, block: &Block) -> Mm {
+    let heights = block.iter().map(|entry| high(setter, entry));
+    heights.fold(Mm::new(0.0), |sum, high| sum + high)
 }
 
 fn high(setter: &Setter, entry: &Entry) -> Mm {
