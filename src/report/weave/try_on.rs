@@ -2,7 +2,7 @@
 
 use super::WovenBand;
 use crate::chart::Chart;
-use crate::chart::resize::{KEPT, Resizer};
+use crate::chart::resize::{KEPT, ResizeBy, Resizer};
 use crate::lattice::{Row, Rows};
 use crate::ring::Gauge;
 use crate::units::grouped;
@@ -176,11 +176,12 @@ fn first_try(chart: &Chart, rows: Rows) -> Rows {
     }
 }
 
-/// The longest run of rows in the colour that most beads have, with the pair in it that is woven
-/// last. Two rows that alternate all round the ring count as plain too.
+/// The longest run of rows of the ground, with the pair in it that is woven last. Two rows that
+/// alternate all round the ring count as plain too.
 fn plain(chart: &Chart, work: &[Work]) -> Option<PlainRowsReport> {
     let rows = chart.lattice.rows();
-    let best = runs(chart)
+    let resizer = Resizer::new(chart).ok()?;
+    let best = runs(chart, &resizer)
         .into_iter()
         .filter(|run| run.rows >= FEWEST)
         .filter_map(|run| Some((run, last_pair(run, rows, work)?)))
@@ -192,10 +193,7 @@ fn plain(chart: &Chart, work: &[Work]) -> Option<PlainRowsReport> {
         last_row: (run.first + run.rows - 1) % rows + 1,
         pair: [work[at].row.get(), work[at + 1].row.get()],
         spare_rows: (run.rows - KEPT) / 2 * 2,
-        repeats: match Resizer::new(chart) {
-            Ok(resizer) if !whole => resizer.repeats(),
-            _ => 1,
-        },
+        repeats: if whole { 1 } else { resizer.repeats() },
     })
 }
 
@@ -206,12 +204,25 @@ fn last_pair(run: Run, rows: u32, work: &[Work]) -> Option<usize> {
         .rposition(|pair| pair.iter().all(|work| is_in(work.row)))
 }
 
+/// The colour that other sizes add and remove; in a design of repeats whose ground is not known, the
+/// one that most beads have.
+fn ground(chart: &Chart, resizer: &Resizer) -> Option<usize> {
+    match resizer.by() {
+        ResizeBy::Stretches(_) => resizer.plain_colour().map(usize::from),
+        ResizeBy::Repeats => resizer.ground().is_none().then(|| chart.most_frequent()),
+    }
+}
+
 /// All runs of plain rows.
-fn runs(chart: &Chart) -> Vec<Run> {
+fn runs(chart: &Chart, resizer: &Resizer) -> Vec<Run> {
     let rows = chart.lattice.rows();
     let row = |at: u32| chart.row(Row::new(at % rows + 1));
-    let ground = chart.most_frequent();
-    let is_plain = |at: u32| row(at).iter().all(|&bead| usize::from(bead) == ground);
+    let ground = ground(chart, resizer);
+    let is_plain = |at: u32| {
+        row(at)
+            .iter()
+            .all(|&bead| Some(usize::from(bead)) == ground)
+    };
     if (0..rows).all(|at| row(at) == row(at + 2)) {
         return vec![Run { first: 0, rows }];
     }

@@ -147,6 +147,19 @@ fn two_rows_that_alternate_all_round_are_plain_too() {
     assert!(told(&chart).contains("Rows 1 to 20 are plain"));
 }
 
+/// A tower of more beads than its ground: the rows to leave out are those of other sizes.
+#[test]
+fn rows_of_a_large_motif_are_not_left_out() {
+    let mut chart = motif(24, 5, 14);
+    chart.made.options = vec![("ground".to_string(), chart.colours[0].code.clone())];
+    let plain = &try_on(&chart, &[])["plain"];
+    assert_eq!(
+        (&plain["first_row"], &plain["last_row"]),
+        (&json!(19), &json!(4))
+    );
+    assert_eq!(plain["pair"], json!([23, 24]));
+}
+
 #[test]
 fn a_design_that_repeats_says_that_one_repeat_changes() {
     let mut chart = motif(24, 1, 2);
