@@ -204,8 +204,8 @@ fn last_pair(run: Run, rows: u32, work: &[Work]) -> Option<usize> {
         .rposition(|pair| pair.iter().all(|work| is_in(work.row)))
 }
 
-/// The colour that other sizes add and remove; in a design of repeats whose ground is not known, the
-/// one that most beads have.
+/// The colour that other sizes add and remove; in a design of repeats whose ground is not known,
+/// the one that most beads have.
 fn ground(chart: &Chart, resizer: &Resizer) -> Option<usize> {
     match resizer.by() {
         ResizeBy::Stretches(_) => resizer.plain_colour().map(usize::from),
