@@ -179,6 +179,18 @@ export async function press(page, key, times) {
 }
 
 /**
+ * Loads the page again. Seldom, with many pages at once, Chromium gives the new one what was stored
+ * before the last write; that is loaded once more.
+ * @param {Page} page
+ */
+export async function reload(page) {
+  const stored = () => page.evaluate(() => JSON.stringify(Object.entries(localStorage).sort()));
+  const before = await stored();
+  await page.reload();
+  for (let time = 0; time < 5 && (await stored()) !== before; time += 1) await page.reload();
+}
+
+/**
  * The row's runs as they stand on the page.
  * @param {Page} page
  */

@@ -13,6 +13,7 @@ import {
   pageOf,
   press,
   putChart,
+  reload,
   runs,
   step,
   upbead,
@@ -118,7 +119,7 @@ describe("keeping the place", AT_ONCE, () => {
       assert.equal(await step(page), "Row 5");
       await button(page, "Back").click();
       assert.equal(await step(page), "Row 4");
-      await page.reload();
+      await reload(page);
       assert.equal(await step(page), "Row 4");
       await button(page, "Undo").click();
       assert.equal(await step(page), "Row 5", "undo survives too");
@@ -140,7 +141,7 @@ describe("keeping the place", AT_ONCE, () => {
       await choose();
       assert.match(await way(), /to the left/);
       assert.match(await page.locator(".follow-turn").innerText(), /as it lies in row 3/);
-      await page.reload();
+      await reload(page);
       assert.match(await way(), /to the left/, "the choice survives a reload");
       await button(page, "Back").click();
       assert.match(await way(), /to the left/);
@@ -298,6 +299,24 @@ describe("keeping the place", AT_ONCE, () => {
       },
     ));
 
+  test("a place that the storage has no room for is in the address, and the older one is gone", () =>
+    visit(tide, async (page) => {
+      await press(page, "ArrowRight", 2);
+      assert.equal(await step(page), "Row 4");
+      await page.evaluate(() => {
+        Storage.prototype.setItem = () => {
+          throw new DOMException("full", "QuotaExceededError");
+        };
+      });
+      await press(page, "ArrowRight", 3);
+      assert.equal(await step(page), "Row 7");
+      await reload(page);
+      assert.equal(await step(page), "Row 7");
+      await press(page, "ArrowRight", 1);
+      await reload(page);
+      assert.equal(await step(page), "Row 8", "there is room again");
+    }));
+
   test("a full or damaged storage does no harm", () =>
     visit(
       tide,
@@ -444,7 +463,7 @@ describe("pointer and keyboard", AT_ONCE, () => {
         await page.locator(".follow-through").innerText(),
         /pick up gull white, then through gull white of row 6/,
       );
-      await page.reload();
+      await reload(page);
       assert.match(await page.locator(".follow-runs .is-current").innerText(), /3 of 3/);
       await button(page, "Bead by bead").click();
       await next(page).click();

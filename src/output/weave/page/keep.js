@@ -31,12 +31,25 @@ export function placeStore(id) {
         refused = false;
       } catch {
         refused = true;
+        forget(key);
         writeAddress(id, text);
       }
     },
     isRefused: () => refused,
     isOwnKey: (changed) => changed === key,
   };
+}
+
+/**
+ * Removes an older place, which would hide the one in the address.
+ * @param {string} key
+ */
+function forget(key) {
+  try {
+    window.localStorage.removeItem(key);
+  } catch {
+    // Nothing is stored where storage is refused.
+  }
 }
 
 /**
