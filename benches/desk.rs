@@ -164,7 +164,7 @@ fn main() {
                 "export?kind=svg",
                 json!({ "chart": chart }).to_string().as_bytes(),
             )),
-            2 => drop(desk.ask("weave", &json!({ "chart": chart }))),
+            2 => drop(desk.ask("export?kind=weave-json", &json!({ "chart": chart }))),
             _ => drop(desk.ask(
                 "facts",
                 &json!({ "chart": chart, "palette": { "id": palette } }),

@@ -16,7 +16,6 @@ use crate::report::compare::CompareReport;
 use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
 use crate::report::palette::PaletteReport;
-use crate::report::weave::WeaveReport;
 use schemars::JsonSchema;
 
 /// What the desk answers as JSON, by the route that was asked.
@@ -39,7 +38,6 @@ pub struct Answers {
     remember: GaugeReport,
     read: ReadAnswer,
     facts: FactsAnswer,
-    weave: WeaveReport,
     follow: FollowAnswer,
     /// What any route answers when the request does not succeed.
     refused: RefusalAnswer,

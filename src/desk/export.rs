@@ -4,6 +4,7 @@
 //! what lays out pages cannot be interrupted.
 
 mod documents;
+mod facts;
 mod follow;
 mod kinds;
 mod order;
@@ -28,6 +29,7 @@ use serde_json::{Map, Value};
 use std::sync::Arc;
 use tokio::sync::OwnedSemaphorePermit;
 
+pub use facts::facts;
 pub use follow::make_follow;
 pub use kinds::KINDS;
 use kinds::Kind;
@@ -103,13 +105,15 @@ struct Made {
 impl Task {
     async fn made(self, desk: &Desk, job: Job) -> std::result::Result<Made, Refusal> {
         match desk.drawer {
-            Drawer::InProcess => {
-                let decoding = desk.decoding(&job);
-                desk.workers.run(job, move || self.make(&decoding)).await
-            }
+            Drawer::InProcess => self.made_by_worker(desk, job).await,
             #[cfg(feature = "cli")]
             Drawer::ChildProcess => desk.workers.wait_for(job, process::make(&self)).await,
         }
+    }
+
+    async fn made_by_worker(self, desk: &Desk, job: Job) -> std::result::Result<Made, Refusal> {
+        let decoding = desk.decoding(&job);
+        desk.workers.run(job, move || self.make(&decoding)).await
     }
 
     fn make(&self, decoding: &Decoding) -> Result<Made> {

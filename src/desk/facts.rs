@@ -1,12 +1,9 @@
 //! The facts of a chart that the page shows beside it: problems found, kit, size, ring and bead
 //! keys.
 
-use super::extract::JsonBody;
-use super::fields::{CHART_NAME, PaletteId, parse_chart};
-use super::latest::Job;
-use super::limits::MAX_CHART;
-use super::response::{ErrorAnswer, HandlerResult, Refusal, json_response, to_json};
-use super::state::{Desk, NamedPalette};
+use super::response::{ErrorAnswer, to_json};
+use super::state::NamedPalette;
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
@@ -19,22 +16,10 @@ use crate::ring::Gauge;
 use crate::scene::keys;
 use crate::units::Mm;
 use crate::weave::kit::in_stock;
-use axum::extract::State;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use serde_json::{Map, Value};
 use std::path::Path;
-use std::sync::Arc;
-
-#[derive(Deserialize)]
-pub struct FactsRequest {
-    chart: String,
-    name: Option<String>,
-    palette: Option<PaletteId>,
-    /// Those of kit, check and gauge.
-    #[serde(flatten)]
-    options: Map<String, Value>,
-}
 
 /// What the page shows beside a chart.
 #[derive(Serialize, JsonSchema)]
@@ -67,24 +52,10 @@ struct Options {
     gauge: GaugeRequest,
 }
 
-/// `POST facts?lane=L&n=K`.
-pub async fn facts(
-    State(desk): State<Arc<Desk>>,
-    job: std::result::Result<Job, Refusal>,
-    request: JsonBody<FactsRequest, MAX_CHART>,
-) -> HandlerResult {
-    let job = job?;
-    let palette = request.palette.as_ref().map(|id| desk.palettes.get(&id.id));
-    let palette = palette.transpose()?;
-    let of_worker = job.clone();
-    let work = move || request.run(palette.as_deref(), &of_worker);
-    Ok(json_response(desk.workers.run(job, work).await?))
-}
-
-impl FactsRequest {
-    fn options(&self) -> Result<Options> {
-        let mut named = Named::new(self.options.clone());
-        let options = Options {
+impl Options {
+    fn new(options: Map<String, Value>) -> Result<Self> {
+        let mut named = Named::new(options);
+        let options = Self {
             kit: KitRequest {
                 amounts: named.take()?,
                 thread: named.take()?,
@@ -96,36 +67,45 @@ impl FactsRequest {
         named.finish()?;
         Ok(options)
     }
+}
 
-    fn run(&self, palette: Option<&NamedPalette>, job: &Job) -> Result<Vec<u8>> {
-        let mut options = self.options()?;
-        if palette.is_none() {
-            // Without a palette the bands are the kit's alone.
-            options.check.make = None;
-        }
-        let name = self.name.as_deref().unwrap_or(CHART_NAME);
-        let chart = parse_chart(&self.chart, name)?;
-        let colours = palette.map(|named| &named.palette);
-        let cancel = job.cancel();
-        cancel.check()?;
-        let checked = CheckReport::new(&options.check, &chart, colours)?;
-        cancel.check()?;
-        let missing = palette.and_then(|palette| missing(&chart, palette));
-        let complete = palette.filter(|_| missing.is_none());
-        let lattice = &chart.lattice;
-        let gauge = options.gauge.resolve(lattice.bead())?;
-        to_json(&FactsAnswer {
-            n: job.n(),
-            findings: checked.findings,
-            missing: missing.as_ref().map(ErrorAnswer::from),
-            width_mm: gauge.value.width(lattice.columns()),
-            length_mm: lattice.picture_height(),
-            ring: ring(&chart, &gauge.value)?,
-            warnings: WarningReport::all(&gauge.warnings),
-            keys: keys(&chart),
-            kit: KitReport::new(&options.kit, &chart, complete.map(NamedPalette::in_stock))?,
-        })
+/// The facts of a chart as JSON, from options of kit, check and gauge by name, and the number of the
+/// request in its lane as `n`.
+///
+/// # Errors
+/// If an option cannot be read or is out of range, if the gauge cannot be, or if the work is
+/// cancelled.
+pub fn facts(
+    chart: &Chart,
+    palette: Option<&NamedPalette>,
+    mut options: Map<String, Value>,
+    cancel: &Cancel,
+) -> Result<Vec<u8>> {
+    let n = options.remove("n").and_then(|n| n.as_u64());
+    let mut options = Options::new(options)?;
+    if palette.is_none() {
+        // Without a palette the bands are the kit's alone.
+        options.check.make = None;
     }
+    let colours = palette.map(|named| &named.palette);
+    cancel.check()?;
+    let checked = CheckReport::new(&options.check, chart, colours)?;
+    cancel.check()?;
+    let missing = palette.and_then(|palette| missing(chart, palette));
+    let complete = palette.filter(|_| missing.is_none());
+    let lattice = &chart.lattice;
+    let gauge = options.gauge.resolve(lattice.bead())?;
+    to_json(&FactsAnswer {
+        n,
+        findings: checked.findings,
+        missing: missing.as_ref().map(ErrorAnswer::from),
+        width_mm: gauge.value.width(lattice.columns()),
+        length_mm: lattice.picture_height(),
+        ring: ring(chart, &gauge.value)?,
+        warnings: WarningReport::all(&gauge.warnings),
+        keys: keys(chart),
+        kit: KitReport::new(&options.kit, chart, complete.map(NamedPalette::in_stock))?,
+    })
 }
 
 impl NamedPalette {

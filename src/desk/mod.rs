@@ -51,7 +51,6 @@ mod state;
 mod swap;
 mod token;
 mod uploads;
-mod weave;
 mod workers;
 
 pub use answers::Answers;

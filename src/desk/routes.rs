@@ -5,8 +5,8 @@ use super::headers::with_security_headers;
 use super::response::{HandlerResult, Refusal, refuse};
 use super::state::Desk;
 use super::{
-    assets, chart, compare, export, facts, fit, follow, gauge, palettes, photo, pictures, read,
-    refine, start, swap, weave,
+    assets, chart, compare, export, fit, follow, gauge, palettes, photo, pictures, read, refine,
+    start, swap,
 };
 use axum::Router;
 use axum::http::StatusCode;
@@ -41,8 +41,7 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/gauge-file", post(gauge::file))
         .route("/{token}/remember", post(gauge::remember))
         .route("/{token}/read", post(read::read))
-        .route("/{token}/facts", post(facts::facts))
-        .route("/{token}/weave", post(weave::weave))
+        .route("/{token}/facts", post(export::facts))
         .route("/{token}/seen", post(export::seen))
         .route("/{token}/follow", post(export::make_follow))
         .route("/{token}/follow/{id}", get(follow::show))

@@ -139,8 +139,12 @@ pub const KINDS: &[Kind] = &[
     ),
 ];
 
-/// The band at a distance without words, which only the page shows: no file that is exported.
+/// The band at a distance without words.
 pub const BARE: Kind = kind("seen-bare", ".png", PNG, FAR, bare);
+/// The facts of a chart.
+pub const FACTS: Kind = kind("facts", ".json", JSON, &[], facts);
+/// What only the page shows: no files that are exported.
+pub const SHOWN: [&Kind; 2] = [&BARE, &FACTS];
 
 const HTML: &str = "text/html; charset=utf-8";
 const JSON: &str = "application/json";
@@ -301,6 +305,11 @@ fn on_cover(picture: &Picture, order: &Order) -> Result<crate::picture::Pixels> 
 
 fn seen(order: &Order) -> Result<Vec<u8>> {
     seen_drawing(order.options.clone())?.draw(order.chart, &order.decoding.cancel, |_| ())
+}
+
+fn facts(order: &Order) -> Result<Vec<u8>> {
+    let (options, cancel) = (order.options.clone(), &order.decoding.cancel);
+    crate::desk::facts::facts(order.chart, order.palette, options, cancel)
 }
 
 fn bare(order: &Order) -> Result<Vec<u8>> {

@@ -1,7 +1,7 @@
 //! A file made in a process of its own: the same program, started with [`EXPORT`]. It gets a line
 //! of JSON and the picture on standard input, and answers with a line of JSON and the file.
 
-use super::kinds::BARE;
+use super::kinds::SHOWN;
 use super::order::Order;
 use super::{Made, Task, find, make as make_here};
 use crate::cancel::Cancel;
@@ -195,11 +195,8 @@ fn answer(input: &mut impl BufRead, output: &mut impl Write) -> io::Result<()> {
 }
 
 fn made(head: &Head, bytes: Vec<u8>) -> Result<Made, Refusal> {
-    let kind = if head.kind == BARE.word {
-        &BARE
-    } else {
-        find(&head.kind)?
-    };
+    let shown = SHOWN.into_iter().find(|kind| kind.word == head.kind);
+    let kind = shown.map_or_else(|| find(&head.kind), Ok)?;
     let palette = head.palette.as_ref();
     let palette =
         palette.map(|named| NamedPalette::read(named.file.to_string(), named.text.to_string()));

@@ -42,7 +42,6 @@ fn answers(desk: &Desk) -> Vec<(&'static str, Value)> {
             ask("facts", json!({ "chart": text, "palette": shelf })),
         ),
         ("fit", ask("fit", json!({ "size": "us7" }))),
-        ("weave", ask("weave", json!({ "chart": text }))),
         ("follow", ask("follow", json!({ "chart": text }))),
         ("read", post("read?name=band.json", read)),
         ("gauge", post("gauge?name=gauge.json", &gauge_file)),

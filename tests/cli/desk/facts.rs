@@ -124,24 +124,9 @@ fn facts_name_the_colours_that_a_palette_lacks() {
 }
 
 #[test]
-fn rows_charts_and_palettes_are_read_as_by_the_verbs() {
+fn charts_and_palettes_are_read_as_by_the_verbs() {
     let desk = prepared();
     let (text, _) = harbour(&desk);
-    let woven = desk
-        .ask(
-            "weave",
-            &json!({ "chart": text, "start": "right", "from": "top", "name": "band.json" }),
-        )
-        .ok();
-    assert!(
-        woven.body
-            == desk
-                .bench
-                .line("weave band.json --start right --from top --json")
-                .ok()
-                .bytes
-    );
-
     let read = desk
         .post("read?name=band.json", text.replace("\n", "\r\n").as_bytes())
         .ok()

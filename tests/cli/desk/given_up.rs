@@ -54,6 +54,29 @@ fn a_newer_change_ends_the_process_of_the_one_before() {
     Reply::read(&mut { first }).fails(409, "a newer change replaced this");
 }
 
+/// Findings, kit and keys of a chart that takes seconds; those of a ring take no process.
+#[test]
+fn a_newer_chart_ends_the_facts_of_a_large_one() {
+    let desk = Desk::open();
+    let palette = desk.palette("tin.csv");
+    let plain = json!({ "palette": { "id": palette }, "columns": 999, "rows": 4000 });
+    let large = json!({ "chart": desk.chart(&plain) });
+    let small = json!({ "palette": { "id": palette }, "size": "us7" });
+    let small = json!({ "chart": desk.chart(&small) });
+    let first = send(&desk, "facts?lane=facts&n=1", &large);
+    let at_work = desk.wait_for_processes(|all| all.len() == 1);
+    let facts = desk.ask("facts?lane=facts&n=2", &small).ok().json();
+    assert_eq!(facts["n"], 2);
+    desk.wait_for_processes(|now| now.is_disjoint(&at_work));
+    Reply::read(&mut { first }).fails(409, "a newer change replaced this");
+    let whole = desk.ask("facts?lane=facts&n=3", &large).ok().json();
+    assert_eq!(
+        whole["kit"]["total"]["beads"], 1_998_000,
+        "{}",
+        whole["kit"]
+    );
+}
+
 #[test]
 fn no_process_outlives_the_desk() {
     let desk = Desk::open();

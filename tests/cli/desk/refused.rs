@@ -271,7 +271,7 @@ fn what_is_not_a_request_is_refused() {
 fn bodies_that_are_not_as_expected_are_refused_with_the_place() {
     let desk = Desk::open();
     let read = |body: &[u8], what: &str| {
-        for path in ["chart", "facts", "weave", "export?kind=svg"] {
+        for path in ["chart", "facts", "export?kind=svg"] {
             let told = desk.post(path, body);
             assert_eq!(told.status, 400, "{path}: {}", told.text());
             let told = told.json();
