@@ -89,6 +89,7 @@
 //! | [`ring`] | ring sizes, the weaver's gauge, and the rows that close round a finger |
 //! | [`colour`] | conversions between colour spaces, and how different two colours look |
 //! | [`palette`] | the colours that the owner has, their files, the nearest colour among them |
+//! | [`json`] | JSON that knows where each value stands in its file, for complaints |
 //! | [`vision`] | what is seen at a distance in millimetres, and how a motif reads on its ground |
 //! | [`picture`] | any picture file as oriented pixels, and where they lie on the band |
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a grid |
@@ -136,6 +137,8 @@ pub mod warning;
 pub mod artwork;
 #[doc(hidden)]
 pub mod colour;
+#[doc(hidden)]
+pub mod json;
 #[doc(hidden)]
 pub mod palette;
 #[doc(hidden)]

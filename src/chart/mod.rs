@@ -1,6 +1,5 @@
 //! The chart: which colour each bead of a band has, and the file that holds it.
 
-mod json;
 pub mod read;
 pub mod resize;
 pub mod write;

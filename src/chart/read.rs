@@ -5,12 +5,12 @@
 //! without a word, and a field of a later version would make this program show less than the file
 //! says.
 
-use super::json::{Fields, Value};
 use super::{Chart, FORMAT, MOST_COLOURS, Made, Shade, VERSION};
 use crate::bead::Bead;
 use crate::colour::read_hex;
 use crate::error::{Error, Result};
 use crate::files;
+use crate::json::{Fields, Kind, Value};
 use crate::lattice::{Lattice, MOST_ROWS, Row, Rows};
 use crate::palette::Finish;
 use crate::palette::read::{bad_hex, shown, unknown_finish};
@@ -18,6 +18,16 @@ use crate::request::check_option;
 use crate::units::{Mm, grouped};
 use std::collections::HashMap;
 use std::path::Path;
+
+/// A chart file, in complaints.
+const KIND: Kind = Kind {
+    name: "chart",
+    schema: "upbead schema",
+    other: "name a chart file, as `upbead chart` writes it",
+    empty: "`upbead chart` makes one from a picture",
+    cut_short: "the file was cut short: copy it again, or make the chart again",
+    broken: "correct it there, or make the chart again",
+};
 
 /// Reads a chart file; `-` is standard input.
 ///
@@ -36,7 +46,7 @@ pub fn open(path: &Path) -> Result<Chart> {
 /// If the text is no chart, or of a version that is not known; line and column are those of the
 /// value that is wrong, the file's name is the caller's to add.
 pub fn read(text: &str) -> Result<Chart> {
-    let document = Value::document(text)?;
+    let document = Value::document(&KIND, text)?;
     let top = document.fields("the chart")?;
     check_format(document, &top)?;
     top.only(&[
@@ -68,7 +78,7 @@ fn field(name: &str) -> String {
 
 /// Whether this is a chart at all, and of a version that can be read.
 fn check_format(document: Value, top: &Fields) -> Result<()> {
-    let other = "name a chart file, as `upbead chart` writes it";
+    let other = KIND.other;
     let Some(format) = top.find("format") else {
         let error = Error::new("this is not a chart: it has no 'format'");
         return Err(document.blame(error).hint(other));

@@ -15,7 +15,7 @@ use std::fs;
 
 /// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists
 /// them.
-const ORDER: [&str; 27] = [
+const ORDER: [&str; 28] = [
     "words",
     "error",
     "files",
@@ -27,6 +27,7 @@ const ORDER: [&str; 27] = [
     "ring",
     "colour",
     "palette",
+    "json",
     "vision",
     "picture",
     "sample",

@@ -8,14 +8,32 @@ mod parts;
 use crate::error::{Error, Result, nearest_names};
 use crate::palette::read::shown;
 use crate::units::grouped;
-use parts::List;
+pub use parts::List;
 use parts::{ListOf, MOST_FIELDS, MembersOf};
 use serde::de::DeserializeSeed;
 use serde_json::value::RawValue;
 
+/// What a document is, for complaints about it.
+#[derive(Debug)]
+pub struct Kind {
+    /// Its name, such as `chart`.
+    pub name: &'static str,
+    /// The command that prints its schema.
+    pub schema: &'static str,
+    /// What to do where another file was named.
+    pub other: &'static str,
+    /// What to do where the file is empty.
+    pub empty: &'static str,
+    /// What to do where the file was cut short.
+    pub cut_short: &'static str,
+    /// What to do where the JSON is broken.
+    pub broken: &'static str,
+}
+
 /// A JSON value as it is written in the text of its file.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Value<'a> {
+pub struct Value<'a> {
+    kind: &'static Kind,
     file: &'a str,
     raw: &'a str,
 }
@@ -25,7 +43,7 @@ const TEXT: &str = "a text";
 
 /// An object's fields, in the order of the file.
 #[derive(Debug)]
-pub(super) struct Fields<'a> {
+pub struct Fields<'a> {
     object: Value<'a>,
     fields: Vec<Field<'a>>,
     count: usize,
@@ -33,12 +51,12 @@ pub(super) struct Fields<'a> {
 
 /// A field of an object.
 #[derive(Debug)]
-pub(super) struct Field<'a> {
+pub struct Field<'a> {
     key: Value<'a>,
     /// Its name.
-    pub(super) name: String,
+    pub name: String,
     /// Its value.
-    pub(super) value: Value<'a>,
+    pub value: Value<'a>,
 }
 
 impl<'a> Value<'a> {
@@ -46,25 +64,26 @@ impl<'a> Value<'a> {
     ///
     /// # Errors
     /// If the text is not JSON.
-    pub(super) fn document(file: &'a str) -> Result<Self> {
+    pub fn document(kind: &'static Kind, file: &'a str) -> Result<Self> {
         match serde_json::from_str::<&RawValue>(file) {
             Ok(value) => Ok(Self {
+                kind,
                 file,
                 raw: value.get(),
             }),
-            Err(error) => Err(broken(file, &error)),
+            Err(error) => Err(broken(kind, file, &error)),
         }
     }
 
     fn part(&self, value: &'a RawValue) -> Self {
         Self {
-            file: self.file,
             raw: value.get(),
+            ..*self
         }
     }
 
     /// Adds this value's place to an error.
-    pub(super) fn blame(&self, error: Error) -> Error {
+    pub fn blame(&self, error: Error) -> Error {
         let (line, column) = place(self.file, self.offset());
         error.at(line, column)
     }
@@ -74,7 +93,7 @@ impl<'a> Value<'a> {
     }
 
     /// The line that this value starts in, from 1.
-    pub(super) fn line(&self) -> usize {
+    pub fn line(&self) -> usize {
         place(self.file, self.offset()).0
     }
 
@@ -96,7 +115,10 @@ impl<'a> Value<'a> {
             _ => (shown(self.raw), None),
         };
         self.blame(Error::new(format!("{what} is {is}, not {wanted}")))
-            .hint(hint.unwrap_or("`upbead schema` says what each field holds"))
+            .hint(match hint {
+                Some(hint) => hint.to_string(),
+                None => format!("`{}` says what each field holds", self.kind.schema),
+            })
     }
 
     fn text_or_raw(&self) -> String {
@@ -104,7 +126,7 @@ impl<'a> Value<'a> {
     }
 
     /// The text that `what` is.
-    pub(super) fn text(&self, what: &str) -> Result<String> {
+    pub fn text(&self, what: &str) -> Result<String> {
         if !self.raw.starts_with('"') {
             return Err(self.mistaken(what, TEXT));
         }
@@ -116,7 +138,7 @@ impl<'a> Value<'a> {
     }
 
     /// The whole number from 0 that `what` is.
-    pub(super) fn whole(&self, what: &str) -> Result<u32> {
+    pub fn whole(&self, what: &str) -> Result<u32> {
         let digits = self.raw.bytes().all(|byte| byte.is_ascii_digit());
         if !digits {
             return Err(self.mistaken(what, "a whole number from 0"));
@@ -127,7 +149,7 @@ impl<'a> Value<'a> {
     }
 
     /// The finite number of millimetres that `what` is.
-    pub(super) fn millimetres(&self, what: &str) -> Result<f64> {
+    pub fn millimetres(&self, what: &str) -> Result<f64> {
         // Only what starts as a JSON number: `parse` alone would take more.
         let number = self
             .raw
@@ -139,7 +161,7 @@ impl<'a> Value<'a> {
     }
 
     /// The truth that `what` is.
-    pub(super) fn truth(&self, what: &str) -> Result<bool> {
+    pub fn truth(&self, what: &str) -> Result<bool> {
         match self.raw {
             "true" => Ok(true),
             "false" => Ok(false),
@@ -148,7 +170,7 @@ impl<'a> Value<'a> {
     }
 
     /// The list that `what` is, with at most `most` of its items.
-    pub(super) fn list(&self, what: &str, most: usize) -> Result<List<Self>> {
+    pub fn list(&self, what: &str, most: usize) -> Result<List<Self>> {
         if !self.raw.starts_with('[') {
             return Err(self.mistaken(what, "a list"));
         }
@@ -160,12 +182,12 @@ impl<'a> Value<'a> {
     }
 
     /// At most `most` of a list's items, if they all are whole numbers below 65536.
-    pub(super) fn small_numbers(&self, most: usize) -> Option<List<u16>> {
+    pub fn small_numbers(&self, most: usize) -> Option<List<u16>> {
         self.take(ListOf::new(most)).ok()
     }
 
     /// The fields of the object that `what` is.
-    pub(super) fn fields(&self, what: &str) -> Result<Fields<'a>> {
+    pub fn fields(&self, what: &str) -> Result<Fields<'a>> {
         if !self.raw.starts_with('{') {
             return Err(self.mistaken(what, "an object"));
         }
@@ -198,27 +220,30 @@ impl<'a> Value<'a> {
 
 impl<'a> Fields<'a> {
     /// The fields, in the order of the file.
-    pub(super) fn all(&self) -> &[Field<'a>] {
+    pub fn all(&self) -> &[Field<'a>] {
         &self.fields
     }
 
     /// The value of `name`, if it is there.
-    pub(super) fn find(&self, name: &str) -> Option<Value<'a>> {
+    pub fn find(&self, name: &str) -> Option<Value<'a>> {
         let field = self.fields.iter().find(|field| field.name == name)?;
         Some(field.value)
     }
 
     /// The value of `name`.
-    pub(super) fn get(&self, name: &str) -> Result<Value<'a>> {
+    pub fn get(&self, name: &str) -> Result<Value<'a>> {
         self.find(name).ok_or_else(|| {
             self.object
                 .blame(Error::new(format!("'{name}' is missing")))
-                .hint("`upbead schema` says which fields a chart has")
+                .hint(format!(
+                    "`{}` says which fields a {} has",
+                    self.object.kind.schema, self.object.kind.name
+                ))
         })
     }
 
     /// Refuses fields that are none of `known`, for they may be misspelt and would be lost.
-    pub(super) fn only(&self, known: &[&str]) -> Result<()> {
+    pub fn only(&self, known: &[&str]) -> Result<()> {
         if let Some(field) = self.fields.iter().find(|f| !known.contains(&&*f.name)) {
             let error = Error::new(format!("no field {} is known here", shown(&field.name)));
             let near = nearest_names(&field.name, known.iter().copied());
@@ -232,7 +257,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Refuses more fields than any chart has.
-    pub(super) fn bounded(&self) -> Result<()> {
+    pub fn bounded(&self) -> Result<()> {
         if self.count <= MOST_FIELDS {
             return Ok(());
         }
@@ -253,17 +278,20 @@ fn place(text: &str, offset: usize) -> (usize, usize) {
 }
 
 /// What is wrong with a text that is not JSON.
-fn broken(text: &str, error: &serde_json::Error) -> Error {
+fn broken(kind: &Kind, text: &str, error: &serde_json::Error) -> Error {
     let at = |offset| place(text, offset);
     let begins = text.trim_start();
     if begins.is_empty() {
-        return Error::new("the chart is empty").hint("`upbead chart` makes one from a picture");
+        return Error::new(format!("the {} is empty", kind.name)).hint(kind.empty);
     }
     if !begins.starts_with('{') {
         let (line, column) = at(text.len() - begins.len());
-        return Error::new("this is not a chart: it does not start with '{'")
-            .at(line, column)
-            .hint("name a chart file, as `upbead chart` writes it");
+        return Error::new(format!(
+            "this is not a {}: it does not start with '{{'",
+            kind.name
+        ))
+        .at(line, column)
+        .hint(kind.other);
     }
     let start: usize = text
         .split_inclusive('\n')
@@ -275,12 +303,12 @@ fn broken(text: &str, error: &serde_json::Error) -> Error {
     let in_number = words == "invalid number" && start + error.column() >= text.len();
     if error.is_eof() || in_number {
         let (line, column) = at(text.len());
-        return Error::new("the chart ends too soon")
+        return Error::new(format!("the {} ends too soon", kind.name))
             .at(line, column)
-            .hint("the file was cut short: copy it again, or make the chart again");
+            .hint(kind.cut_short);
     }
     let (line, column) = at(start + error.column().saturating_sub(1));
     Error::new(format!("the JSON is broken: {words}"))
         .at(line, column)
-        .hint("correct it there, or make the chart again")
+        .hint(kind.broken)
 }

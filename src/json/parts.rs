@@ -13,11 +13,11 @@ pub(super) const MOST_FIELDS: usize = 1000;
 
 /// A list, of which at most as many items as requested are kept.
 #[derive(Debug)]
-pub(in crate::chart) struct List<T> {
+pub struct List<T> {
     /// The first items.
-    pub(in crate::chart) items: Vec<T>,
+    pub items: Vec<T>,
     /// How many there are.
-    pub(in crate::chart) count: usize,
+    pub count: usize,
 }
 
 /// Reads a list, keeps the first items and counts the rest.
