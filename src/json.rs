@@ -125,9 +125,23 @@ impl<'a> Value<'a> {
         serde_json::from_str(self.raw).unwrap_or_else(|_| self.raw.to_string())
     }
 
+    /// Whether it is a text.
+    pub fn is_text(&self) -> bool {
+        self.raw.starts_with('"')
+    }
+
+    /// The value itself.
+    ///
+    /// # Errors
+    /// If it is nested too deeply.
+    pub fn json(&self) -> Result<serde_json::Value> {
+        serde_json::from_str(self.raw)
+            .map_err(|error| self.blame(Error::new("this cannot be read").because(error)))
+    }
+
     /// The text that `what` is.
     pub fn text(&self, what: &str) -> Result<String> {
-        if !self.raw.starts_with('"') {
+        if !self.is_text() {
             return Err(self.mistaken(what, TEXT));
         }
         // The document is known to be JSON; only half of a surrogate pair is left to refuse.

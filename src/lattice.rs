@@ -367,17 +367,34 @@ impl Lattice {
     /// band; none beyond the edges or between beads.
     pub fn step(&self, index: usize, rows: i64, columns: i64) -> Option<usize> {
         let (row, column) = self.position(index);
+        self.at(i64::from(row.0) + rows, i64::from(column.0) + columns)
+    }
+
+    /// The bead in that row, counted on round the seam of a closed band, and column; none beyond
+    /// the edges or between beads.
+    pub fn at(&self, row: i64, column: i64) -> Option<usize> {
         let count = i64::from(self.rows.count);
-        let row = i64::from(row.0) + rows;
         let row = if self.rows.closed {
             (row - 1).rem_euclid(count) + 1
         } else {
             row
         };
-        let column = i64::from(column.0) + columns;
-        let row = u32::try_from(row).ok()?;
-        let column = u32::try_from(column).ok()?;
+        let (row, column) = (u32::try_from(row).ok()?, u32::try_from(column).ok()?);
         self.index(Row(row), Column(column))
+    }
+
+    /// The bead across the band from bead `index`: its mirror image, and with an even number of
+    /// columns, where there is none, the bead above that place.
+    pub fn across(&self, index: usize) -> Option<usize> {
+        let (row, column) = self.position(index);
+        let up = i64::from(self.columns % 2 == 0);
+        let column = i64::from(self.columns) + 1 - i64::from(column.0);
+        self.at(i64::from(row.0) + up, column)
+    }
+
+    /// Whether beads that are moved by so many rows and columns come to lie on beads.
+    pub const fn is_bead_step(rows: i64, columns: i64) -> bool {
+        (rows + columns) % 2 == 0
     }
 
     /// The beads `rows` up from bead `index`, round the seam, at most `columns` to its left or

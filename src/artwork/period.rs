@@ -35,6 +35,24 @@ pub struct Period {
     pub constant: bool,
 }
 
+impl Period {
+    /// The first of the periods that the picture shows.
+    pub fn first(&self) -> Crop {
+        let first = |all: u32| (f64::from(all) / f64::from(self.count)).round().max(1.0) as u32;
+        if self.sideways {
+            Crop {
+                width: first(self.part.width),
+                ..self.part
+            }
+        } else {
+            Crop {
+                height: first(self.part.height),
+                ..self.part
+            }
+        }
+    }
+}
+
 /// The pattern along the longer side, else along the shorter.
 pub(super) fn find(art: &FlatArt, cells: &Cells) -> Option<Period> {
     let sideways = art.width >= art.height;

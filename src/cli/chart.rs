@@ -1,5 +1,6 @@
 //! `upbead chart`: pictures to charts.
 
+mod design;
 mod outputs;
 
 use super::Manner;
@@ -13,6 +14,7 @@ use crate::pipeline::{self, Charted, Options, plain, settings};
 use crate::report::chart::{
     AboutBand, ChartDocument, ChartEntry, ChartReport, FailedReport, Files,
 };
+use crate::request::design::LayersRequest;
 use crate::request::{ChartRequest, Shape};
 use outputs::Job;
 use rayon::prelude::*;
@@ -74,6 +76,9 @@ pub(crate) struct Args {
     force: bool,
 
     #[command(flatten)]
+    layers: LayersRequest,
+
+    #[command(flatten)]
     request: ChartRequest,
 }
 
@@ -85,11 +90,18 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
             .option("plain")
             .hint("leave out the picture, or [--plain]"));
     }
+    args.layers.check()?;
+    if let (true, Some(option)) = (args.request.design.plain, args.layers.given()) {
+        return Err(Error::usage("a plain band has no layers")
+            .option(option)
+            .hint("leave it out, or [--plain]"));
+    }
     let shape = args.request.shape()?;
     let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
     let work = Work {
         request: &args.request,
+        layers: &args.layers,
         options: settings(&args.request, &shape, &palette)?,
         palette: &palette,
         shape: &shape,
@@ -119,6 +131,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
 /// What every picture shares.
 struct Work<'a> {
     request: &'a ChartRequest,
+    layers: &'a LayersRequest,
     options: Options,
     palette: &'a Palette,
     shape: &'a Shape,
@@ -149,7 +162,7 @@ impl Work<'_> {
         Ok(ChartReport::new(&files, &made, band, self.palette))
     }
 
-    /// A chart of the picture, or a plain band.
+    /// A chart of the picture or of layers, or a plain band.
     fn charted(&self, job: &Job) -> Result<Charted> {
         if job.is_plain() {
             return Ok(Charted {
@@ -157,7 +170,12 @@ impl Work<'_> {
                 shape: self.shape.clone(),
             });
         }
-        let source = super::source(job.name(), files::read(&job.picture)?);
+        let bytes = files::read(&job.picture)?;
+        if let Some(layers) = design::of(job, &bytes, self.layers, self.request)? {
+            let made = layers.chart(job, &bytes, self.palette);
+            return made.map_err(|error| error.file_unless_option(&job.picture));
+        }
+        let source = super::source(job.name(), bytes);
         pipeline::chart(source, self.palette, self.request)
             .map_err(|error| error.file(&job.picture))
     }

@@ -14,6 +14,7 @@ use crate::report::propose::ProposeReport;
 use crate::report::resize::ResizeReport;
 use crate::report::schema;
 use crate::report::swap::SwapReport;
+use crate::request::design;
 use crate::{chart, files, weave};
 
 /// What `upbead schema --help` begins with.
@@ -29,6 +30,7 @@ type Make = fn() -> Result<String>;
 /// answers to its page.
 const SCHEMAS: &[(&str, Make)] = &[
     ("chart", || Ok(chart::SCHEMA.to_string())),
+    ("design", || Ok(design::SCHEMA.to_string())),
     ("weave", || Ok(weave::SCHEMA.to_string())),
     ("fit", || document(&schema::<FitReport>())),
     ("gauge", || document(&schema::<GaugeReport>())),
@@ -54,7 +56,7 @@ const SCHEMAS: &[(&str, Make)] = &[
 pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file; weave, fit, resize, kit, check, propose, refine,
+    /// chart, the default, is the chart file, and design the file of a band made of layers; weave, fit, resize, kit, check, propose, refine,
     /// compare, swap and palette are what those verbs print with --json. chart-report is what
     /// `upbead chart --json` prints, gauge what `upbead fit --remember --json` prints without a
     /// size, photo what `upbead palette from-photo --json` prints, and desk what `upbead desk`

@@ -22,6 +22,7 @@ pub use limits::{MOST_DECODING_BYTES, MOST_PICTURE_BYTES, MOST_SIDE};
 pub use motif::motif;
 pub use place::{
     Arrangement, Crop, Line, Map, Place, Placement, Plan, Position, Rotation, Scaling, Tile, plan,
+    plan_in,
 };
 pub use profile::{ONE, Reading, convert_row};
 pub use svg::is_svg;

@@ -192,8 +192,22 @@ pub fn plan(
     lattice: &Lattice,
     how: &Arrangement,
 ) -> Result<Plan> {
-    let crop = checked_crop(how.crop, upright)?;
     let columns = checked_margin(how.margin, lattice)?;
+    plan_in(&columns, upright, orientation, lattice, how)
+}
+
+/// As [`plan`], in some columns, counted from 0, whatever the margin.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_in(
+    columns: &Range<u32>,
+    upright: Size,
+    orientation: Orientation,
+    lattice: &Lattice,
+    how: &Arrangement,
+) -> Result<Plan> {
+    let crop = checked_crop(how.crop, upright)?;
     let Spans {
         half_rows: spans,
         alike,
@@ -213,7 +227,7 @@ pub fn plan(
         .min_by_key(|span| span.len())
         .cloned()
         .unwrap_or(0..1);
-    let narrow = area(lattice, &columns, &shortest);
+    let narrow = area(lattice, columns, &shortest);
     let (quarters, mut notes) = quarters(how.rotation, size, &narrow, scaling);
     let even = spans.iter().all(|span| span.len() == shortest.len());
     notes.extend(uneven(how.place, lattice, shortest.len()).filter(|_| !even));
@@ -227,7 +241,7 @@ pub fn plan(
         Position::At(placement) if motif => fitted.placed_at(placement, &narrow)?,
         _ => fitted,
     };
-    let placed = |span: &Range<u32>| fitted.in_span(&area(lattice, &columns, span), &narrow);
+    let placed = |span: &Range<u32>| fitted.in_span(&area(lattice, columns, span), &narrow);
     let tile = |span: &Range<u32>| {
         let to_frame = onto_upright(&placed(span), size, quarters);
         let to_upright = shifted(to_frame, &frame);

@@ -4,13 +4,14 @@
 use super::{Decoded, Options};
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::lattice::Lattice;
+use crate::lattice::{Lattice, Rectangle};
 use crate::palette::Tone;
 use crate::picture::{Arrangement, Plan, plan};
 use crate::quantize::limit;
 use crate::quantize::refine;
 use crate::request::Mirror;
 use crate::sample::{Sample, sample, sample_tiles};
+use crate::units::Mm;
 use crate::vision::band::TILES;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -82,6 +83,28 @@ impl Sampled {
             plan,
             tiles: Mutex::default(),
         })
+    }
+
+    /// A band whose beads are known one by one, without a plan of one picture.
+    pub fn composed(samples: Vec<Sample>, lattice: &Lattice) -> Self {
+        let zero = Mm::new(0.0);
+        Self {
+            plan: Plan {
+                tiles: Vec::new(),
+                rotated: 0,
+                kept: 1.0,
+                area: Rectangle {
+                    left: zero,
+                    right: lattice.width(),
+                    bottom: zero,
+                    top: lattice.picture_height(),
+                },
+                alike: None,
+                notes: Vec::new(),
+            },
+            samples,
+            tiles: Mutex::default(),
+        }
     }
 
     /// What falls on each tile of the band, for the comparison.

@@ -28,6 +28,14 @@ pub(super) struct Drawn {
     pub(super) too_fine: Option<Warning>,
 }
 
+/// The labels of a drawing's beads.
+pub(super) struct Labels {
+    /// The ground, or a colour of the drawing, for each bead.
+    pub(super) labels: Vec<u8>,
+    /// Parts for which the beads are too coarse.
+    pub(super) failed: usize,
+}
+
 /// What a drawing is made from.
 pub(super) struct Drawing<'a> {
     pub(super) picture: &'a Picture,
@@ -44,18 +52,7 @@ impl Drawing<'_> {
     pub(super) fn draw(&self, artwork: &Artwork) -> Result<Drawn> {
         let lattice = &self.options.lattice;
         let art = self.limited(flat_art(artwork)?, &artwork.ground)?;
-        let Labelled {
-            mut labels,
-            coverage,
-            failed,
-            ..
-        } = {
-            let widths = widths(&art, self.plan, lattice, self.options.arrangement.position);
-            let drawn = plain(&widths).coverage(self.plan, lattice);
-            labelled(&widths, self.plan, &drawn, lattice, self.groups)
-        };
-        let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
-        settle(&mut labels, &coverage, lattice, self.groups, calm);
+        let Labels { labels, failed } = self.labels(&art);
         let matched = self.matched(&art, &artwork.ground, &labels)?;
         let shows = labels.contains(&GROUND);
         Ok(Drawn {
@@ -70,6 +67,24 @@ impl Drawing<'_> {
                 whole_from: self.whole_from(&art),
             }),
         })
+    }
+
+    /// A label for each bead: the ground, or a colour of the drawing.
+    pub(super) fn labels(&self, art: &FlatArt) -> Labels {
+        let lattice = &self.options.lattice;
+        let Labelled {
+            mut labels,
+            coverage,
+            failed,
+            ..
+        } = {
+            let widths = widths(art, self.plan, lattice, self.options.arrangement.position);
+            let drawn = plain(&widths).coverage(self.plan, lattice);
+            labelled(&widths, self.plan, &drawn, lattice, self.groups)
+        };
+        let calm = self.settings.refine.as_ref().map_or(0.0, |goal| goal.calm);
+        settle(&mut labels, &coverage, lattice, self.groups, calm);
+        Labels { labels, failed }
     }
 
     /// The fewest columns, of some, on which all parts of the drawing are whole.
@@ -271,7 +286,7 @@ pub(super) fn bead_in_cells(art: &FlatArt, plan: &Plan, lattice: &Lattice) -> f3
 }
 
 /// The labels that meet each label on the band.
-fn beside(labels: &[u8], lattice: &Lattice, count: usize) -> Vec<Vec<usize>> {
+pub(super) fn beside(labels: &[u8], lattice: &Lattice, count: usize) -> Vec<Vec<usize>> {
     let mut meet = vec![vec![false; count]; count];
     for (bead, &label) in labels.iter().enumerate() {
         for near in lattice.neighbours(bead) {

@@ -4,11 +4,13 @@
 //! |---|---|
 //! | `check` | refuses values out of range before any work |
 //! | `chart` | the stages from a decoded picture to a chart |
+//! | `prepare` | all that is needed to choose the colours of a picture's beads |
 //! | `position` | where a motif is best placed on the band |
 //! | `ground` | the colour where there is no picture |
 //! | `target` | the light that each bead should give |
 //! | `drawing` | a drawing of flat colours, colour by colour |
 //! | `assemble` | the chart and its figures from the colours chosen |
+//! | `layers` | a band made of layers: a colour or light for each bead |
 //! | `reading` | the options that the designer left open, from what the picture is |
 //! | `settings` | a request to options, and those to the record that a chart keeps |
 //! | `compare` | how well a chart matches its picture |
@@ -24,9 +26,11 @@ mod check;
 mod compare;
 mod drawing;
 mod ground;
+mod layers;
 mod motif_contrast;
 mod plain;
 mod position;
+mod prepare;
 mod propose;
 mod reading;
 mod settings;
@@ -36,9 +40,10 @@ pub use cache::Cache;
 pub use chart::{Charted, chart, chart_decoded, make, make_decoded, remake};
 pub use compare::{CompareOptions, Comparison, compare};
 pub use motif_contrast::{MotifContrast, motif_contrast};
+pub use layers::{Layered, Load, chart_layers, remake_layers};
 pub use plain::plain;
 pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decoded};
-pub use settings::{arrangement, recorded, recorded_ground, recorded_picture, settings};
+pub use settings::{arrangement, recorded, recorded_design, recorded_ground, recorded_picture, settings};
 
 use crate::artwork::{self, Artwork};
 use crate::chart::Chart;
@@ -50,6 +55,7 @@ use crate::picture::{
 use crate::quantize;
 use crate::quantize::measure::Measure;
 use crate::request::Mirror;
+use crate::request::design::Design;
 use crate::units::Mm;
 use crate::vision::shapes::Shapes;
 use sha2::{Digest, Sha256};
@@ -105,6 +111,8 @@ pub struct Options {
     pub mirror: Mirror,
     /// How colours are chosen.
     pub choice: quantize::Settings,
+    /// The layers that it is made of; none for a single picture.
+    pub design: Option<Design>,
     /// What the designer calls it.
     pub title: Option<String>,
     /// Whether the palette's grams bound the beads of each colour, and for what.

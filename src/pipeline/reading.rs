@@ -207,7 +207,7 @@ impl Reader<'_> {
             return None;
         }
         let found = self.even(period)?;
-        let one = one_of(period);
+        let one = period.first();
         chosen.place = Some(Place::Repeat(found.repeats));
         chosen.crop = Some(one).filter(|_| given.crop.is_none() && self.artwork.part != one);
         if given.scaling.is_none() && found.off <= STRETCHED {
@@ -361,20 +361,4 @@ fn repeats(rows: u32, natural: f64) -> Option<Even> {
         })
         .filter(|even| even.off <= REPEATED)
         .min_by(|one, other| one.off.total_cmp(&other.off))
-}
-
-/// The first of the periods that a picture shows.
-fn one_of(period: &Period) -> Crop {
-    let first = |all: u32| (f64::from(all) / f64::from(period.count)).round().max(1.0) as u32;
-    if period.sideways {
-        Crop {
-            width: first(period.part.width),
-            ..period.part
-        }
-    } else {
-        Crop {
-            height: first(period.part.height),
-            ..period.part
-        }
-    }
 }

@@ -8,6 +8,7 @@ use crate::palette::Palette;
 use crate::palette::write::digest;
 use crate::picture::{Arrangement, Place, Position, Rotation};
 use crate::quantize::{self, Dither, refine};
+use crate::request::design::{self, Design};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
     Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape,
@@ -41,6 +42,7 @@ pub fn settings(request: &ChartRequest, shape: &Shape, palette: &Palette) -> Res
             refine: optimised(request),
             ..choice(&request.colours, ground, palette)?
         },
+        design: None,
         title: request.design.title.clone(),
         stock: stock(&request.colours),
         length: shape.length.clone(),
@@ -146,9 +148,18 @@ pub(super) fn record(
     turned: u32,
     ground: Option<usize>,
 ) -> Result<Vec<(String, String)>> {
+    let picture = match options.design {
+        // Its layers say how their pictures lie.
+        Some(_) => PictureRequest {
+            ground: ground.map(|at| palette.colours()[at].code.clone()),
+            ..PictureRequest::default()
+        },
+        None => decided_picture(options, palette, turned, ground)?,
+    };
+    let design = options.design.as_ref();
     let mut written = Record {
         request: ChartRequest {
-            picture: decided_picture(options, palette, turned, ground)?,
+            picture,
             colours: decided_colours(options, palette)?,
             view: decided_distances(options),
             calm: decided_calm(options)?,
@@ -160,6 +171,7 @@ pub(super) fn record(
         ],
     }
     .write()?;
+    written.extend(design.map(|own| (design::RECORDED.to_string(), own.to_text())));
     written.extend(options.length.iter().cloned());
     Ok(written)
 }
@@ -248,7 +260,7 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
     for codes in [&mut request.colours.keep, &mut request.colours.without] {
         codes.retain(|code| palette.find(code).is_ok());
     }
-    let palette_own = ["palette", "palette_sha256", "pinned"];
+    let palette_own = ["palette", "palette_sha256", "pinned", design::RECORDED];
     let length = other
         .into_iter()
         .filter(|(name, _)| !palette_own.contains(&name.as_str()));
@@ -258,7 +270,19 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
         warnings: Vec::new(),
         length: length.collect(),
     };
-    settings(&request, &shape, palette)
+    Ok(Options {
+        design: recorded_design(chart)?,
+        ..settings(&request, &shape, palette)?
+    })
+}
+
+/// The layers that a chart says it is made of; none if it is of a single picture.
+///
+/// # Errors
+/// If they cannot be read.
+pub fn recorded_design(chart: &Chart) -> Result<Option<Design>> {
+    let text = chart.made.option(design::RECORDED);
+    text.map(Design::read).transpose()
 }
 
 /// How a chart's picture lies on its band, and how crisp it was made, as the chart says.

@@ -10,6 +10,7 @@
 //! | [`BeadRequest`], [`GaugeRequest`] | the bead, and how the weaver's beads stand |
 //! | [`PictureRequest`] | where the picture goes on the band |
 //! | [`ColourRequest`], [`CalmRequest`] | which colours the beads may have, how calm the band is |
+//! | [`design`] | a band made of layers |
 //! | [`DistanceRequest`] | from where it is seen |
 //! | [`ChartRequest`] | all of these: a chart |
 //! | [`RefineRequest`], [`CompareRequest`] | a chart improved, or measured, beside its picture |
@@ -30,6 +31,7 @@ mod band;
 mod chart;
 mod colours;
 mod compare;
+pub mod design;
 mod fit;
 mod gauge;
 mod json;

@@ -1,5 +1,6 @@
 //! The options that a chart was made with, as its file keeps them: names and values as text.
 
+use super::design::{self, Design};
 use super::named::given;
 use super::{CalmRequest, ChartRequest, ColourRequest, DistanceRequest, Named, PictureRequest};
 use crate::error::{Error, Result};
@@ -74,8 +75,12 @@ impl Record {
 pub fn check_option(name: &str, value: &str) -> Result<()> {
     let record = [(name.to_string(), value.to_string())];
     let mut named = Named::new(upgraded(&record));
-    let read = named
-        .take::<PictureRequest>()
+    let design = match name {
+        design::RECORDED => Design::read(value).map(|_| ()),
+        _ => Ok(()),
+    };
+    let read = design
+        .and_then(|()| named.take::<PictureRequest>())
         .and_then(|_| named.take::<ColourRequest>())
         .and_then(|colours| colours.colours.map_or(Ok(()), |_| colours.check()))
         .and_then(|()| named.take::<DistanceRequest>())

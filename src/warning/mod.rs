@@ -1,6 +1,7 @@
 //! What the weaver should know beside the result: warnings as data, with one wording each.
 
 mod kit;
+mod layers;
 mod wording;
 
 use crate::bead::Bead;
@@ -123,6 +124,39 @@ pub enum Warning {
         repeats: u32,
         /// Rows of a short repeat; a long one has two more.
         short: u32,
+    },
+    /// Where a layer of a design is on the band.
+    LayerPlaced {
+        /// Its kind and what it shows.
+        layer: String,
+        /// Its first and last columns, along each edge.
+        columns: Vec<(u32, u32)>,
+        /// Its first and last row, on over the seam where the last is the smaller; none all round.
+        rows: Option<(u32, u32)>,
+        /// Repeats along the band.
+        repeats: Option<u32>,
+    },
+    /// A layer of a design shows nowhere.
+    LayerHidden {
+        /// Its kind and what it shows.
+        layer: String,
+    },
+    /// Some strokes of a layer's drawing are broken or lost at its size.
+    LayerTooFine {
+        /// Its kind and what it shows.
+        layer: String,
+        /// Parts of the drawing that are lost or broken.
+        parts: usize,
+    },
+    /// A border repeats evenly in another number of rows than the size asks for.
+    RowsForBorder {
+        /// Rows that the size asks for.
+        wanted: u32,
+        /// Rows that were taken.
+        rows: u32,
+        /// Inside diameter in these rows.
+        #[serde(rename = "inside_mm")]
+        inside: Mm,
     },
     /// Beads were to be counted, and the palette does not say what there is.
     NoGrams,

@@ -1,5 +1,6 @@
 //! The one wording of each warning; options stand in it as `[--name value]`.
 
+use super::layers;
 use super::{ColourChange, HARDLY, Warning};
 use crate::lattice::MOST_ROWS;
 use crate::units::{Mm, decimals, grouped};
@@ -10,6 +11,7 @@ pub(super) fn wording(warning: &Warning) -> String {
     about_reading(warning)
         .or_else(|| about_detail(warning))
         .or_else(|| about_picture(warning))
+        .or_else(|| layers::about_layers(warning))
         .or_else(|| about_colours(warning))
         .or_else(|| about_fit(warning))
         .or_else(|| about_gauge(warning))

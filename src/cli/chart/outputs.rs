@@ -35,7 +35,7 @@ impl Job {
         self.targets().any(|target| *target == Target::Stdout)
     }
 
-    fn targets(&self) -> impl Iterator<Item = &Target> {
+    pub(super) fn targets(&self) -> impl Iterator<Item = &Target> {
         let drawing = self.preview.as_ref().map(|(target, _)| target);
         std::iter::once(&self.chart).chain(drawing)
     }
@@ -97,10 +97,8 @@ pub(super) fn jobs(args: &Args) -> Result<Vec<Job>> {
 }
 
 fn inputs(args: &Args) -> impl Iterator<Item = &Path> {
-    args.pictures
-        .iter()
-        .chain([&args.palette])
-        .map(PathBuf::as_path)
+    let own = args.pictures.iter().chain([&args.palette]);
+    own.map(PathBuf::as_path).chain(args.layers.files())
 }
 
 /// Makes sure that no file is written twice, and that no picture or palette is written over.
@@ -153,7 +151,9 @@ fn chart(picture: &Path, output: Option<&Path>, one: bool) -> Result<Target> {
             picture.file_stem().unwrap_or(picture.as_os_str())
         };
         let mut name = stem.to_os_string();
-        name.push(".json");
+        // A design file stays as it is.
+        let is_design = picture.extension().is_some_and(|ending| ending == "json");
+        name.push(if is_design { "-chart.json" } else { ".json" });
         name
     };
     match output {

@@ -1,0 +1,149 @@
+//! Layers that options of the command line add to a picture, without a design file.
+
+use super::{Art, At, Border, Design, Layer, Motif, Placed, Treatment};
+use crate::error::{Error, Result};
+use crate::request::{ChartRequest, Count, Crisp, Matching, PictureRequest};
+use std::path::{Path, PathBuf};
+
+/// Layers above the picture, and files of their own.
+#[derive(Debug, Clone, Default, PartialEq)]
+#[cfg_attr(feature = "cli", derive(clap::Args))]
+#[cfg_attr(feature = "cli", command(next_help_heading = "Layers"))]
+pub struct LayersRequest {
+    /// Border along both edges, from a picture
+    ///
+    /// One repeat of the border, its left side at the left edge of the band and its top towards
+    /// the end; the right edge has the mirror image. It repeats all round, an even number of rows
+    /// each time. The motif stands between the borders. None by default; a design file can do
+    /// more. Example: --border tide.png
+    #[cfg_attr(feature = "cli", arg(long, value_name = "FILE"))]
+    pub border: Option<PathBuf>,
+
+    /// Columns of the border at each edge
+    ///
+    /// By default a quarter of the band's columns. Example: --border-columns 2
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "COLUMNS", allow_negative_numbers = true)
+    )]
+    pub border_columns: Option<Count>,
+
+    /// Motif at the back, where the seam is
+    ///
+    /// A picture that is set once across the seam, opposite the front. None by default. Example:
+    /// --back anchor.png
+    #[cfg_attr(feature = "cli", arg(long, value_name = "FILE"))]
+    pub back: Option<PathBuf>,
+}
+
+impl LayersRequest {
+    /// Makes sure that options which need another one have it.
+    ///
+    /// # Errors
+    /// If one has not.
+    pub fn check(&self) -> Result<()> {
+        match (self.border_columns, &self.border) {
+            (Some(_), None) => Err(Error::usage("there is no border to give columns to")
+                .option("border_columns")
+                .hint("add [--border FILE], or leave it out")),
+            (Some(Count(0)), _) => Err(Error::usage("a border has at least one column")
+                .option("border_columns")
+                .hint("give 1 or more")),
+            _ => Ok(()),
+        }
+    }
+
+    /// The files of the layers, in the order of the layers.
+    pub fn files(&self) -> impl Iterator<Item = &Path> {
+        [&self.border, &self.back]
+            .into_iter()
+            .flatten()
+            .map(PathBuf::as_path)
+    }
+
+    /// The options that are given.
+    pub fn given(&self) -> Option<&'static str> {
+        let named = [
+            ("border", self.border.is_some()),
+            ("border_columns", self.border_columns.is_some()),
+            ("back", self.back.is_some()),
+        ];
+        named.into_iter().find_map(|(name, is)| is.then_some(name))
+    }
+
+    /// The design of a picture with these layers, its pictures by name, and the request for the
+    /// whole band: what it says of the picture is its layer's. None if there are no such layers.
+    ///
+    /// # Errors
+    /// If the picture is to be crisp in part.
+    pub fn design(
+        &self,
+        artwork: &str,
+        request: &ChartRequest,
+    ) -> Result<Option<(Design, ChartRequest)>> {
+        if self.given().is_none() {
+            return Ok(None);
+        }
+        let layer = |file: &str, placed| Art {
+            file: file.to_string(),
+            placed,
+            ..Art::default()
+        };
+        let artwork = Art {
+            treatment: treatment(request)?,
+            picture: PictureRequest {
+                ground: None,
+                crisp: None,
+                ..request.picture.clone()
+            },
+            ..layer(artwork, Placed::Band)
+        };
+        let border = self.border.as_deref().map(|file| {
+            let border = Border {
+                columns: self.border_columns.map(|count| count.0),
+                ..Border::default()
+            };
+            layer(&name_of(file), Placed::Border(border))
+        });
+        let back = self.back.as_deref().map(|file| {
+            let motif = Motif {
+                at: At::Back,
+                ..Motif::default()
+            };
+            layer(&name_of(file), Placed::Motif(motif))
+        });
+        let layers = [Some(artwork), border, back].into_iter().flatten();
+        let design = Design {
+            layers: layers.map(|art| Layer::Art(Box::new(art))).collect(),
+        };
+        let mut whole = request.clone();
+        whole.colours.matching = None;
+        whole.picture = PictureRequest {
+            ground: request.picture.ground.clone(),
+            ..PictureRequest::default()
+        };
+        Ok(Some((design, whole)))
+    }
+}
+
+/// How the beads of the picture itself are made, as its options say.
+fn treatment(request: &ChartRequest) -> Result<Option<Treatment>> {
+    let crisp = request.picture.crisp.map(Crisp::get);
+    match (crisp, request.colours.matching) {
+        (Some(part), _) if part > 0.0 && part < 1.0 => Err(Error::usage(
+            "beside other layers, a picture is crisp or it is not",
+        )
+        .option("crisp")
+        .hint("give [--crisp 1], or leave it out")),
+        (Some(part), _) if part > 0.0 => Ok(Some(Treatment::Crisp)),
+        (Some(_), _) | (None, Some(Matching::Nearest)) => Ok(Some(Treatment::Continuous)),
+        (None, Some(Matching::Flat)) => Ok(Some(Treatment::Crisp)),
+        (None, None) => Ok(None),
+    }
+}
+
+/// A file's name without its folder.
+pub fn name_of(path: &Path) -> String {
+    let name = path.file_name().unwrap_or(path.as_os_str());
+    name.to_string_lossy().into_owned()
+}

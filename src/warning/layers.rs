@@ -1,0 +1,68 @@
+//! What is said of the layers of a design.
+
+use super::Warning;
+use crate::units::decimals;
+use crate::words::shown;
+
+/// The sentence, with its options in brackets.
+pub(super) fn about_layers(warning: &Warning) -> Option<String> {
+    Some(match warning {
+        Warning::LayerPlaced {
+            layer,
+            columns,
+            rows,
+            repeats,
+        } => placed(layer, columns, *rows, *repeats),
+        Warning::LayerHidden { layer } => format!(
+            "nothing of the {} shows: the layers above it cover all of it; move it up, or take it \
+             out",
+            shown(layer)
+        ),
+        Warning::LayerTooFine { layer, parts } => {
+            let many = match parts {
+                1 => "1 part".to_string(),
+                _ => format!("{parts} parts"),
+            };
+            format!(
+                "{many} of the {} would need more columns: lost or broken at this size",
+                shown(layer)
+            )
+        }
+        Warning::RowsForBorder {
+            wanted,
+            rows,
+            inside,
+        } => format!(
+            "{rows} rows in place of {wanted}, so that the border repeats evenly: {} mm inside; \
+             [--rows {wanted}] and 'repeats' in a design file keep {wanted}",
+            decimals(inside.get(), 2)
+        ),
+        _ => return None,
+    })
+}
+
+fn placed(
+    layer: &str,
+    columns: &[(u32, u32)],
+    rows: Option<(u32, u32)>,
+    repeats: Option<u32>,
+) -> String {
+    let part = |&(first, last): &(u32, u32)| {
+        if first == last {
+            format!("{first}")
+        } else {
+            format!("{first} to {last}")
+        }
+    };
+    let parts: Vec<String> = columns.iter().map(part).collect();
+    let word = match columns {
+        [(first, last)] if first == last => "column",
+        _ => "columns",
+    };
+    let along = match (rows, repeats) {
+        (Some(rows), _) => format!("rows {}", part(&rows)),
+        (None, Some(repeats)) => format!("{repeats} repeats"),
+        (None, None) => "all round".to_string(),
+    };
+    format!("{}: {word} {}, {along}", shown(layer), parts.join(" and "))
+}
