@@ -32,6 +32,7 @@ fn main() {
                     ..Default::default()
                 },
                 title: None,
+                design: None,
                 stock: None,
                 length: vec![],
             };

@@ -32,6 +32,7 @@ fn main() {
         mirror: Mirror::None,
         choice: Default::default(),
         title: None,
+        design: None,
         stock: None,
         length: vec![],
     };

@@ -127,6 +127,7 @@ impl Case<'_> {
                 ..Default::default()
             },
             title: None,
+            design: None,
             stock: None,
             length: vec![],
         }

@@ -38,6 +38,7 @@ fn chart(columns: u32, rows: u32) -> Chart {
         mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
+        design: None,
         stock: None,
         length: vec![],
     };

@@ -387,7 +387,7 @@ impl Lattice {
     /// columns, where there is none, the bead above that place.
     pub fn across(&self, index: usize) -> Option<usize> {
         let (row, column) = self.position(index);
-        let up = i64::from(self.columns % 2 == 0);
+        let up = i64::from(self.columns.is_multiple_of(2));
         let column = i64::from(self.columns) + 1 - i64::from(column.0);
         self.at(i64::from(row.0) + up, column)
     }

@@ -1,10 +1,12 @@
 //! `upbead compare`: how well a chart matches its picture.
 
+use super::beside::Beside;
 use crate::chart::read;
 use crate::error::{Error, Result};
 use crate::files;
 use crate::output::compare::text;
 use crate::output::json::document;
+use crate::pipeline::recorded_design;
 use crate::report::compare::{CompareReport, Pair};
 use crate::request::CompareRequest;
 use std::path::PathBuf;
@@ -29,7 +31,8 @@ pub(crate) struct Args {
     /// The picture that the chart is of
     ///
     /// Any file that `upbead chart` reads, or - for standard input. A note says if it is not the
-    /// one that the chart names. Needed. Example: --picture bird.png
+    /// one that the chart names. Of a chart of layers, the design file or one of the pictures: the
+    /// others are read from the same folder. Needed. Example: --picture bird.png
     #[arg(long, value_name = "FILE")]
     picture: PathBuf,
 
@@ -57,11 +60,18 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         file: &args.chart,
         picture: &args.picture,
     };
-    let source = super::source(
-        args.picture.display().to_string(),
-        files::read(&args.picture)?,
-    );
-    let report = CompareReport::new(pair, source, &args.request)?;
+    let report = match recorded_design(&chart).map_err(|error| error.file(&args.chart))? {
+        None => {
+            let name = args.picture.display().to_string();
+            let source = super::source(name, files::read(&args.picture)?);
+            CompareReport::new(pair, source, &args.request)?
+        }
+        Some(design) => {
+            let beside = Beside(&args.picture);
+            let load = |name: &str| beside.source(name);
+            CompareReport::of_layers(pair, &design, &load, &args.request)?
+        }
+    };
     let printed = if args.json {
         document(&report)?
     } else {

@@ -1,6 +1,7 @@
 //! The command line: what was typed becomes checked options, the library does the work, the answer
 //! is printed.
 
+mod beside;
 mod chart;
 mod check;
 mod compare;

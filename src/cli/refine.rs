@@ -1,5 +1,6 @@
 //! `upbead refine`: a chart made again from its picture, optimised whole.
 
+use super::beside::Beside;
 use crate::cancel::Cancel;
 use crate::chart::read;
 use crate::chart::write::write;
@@ -8,8 +9,9 @@ use crate::files::{self, Inputs, Replace, Target};
 use crate::output::chart as words;
 use crate::output::json::document;
 use crate::palette::read as palette_read;
+use crate::pipeline::recorded_design;
 use crate::report::chart::{AboutBand, ChartReport, Files};
-use crate::report::refine::{Improve, improve, own_colours};
+use crate::report::refine::{Improve, improve, improve_layers, own_colours};
 use crate::request::RefineRequest;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -36,7 +38,8 @@ pub(crate) struct Args {
     /// The picture that the chart is of
     ///
     /// Any file that `upbead chart` reads. A note says if it is not the one that the chart names.
-    /// Needed. Example: --picture bird.png
+    /// Of a chart of layers, the design file or one of the pictures: the others are read from the
+    /// same folder. Needed. Example: --picture bird.png
     #[arg(long, value_name = "FILE")]
     picture: PathBuf,
 
@@ -89,8 +92,18 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         palette: &palette,
         picture: &args.picture,
     };
-    let source = super::source(name_of(&args.picture), files::read(&args.picture)?);
-    let improved = improve(job, source, &args.request, Cancel::default())?;
+    let improved = match recorded_design(&chart).map_err(|error| error.file(&args.chart))? {
+        None => {
+            let source = super::source(name_of(&args.picture), files::read(&args.picture)?);
+            improve(job, source, &args.request, Cancel::default())?
+        }
+        Some(design) => {
+            let beside = Beside(&args.picture);
+            beside.check_apart(&design, &target, "-o")?;
+            let load = |name: &str| beside.source(name);
+            improve_layers(job, &load, &args.request, Cancel::default())?
+        }
+    };
     let text = write(&improved.value.chart);
     files::write_all(&[(&target, text.into_bytes())], replace)?;
     let made = Files {

@@ -56,8 +56,9 @@ const SCHEMAS: &[(&str, Make)] = &[
 pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
-    /// chart, the default, is the chart file, and design the file of a band made of layers; weave, fit, resize, kit, check, propose, refine,
-    /// compare, swap and palette are what those verbs print with --json. chart-report is what
+    /// chart, the default, is the chart file, and design the file of a band made of layers; weave,
+    /// fit, resize, kit, check, propose, refine, compare, swap and palette are what those verbs
+    /// print with --json. chart-report is what
     /// `upbead chart --json` prints, gauge what `upbead fit --remember --json` prints without a
     /// size, photo what `upbead palette from-photo --json` prints, and desk what `upbead desk`
     /// answers to its page.

@@ -1,12 +1,16 @@
 //! How well a chart matches its picture.
 
 use super::assemble::{other_picture, unread_picture};
-use super::{MotifContrast, Source, digest, motif_contrast, target};
+use super::layers::layers_mosaic;
+use super::{Layered, MotifContrast, Source, digest, motif_contrast, recorded, target};
+use crate::cancel::Cancel;
 use crate::chart::Chart;
 use crate::colour::{Light, light};
 use crate::error::Result;
+use crate::palette::Palette;
 use crate::picture::{Arrangement, decode, plan};
 use crate::quantize::measure::{Measure, measure};
+use crate::request::Distances;
 use crate::sample::{sample, sample_tiles};
 use crate::units::Mm;
 use crate::vision::band::{Mosaic, TILES};
@@ -77,15 +81,46 @@ pub fn compare(
     let mosaic = target::crisped(plain, &bead_lights, options.crisp);
     let crisp = options.crisp;
     notes.extend((crisp > 0.0).then_some(Warning::BesideCrisp { crisp }));
-    let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
-    let lights: Vec<Light> = chart.beads.iter().map(of).collect();
-    let value = Comparison {
-        measure: measure(&mosaic, &lights, &chart.beads, distances, cancel),
-        motif: motif_contrast(chart, distances, cancel),
-    };
-    cancel.check()?;
+    let value = compared(&mosaic, chart, distances, cancel)?;
     Ok(Warned {
         value,
         warnings: notes,
     })
+}
+
+/// Figures of a chart of layers against the light that its layers give, as [`compare`].
+///
+/// # Errors
+/// As [`compare`]; and as [`super::chart_layers`].
+pub fn compare_layers(
+    layered: &Layered,
+    chart: &Chart,
+    palette: &Palette,
+    distances: &[Mm],
+) -> Result<Warned<Comparison>> {
+    let all = Distances::new(distances.to_vec());
+    all.map_err(|error| error.of_option("distances"))?;
+    let options = recorded(chart, palette)?;
+    let Warned { value, warnings } = layers_mosaic(layered, palette, &options)?;
+    Ok(Warned {
+        value: compared(&value, chart, distances, &options.choice.cancel)?,
+        warnings,
+    })
+}
+
+/// The figures beside a picture on its band.
+fn compared(
+    picture: &Mosaic,
+    chart: &Chart,
+    distances: &[Mm],
+    cancel: &Cancel,
+) -> Result<Comparison> {
+    let of = |&colour: &u16| light(chart.colours[usize::from(colour)].srgb);
+    let lights: Vec<Light> = chart.beads.iter().map(of).collect();
+    let value = Comparison {
+        measure: measure(picture, &lights, &chart.beads, distances, cancel),
+        motif: motif_contrast(chart, distances, cancel),
+    };
+    cancel.check()?;
+    Ok(value)
 }

@@ -38,12 +38,14 @@ mod target;
 
 pub use cache::Cache;
 pub use chart::{Charted, chart, chart_decoded, make, make_decoded, remake};
-pub use compare::{CompareOptions, Comparison, compare};
-pub use motif_contrast::{MotifContrast, motif_contrast};
+pub use compare::{CompareOptions, Comparison, compare, compare_layers};
 pub use layers::{Layered, Load, chart_layers, remake_layers};
+pub use motif_contrast::{MotifContrast, motif_contrast};
 pub use plain::plain;
 pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decoded};
-pub use settings::{arrangement, recorded, recorded_design, recorded_ground, recorded_picture, settings};
+pub use settings::{
+    arrangement, recorded, recorded_design, recorded_ground, recorded_picture, settings,
+};
 
 use crate::artwork::{self, Artwork};
 use crate::chart::Chart;

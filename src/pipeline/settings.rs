@@ -8,7 +8,7 @@ use crate::palette::Palette;
 use crate::palette::write::digest;
 use crate::picture::{Arrangement, Place, Position, Rotation};
 use crate::quantize::{self, Dither, refine};
-use crate::request::design::{self, Design};
+use crate::request::design::{self, Design, Layer};
 use crate::request::{
     Bands, Calm, CalmRequest, ChartRequest, ColourRequest, Count, Crisp, DistanceRequest,
     Distances, DitherKind, Matching, Mirror, Percent, PictureRequest, Record, STRENGTH, Shape,
@@ -270,8 +270,18 @@ pub fn recorded(chart: &Chart, palette: &Palette) -> Result<Options> {
         warnings: Vec::new(),
         length: length.collect(),
     };
+    let mut design = recorded_design(chart)?;
+    for layer in design.iter_mut().flat_map(|design| &mut design.layers) {
+        if let Layer::Art(art) = layer {
+            let known = |code: &String| palette.find(code).is_ok();
+            // Without any of them, it is told which is missing.
+            if art.colours.iter().any(known) {
+                art.colours.retain(known);
+            }
+        }
+    }
     Ok(Options {
-        design: recorded_design(chart)?,
+        design,
         ..settings(&request, &shape, palette)?
     })
 }

@@ -1,16 +1,18 @@
 //! How well a chart matches its picture.
 
+use super::refine::{one_picture, own_colours};
 use super::{WarningReport, short};
 use crate::chart::Chart;
 use crate::colour::{Light, light, read_hex};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::palette::read::bad_hex;
 use crate::pipeline::{
-    CompareOptions, Comparison, MotifContrast, Source, compare as measure, recorded_ground,
-    recorded_picture,
+    CompareOptions, Comparison, Layered, Load, MotifContrast, Source, compare as measure,
+    compare_layers, recorded_design, recorded_ground, recorded_picture,
 };
 use crate::quantize::measure::Measure;
-use crate::request::{CompareRequest, Crisp};
+use crate::request::design::Design;
+use crate::request::{CompareRequest, Crisp, given};
 use crate::scene::facts;
 use crate::units::Mm;
 use crate::vision::band::DISTANCES;
@@ -135,13 +137,43 @@ impl CompareReport {
     /// # Errors
     /// If the picture cannot be read, does not suit the band, or the chart's record cannot be read.
     pub fn new(pair: Pair, source: Source, request: &CompareRequest) -> Result<Self> {
+        if recorded_design(pair.chart).is_ok_and(|design| design.is_some()) {
+            return Err(one_picture().file(pair.file));
+        }
         let beside = beside(request, pair)?;
-        let distances = match &request.view.distances {
-            Some(distances) => distances.0.clone(),
-            None => DISTANCES.to_vec(),
-        };
+        let distances = distances(request);
         let compared = measure(source, pair.chart, &beside, &distances)
             .map_err(|error| error.file(pair.picture))?;
+        Ok(Self::of(pair, &compared))
+    }
+
+    /// Measures a chart of layers beside their pictures, which `load` reads by name.
+    ///
+    /// # Errors
+    /// As [`CompareReport::new`]; and if the request says how a picture lies.
+    pub fn of_layers(
+        pair: Pair,
+        design: &Design,
+        load: &Load,
+        request: &CompareRequest,
+    ) -> Result<Self> {
+        if let Some(option) = given(&request.picture)?.keys().next() {
+            return Err(
+                Error::usage("a chart of layers says itself how its pictures lie")
+                    .option(option)
+                    .hint("leave it out"),
+            );
+        }
+        let made = &pair.chart.made;
+        let layered = Layered {
+            design,
+            name: made.source.clone(),
+            sha256: made.sha256.clone(),
+            load,
+        };
+        let own = own_colours(pair.chart)?;
+        let compared = compare_layers(&layered, pair.chart, &own, &distances(request))
+            .map_err(|error| error.file_unless_option(pair.file))?;
         Ok(Self::of(pair, &compared))
     }
 
@@ -155,6 +187,14 @@ impl CompareReport {
             warnings: WarningReport::all(&compared.warnings),
             facts: facts(pair.chart),
         }
+    }
+}
+
+/// The distances that are asked for, or the usual ones.
+fn distances(request: &CompareRequest) -> Vec<Mm> {
+    match &request.view.distances {
+        Some(distances) => distances.0.clone(),
+        None => DISTANCES.to_vec(),
     }
 }
 

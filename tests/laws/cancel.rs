@@ -73,6 +73,7 @@ fn plain() -> Options {
         mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
+        design: None,
         stock: None,
         length: Vec::new(),
     }

@@ -97,6 +97,7 @@ fn any_wish() -> impl Strategy<Value = Wish> {
                             ..quantize::Settings::default()
                         },
                         title: None,
+                        design: None,
                         stock: None,
                         length: vec![],
                     },

@@ -52,6 +52,7 @@ fn options() -> Options {
         mirror: Mirror::None,
         choice: quantize::Settings::default(),
         title: None,
+        design: None,
         stock: None,
         length: Vec::new(),
     }

@@ -63,6 +63,7 @@ fn options(lattice: Lattice, place: Place, mirror: Mirror, limit: usize) -> Opti
             ..quantize::Settings::default()
         },
         title: None,
+        design: None,
         stock: None,
         length: Vec::new(),
     }

@@ -1,5 +1,6 @@
 //! A chart of layers: those of a design file, or those that options add to a picture.
 
+use super::super::beside::Beside;
 use super::outputs::Job;
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
@@ -53,18 +54,16 @@ fn of_file(
             .option(option)
             .hint("add it to the file as a layer"));
     }
+    let beside = Beside(&job.picture);
+    let file = |name: &str| (name.to_string(), beside.path(name));
     Ok(Layers {
-        files: beside(&design, &job.picture),
+        files: design.art().map(|art| file(&art.file)).collect(),
         design,
         request: request.clone(),
     })
 }
 
-fn of_options(
-    job: &Job,
-    layers: &LayersRequest,
-    request: &ChartRequest,
-) -> Result<Option<Layers>> {
+fn of_options(job: &Job, layers: &LayersRequest, request: &ChartRequest) -> Result<Option<Layers>> {
     let Some((design, request)) = layers.design(&job.name(), request)? else {
         return Ok(None);
     };
@@ -87,13 +86,6 @@ fn of_options(
         files,
         request,
     }))
-}
-
-/// The pictures of a design, relative to a file that stands where the design does.
-fn beside(design: &Design, file: &Path) -> Vec<(String, PathBuf)> {
-    let folder = file.parent().unwrap_or(Path::new(""));
-    let path = |name: &str| (name.to_string(), folder.join(name));
-    design.art().map(|art| path(&art.file)).collect()
 }
 
 impl Layers {

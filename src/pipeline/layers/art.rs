@@ -173,9 +173,16 @@ impl Painter<'_> {
         let beside = beside(labels, &laid.options.lattice, flat.colours.len() + 1);
         let others = |at: usize| {
             let all = beside[at + 1].iter().copied();
-            all.filter(|&label| label > 0).map(|label| label - 1).collect()
+            all.filter(|&label| label > 0)
+                .map(|label| label - 1)
+                .collect()
         };
-        let count = |at: usize| labels.iter().filter(|&&own| usize::from(own) == at + 1).count();
+        let count = |at: usize| {
+            labels
+                .iter()
+                .filter(|&&own| usize::from(own) == at + 1)
+                .count()
+        };
         let wanted: Vec<Wanted> = flat
             .colours
             .iter()
@@ -230,9 +237,11 @@ impl Painter<'_> {
         let paint = |(sample, light): (&Sample, Light)| {
             (sample.alpha >= HALF).then(|| match &inks {
                 None => Paint::Light(light),
-                Some(nearest) => Paint::Ink(*known.entry(bits(light)).or_insert_with(|| {
-                    nearest.find(&Tone::new(light))
-                })),
+                Some(nearest) => Paint::Ink(
+                    *known
+                        .entry(bits(light))
+                        .or_insert_with(|| nearest.find(&Tone::new(light))),
+                ),
             })
         };
         Ok(samples.iter().zip(lights).map(paint).collect())
@@ -302,7 +311,10 @@ impl Painter<'_> {
 /// First and last row of beads that lie together, on over the seam where that is shorter; none if
 /// there are no beads.
 fn rows_of(beads: &[(usize, Paint)], band: &Lattice) -> Option<(u32, u32)> {
-    let mut rows: Vec<u32> = beads.iter().map(|(bead, _)| band.position(*bead).0.get()).collect();
+    let mut rows: Vec<u32> = beads
+        .iter()
+        .map(|(bead, _)| band.position(*bead).0.get())
+        .collect();
     rows.sort_unstable();
     rows.dedup();
     let (first, last) = (*rows.first()?, *rows.last()?);

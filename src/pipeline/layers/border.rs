@@ -113,13 +113,18 @@ struct Pattern {
 impl Pattern {
     /// The first repeat of a pattern that the picture shows several times, else all of it.
     fn of(art: &Art, artwork: &Artwork) -> Self {
-        let period = artwork.period.as_ref().filter(|own| !own.constant && own.count > 1);
+        let period = artwork
+            .period
+            .as_ref()
+            .filter(|own| !own.constant && own.count > 1);
         let asked = match art.picture.rotate {
             Some(Rotation::Quarters(quarters)) => Some(quarters),
             Some(Rotation::Auto) | None => None,
         };
         let sideways = period.is_some_and(|own| own.sideways);
-        let first = period.map(|own| own.first()).filter(|_| art.picture.crop.is_none());
+        let first = period
+            .map(|own| own.first())
+            .filter(|_| art.picture.crop.is_none());
         Self {
             crop: first.unwrap_or(artwork.part),
             quarters: asked.unwrap_or(u32::from(sideways)),
@@ -167,18 +172,19 @@ fn given(art: &Art, repeats: u32, band: &Lattice) -> Result<u32> {
     let below = others.iter().rfind(|own| **own < repeats);
     let above = others.iter().find(|own| **own > repeats);
     let near: Vec<String> = below.into_iter().chain(above).map(u32::to_string).collect();
+    let others = if near.is_empty() {
+        String::new()
+    } else {
+        format!("{} repeats do; ", near.join(" or "))
+    };
+    let step = 2 * u64::from(repeats);
     Err(Error::new(format!(
         "{rows} rows do not divide into {repeats} repeats of the {}, an even number of rows each",
         art.label()
     ))
     .hint(format!(
-        "{}a multiple of {} rows divides, such as {}",
-        match near.is_empty() {
-            true => String::new(),
-            false => format!("{} repeats do; ", near.join(" or ")),
-        },
-        2 * u64::from(repeats),
-        (u64::from(rows) / (2 * u64::from(repeats))).max(1) * 2 * u64::from(repeats)
+        "{others}{repeats} repeats need a multiple of {step} rows, such as {}",
+        (u64::from(rows) / step).max(1) * step
     )))
 }
 
@@ -191,7 +197,11 @@ fn uneven(art: &Art, band: &Lattice, natural: f64) -> Error {
     };
     let below = (1..rows).rev().find(good);
     let above = (rows + 1..2 * rows + 4).find(good);
-    let near: Vec<String> = below.into_iter().chain(above).map(|own| own.to_string()).collect();
+    let near: Vec<String> = below
+        .into_iter()
+        .chain(above)
+        .map(|own| own.to_string())
+        .collect();
     let one = f64::from(rows) / natural;
     Error::new(format!(
         "{rows} rows do not divide into even repeats of the {}, of about {} rows each",

@@ -5,10 +5,12 @@
 //! |---|---|
 //! | `spot` | where a layer is on the band: a lattice of its own, and how that lies on the band's |
 //! | `border` | repeats along the edges |
+//! | `place` | pictures all round, and motifs |
 //! | `art` | a picture to the light of its beads |
 
 mod art;
 mod border;
+mod place;
 mod spot;
 
 use super::cache::Sampled;
@@ -184,8 +186,42 @@ fn of_layers(
     };
     let mut composed = painter.compose()?;
     let mut notes = std::mem::take(&mut composed.notes);
+    if previous.is_some() {
+        notes.retain(is_news);
+    }
     let prepared = painter.prepared(composed, &mut notes)?;
     coloured(prepared, palette, previous, before.as_deref(), notes)
+}
+
+/// The light that layers ask of a band, with the recorded ground.
+pub(super) fn layers_mosaic(
+    layered: &Layered,
+    palette: &Palette,
+    options: &Options,
+) -> Result<Warned<Mosaic>> {
+    let tones = palette.tones();
+    let painter = Painter {
+        layered,
+        palette,
+        tones: &tones,
+        options,
+    };
+    let composed = painter.compose()?;
+    let (samples, _) = painter.lights_and_inks(&composed.paints);
+    let ground = options.ground.map(|at| tones[at].light);
+    let light = target::over_ground(&samples, ground);
+    Ok(Warned {
+        value: mosaics(&light, &options.lattice).plain,
+        warnings: composed.notes.into_iter().filter(is_news).collect(),
+    })
+}
+
+/// Whether it is worth saying of layers that were made before.
+fn is_news(note: &Warning) -> bool {
+    !matches!(
+        note,
+        Warning::LayerPlaced { .. } | Warning::LayerTooFine { .. } | Warning::LayerHidden { .. }
+    )
 }
 
 impl Painter<'_> {
@@ -243,7 +279,14 @@ impl Painter<'_> {
         let mut settings = quantize_settings(&options, self.palette, &cache, notes);
         let (samples, inks) = self.lights_and_inks(&composed.paints);
         let ground = ground::is_shown(&samples).then(|| {
-            ground::choose(&samples, false, self.tones, options.ground, &lattice, &settings)
+            ground::choose(
+                &samples,
+                false,
+                self.tones,
+                options.ground,
+                &lattice,
+                &settings,
+            )
         });
         let mut fixed = ground::fixed(&samples, ground);
         for (fixed, ink) in fixed.iter_mut().zip(&inks) {

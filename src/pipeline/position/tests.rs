@@ -34,6 +34,7 @@ fn options(lattice: Lattice, limit: Option<usize>, crisp: f64) -> Options {
             limit,
             ..quantize::Settings::default()
         },
+        design: None,
         title: None,
         stock: None,
         length: Vec::new(),

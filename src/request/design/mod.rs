@@ -224,11 +224,11 @@ impl Design {
             options.insert("match".to_string(), true.into());
         }
         if let Some(option) = options.keys().next() {
-            return Err(
-                Error::usage("a design says for each of its layers how its picture is shown")
-                    .option(option)
-                    .hint("leave it out, and say it in the layer"),
-            );
+            return Err(Error::usage(
+                "a design says for each of its layers how its picture is shown",
+            )
+            .option(option)
+            .hint("leave it out, and say it in the layer"));
         }
         let mut whole = request.clone();
         if let Some(ground) = self.ground() {

@@ -31,7 +31,10 @@ fn fields(layer: &Layer) -> Vec<(String, Value)> {
     let owned = |(name, value): Field| (name.to_string(), value);
     match layer {
         Layer::Ground { colour } => {
-            let all = [("kind", "ground".into()), ("colour", colour.as_str().into())];
+            let all = [
+                ("kind", "ground".into()),
+                ("colour", colour.as_str().into()),
+            ];
             all.into_iter().map(owned).collect()
         }
         Layer::Art(art) => {
@@ -48,7 +51,11 @@ fn of_art(art: &Art) -> Vec<Field> {
         ("kind", art.kind().into()),
         ("file", art.file.as_str().into()),
     ];
-    all.extend(art.sha256.as_deref().map(|digest| ("sha256", digest.into())));
+    all.extend(
+        art.sha256
+            .as_deref()
+            .map(|digest| ("sha256", digest.into())),
+    );
     let count = |name, count: Option<u32>| count.map(|count| (name, Value::from(count)));
     match &art.placed {
         Placed::Band => {}

@@ -37,6 +37,11 @@ const DIALOG: Where =
 const NOT_YET: Where =
     No("the desk does not list proposals yet; each is made with the fields that its command names");
 
+/// Why the desk has no layers.
+const LAYERS: Where = No(
+    "the desk charts one picture; a chart of layers is opened, mended and woven there as any is",
+);
+
 /// What says how a picture is charted, by `chart` and by `propose`.
 const CHARTING: &[(&str, Where)] = &[
     ("--columns", On("columns")),
@@ -84,6 +89,9 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--force", DIALOG),
             ("--title", On("title")),
             ("--plain", On("chart-picture")),
+            ("--border", LAYERS),
+            ("--border-columns", LAYERS),
+            ("--back", LAYERS),
         ],
     ),
     (

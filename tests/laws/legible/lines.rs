@@ -221,6 +221,7 @@ fn charted(motif: &Motif, columns: u32, crisp: f64, position: Position, refined:
             ..Default::default()
         },
         title: None,
+        design: None,
         stock: None,
         length: vec![],
     };
