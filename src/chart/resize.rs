@@ -12,6 +12,9 @@
 //! seam; else the most frequent colour, which is a guess ([`Resizer::ground`]), and none in a band
 //! that repeats.
 //!
+//! A band of layers whose borders repeat changes by whole repeats of theirs, in rows without a
+//! motif: the ground and the borders give, motifs stay whole.
+//!
 //! A band that repeats keeps whole repeats where the count allows; else each repeat is resized
 //! alike; else one pair or more at the back makes the size, where the gap there is long enough for
 //! it. A band that is mirrored end to end stays so, since stretches that are mirror images of each
@@ -19,6 +22,7 @@
 //! through the last row of the chart too depends on the count.
 
 mod changes;
+mod layers;
 mod rows;
 mod sizes;
 
@@ -28,7 +32,9 @@ pub use sizes::{Planned, SizeGap, plan};
 use super::Chart;
 use crate::error::{Error, Result};
 use crate::lattice::{FEWEST_CLOSED, Lattice, MOST_ROWS, Row, Rows};
+use crate::request::design;
 use changes::{Change, centring, changed_rows, removed_at_end};
+use layers::Layers;
 use rows::Ring;
 
 /// Fewest rows that a plain stretch keeps: with fewer, the beads on both sides of it would touch.
@@ -58,9 +64,9 @@ impl Stretch {
         Row::new((self.first.get() + self.rows - 2) % rows + 1)
     }
 
-    /// Pairs of rows that can be removed.
-    fn spare(&self) -> u32 {
-        self.rows.saturating_sub(KEPT) / 2
+    /// How often `step` rows can be removed.
+    fn spare(&self, step: u32) -> u32 {
+        self.rows.saturating_sub(KEPT) / step
     }
 
     /// Rows before it, and rows up to its end, counted on over the seam.
@@ -69,11 +75,11 @@ impl Stretch {
         (before, before + self.rows)
     }
 
-    /// An odd and an even row of it, on a band of `count` rows.
-    fn like(&self, count: u32) -> [Row; 2] {
+    /// A row of it for each row of a repeat of `step` rows, which divides the band's `count`.
+    fn like(&self, count: u32, step: u32) -> Vec<Row> {
         let before = self.span().0;
-        let [odd, even] = [before.next_multiple_of(2), before / 2 * 2 + 1];
-        [Row::new(odd % count + 1), Row::new(even % count + 1)]
+        let of = |at: u32| before + (at + step - before % step) % step;
+        (0..step).map(|at| Row::new(of(at) % count + 1)).collect()
     }
 }
 
@@ -96,15 +102,18 @@ pub struct Resizer<'a> {
     mirror: Option<Row>,
     ground: Option<u16>,
     by: ResizeBy,
+    /// Rows that are added or removed together: a pair, or a repeat of a design's borders.
+    unit: u32,
+    layers: Option<Layers>,
 }
 
 /// What makes a row count.
 enum Plan {
     /// Whole repeats.
     Repeats(u32),
-    /// Pairs of rows for each stretch of each group, in every repeat, and for the stretch at the
+    /// Units of rows for each stretch of each group, in every repeat, and for the stretch at the
     /// back besides; removed where negative.
-    Pairs { shares: Vec<i64>, at_back: i64 },
+    Units { shares: Vec<i64>, at_back: i64 },
 }
 
 impl<'a> Resizer<'a> {
@@ -117,7 +126,8 @@ impl<'a> Resizer<'a> {
             return Err(Error::new("an open strip has no ring size")
                 .hint("chart the picture again without [--open]"));
         }
-        let ring = Ring::of(chart);
+        let layers = Layers::of(chart)?;
+        let ring = Ring::of(chart, layers.as_ref());
         let repeats = chart.lattice.rows() / ring.period();
         let groups = ring.stretches();
         let by = match (groups.is_empty(), repeats) {
@@ -138,6 +148,8 @@ impl<'a> Resizer<'a> {
             mirror: ring.mirror(),
             ground: ring.known_ground(),
             by,
+            unit: ring.unit(),
+            layers,
         })
     }
 
@@ -166,6 +178,11 @@ impl<'a> Resizer<'a> {
         self.ground
     }
 
+    /// Rows that are added or removed together: 2, or a repeat of the borders of a design.
+    pub fn unit(&self) -> u32 {
+        self.unit
+    }
+
     fn groups(&self) -> &[Vec<Stretch>] {
         match &self.by {
             ResizeBy::Stretches(groups) => groups,
@@ -177,9 +194,9 @@ impl<'a> Resizer<'a> {
     /// repeats are added.
     pub fn plain_colour(&self) -> Option<u16> {
         let stretch = self.groups().first()?.first()?;
-        let [odd, even] = stretch.like(self.chart.lattice.rows());
-        let colour = *self.chart.row(odd).first()?;
-        let mut beads = self.chart.row(odd).iter().chain(self.chart.row(even));
+        let rows = stretch.like(self.chart.lattice.rows(), self.unit);
+        let mut beads = rows.iter().flat_map(|row| self.chart.row(*row));
+        let colour = *beads.clone().next()?;
         beads.all(|&bead| bead == colour).then_some(colour)
     }
 
@@ -194,7 +211,7 @@ impl<'a> Resizer<'a> {
         match &self.by {
             ResizeBy::Stretches(groups) => {
                 let least = groups.iter().map(Vec::len).min().unwrap_or(1);
-                2 * self.repeats * least as u32
+                self.unit * self.repeats * least as u32
             }
             ResizeBy::Repeats => self.period,
         }
@@ -237,7 +254,12 @@ impl<'a> Resizer<'a> {
         if self.groups().is_empty() {
             return None;
         }
-        let wanted = (i64::from(rows) - i64::from(self.chart.lattice.rows())) / 2;
+        let more = i64::from(rows) - i64::from(self.chart.lattice.rows());
+        let unit = i64::from(self.unit);
+        if more % unit != 0 {
+            return None;
+        }
+        let wanted = more / unit;
         let repeats = i64::from(self.repeats);
         // As many for each repeat as leaves the fewest for the back.
         let each = -(repeats - 2 * wanted).div_euclid(2 * repeats);
@@ -246,11 +268,14 @@ impl<'a> Resizer<'a> {
             return None;
         }
         let shares = self.shares(each)?;
-        Some(Plan::Pairs { shares, at_back })
+        Some(Plan::Units { shares, at_back })
     }
 
     /// Whether the gap at the back, changed by `each` pairs like all, can differ by `at_back` more.
     fn gives_at_back(&self, each: i64, at_back: i64) -> bool {
+        if self.unit != 2 {
+            return false;
+        }
         // Two gaps in a repeat would no longer be alike.
         let [group] = self.groups() else {
             return false;
@@ -270,11 +295,17 @@ impl<'a> Resizer<'a> {
         self.period - before > at_end && end - self.period > removed - at_end
     }
 
-    /// Pairs to add to each stretch of each group, or to remove where negative, `each` in all; none
+    /// Units to add to each stretch of each group, or to remove where negative, `each` in all; none
     /// if it does not come out even.
     fn shares(&self, each: i64) -> Option<Vec<i64>> {
         let groups = self.groups();
-        let spare = |group: &[Stretch]| group.iter().map(Stretch::spare).min().unwrap_or(0);
+        let spare = |group: &[Stretch]| {
+            group
+                .iter()
+                .map(|one| one.spare(self.unit))
+                .min()
+                .unwrap_or(0)
+        };
         let (sign, mut left) = (each.signum(), each.unsigned_abs() as usize);
         let most: usize = groups
             .iter()
@@ -308,7 +339,8 @@ impl<'a> Resizer<'a> {
             .groups()
             .iter()
             .zip(shares)
-            .flat_map(|(group, &pairs)| {
+            .flat_map(|(group, &units)| {
+                let pairs = units * i64::from(self.unit / 2);
                 let change = move |&stretch: &Stretch| Change { stretch, pairs };
                 group.iter().map(change)
             });
@@ -338,10 +370,13 @@ impl<'a> Resizer<'a> {
                 let period = self.period;
                 (RowChanges::Repeats { period, times }, 0)
             }
-            Plan::Repeats(_) => (changed_rows(&[], count), 0),
-            Plan::Pairs { shares, at_back } => {
+            Plan::Repeats(_) => (changed_rows(&[], count, self.unit), 0),
+            Plan::Units { shares, at_back } => {
                 let changes = self.stretch_changes(&shares, at_back);
-                (changed_rows(&changes, count), centring(&changes, count))
+                {
+                    let rows = changed_rows(&changes, count, self.unit);
+                    (rows, centring(&changes, count))
+                }
             }
         })
     }
@@ -359,12 +394,18 @@ impl<'a> Resizer<'a> {
         let mut order = changes.rows(self.chart.lattice.rows());
         let moved = centring.rem_euclid(order.len().max(1) as i64) as usize;
         order.rotate_right(moved);
+        let design = self.layers.as_ref().map(|layers| layers.resized(&order));
         let mut beads = Vec::with_capacity(lattice.len());
         for row in order {
             beads.extend_from_slice(self.chart.row(row));
         }
         let mut made = self.chart.made.clone();
         made.options.retain(|(name, _)| name != RECORDED);
+        for (name, value) in &mut made.options {
+            if let Some(design) = design.as_ref().filter(|_| name == design::RECORDED) {
+                *value = design.to_text();
+            }
+        }
         made.options.push((RECORDED.to_string(), size.to_string()));
         Ok(Some(Chart {
             lattice,

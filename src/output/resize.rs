@@ -154,7 +154,7 @@ fn plain(report: &ResizeReport) -> String {
     };
     let rows = match &report.plain_colour {
         Some(colour) => format!("the plain rows ({})", printable(colour)),
-        None => "the alternating rows".to_string(),
+        None => "the repeating rows".to_string(),
     };
     format!("in {rows} {places}{within}")
 }

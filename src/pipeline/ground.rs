@@ -115,7 +115,8 @@ pub(super) fn notes(
     };
     let clear: f64 =
         samples.iter().map(|sample| 1.0 - sample.alpha).sum::<f64>() / samples.len() as f64;
-    let mostly = options.arrangement.place == Place::Round && clear > MUCH;
+    let is_round = options.arrangement.place == Place::Round && options.design.is_none();
+    let mostly = is_round && clear > MUCH;
     let told = options.ground.is_none().then(|| Warning::GroundChosen {
         name: palette.colours()[at].name.clone(),
     });

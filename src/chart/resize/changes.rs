@@ -23,14 +23,14 @@ pub enum RowChanges {
 }
 
 /// Rows that are added.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AddedRows {
     /// The row that they follow.
     pub after: Row,
     /// How many; even.
     pub rows: u32,
-    /// The odd and the even row that they look like.
-    pub like: [Row; 2],
+    /// The rows that they look like: an odd and an even one, or those of a repeat, from row 1 on.
+    pub like: Vec<Row>,
 }
 
 /// Rows from one to another, both included.
@@ -51,8 +51,9 @@ pub(super) struct Change {
 }
 
 /// The changes to a band of `count` rows as rows: of a stretch across the seam, its rows at the end
-/// of the chart change before those at its beginning.
-pub(super) fn changed_rows(changes: &[Change], count: u32) -> RowChanges {
+/// of the chart change before those at its beginning. Rows that are added look like those of a
+/// repeat of `step` rows.
+pub(super) fn changed_rows(changes: &[Change], count: u32, step: u32) -> RowChanges {
     let (mut added, mut left_out) = (Vec::new(), Vec::new());
     for change in changes {
         let (first, end) = change.stretch.span();
@@ -61,7 +62,7 @@ pub(super) fn changed_rows(changes: &[Change], count: u32) -> RowChanges {
             added.push(AddedRows {
                 after: Row::new(end.min(count)),
                 rows,
-                like: change.stretch.like(count),
+                like: change.stretch.like(count, step),
             });
         } else if end <= count {
             left_out.extend(range(end - rows, rows));
@@ -134,7 +135,7 @@ impl RowChanges {
                 rows.extend(
                     (next..)
                         .take(added.rows as usize)
-                        .map(|at| added.like[at % 2]),
+                        .map(|at| added.like[at % added.like.len()]),
                 );
             }
         }

@@ -1,6 +1,7 @@
 //! Rows as a ring: repeats, mirror images, plain stretches.
 
 use super::Stretch;
+use super::layers::Layers;
 use crate::chart::Chart;
 use crate::lattice::Row;
 use std::collections::HashMap;
@@ -22,10 +23,12 @@ pub(super) struct Ring<'a> {
     ground: u16,
     /// Whether it is more than a guess.
     is_known: bool,
+    /// The layers of a design whose borders repeat.
+    layers: Option<&'a Layers>,
 }
 
 impl<'a> Ring<'a> {
-    pub(super) fn of(chart: &'a Chart) -> Self {
+    pub(super) fn of(chart: &'a Chart, layers: Option<&'a Layers>) -> Self {
         let mut known = HashMap::new();
         let all: Vec<usize> = chart
             .lattice
@@ -51,6 +54,7 @@ impl<'a> Ring<'a> {
             axis,
             ground: 0,
             is_known: false,
+            layers: layers.filter(|layers| layers.unit > 2),
         };
         let known = chart.recorded_ground().or_else(|| ring.across_the_seam());
         let counts = chart.counts();
@@ -82,6 +86,11 @@ impl<'a> Ring<'a> {
         row.iter().all(|&bead| bead == colour).then_some(colour)
     }
 
+    /// Rows that are added or removed together.
+    pub(super) fn unit(&self) -> u32 {
+        self.layers.map_or(2, |layers| layers.unit)
+    }
+
     /// Rows of the shortest repeat.
     pub(super) fn period(&self) -> u32 {
         self.rows.len() as u32
@@ -96,11 +105,14 @@ impl<'a> Ring<'a> {
     /// that change together: the larger groups first, then the one at the back, then by their first
     /// row.
     pub(super) fn stretches(&self) -> Vec<Vec<Stretch>> {
-        let all: Vec<Stretch> = self
-            .ground_rows()
-            .into_iter()
-            .chain(self.pattern())
-            .collect();
+        let all: Vec<Stretch> = match self.layers {
+            Some(layers) => self.bordered(layers),
+            None => self
+                .ground_rows()
+                .into_iter()
+                .chain(self.pattern())
+                .collect(),
+        };
         let Some(longest) = all
             .iter()
             .max_by_key(|stretch| (stretch.rows, std::cmp::Reverse(stretch.first)))
@@ -160,6 +172,26 @@ impl<'a> Ring<'a> {
         })
     }
 
+    /// The rows between the motifs of a design, as long as they repeat as its borders do.
+    fn bordered(&self, layers: &Layers) -> Vec<Stretch> {
+        let count = self.rows.len();
+        if count < self.chart.lattice.rows() as usize {
+            return Vec::new();
+        }
+        let step = layers.unit as usize;
+        let is_open = |at: usize| !layers.motif[at % count];
+        let same = |at: usize| {
+            is_open(at) && is_open(at + step) && self.rows[at] == self.rows[(at + step) % count]
+        };
+        let whole = |at: usize| (0..step).all(|more| is_open(at + more));
+        let runs = self.runs(|at| same(at) && whole(at)).into_iter();
+        let longer = runs.map(|run| Stretch {
+            rows: run.rows + layers.unit,
+            ..run
+        });
+        longer.collect()
+    }
+
     /// The runs of rows for which something holds, by their first row. None if it holds for all:
     /// they have no ends, and are repeats of two rows.
     fn runs(&self, holds: impl Fn(usize) -> bool) -> Vec<Stretch> {
@@ -180,6 +212,10 @@ impl<'a> Ring<'a> {
 
     /// Its odd and its even rows.
     fn look(&self, stretch: &Stretch) -> (usize, usize) {
+        // Stretches of a design all show its borders.
+        if self.layers.is_some() {
+            return (0, 0);
+        }
         let first = stretch.first.get() as usize - 1;
         let row = |at: usize| self.rows[at % self.rows.len()];
         if first.is_multiple_of(2) {

@@ -151,6 +151,10 @@ fn broken(resizer: &Resizer) -> String {
             "which is not a whole number of {}-row repeats",
             resizer.period()
         ),
+        (ResizeBy::Stretches(_), 1) if resizer.unit() > 2 => format!(
+            "which its borders do not divide: they add or remove {} rows at a time",
+            resizer.step()
+        ),
         (ResizeBy::Stretches(_), 1) => "which would break the end-to-end mirror image".to_string(),
         (ResizeBy::Stretches(_), repeats) => {
             format!("which cannot be divided into {repeats} equal repeats")

@@ -55,6 +55,8 @@ impl Painter<'_> {
             _ => (self.sampled(&laid).map_err(in_file)?, 0),
         };
         let layer = art.label();
+        let copies = spot.repeats().unwrap_or(1) as usize;
+        let failed = failed.div_ceil(copies);
         notes.extend((failed > 0).then(|| Warning::LayerTooFine {
             layer: layer.clone(),
             parts: failed,
@@ -300,10 +302,7 @@ impl Painter<'_> {
             layer,
             columns: columns.map(|run| (run[0], run[run.len() - 1])).collect(),
             rows,
-            repeats: match spot.arrangement.place {
-                Place::Repeat(repeats) => Some(repeats),
-                Place::Round | Place::Motif => None,
-            },
+            repeats: spot.repeats(),
         }
     }
 }

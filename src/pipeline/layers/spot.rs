@@ -2,7 +2,7 @@
 //! picture is, and how that lattice lies on the band's.
 
 use crate::lattice::Lattice;
-use crate::picture::Arrangement;
+use crate::picture::{Arrangement, Place};
 use crate::request::Mirror;
 use crate::request::design::Placed;
 use std::ops::Range;
@@ -23,6 +23,16 @@ pub(super) struct Spot {
     pub(super) lies: Lies,
     /// Where the layer is, with what was left open.
     pub(super) placed: Placed,
+}
+
+impl Spot {
+    /// Repeats along the band.
+    pub(super) fn repeats(&self) -> Option<u32> {
+        match self.arrangement.place {
+            Place::Repeat(repeats) => Some(repeats),
+            Place::Round | Place::Motif => None,
+        }
+    }
 }
 
 /// How a layer's lattice lies on the band's.

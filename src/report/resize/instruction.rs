@@ -45,15 +45,12 @@ fn without(left_out: &[RowRange], count: u32) -> String {
 /// `, with 2 more plain rows after each of rows 14 and 32, then 2 more plain rows`.
 fn with(added: &[AddedRows], count: u32, is_plain: bool) -> String {
     let more = |added: &AddedRows| {
-        let mut like = added.like.map(|row| row.get());
+        let mut like: Vec<u32> = added.like.iter().map(|row| row.get()).collect();
         like.sort_unstable();
-        if is_plain {
-            format!("{} more plain rows", added.rows)
-        } else {
-            format!(
-                "{} more rows like rows {} and {}",
-                added.rows, like[0], like[1]
-            )
+        match like[..] {
+            _ if is_plain => format!("{} more plain rows", added.rows),
+            [one, other] => format!("{} more rows like rows {one} and {other}", added.rows),
+            [..] => format!("{} more rows, as the border goes on", added.rows),
         }
     };
     let (at_end, inside): (Vec<&AddedRows>, Vec<&AddedRows>) =
