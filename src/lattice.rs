@@ -10,6 +10,10 @@
 //! Beads are numbered in lattice order: row 1 first, then by column. Every array with one item a
 //! bead is in this order.
 
+mod moves;
+
+pub use moves::{Flip, Shift};
+
 use crate::bead::Bead;
 use crate::error::{Error, Result};
 use crate::units::{Mm, grouped};

@@ -1,12 +1,13 @@
 //! The chart: which colour each bead of a band has, and the file that holds it.
 
+mod mend;
 pub mod read;
 pub mod resize;
 pub mod write;
 
 use crate::colour::Srgb8;
 use crate::lattice::{Column, Lattice, Row};
-use crate::palette::Finish;
+use crate::palette::{Colour, Finish};
 
 /// What a chart file calls itself.
 pub const FORMAT: &str = "upbead-chart";
@@ -58,6 +59,17 @@ pub struct Chart {
     pub title: Option<String>,
     /// What the designer wants to say.
     pub notes: Option<String>,
+}
+
+impl From<&Colour> for Shade {
+    fn from(colour: &Colour) -> Self {
+        Self {
+            code: colour.code.clone(),
+            name: colour.name.clone(),
+            srgb: colour.srgb,
+            finish: colour.finish,
+        }
+    }
 }
 
 impl Made {

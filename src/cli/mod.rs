@@ -7,15 +7,20 @@ mod check;
 mod compare;
 mod desk;
 mod fit;
+mod flip;
 mod kit;
 mod manual;
+mod mend;
 mod palette;
 mod print;
 mod progress;
 mod propose;
 mod refine;
+mod repeat;
 mod resize;
 mod schema;
+mod set;
+mod shift;
 mod show;
 mod swap;
 mod weave;
@@ -90,6 +95,18 @@ enum Verb {
     /// Move a finished chart onto another palette
     #[command(long_about = swap::LONG_ABOUT)]
     Swap(swap::Args),
+    /// Give beads of a finished chart another colour
+    #[command(long_about = set::LONG_ABOUT)]
+    Set(set::Args),
+    /// Move a finished chart's pattern up or sideways
+    #[command(long_about = shift::LONG_ABOUT)]
+    Shift(shift::Args),
+    /// Flip a finished chart left to right or end to end
+    #[command(long_about = flip::LONG_ABOUT, alias = "turn")]
+    Flip(flip::Args),
+    /// Repeat some rows of a finished chart
+    #[command(long_about = repeat::LONG_ABOUT)]
+    Repeat(repeat::Args),
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
@@ -195,7 +212,11 @@ fn refused(mut error: clap::Error) -> ExitCode {
         (own, error.get(ContextKind::InvalidArg))
     {
         let flag = argument.split_whitespace().next().unwrap_or(argument);
-        let mut said = Error::usage(own.what()).option(flag);
+        let mut said = Error::usage(own.what());
+        // What is not named by a flag is known by its value.
+        if flag.starts_with('-') {
+            said = said.option(flag);
+        }
         if let Some(hint) = own.remedy() {
             said = said.hint(hint);
         }
@@ -301,6 +322,10 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Kit(args) => kit::run(args),
         Verb::Weave(args) => weave::run(args),
         Verb::Swap(args) => swap::run(args),
+        Verb::Set(args) => set::run(args),
+        Verb::Shift(args) => shift::run(args),
+        Verb::Flip(args) => flip::run(args),
+        Verb::Repeat(args) => repeat::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

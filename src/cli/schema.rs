@@ -8,6 +8,7 @@ use crate::report::compare::CompareReport;
 use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
 use crate::report::kit::KitReport;
+use crate::report::mend::MendReport;
 use crate::report::palette::PaletteReport;
 use crate::report::photo::PhotoReport;
 use crate::report::propose::ProposeReport;
@@ -41,6 +42,7 @@ const SCHEMAS: &[(&str, Make)] = &[
     ("propose", || document(&schema::<ProposeReport>())),
     ("refine", || document(&schema::<ChartReport>())),
     ("compare", || document(&schema::<CompareReport>())),
+    ("mend", || document(&schema::<MendReport>())),
     ("swap", || document(&schema::<SwapReport>())),
     ("palette", || document(&schema::<PaletteReport>())),
     ("photo", || document(&schema::<PhotoReport>())),
@@ -58,10 +60,10 @@ pub(crate) struct Args {
     ///
     /// chart, the default, is the chart file, and design the file of a band made of layers; weave,
     /// fit, resize, kit, check, propose, refine, compare, swap and palette are what those verbs
-    /// print with --json. chart-report is what
-    /// `upbead chart --json` prints, gauge what `upbead fit --remember --json` prints without a
-    /// size, photo what `upbead palette from-photo --json` prints, and desk what `upbead desk`
-    /// answers to its page.
+    /// print with --json. chart-report is what `upbead chart --json` prints, mend what `upbead
+    /// set`, `shift`, `flip` and `repeat` print, gauge what `upbead fit --remember --json` prints
+    /// without a size, photo what `upbead palette from-photo --json` prints, and desk what `upbead
+    /// desk` answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

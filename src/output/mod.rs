@@ -31,6 +31,7 @@ pub mod fit;
 pub mod json;
 pub mod kit;
 mod lines;
+pub mod mend;
 pub mod palette;
 pub mod palette_photo;
 #[cfg(feature = "pdf")]

@@ -26,12 +26,7 @@ pub(super) fn assemble(
     for (place, colour) in place.iter_mut().zip(palette.colours()) {
         if place.is_some() {
             *place = Some(colours.len() as u16);
-            colours.push(Shade {
-                code: colour.code.clone(),
-                name: colour.name.clone(),
-                srgb: colour.srgb,
-                finish: colour.finish,
-            });
+            colours.push(Shade::from(colour));
         }
     }
     Chart {

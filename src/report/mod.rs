@@ -12,6 +12,7 @@ pub mod gauge;
 pub mod hands;
 pub mod kit;
 mod lossy;
+pub mod mend;
 pub mod palette;
 pub mod photo;
 pub mod propose;

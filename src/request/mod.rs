@@ -15,6 +15,8 @@
 //! | [`ChartRequest`] | all of these: a chart |
 //! | [`RefineRequest`], [`CompareRequest`] | a chart improved, or measured, beside its picture |
 //! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
+//! | [`SetRequest`], [`ShiftRequest`] | beads set in a finished chart, or its pattern shifted |
+//! | [`FlipRequest`], [`RepeatRequest`] | the pattern flipped, or some of its rows repeated |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
 //! | [`ThreadRequest`] | the thread that a band is woven with |
@@ -36,6 +38,7 @@ mod fit;
 mod gauge;
 mod json;
 mod kit;
+mod mend;
 mod named;
 mod palette;
 mod photo;
@@ -61,6 +64,10 @@ pub use gauge::{BeadRequest, GaugeRequest, RememberRequest};
 pub use json::{flag, list, optional};
 pub use kit::{
     AmountsRequest, CheckRequest, KitRequest, Tail, Thickness, ThreadLength, ThreadRequest,
+};
+pub use mend::{
+    BeadsToSet, FlipRequest, FlipWay, NumberRange, RepeatRequest, SetRequest, ShiftRequest, Steps,
+    Times,
 };
 pub use named::{Named, given, single};
 pub use palette::{Difference, PaletteRequest};

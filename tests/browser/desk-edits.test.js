@@ -2,6 +2,7 @@
 // random charts and edits from fixed seeds.
 
 import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
 import { describe, test } from "node:test";
 import {
   beadCounts,
@@ -440,4 +441,14 @@ describe("at the edges", () => {
     const set = [...after.beads].flatMap((bead, at) => (bead === now.beads[at] ? [] : [at]));
     assert.deepEqual(set, lattice.beadsInBox(now, { left: 8, right: 12, bottom: 1, top: 4 }));
   });
+});
+
+test("a pattern shifts as upbead shift moves it", async () => {
+  const file = (/** @type {string} */ name) =>
+    readFile(new URL(`../${name}`, import.meta.url), "utf8");
+  const before = readChart(await file("data/gull.json"));
+  const after = applyEdit(before, shiftPattern({ up: 2, right: -1 }));
+  const drawn = (await file("golden/mend/shift.txt")).trim().split("\n\n")[1].split("\n");
+  const rows = drawn.reverse().map((line) => line.trim().split(/ +/).slice(1).map(Number));
+  assert.deepEqual([...after.beads], rows.flat());
 });

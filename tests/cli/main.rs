@@ -23,6 +23,7 @@ mod kit;
 mod legible;
 mod links;
 mod manual;
+mod mend;
 mod palette;
 mod photo;
 mod pictures;

@@ -14,6 +14,7 @@ mod kit;
 mod lattice;
 mod legible;
 mod memory;
+mod mend;
 mod nearest;
 mod other_sizes;
 mod ranges;

@@ -192,14 +192,8 @@ fn recoloured(chart: &Chart, palette: &Palette, substitutions: &[Substitution]) 
     let mut place = vec![0; chart.colours.len()];
     let mut colours = Vec::new();
     for one in substitutions {
-        let colour = &palette.colours()[one.to];
         place[one.from] = colours.len() as u16;
-        colours.push(Shade {
-            code: colour.code.clone(),
-            name: colour.name.clone(),
-            srgb: colour.srgb,
-            finish: colour.finish,
-        });
+        colours.push(Shade::from(&palette.colours()[one.to]));
     }
     let mut made = chart.made.clone();
     // Only the last swap counts: it decides the colours.

@@ -42,6 +42,16 @@ const LAYERS: Where = No(
     "the desk charts one picture; a chart of layers is opened, mended and woven there as any is",
 );
 
+/// Why the desk has no report of what an edit changed.
+const COUNTED: Where = No("the desk shows each edit at once, and lists the beads of each colour");
+
+/// Why a whole pattern is not flipped at once.
+const ALL_SELECTED: Where =
+    No("the desk flips the motif that is selected, which may be the whole band");
+
+/// Why rows are not repeated by number.
+const COPIES: Where = No("the desk places copies of the motif that is selected where one clicks");
+
 /// What says how a picture is charted, by `chart` and by `propose`.
 const CHARTING: &[(&str, Where)] = &[
     ("--columns", On("columns")),
@@ -289,6 +299,50 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         ],
     ),
     (
+        "set",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("<BEADS>", On("band")),
+            ("--mirror", On("draw-mirror-columns")),
+            ("--palette", On("pick-palette")),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", COUNTED),
+        ],
+    ),
+    (
+        "shift",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--up", On("shift-up")),
+            ("--right", On("shift-right")),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", COUNTED),
+        ],
+    ),
+    (
+        "flip",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--mirror", ALL_SELECTED),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", COUNTED),
+        ],
+    ),
+    (
+        "repeat",
+        &[
+            ("<CHART>", On("pick-chart")),
+            ("--rows", COPIES),
+            ("--times", COPIES),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", COUNTED),
+        ],
+    ),
+    (
         "palette",
         &[
             ("<FILE>", On("pick-palette")),
@@ -331,6 +385,10 @@ const VERBS: &[(&str, Where)] = &[
     ("resize", Take("sizes")),
     ("desk", On("workspace")),
     ("swap", On("recolour")),
+    ("set", On("band")),
+    ("shift", On("band-panel")),
+    ("flip", ALL_SELECTED),
+    ("repeat", COPIES),
     ("palette", On("palette-colours")),
     ("palette from-photo", On("palette-photo")),
     ("schema", Take("schema")),
