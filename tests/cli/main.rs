@@ -11,6 +11,7 @@ mod bad;
 mod chart;
 mod check;
 mod compare;
+mod design;
 mod desk;
 mod ended;
 mod errors;

@@ -12,6 +12,7 @@ mod fit;
 mod fuzz_corpus;
 mod kit;
 mod lattice;
+mod layers;
 mod legible;
 mod memory;
 mod mend;

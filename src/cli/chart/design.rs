@@ -5,7 +5,7 @@ use super::outputs::Job;
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::files::{self, Inputs};
-use crate::palette::Palette;
+use crate::palette::{Palette, read};
 use crate::pipeline::{Charted, Layered, Source, chart_layers};
 use crate::request::ChartRequest;
 use crate::request::design::{Design, LayersRequest, name_of};
@@ -21,7 +21,7 @@ pub(super) struct Layers {
 /// The layers that a file or the options say; none for a picture alone.
 ///
 /// # Errors
-/// If the file is JSON and no design, layers are added to a design, two pictures have one name, or
+/// If the file is a palette, or JSON and no design, layers are added to a design, two pictures have one name, or
 /// a picture would be written over.
 pub(super) fn of(
     job: &Job,
@@ -30,6 +30,12 @@ pub(super) fn of(
     request: &ChartRequest,
 ) -> Result<Option<Layers>> {
     let in_file = |error: Error| error.file(&job.picture);
+    if is_palette(bytes) {
+        return Err(in_file(
+            Error::new("this is a palette, not a picture or a design")
+                .hint("name it with [--palette]"),
+        ));
+    }
     let found = match Design::of_bytes(bytes).map_err(in_file)? {
         Some(design) => Some(of_file(job, design, layers, request)?),
         None => of_options(job, layers, request)?,
@@ -41,6 +47,13 @@ pub(super) fn of(
         }
     }
     Ok(found)
+}
+
+/// Whether it is the text of a palette.
+fn is_palette(bytes: &[u8]) -> bool {
+    let is_markup = bytes.trim_ascii_start().starts_with(b"<");
+    let text = std::str::from_utf8(bytes).ok().filter(|_| !is_markup);
+    text.is_some_and(|text| read::read(text, "").is_ok())
 }
 
 fn of_file(
