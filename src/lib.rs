@@ -95,6 +95,7 @@
 //! | [`mod@sample`] | pixels to the mean linear light of each bead, crisp or not, or of a grid |
 //! | [`mod@artwork`] | what a picture is: ground, flat colours, symmetry, repeats, thin lines |
 //! | [`palette_photo`] | a photograph of bead piles on white paper to a palette |
+//! | [`lettering`] | capitals drawn for this lattice, spaced and laid on a band |
 //! | [`request`] | every option once: its type, range, default and help |
 //! | [`mod@chart`] | which colour each bead has, the file that holds it, and other sizes of it |
 //! | [`quantize`] | light to colours: nearest, limit, dithering, mirrors, stock, refine, swap |
@@ -139,6 +140,8 @@ pub mod artwork;
 pub mod colour;
 #[doc(hidden)]
 pub mod json;
+#[doc(hidden)]
+pub mod lettering;
 #[doc(hidden)]
 pub mod palette;
 #[doc(hidden)]

@@ -15,7 +15,7 @@ use std::fs;
 
 /// The order, top first. `main.rs` stands below all of them and uses only the last; `lib.rs` lists
 /// them.
-const ORDER: [&str; 28] = [
+const ORDER: [&str; 29] = [
     "words",
     "error",
     "files",
@@ -33,6 +33,7 @@ const ORDER: [&str; 28] = [
     "sample",
     "artwork",
     "palette_photo",
+    "lettering",
     "request",
     "chart",
     "quantize",
