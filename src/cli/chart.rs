@@ -91,12 +91,15 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
             .hint("leave out the picture, or [--plain]"));
     }
     args.layers.check()?;
-    if let (true, Some(option)) = (args.request.design.plain, args.layers.given()) {
-        return Err(Error::usage("a plain band has no layers")
-            .option(option)
-            .hint("leave it out, or [--plain]"));
+    if let (true, Some(option)) = (args.request.design.plain, args.layers.with_pictures()) {
+        return Err(
+            Error::usage("a plain band has letters at most, and no other layers")
+                .option(option)
+                .hint("leave it out, or [--plain]"),
+        );
     }
     let shape = args.request.shape()?;
+    args.layers.check_on(&shape.lattice)?;
     let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
     let work = Work {
@@ -165,6 +168,9 @@ impl Work<'_> {
     /// A chart of the picture or of layers, or a plain band.
     fn charted(&self, job: &Job) -> Result<Charted> {
         if job.is_plain() {
+            if let Some(design) = self.layers.on_plain() {
+                return pipeline::chart_plain(&design, self.palette, self.request);
+            }
             return Ok(Charted {
                 made: plain(self.palette, &self.options),
                 shape: self.shape.clone(),

@@ -39,7 +39,7 @@ mod target;
 pub use cache::Cache;
 pub use chart::{Charted, chart, chart_decoded, make, make_decoded, remake};
 pub use compare::{CompareOptions, Comparison, compare, compare_layers};
-pub use layers::{Layered, Load, chart_layers, remake_layers};
+pub use layers::{Layered, Load, chart_layers, chart_plain, remake_layers};
 pub use motif_contrast::{MotifContrast, motif_contrast};
 pub use plain::plain;
 pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decoded};

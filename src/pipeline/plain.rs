@@ -11,14 +11,8 @@ use crate::warning::{Warned, Warning};
 ///
 /// Without a ground it is the lightest colour of the palette, with a warning.
 pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
-    let ground = options.ground.unwrap_or_else(|| lightest(palette));
+    let (ground, notes) = ground(palette, options);
     let colour = &palette.colours()[ground];
-    let notes = match options.ground {
-        Some(_) => vec![],
-        None => vec![Warning::GroundChosen {
-            name: colour.name.clone(),
-        }],
-    };
     let mut record = vec![
         ("palette".to_string(), palette.name.clone()),
         ("palette_sha256".to_string(), digest(palette)),
@@ -45,6 +39,18 @@ pub fn plain(palette: &Palette, options: &Options) -> Warned<Outcome> {
             motif: None,
         },
         warnings: notes,
+    }
+}
+
+/// The colour of a plain band: the one that is given, or the lightest, with a warning.
+pub(super) fn ground(palette: &Palette, options: &Options) -> (usize, Vec<Warning>) {
+    match options.ground {
+        Some(ground) => (ground, Vec::new()),
+        None => {
+            let ground = lightest(palette);
+            let name = palette.colours()[ground].name.clone();
+            (ground, vec![Warning::GroundChosen { name }])
+        }
     }
 }
 

@@ -18,6 +18,18 @@ pub(super) fn about_layers(warning: &Warning) -> Option<String> {
              out",
             shown(layer)
         ),
+        Warning::LettersSet { .. } => letters_set(warning)?,
+        Warning::LettersFaint {
+            text,
+            ink,
+            contrast,
+        } => format!(
+            "letters {}: {} has a contrast of {} to 1 with the beads around, low for reading; \
+             choose another colour with [--ink CODE], or 'ink' in a design file",
+            shown(text),
+            shown(ink),
+            decimals(*contrast, 1)
+        ),
         Warning::LayerTooFine { layer, parts } => {
             let many = match parts {
                 1 => "1 part".to_string(),
@@ -39,6 +51,36 @@ pub(super) fn about_layers(warning: &Warning) -> Option<String> {
         ),
         _ => return None,
     })
+}
+
+fn letters_set(warning: &Warning) -> Option<String> {
+    let Warning::LettersSet {
+        text,
+        height,
+        columns: (first, last),
+        rows,
+        ink,
+        contrast,
+        steps,
+    } = warning
+    else {
+        return None;
+    };
+    let size = match height {
+        Some(height) => format!("{height} columns high"),
+        None => "across the band".to_string(),
+    };
+    let often = match steps {
+        None => String::new(),
+        Some((fewest, most)) if fewest == most => format!(", every {most} rows"),
+        Some((fewest, most)) => format!(", every {fewest} or {most} rows"),
+    };
+    Some(format!(
+        "letters {}: {size}, columns {first} to {last}, {rows} rows{often}, in {}; contrast {} to 1",
+        shown(text),
+        shown(ink),
+        decimals(*contrast, 1)
+    ))
 }
 
 fn placed(

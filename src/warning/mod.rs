@@ -148,6 +148,32 @@ pub enum Warning {
         /// Parts of the drawing that are lost or broken.
         parts: usize,
     },
+    /// Letters, and how they read.
+    LettersSet {
+        /// What is written.
+        text: String,
+        /// Columns of a capital along the band; none across it.
+        height: Option<u32>,
+        /// First and last column with ink.
+        columns: (u32, u32),
+        /// Rows that the text takes once.
+        rows: u32,
+        /// The name of the colour of the letters.
+        ink: String,
+        /// Ratio of its luminance to that of the beads around them, the lighter over the darker.
+        contrast: f64,
+        /// Rows from one text to the next, fewest and most; none for one text.
+        steps: Option<(u32, u32)>,
+    },
+    /// Letters hardly stand out from what is around them.
+    LettersFaint {
+        /// What is written.
+        text: String,
+        /// The name of the colour of the letters.
+        ink: String,
+        /// As in [`Self::LettersSet`].
+        contrast: f64,
+    },
     /// A border repeats evenly in another number of rows than the size asks for.
     RowsForBorder {
         /// Rows that the size asks for.

@@ -7,9 +7,11 @@
 //! | `border` | repeats along the edges |
 //! | `place` | pictures all round, and motifs |
 //! | `art` | a picture to the light of its beads |
+//! | `letters` | letters in one colour |
 
 mod art;
 mod border;
+mod letters;
 mod place;
 mod spot;
 
@@ -21,7 +23,7 @@ use super::{
 };
 use crate::cancel::Cancel;
 use crate::colour::Light;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::palette::{Palette, Tone};
 use crate::picture::Decoding;
@@ -71,6 +73,8 @@ enum Paint {
     Light(Light),
     /// A colour of the palette.
     Ink(usize),
+    /// The ground, whatever is below.
+    Ground,
 }
 
 /// The beads that a layer covers.
@@ -142,6 +146,30 @@ pub fn chart_layers(
     Ok(Charted { made, shape })
 }
 
+/// Charts letters on a plain band of one colour: that of the request, or the lightest.
+///
+/// # Errors
+/// If the letters do not fit, or options contradict one another.
+pub fn chart_plain(design: &Design, palette: &Palette, request: &ChartRequest) -> Result<Charted> {
+    let shape = request.shape()?;
+    let mut options = settings::settings(request, &shape, palette)?;
+    let (ground, notes) = super::plain::ground(palette, &options);
+    options.ground = Some(ground);
+    let layered = Layered {
+        design,
+        name: String::new(),
+        sha256: String::new(),
+        load: &|name| {
+            Err(Error::new(format!(
+                "'{name}' is no picture of a plain band"
+            )))
+        },
+    };
+    let mut made = of_layers(&layered, palette, &options, None)?;
+    made.warnings.splice(0..0, notes);
+    Ok(Charted { made, shape })
+}
+
 fn about_rows(wanted: &Shape, taken: &Shape) -> Option<Warning> {
     Some(Warning::RowsForBorder {
         wanted: wanted.lattice.rows(),
@@ -190,7 +218,13 @@ fn of_layers(
         notes.retain(is_news);
     }
     let prepared = painter.prepared(composed, &mut notes)?;
-    coloured(prepared, palette, previous, before.as_deref(), notes)
+    let mut made = coloured(prepared, palette, previous, before.as_deref(), notes)?;
+    if layered.design.art().next().is_none() {
+        // Nothing but letters stands on it on purpose.
+        let is_bare = |note: &Warning| matches!(note, Warning::MostlyClear { .. });
+        made.warnings.retain(|note| !is_bare(note));
+    }
+    Ok(made)
 }
 
 /// The light that layers ask of a band, with the recorded ground.
@@ -220,7 +254,11 @@ pub(super) fn layers_mosaic(
 fn is_news(note: &Warning) -> bool {
     !matches!(
         note,
-        Warning::LayerPlaced { .. } | Warning::LayerTooFine { .. } | Warning::LayerHidden { .. }
+        Warning::LayerPlaced { .. }
+            | Warning::LayerTooFine { .. }
+            | Warning::LayerHidden { .. }
+            | Warning::LettersSet { .. }
+            | Warning::LettersFaint { .. }
     )
 }
 
@@ -250,6 +288,7 @@ impl Painter<'_> {
                     notes: Vec::new(),
                 },
                 Layer::Art(art) => self.art(art)?,
+                Layer::Letters(own) => self.letters(own, &composed.paints)?,
             };
             for (bead, paint) in painted.beads {
                 owner[bead] = Some(number);
@@ -324,7 +363,7 @@ impl Painter<'_> {
     fn lights_and_inks(&self, paints: &[Option<Paint>]) -> (Vec<Sample>, Vec<Option<usize>>) {
         let of = |paint: &Option<Paint>| {
             let (light, alpha) = match *paint {
-                None => (Light::new(0.0, 0.0, 0.0), 0.0),
+                None | Some(Paint::Ground) => (Light::new(0.0, 0.0, 0.0), 0.0),
                 Some(Paint::Light(light)) => (light, 1.0),
                 Some(Paint::Ink(at)) => (self.tones[at].light, 1.0),
             };

@@ -14,6 +14,9 @@ pub use flags::{LayersRequest, name_of};
 
 use super::{ChartRequest, PictureRequest, given};
 use crate::error::{Error, Result};
+use crate::lattice::Lattice;
+use crate::lettering::{Direction, Height, Lettering};
+use crate::words::shown;
 
 /// What a design file calls itself.
 pub const FORMAT: &str = "upbead-design";
@@ -43,6 +46,8 @@ pub enum Layer {
     },
     /// A picture.
     Art(Box<Art>),
+    /// Lettering.
+    Letters(Box<Letters>),
 }
 
 /// A layer that shows a picture.
@@ -60,6 +65,26 @@ pub struct Art {
     pub treatment: Option<Treatment>,
     /// Codes or unique names of the colours that its beads may have; empty for all.
     pub colours: Vec<String>,
+}
+
+/// A layer of letters.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Letters {
+    /// What is written.
+    pub text: String,
+    /// Code or unique name of their colour; none for the one that contrasts most with what is
+    /// below.
+    pub ink: Option<String>,
+    /// Columns of a capital that reads along the band; none for the largest that fits.
+    pub height: Option<Height>,
+    /// Which way they read.
+    pub direction: Direction,
+    /// How often they stand on the band; none for once.
+    pub repeats: Option<u32>,
+    /// Where the middle of the first text is.
+    pub at: At,
+    /// Whether the beads around them show the ground.
+    pub is_clear: bool,
 }
 
 /// Where a picture goes on the band.
@@ -172,12 +197,41 @@ impl Art {
     }
 }
 
+impl Letters {
+    /// How they are set on a band.
+    ///
+    /// # Errors
+    /// If they are at the back of an open strip.
+    pub fn on(&self, lattice: &Lattice) -> Result<Lettering> {
+        let row = match self.at {
+            At::Front => None,
+            At::Row(row) => Some(row),
+            At::Back if lattice.is_closed() => Some(lattice.rows()),
+            At::Back => {
+                return Err(Error::new(format!(
+                    "the letters {} are at the back, and an open strip has no seam",
+                    shown(&self.text)
+                ))
+                .hint("give the row of their middle in 'at', or leave out [--open]"));
+            }
+        };
+        Ok(Lettering {
+            text: self.text.clone(),
+            height: self.height,
+            direction: self.direction,
+            repeats: self.repeats.unwrap_or(1),
+            row,
+        })
+    }
+}
+
 impl Layer {
     /// What it is called in messages: its kind, and what it shows.
     pub fn label(&self) -> String {
         match self {
             Self::Ground { colour } => format!("ground {colour}"),
             Self::Art(art) => art.label(),
+            Self::Letters(letters) => format!("letters {}", letters.text),
         }
     }
 }
@@ -187,7 +241,7 @@ impl Design {
     pub fn ground(&self) -> Option<&str> {
         match self.layers.first()? {
             Layer::Ground { colour } => Some(colour),
-            Layer::Art(_) => None,
+            Layer::Art(_) | Layer::Letters(_) => None,
         }
     }
 
@@ -195,7 +249,7 @@ impl Design {
     pub fn art(&self) -> impl Iterator<Item = &Art> {
         self.layers.iter().filter_map(|layer| match layer {
             Layer::Art(art) => Some(art.as_ref()),
-            Layer::Ground { .. } => None,
+            Layer::Ground { .. } | Layer::Letters(_) => None,
         })
     }
 

@@ -2,11 +2,13 @@
 //! column.
 
 use super::{
-    Art, At, Border, Design, Edges, FORMAT, Layer, MOST_LAYERS, Motif, Placed, Treatment, VERSION,
+    Art, At, Border, Design, Edges, FORMAT, Layer, Letters, MOST_LAYERS, Motif, Placed, Treatment,
+    VERSION,
 };
 use crate::error::{Error, Result};
 use crate::files;
 use crate::json::{Fields, Kind, Value};
+use crate::lettering::Direction;
 use crate::palette::read::shown;
 use crate::picture::Place;
 use crate::request::{Named, PictureRequest};
@@ -131,13 +133,49 @@ fn layer(value: Value) -> Result<Layer> {
             };
             art(&fields, Placed::Motif(motif), &MOTIF)
         }
+        "letters" => letters(&fields),
         other => Err(kind
             .blame(Error::new(format!(
                 "there is no kind of layer {}",
                 shown(other)
             )))
-            .hint("write ground, picture, border or motif")),
+            .hint("write ground, picture, border, motif or letters")),
     }
+}
+
+/// Lettering; whether it fits the band is found out on the band.
+fn letters(fields: &Fields) -> Result<Layer> {
+    fields.only(&[
+        "kind",
+        "text",
+        "ink",
+        "height",
+        "direction",
+        "repeats",
+        "at",
+        "clear",
+    ])?;
+    let height = fields.find("height").map(|value| {
+        let height = value.whole("'height'")?.to_string().parse();
+        height.map_err(|error: Error| {
+            let refused = value.blame(Error::new(error.what()));
+            refused.hint("write 5, 7 or 9, or leave it out for the largest that fits")
+        })
+    });
+    let clear = fields.find("clear").map(|value| value.truth("'clear'"));
+    Ok(Layer::Letters(Box::new(Letters {
+        text: words(fields.get("text")?, "'text'")?,
+        ink: fields
+            .find("ink")
+            .map(|value| words(value, "'ink'"))
+            .transpose()?,
+        height: height.transpose()?,
+        direction: chosen(fields, "direction", Direction::ALL, Direction::word)?
+            .unwrap_or_default(),
+        repeats: count(fields, "repeats")?,
+        at: at(fields)?,
+        is_clear: clear.transpose()?.unwrap_or_default(),
+    })))
 }
 
 /// The fields of a kind of layer.

@@ -1,6 +1,6 @@
 //! A design as the text of its file, on one line.
 
-use super::{Art, At, Design, FORMAT, Layer, Placed, VERSION};
+use super::{Art, At, Design, FORMAT, Layer, Letters, Placed, VERSION};
 use crate::request::given;
 use crate::words::escaped;
 use serde_json::Value;
@@ -37,12 +37,36 @@ fn fields(layer: &Layer) -> Vec<(String, Value)> {
             ];
             all.into_iter().map(owned).collect()
         }
+        Layer::Letters(letters) => of_letters(letters).into_iter().map(owned).collect(),
         Layer::Art(art) => {
             let mut all: Vec<(String, Value)> = of_art(art).into_iter().map(owned).collect();
             // Options are text, numbers and switches, which always can be written.
             all.extend(given(&art.picture).unwrap_or_default());
             all
         }
+    }
+}
+
+fn of_letters(letters: &Letters) -> Vec<Field> {
+    let mut all: Vec<Field> = vec![
+        ("kind", "letters".into()),
+        ("text", letters.text.as_str().into()),
+    ];
+    all.extend(letters.ink.as_deref().map(|ink| ("ink", ink.into())));
+    let height = letters.height.map(|height| height.columns());
+    all.extend(height.map(|columns| ("height", columns.into())));
+    all.push(("direction", letters.direction.word().into()));
+    all.extend(letters.repeats.map(|repeats| ("repeats", repeats.into())));
+    all.push(("at", of_at(letters.at)));
+    all.extend(letters.is_clear.then(|| ("clear", true.into())));
+    all
+}
+
+fn of_at(at: At) -> Value {
+    match at {
+        At::Front => "front".into(),
+        At::Back => "back".into(),
+        At::Row(row) => row.into(),
     }
 }
 
@@ -65,12 +89,7 @@ fn of_art(art: &Art) -> Vec<Field> {
             all.extend(count("repeats", border.repeats));
         }
         Placed::Motif(motif) => {
-            let at = match motif.at {
-                At::Front => "front".into(),
-                At::Back => "back".into(),
-                At::Row(row) => row.into(),
-            };
-            all.push(("at", at));
+            all.push(("at", of_at(motif.at)));
             all.extend(count("columns", motif.columns));
             all.extend(count("rows", motif.rows));
         }
