@@ -102,6 +102,7 @@ pub(crate) fn run(args: &Args, manner: Manner) -> Result<()> {
     args.layers.check_on(&shape.lattice)?;
     let jobs = outputs::jobs(args)?;
     let palette = read::open(&args.palette)?;
+    args.layers.check_ink(&palette)?;
     let work = Work {
         request: &args.request,
         layers: &args.layers,

@@ -69,8 +69,8 @@ impl Options {
     }
 }
 
-/// The facts of a chart as JSON, from options of kit, check and gauge by name, and the number of the
-/// request in its lane as `n`.
+/// The facts of a chart as JSON, from options of kit, check and gauge by name, and the number of
+/// the request in its lane as `n`.
 ///
 /// # Errors
 /// If an option cannot be read or is out of range, if the gauge cannot be, or if the work is

@@ -354,8 +354,8 @@ fn a_text_that_does_not_fit_names_what_does() {
             Some(Height::Five),
             3,
             74,
-            "'IDA' at a height of 5 is 23 rows long, 3 times, with 6 clear rows behind it, and \
-             the band has 74\nhint: use 2 repeats or a band of 88 rows or more",
+            "'IDA' at a height of 5 is 25 rows long, 3 times, with 6 clear rows behind it, and \
+             the band has 74\nhint: use 2 repeats or a band of 94 rows or more",
         ),
     ] {
         let own = Lettering {

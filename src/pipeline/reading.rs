@@ -25,7 +25,7 @@ const LEVEL: f64 = 0.7;
 /// photographs, looked at side by side, 11 of such areas were preferred to those of a search.
 pub(super) const SIMPLER: f64 = 0.4;
 /// Colours of continuous tone: more are hardly told apart at arm's length. Ours.
-const TONES: u32 = 12;
+pub(super) const TONES: u32 = 12;
 
 /// What a picture was read as, and what was chosen from that.
 #[derive(Debug, Clone, PartialEq)]

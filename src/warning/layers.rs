@@ -19,6 +19,7 @@ pub(super) fn about_layers(warning: &Warning) -> Option<String> {
             shown(layer)
         ),
         Warning::LettersSet { .. } => letters_set(warning)?,
+        Warning::LayersOfTones { colours, simplify } => of_tones(*colours, *simplify),
         Warning::LettersFaint {
             text,
             ink,
@@ -53,6 +54,16 @@ pub(super) fn about_layers(warning: &Warning) -> Option<String> {
     })
 }
 
+fn of_tones(colours: Option<usize>, simplify: Option<f64>) -> String {
+    let colours = colours.map(|most| format!("[--colours {most}]"));
+    let areas = simplify.map(|amount| format!("[--simplify {}]", decimals(amount, 1)));
+    let chosen: Vec<String> = colours.into_iter().chain(areas).collect();
+    format!(
+        "layers of continuous tone: charted with {}; give other amounts to overrule",
+        chosen.join(" ")
+    )
+}
+
 fn letters_set(warning: &Warning) -> Option<String> {
     let Warning::LettersSet {
         text,
@@ -75,11 +86,11 @@ fn letters_set(warning: &Warning) -> Option<String> {
         Some((fewest, most)) if fewest == most => format!(", every {most} rows"),
         Some((fewest, most)) => format!(", every {fewest} or {most} rows"),
     };
+    let (text, ink) = (shown(text), shown(ink));
+    let contrast = decimals(*contrast, 1);
     Some(format!(
-        "letters {}: {size}, columns {first} to {last}, {rows} rows{often}, in {}; contrast {} to 1",
-        shown(text),
-        shown(ink),
-        decimals(*contrast, 1)
+        "letters {text}: {size}, columns {first} to {last}, {rows} rows{often}, in {ink}; \
+         contrast {contrast} to 1"
     ))
 }
 

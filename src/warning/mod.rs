@@ -174,6 +174,13 @@ pub enum Warning {
         /// As in [`Self::LettersSet`].
         contrast: f64,
     },
+    /// What was chosen for layers of continuous tone.
+    LayersOfTones {
+        /// Colours of the band, at most; none where that was asked for.
+        colours: Option<usize>,
+        /// How far the picture is merged into plain areas; none where it is not, or was asked for.
+        simplify: Option<f64>,
+    },
     /// A border repeats evenly in another number of rows than the size asks for.
     RowsForBorder {
         /// Rows that the size asks for.

@@ -1,5 +1,5 @@
-// Names that look like markup or like a formula, in every place where a name may stand: on the desk and
-// in every file that a browser opens, they are text.
+// Names that look like markup or like a formula, in every place where a name may stand: on the
+// desk and in every file that a browser opens, they are text.
 
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";

@@ -299,7 +299,7 @@ describe("keeping the place", AT_ONCE, () => {
       },
     ));
 
-  test("a place that the storage has no room for is in the address, and the older one is gone", () =>
+  test("a place that storage has no room for is in the address, and the older one is gone", () =>
     visit(tide, async (page) => {
       await press(page, "ArrowRight", 2);
       assert.equal(await step(page), "Row 4");

@@ -22,6 +22,7 @@ mod help;
 mod inputs;
 mod kit;
 mod legible;
+mod letters;
 mod links;
 mod manual;
 mod mend;

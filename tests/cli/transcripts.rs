@@ -1,5 +1,5 @@
-//! Transcripts: every `console` block of README and of `golden/transcripts/verbs.md` prints just
-//! that.
+//! Transcripts: every `console` block of `golden/transcripts/verbs.md` prints just that; and
+//! README's two commands.
 
 use crate::common::{Bench, repository};
 use std::fmt::Write;
@@ -70,17 +70,6 @@ fn fits(wanted: &str, actual: &str) -> bool {
         left = &left[at + part.len()..];
     }
     left.ends_with(last)
-}
-
-#[test]
-fn readme_prints_what_it_says() {
-    let bench = bench();
-    let blocks = blocks(&fs::read_to_string(repository("README.md")).unwrap());
-    assert!(!blocks.is_empty(), "no console blocks in README.md");
-    for Block { command, printed } in blocks {
-        let actual = run(&bench, &command);
-        assert!(fits(&printed, &actual), "$ {command}\n{actual}");
-    }
 }
 
 /// The two commands that set a newcomer up: the main job on a sample, and the tests. The first is

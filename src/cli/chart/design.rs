@@ -21,8 +21,8 @@ pub(super) struct Layers {
 /// The layers that a file or the options say; none for a picture alone.
 ///
 /// # Errors
-/// If the file is a palette, or JSON and no design, layers are added to a design, two pictures have one name, or
-/// a picture would be written over.
+/// If the file is a palette, or JSON and no design, layers are added to a design, two pictures
+/// have one name, or a picture would be written over.
 pub(super) fn of(
     job: &Job,
     bytes: &[u8],

@@ -205,12 +205,13 @@ impl Painter<'_> {
         Ok(found.into_iter().map(|at| Some(Paint::Ink(at))).collect())
     }
 
-    /// The plain ground that is part of a picture, unless it is a motif's backdrop.
+    /// The plain ground that is part of a picture: one is the backdrop of a motif, and not shown,
+    /// unless other parts of the picture are transparent.
     fn grounds(&self, laid: &Laid) -> Result<Option<Vec<Option<Paint>>>> {
+        let is_motif = laid.options.arrangement.place == Place::Motif;
+        let is_backdrop = is_motif && laid.decoded.picture.is_opaque();
         match laid.artwork.ground {
-            Ground::Plain(_) if laid.options.arrangement.place != Place::Motif => {
-                Ok(Some(self.sampled(laid)?))
-            }
+            Ground::Plain(_) if !is_backdrop => Ok(Some(self.sampled(laid)?)),
             _ => Ok(None),
         }
     }

@@ -8,13 +8,16 @@
 //! | `place` | pictures all round, and motifs |
 //! | `art` | a picture to the light of its beads |
 //! | `letters` | letters in one colour |
+//! | `tones` | what layers of continuous tone decide for the band |
 
 mod art;
 mod border;
 mod letters;
 mod place;
 mod spot;
+mod tones;
 
+use self::tones::Open;
 use super::cache::Sampled;
 use super::chart::coloured;
 use super::prepare::{Mosaics, Prepared, quantize_settings};
@@ -95,6 +98,7 @@ struct Painter<'a> {
     palette: &'a Palette,
     tones: &'a [Tone],
     options: &'a Options,
+    open: Open,
 }
 
 /// A band of layers, bead by bead.
@@ -133,6 +137,7 @@ pub fn chart_layers(
         palette,
         tones: &tones,
         options,
+        open: Open::default(),
     };
     if let Some(rows) = painter(&options).rows_for_borders(&request.other_rows(&shape))? {
         let taken = request.shape_of(Some(rows))?;
@@ -141,7 +146,7 @@ pub fn chart_layers(
         options = settings::settings(&request, &shape, palette)?;
     }
     options.choice.cancel = cancel;
-    let mut made = of_layers(layered, palette, &options, None)?;
+    let mut made = of_layers(layered, palette, &options, Open::of(&request), None)?;
     made.warnings.splice(0..0, notes);
     Ok(Charted { made, shape })
 }
@@ -165,7 +170,7 @@ pub fn chart_plain(design: &Design, palette: &Palette, request: &ChartRequest) -
             )))
         },
     };
-    let mut made = of_layers(&layered, palette, &options, None)?;
+    let mut made = of_layers(&layered, palette, &options, Open::default(), None)?;
     made.warnings.splice(0..0, notes);
     Ok(Charted { made, shape })
 }
@@ -190,7 +195,7 @@ pub fn remake_layers(
     previous: &Previous,
 ) -> Result<Warned<Outcome>> {
     previous.check(&options.lattice)?;
-    let mut made = of_layers(layered, palette, options, Some(previous))?;
+    let mut made = of_layers(layered, palette, options, Open::default(), Some(previous))?;
     made.value.chart.title = previous.chart.title.clone();
     made.value.chart.notes = previous.chart.notes.clone();
     Ok(made)
@@ -200,6 +205,7 @@ fn of_layers(
     layered: &Layered,
     palette: &Palette,
     options: &Options,
+    open: Open,
     previous: Option<&Previous>,
 ) -> Result<Warned<Outcome>> {
     options.check(palette)?;
@@ -211,6 +217,7 @@ fn of_layers(
         palette,
         tones: &tones,
         options,
+        open,
     };
     let mut composed = painter.compose()?;
     let mut notes = std::mem::take(&mut composed.notes);
@@ -239,6 +246,7 @@ pub(super) fn layers_mosaic(
         palette,
         tones: &tones,
         options,
+        open: Open::default(),
     };
     let composed = painter.compose()?;
     let (samples, _) = painter.lights_and_inks(&composed.paints);
@@ -337,6 +345,10 @@ impl Painter<'_> {
         inks.dedup();
         inks.retain(|at| !settings.keep.contains(at));
         settings.keep.extend(inks);
+        if composed.soft.contains(&true) {
+            notes.extend(self.open.decide(&mut options, settings.keep.len()));
+            settings.limit = options.choice.limit;
+        }
         let light = target::over_ground(&samples, ground.map(|at| self.tones[at].light));
         let light = simplified(light, &composed.soft, &options);
         let mosaics = (options.choice.refine.is_some() || options.simplify > 0.0)

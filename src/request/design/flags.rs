@@ -4,6 +4,7 @@ use super::{Art, At, Border, Design, Layer, Letters, Motif, Placed, Treatment};
 use crate::error::{Error, Result};
 use crate::lattice::Lattice;
 use crate::lettering::{Direction, Height, layout};
+use crate::palette::Palette;
 use crate::request::{ChartRequest, Count, Crisp, Matching, PictureRequest};
 use std::path::{Path, PathBuf};
 
@@ -116,6 +117,18 @@ impl LayersRequest {
         };
         let laid = letters.on(lattice).and_then(|own| layout(&own, lattice));
         laid.map(|_| ()).map_err(|error| error.of_option("letters"))
+    }
+
+    /// Makes sure that the palette has the colour of the letters.
+    ///
+    /// # Errors
+    /// If it has not.
+    pub fn check_ink(&self, palette: &Palette) -> Result<()> {
+        let Some(ink) = &self.ink else {
+            return Ok(());
+        };
+        let found = palette.find(ink).map(|_| ());
+        found.map_err(|error| error.of_option("ink"))
     }
 
     /// The files of the layers, in the order of the layers.

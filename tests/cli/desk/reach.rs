@@ -102,6 +102,12 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--border", LAYERS),
             ("--border-columns", LAYERS),
             ("--back", LAYERS),
+            ("--letters", LAYERS),
+            ("--ink", LAYERS),
+            ("--letters-height", LAYERS),
+            ("--letters-direction", LAYERS),
+            ("--letters-repeat", LAYERS),
+            ("--letters-clear", LAYERS),
         ],
     ),
     (
