@@ -10,7 +10,7 @@ mod text;
 pub use lock::{Lock, lock};
 pub use place::{Inputs, is_stdout, place};
 pub use private::Private;
-pub use text::as_text;
+pub use text::{as_text, is_picture};
 
 use crate::error::{Error, Result};
 use draft::Draft;

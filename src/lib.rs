@@ -98,6 +98,7 @@
 //! | [`lettering`] | capitals drawn for this lattice, spaced and laid on a band |
 //! | [`request`] | every option once: its type, range, default and help |
 //! | [`mod@chart`] | which colour each bead has, the file that holds it, and other sizes of it |
+//! | [`reading`] | tables, rows in words and pictures of charts to charts |
 //! | [`quantize`] | light to colours: nearest, limit, dithering, mirrors, stock, refine, swap |
 //! | [`pipeline`] | picture, palette and settings to a chart, or to several that differ |
 //! | [`mod@weave`] | one list of thread passes: rows, turns, seam, ends and thread |
@@ -161,6 +162,8 @@ pub mod chart;
 pub mod pipeline;
 #[doc(hidden)]
 pub mod quantize;
+#[doc(hidden)]
+pub mod reading;
 #[doc(hidden)]
 pub mod render;
 #[doc(hidden)]

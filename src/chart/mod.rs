@@ -7,7 +7,7 @@ pub mod write;
 
 use crate::colour::Srgb8;
 use crate::lattice::{Column, Lattice, Row};
-use crate::palette::{Colour, Finish};
+use crate::palette::{Colour, Finish, Palette};
 
 /// What a chart file calls itself.
 pub const FORMAT: &str = "upbead-chart";
@@ -81,6 +81,30 @@ impl Made {
 }
 
 impl Chart {
+    /// A band of palette colours: `chosen` has each bead's place in the palette, in lattice order.
+    /// The chart's colours are those in use, in the palette's order.
+    pub fn of_palette(lattice: Lattice, palette: &Palette, chosen: &[usize], made: Made) -> Self {
+        let mut place = vec![None; palette.colours().len()];
+        for &at in chosen {
+            place[at] = Some(0);
+        }
+        let mut colours = Vec::new();
+        for (place, colour) in place.iter_mut().zip(palette.colours()) {
+            if place.is_some() {
+                *place = Some(colours.len() as u16);
+                colours.push(Shade::from(colour));
+            }
+        }
+        Self {
+            lattice,
+            colours,
+            beads: chosen.iter().filter_map(|&at| place[at]).collect(),
+            made,
+            title: None,
+            notes: None,
+        }
+    }
+
     /// The colours of `row` in column order.
     pub fn row(&self, row: Row) -> &[u16] {
         &self.beads[self.lattice.span_of(row)]

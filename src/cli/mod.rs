@@ -15,6 +15,7 @@ mod palette;
 mod print;
 mod progress;
 mod propose;
+mod read;
 mod refine;
 mod repeat;
 mod resize;
@@ -107,6 +108,9 @@ enum Verb {
     /// Repeat some rows of a finished chart
     #[command(long_about = repeat::LONG_ABOUT)]
     Repeat(repeat::Args),
+    /// Read a chart from a table, rows in words or a picture
+    #[command(long_about = read::LONG_ABOUT)]
+    Read(Box<read::Args>),
     /// Check a palette and print it
     #[command(long_about = palette::LONG_ABOUT)]
     Palette(palette::Args),
@@ -326,6 +330,7 @@ fn run(verb: &Verb, manner: Manner) -> Result<()> {
         Verb::Shift(args) => shift::run(args),
         Verb::Flip(args) => flip::run(args),
         Verb::Repeat(args) => repeat::run(args),
+        Verb::Read(args) => read::run(args),
         Verb::Palette(args) => palette::run(args, manner),
         Verb::Schema(args) => schema::run(args),
         Verb::Manual(args) => manual::manual(args, Call::command()),

@@ -12,6 +12,7 @@ use crate::report::mend::MendReport;
 use crate::report::palette::PaletteReport;
 use crate::report::photo::PhotoReport;
 use crate::report::propose::ProposeReport;
+use crate::report::read::ReadReport;
 use crate::report::resize::ResizeReport;
 use crate::report::schema;
 use crate::report::swap::SwapReport;
@@ -43,6 +44,7 @@ const SCHEMAS: &[(&str, Make)] = &[
     ("refine", || document(&schema::<ChartReport>())),
     ("compare", || document(&schema::<CompareReport>())),
     ("mend", || document(&schema::<MendReport>())),
+    ("read", || document(&schema::<ReadReport>())),
     ("swap", || document(&schema::<SwapReport>())),
     ("palette", || document(&schema::<PaletteReport>())),
     ("photo", || document(&schema::<PhotoReport>())),
@@ -59,11 +61,11 @@ pub(crate) struct Args {
     /// Of what: chart, or a verb with --json [chart]
     ///
     /// chart, the default, is the chart file, and design the file of a band made of layers; weave,
-    /// fit, resize, kit, check, propose, refine, compare, swap and palette are what those verbs
-    /// print with --json. chart-report is what `upbead chart --json` prints, mend what `upbead
-    /// set`, `shift`, `flip` and `repeat` print, gauge what `upbead fit --remember --json` prints
-    /// without a size, photo what `upbead palette from-photo --json` prints, and desk what `upbead
-    /// desk` answers to its page.
+    /// fit, resize, kit, check, propose, refine, compare, swap, read and palette are what those
+    /// verbs print with --json. chart-report is what `upbead chart --json` prints, mend what
+    /// `upbead set`, `shift`, `flip` and `repeat` print, gauge what `upbead fit --remember --json`
+    /// prints without a size, photo what `upbead palette from-photo --json` prints, and desk what
+    /// `upbead desk` answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

@@ -44,12 +44,7 @@ pub fn as_text(bytes: Vec<u8>, wanted: &str) -> Result<String> {
 /// What a file is that is surely none of our texts.
 fn other_kind(bytes: &[u8]) -> Option<&'static str> {
     let head = &bytes[..bytes.len().min(1000)];
-    let text = head.trim_ascii_start();
-    let is_svg = text.starts_with(b"<") && text.windows(4).any(|four| four == b"<svg");
-    // Some marks are two letters, which a text may begin with too.
-    let is_text = || !bytes.contains(&0) && std::str::from_utf8(bytes).is_ok();
-    let is_known = || image::guess_format(head).is_ok_and(|format| format.reading_enabled());
-    if is_svg || is_known() && !is_text() {
+    if is_picture(bytes) {
         Some("a picture")
     } else if head.starts_with(ZIP) {
         Some(SPREADSHEET)
@@ -58,4 +53,15 @@ fn other_kind(bytes: &[u8]) -> Option<&'static str> {
     } else {
         None
     }
+}
+
+/// Whether bytes are a picture and no text.
+pub fn is_picture(bytes: &[u8]) -> bool {
+    let head = &bytes[..bytes.len().min(1000)];
+    let text = head.trim_ascii_start();
+    let is_svg = text.starts_with(b"<") && text.windows(4).any(|four| four == b"<svg");
+    // Some marks are two letters, which a text may begin with too.
+    let is_text = || !bytes.contains(&0) && std::str::from_utf8(bytes).is_ok();
+    let is_known = || image::guess_format(head).is_ok_and(|format| format.reading_enabled());
+    is_svg || is_known() && !is_text()
 }

@@ -64,7 +64,7 @@ fn colours(report: &ChartReport) -> String {
 }
 
 /// The most used colours, a line each.
-fn counts(colours: &[ColourCount]) -> Vec<String> {
+pub(super) fn counts(colours: &[ColourCount]) -> Vec<String> {
     let mut counted: Vec<&ColourCount> = colours.iter().collect();
     counted.sort_by_key(|colour| std::cmp::Reverse(colour.beads));
     let most = counted

@@ -11,6 +11,7 @@
 //! | [`propose`] | several ways to chart a picture, as text and as one picture |
 //! | [`fit`] | the rows for a ring size |
 //! | [`resize`] | a chart in other sizes |
+//! | [`read`] | what was read from a table or from rows in words |
 //! | [`swap`] | a chart in other colours: each substitution |
 //! | [`palette_photo`] | colours read from a photograph of bead piles |
 //! | [`weave`] | the rows in words, and the work as JSON |
@@ -41,6 +42,7 @@ mod png;
 #[cfg(feature = "pdf")]
 pub mod print;
 pub mod propose;
+pub mod read;
 pub mod resize;
 #[cfg(feature = "render")]
 pub mod ring_picture;

@@ -160,7 +160,7 @@ impl Palette {
 
     /// The codes of the colours whose code or part of the name is nearest to what was typed, best
     /// first.
-    fn near(&self, typed: &str) -> Vec<&str> {
+    pub(crate) fn near(&self, typed: &str) -> Vec<&str> {
         let named = |name: &str| {
             let colour = self.colours.iter().find(|colour| colour.name == name);
             colour.map(|colour| colour.code.as_str())

@@ -5,7 +5,7 @@
 //! | `GIMP Palette` | GIMP palette (GPL): red, green, blue and a name a line |
 //! | anything else | CSV with a header: `code,name,hex` and perhaps `finish,grams,per_gram,price` |
 
-mod cells;
+pub(crate) mod cells;
 mod csv;
 mod gpl;
 

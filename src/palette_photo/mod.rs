@@ -25,7 +25,7 @@ use crate::error::{Error, Result};
 use crate::palette::{Colour, Palette};
 use crate::picture::{Picture, Size};
 use crate::sample::grid;
-use paper::Paper;
+pub use paper::Paper;
 
 /// Cells along the longer side of the grid that stands for the photograph. Ours: a bead is then a
 /// few cells wide.

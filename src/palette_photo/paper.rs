@@ -125,6 +125,19 @@ impl Paper {
             .map(|surface| libm::exp(value(&surface, &terms)))
     }
 
+    /// What the light of a cell has to be multiplied by to be as where the paper is lightest, a
+    /// factor for each channel.
+    pub fn evening(&self, x: usize, y: usize) -> [f64; 3] {
+        let mut lightest = [0.0f64; 3];
+        for light in self.lights() {
+            for (most, light) in lightest.iter_mut().zip(light) {
+                *most = most.max(light);
+            }
+        }
+        let here = self.light(x, y);
+        [0, 1, 2].map(|channel| lightest[channel] / here[channel])
+    }
+
     /// The reflectance of a cell as linear sRGB: paper is [`PAPER`].
     pub fn evened(&self, grid: &Grid, x: usize, y: usize) -> Light {
         let (light, paper) = (grid.at(x, y), self.light(x, y));

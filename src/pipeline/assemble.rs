@@ -2,7 +2,7 @@
 
 use super::Options;
 use crate::cancel::Cancel;
-use crate::chart::{Chart, Made, Shade};
+use crate::chart::{Chart, Made};
 use crate::colour::{Light, ciede2000, lab};
 use crate::error::{Error, Result};
 use crate::palette::{HARD_TO_TELL, Palette, Tone, alike};
@@ -18,24 +18,10 @@ pub(super) fn assemble(
     chosen: &[usize],
     made: Made,
 ) -> Chart {
-    let mut place = vec![None; palette.colours().len()];
-    for &at in chosen {
-        place[at] = Some(0);
-    }
-    let mut colours = Vec::new();
-    for (place, colour) in place.iter_mut().zip(palette.colours()) {
-        if place.is_some() {
-            *place = Some(colours.len() as u16);
-            colours.push(Shade::from(colour));
-        }
-    }
+    let chart = Chart::of_palette(options.lattice, palette, chosen, made);
     Chart {
-        lattice: options.lattice,
-        colours,
-        beads: chosen.iter().filter_map(|&at| place[at]).collect(),
-        made,
         title: options.title.clone(),
-        notes: None,
+        ..chart
     }
 }
 

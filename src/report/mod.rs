@@ -16,6 +16,7 @@ pub mod mend;
 pub mod palette;
 pub mod photo;
 pub mod propose;
+pub mod read;
 pub mod refine;
 pub mod resize;
 mod rounding;

@@ -22,6 +22,7 @@
 //! | [`ThreadRequest`] | the thread that a band is woven with |
 //! | [`UnitsRequest`] | the units that lengths are written in |
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, bead keys, which rows |
+//! | [`ReadRequest`] | a chart that exists, and how its rows are meant |
 //! | [`PaletteRequest`], [`PhotoRequest`] | a palette printed, or made from a photograph |
 //! | [`DrawingRequest`], [`BeadStyleRequest`] | a picture's size and backdrop, and its beads |
 //! | [`RingViewRequest`], [`LoopRequest`], [`SeenRequest`] | the ring; the band from afar |
@@ -44,6 +45,7 @@ mod palette;
 mod photo;
 mod picture;
 mod print;
+mod read;
 mod record;
 mod refine;
 mod shape;
@@ -74,6 +76,7 @@ pub use palette::{Difference, PaletteRequest};
 pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};
 pub use picture::{PictureRequest, pixels};
 pub use print::{PatternRequest, PrintRequest};
+pub use read::{FirstRow, ReadKind, ReadRequest, RowDirection, RowSides};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
 pub use shape::Shape;

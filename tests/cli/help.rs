@@ -209,6 +209,11 @@ fn prepared() -> Bench {
     bench.put("stock.csv", tin.replace("quay-58", "navy-1"));
     bench.put("colours.csv", &tin);
     bench.put("tray.png", super::photo::small());
+    bench.put(
+        "rows.txt",
+        "Rows 1 & 2: 2N 1G 2N\nR3: 3N\nR4: 2N\nR5: 3G\nR6: 2N\n",
+    );
+    bench.put("grid.csv", "brass,brass,brass\nbrass,brass\n".repeat(3));
     bench.put("sizes/none", "");
     bench.put(".local/share/bash-completion/completions/none", "");
     bench.put(".config/fish/completions/none", "");

@@ -6,7 +6,8 @@ use crate::common::{Bench, repository};
 use std::fs;
 use std::process::Stdio;
 
-const FILES: [&str; 5] = [
+const FILES: [&str; 6] = [
+    "rows.txt",
     "band.json",
     "tide-line.png",
     "tin.csv",
@@ -15,7 +16,7 @@ const FILES: [&str; 5] = [
 ];
 
 /// Call with `IN` for an input and `OUT` for the output, the input, the output, the option named.
-const CALLS: [(&str, &str, &str, &str); 22] = [
+const CALLS: [(&str, &str, &str, &str); 24] = [
     (
         "chart IN --palette tin.csv --size us7 -o OUT",
         "tide-line.png",
@@ -117,11 +118,27 @@ const CALLS: [(&str, &str, &str, &str); 22] = [
         "out.json",
         "-o",
     ),
+    (
+        "read IN --palette tin.csv -o OUT",
+        "rows.txt",
+        "out.json",
+        "-o",
+    ),
+    (
+        "read rows.txt --palette IN -o OUT",
+        "tin.csv",
+        "out.json",
+        "-o",
+    ),
     ("palette from-photo IN -o OUT", "tray.jpg", "out.csv", "-o"),
 ];
 
 fn bench() -> Bench {
     let bench = Bench::new();
+    bench.put(
+        "rows.txt",
+        "Rows 1 & 2: 5 sandbar\nR3: 3 sandbar\nR4: 2 sandbar\n",
+    );
     for (folder, name) in [
         ("samples", "tide-line.png"),
         ("samples", "tray.jpg"),

@@ -36,6 +36,7 @@ const ORDER: [&str; 29] = [
     "lettering",
     "request",
     "chart",
+    "reading",
     "quantize",
     "pipeline",
     "weave",

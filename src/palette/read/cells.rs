@@ -6,43 +6,43 @@ use std::iter::Peekable;
 use std::str::Chars;
 
 /// A place in a text, both counted from 1.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Position {
-    pub(super) line: usize,
-    column: usize,
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Position {
+    pub(crate) line: usize,
+    pub(crate) column: usize,
 }
 
 impl Position {
     /// Adds this place to an error.
-    pub(super) fn blame(self, error: Error) -> Error {
+    pub(crate) fn blame(self, error: Error) -> Error {
         error.at(self.line, self.column)
     }
 }
 
 /// A cell of a row, without its quotes and the spaces round it.
 #[derive(Debug)]
-pub(super) struct Cell {
-    pub(super) text: String,
+pub(crate) struct Cell {
+    pub(crate) text: String,
     /// Its first character, the quote if there is one.
-    pub(super) at: Position,
+    pub(crate) at: Position,
 }
 
 /// A row, and where it ends.
 #[derive(Debug)]
-pub(super) struct Record {
-    pub(super) cells: Vec<Cell>,
-    pub(super) end: Position,
+pub(crate) struct Record {
+    pub(crate) cells: Vec<Cell>,
+    pub(crate) end: Position,
 }
 
 impl Cell {
     /// Adds this cell's place to an error.
-    pub(super) fn blame(&self, error: Error) -> Error {
+    pub(crate) fn blame(&self, error: Error) -> Error {
         self.at.blame(error)
     }
 }
 
 /// The rows of a text, one by one.
-pub(super) struct Records<'a> {
+pub(crate) struct Records<'a> {
     letters: Peekable<Chars<'a>>,
     at: Position,
     after_cr: bool,
@@ -51,27 +51,31 @@ pub(super) struct Records<'a> {
 
 /// What stands between the cells of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Separator {
+pub(crate) enum Separator {
     /// As RFC 4180 has it.
     Comma,
     /// As spreadsheets write it where the comma is the decimal mark.
     Semicolon,
+    /// As spreadsheets copy cells.
+    Tab,
 }
 
 impl Separator {
     /// The character.
-    pub(super) fn mark(self) -> char {
+    pub(crate) fn mark(self) -> char {
         match self {
             Self::Comma => ',',
             Self::Semicolon => ';',
+            Self::Tab => '\t',
         }
     }
 
     /// As it is called.
-    pub(super) fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Comma => "comma",
             Self::Semicolon => "semicolon",
+            Self::Tab => "tab",
         }
     }
 }
@@ -80,7 +84,7 @@ impl Separator {
 const MOST_CELLS: usize = 1000;
 
 impl<'a> Records<'a> {
-    pub(super) fn of(text: &'a str, separator: Separator) -> Self {
+    pub(crate) fn of(text: &'a str, separator: Separator) -> Self {
         let letters = text.chars().peekable();
         Self {
             letters,
@@ -91,7 +95,7 @@ impl<'a> Records<'a> {
     }
 
     /// The next row that is not blank.
-    pub(super) fn next(&mut self) -> Option<Result<Record>> {
+    pub(crate) fn next(&mut self) -> Option<Result<Record>> {
         while self.letters.peek().is_some() {
             match self.record() {
                 Ok(record) if record.cells.iter().all(|cell| cell.text.is_empty()) => {}
@@ -124,10 +128,8 @@ impl<'a> Records<'a> {
 
     /// A cell up to the separator or line end after it, which is left.
     fn cell(&mut self) -> Result<Cell> {
-        while self
-            .letters
-            .peek()
-            .is_some_and(|&c| c != '\n' && c != '\r' && c.is_whitespace())
+        while let Some(&letter) = self.letters.peek()
+            && self.is_blank(letter)
         {
             self.take();
         }
@@ -138,6 +140,11 @@ impl<'a> Records<'a> {
         };
         let text = text.trim().to_string();
         Ok(Cell { text, at })
+    }
+
+    /// Whether a character before a cell is no part of it.
+    fn is_blank(&self, letter: char) -> bool {
+        letter.is_whitespace() && !matches!(letter, '\n' | '\r') && letter != self.separator.mark()
     }
 
     fn plain(&mut self) -> String {

@@ -218,7 +218,7 @@ impl Row<'_> {
         let allowed =
             |number: &f64| (0.0..=MOST).contains(number) && (*number > 0.0 || head != "per_gram");
         let text = match self.header.separator {
-            Separator::Comma => cell.text.clone(),
+            Separator::Comma | Separator::Tab => cell.text.clone(),
             // Its comma is the decimal mark; a point may be one too.
             Separator::Semicolon => cell.text.replace(',', "."),
         };

@@ -51,6 +51,9 @@ const ALL_SELECTED: Where =
 
 /// Why rows are not repeated by number.
 const COPIES: Where = No("the desk places copies of the motif that is selected where one clicks");
+/// Why the desk reads no tables, words and pictures of charts.
+const NOT_READ_YET: Where =
+    No("the desk does not read other files than charts yet; the chart that is read opens there");
 
 /// What says how a picture is charted, by `chart` and by `propose`.
 const CHARTING: &[(&str, Where)] = &[
@@ -368,6 +371,25 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--json", On("photo-report")),
         ],
     ),
+    (
+        "read",
+        &[
+            ("<FILE>", NOT_READ_YET),
+            ("--palette", NOT_READ_YET),
+            ("--kind", NOT_READ_YET),
+            ("--map", NOT_READ_YET),
+            ("--first-row", NOT_READ_YET),
+            ("--direction", NOT_READ_YET),
+            ("--sides", NOT_READ_YET),
+            ("--columns", NOT_READ_YET),
+            ("--open", NOT_READ_YET),
+            ("--bead", NOT_READ_YET),
+            ("--title", NOT_READ_YET),
+            ("--output", DIALOG),
+            ("--force", DIALOG),
+            ("--json", NOT_READ_YET),
+        ],
+    ),
     ("schema", &[("--of", Take("schema-weave"))]),
     ("manual", &[]),
     (
@@ -396,6 +418,7 @@ const VERBS: &[(&str, Where)] = &[
     ("flip", ALL_SELECTED),
     ("repeat", COPIES),
     ("palette", On("palette-colours")),
+    ("read", NOT_READ_YET),
     ("palette from-photo", On("palette-photo")),
     ("schema", Take("schema")),
     (
