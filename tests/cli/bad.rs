@@ -68,3 +68,22 @@ fn each_broken_palette_is_refused_with_its_place_and_a_hint() {
         }
     });
 }
+
+/// Tables and rows in words, with a palette of two colours.
+#[test]
+fn each_broken_table_and_each_broken_row_is_refused_with_its_place_and_a_hint() {
+    each("read", |path| {
+        let bench = Bench::new();
+        let name = path.file_name().unwrap().to_str().unwrap();
+        bench.put(name, fs::read(path).unwrap());
+        bench.put(
+            "two.pal",
+            "code,name,hex\na,herring grey,BBBEC1\nb,jersey navy,1C3261\n",
+        );
+        let run = bench.run(&["read", name, "--palette", "two.pal", "-o", "band.json"]);
+        match (run.status, run.out.as_str()) {
+            (Some(1), "") if !bench.path("band.json").exists() => run.err.trim_end().to_string(),
+            _ => format!("test file is broken: {}", run.told()),
+        }
+    });
+}

@@ -32,6 +32,7 @@ mod pictures;
 mod print;
 mod propose;
 mod racing;
+mod read;
 mod refine;
 mod resize;
 mod schema;

@@ -24,6 +24,7 @@ mod resize;
 mod round_trip;
 mod rows;
 mod samples;
+mod scans;
 mod stock;
 mod student;
 mod weave;
