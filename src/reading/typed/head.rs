@@ -107,7 +107,7 @@ fn numbers(text: &str, several: bool) -> Option<(Vec<u32>, &str)> {
 fn next(text: &str) -> Option<(u32, &str)> {
     let text = text.trim_start();
     let text = word(text).unwrap_or(text);
-    number(text)
+    number(text).filter(|(_, after)| !after.starts_with(char::is_alphabetic))
 }
 
 /// Marks between the parts of a head; whether there was one.

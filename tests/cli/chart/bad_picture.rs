@@ -65,7 +65,10 @@ fn files_that_are_no_pictures_are_refused() {
         ("text.png", none),
         ("page.html", none),
         ("one.jpg", none),
-        ("tin.csv", none),
+        (
+            "tin.csv",
+            "this is a palette, not a picture or a design\nhint: name it with --palette",
+        ),
     ] {
         let call = [&["chart", picture], &CALL[..]].concat();
         bench
