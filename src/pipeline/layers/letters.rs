@@ -56,7 +56,7 @@ impl Painter<'_> {
             self.tones[at].light
         };
         let is_bare = |&bead: &usize| matches!(below[bead], None | Some(Paint::Ground));
-        let ground = (own.is_clear || laid.around.iter().any(|bead| is_bare(bead))).then(ground);
+        let ground = (own.is_clear || laid.around.iter().any(is_bare)).then(ground);
         let mut sum = Light::new(0.0, 0.0, 0.0);
         for &bead in &laid.around {
             let light = match below[bead] {

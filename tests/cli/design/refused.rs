@@ -63,7 +63,7 @@ fn mistakes_in_a_design_file_are_told_with_their_place() {
 }
 
 #[test]
-fn what_does_not_fit_is_told_with_what_does() {
+fn a_motif_that_does_not_fit_is_told_with_what_does() {
     let bench = bench();
     let motif = |more: Value| {
         let mut layer = json!({ "kind": "motif", "file": "tall.png" });
@@ -72,14 +72,6 @@ fn what_does_not_fit_is_told_with_what_does() {
             .unwrap()
             .extend(more.as_object().unwrap().clone());
         json!([{ "kind": "ground", "colour": "quay-58" }, layer])
-    };
-    let border = |more: Value| {
-        let mut layer = json!({ "kind": "border", "file": "steps.png" });
-        layer
-            .as_object_mut()
-            .unwrap()
-            .extend(more.as_object().unwrap().clone());
-        json!([layer])
     };
     for (layers, options, told) in [
         (
@@ -106,6 +98,25 @@ fn what_does_not_fit_is_told_with_what_does() {
             "--rows 100 --open",
             "design.json: the motif tall.png is at the back, and an open strip has no seam",
         ),
+    ] {
+        let said = charted(&bench, layers, &format!("--columns 9 {options}"));
+        refused(&said, 1, told);
+        assert!(!bench.path("band.json").exists());
+    }
+}
+
+#[test]
+fn a_border_that_does_not_fit_is_told_with_what_does() {
+    let bench = bench();
+    let border = |more: Value| {
+        let mut layer = json!({ "kind": "border", "file": "steps.png" });
+        layer
+            .as_object_mut()
+            .unwrap()
+            .extend(more.as_object().unwrap().clone());
+        json!([layer])
+    };
+    for (layers, options, told) in [
         (
             border(json!({ "columns": 5 })),
             "--rows 40",
