@@ -53,7 +53,7 @@ fn main() {
         );
     }
     let frames = || {
-        let scene = RingScene::new(&chart, Pose::default().tilt, white).expect("a ring");
+        let scene = RingScene::new(&chart, &Pose::default(), white).expect("a ring");
         animate(48, |at| scene.render(f64::from(at) * 7.5, 480))
     };
     println!(

@@ -124,6 +124,21 @@ impl Chart {
         u16::try_from(at).ok()
     }
 
+    /// Degrees clockwise by which the picture was rotated onto the band, as the record says; 0
+    /// where it says nothing. At 90 its left edge is at the end of the band, at 270 at row 1.
+    pub fn rotated(&self) -> u32 {
+        // Version 0.1 called it `turn`.
+        let recorded = self.made.option("rotate").or(self.made.option("turn"));
+        recorded
+            .and_then(|degrees| degrees.parse().ok())
+            .unwrap_or(0)
+    }
+
+    /// Whether its picture lies along the band, as the record says.
+    pub fn is_lengthwise(&self) -> bool {
+        self.rotated() % 180 == 90
+    }
+
     /// How many beads each colour has, in the order of `colours`.
     pub fn counts(&self) -> Vec<usize> {
         let mut counts = vec![0; self.colours.len()];

@@ -74,7 +74,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
 
 impl Args {
     fn palette(&self) -> Result<Option<Palette>> {
-        let read = |file| super::kit::palette_in_stock(file, &self.chart);
+        let read = |file| super::kit::palette_in_stock(file, std::slice::from_ref(&self.chart));
         self.palette.as_deref().map(read).transpose()
     }
 }

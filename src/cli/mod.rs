@@ -26,6 +26,7 @@ mod show;
 mod swap;
 mod weave;
 
+use crate::chart::Chart;
 use crate::desk::{EXPORT, serve_export};
 use crate::error::{Error, Result};
 use crate::files::{self, Target};
@@ -36,6 +37,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// From a picture to a peyote-stitch ring that fits, in beads you own.
@@ -290,6 +292,29 @@ fn typed_word(word: &str) -> String {
 /// Prints an error for a person.
 pub(crate) fn tell(error: &Error) {
     say(&format!("error: {error}\n"));
+}
+
+/// Opens charts. Every one that cannot be read is told; the error returned is that of the last.
+pub(crate) fn open_all(files: &[PathBuf]) -> Result<Vec<Chart>> {
+    let piped = files.iter().filter(|file| file.as_path() == Path::new("-"));
+    if piped.count() > 1 {
+        return Err(
+            Error::usage("two charts cannot both come from standard input")
+                .hint("name a file for all but one of them"),
+        );
+    }
+    let (mut charts, mut failed) = (Vec::new(), None);
+    for file in files {
+        match crate::chart::read::open(file) {
+            Ok(chart) => charts.push(chart),
+            Err(error) => {
+                if let Some(before) = failed.replace(error) {
+                    tell(&before);
+                }
+            }
+        }
+    }
+    failed.map_or(Ok(charts), Err)
 }
 
 /// Prints what was made: on standard error where standard output carries the output itself.

@@ -1,16 +1,19 @@
 //! `upbead print`: the pattern as a booklet on paper.
 
-use crate::chart::{Chart, read};
+use super::kit::palette_in_stock;
+use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::files::{self, Inputs, Replace, Target};
 use crate::output::booklet::{PAPERS, Paper, check_size};
-use crate::output::print::{Matter, cover};
-use crate::palette::{self, Palette};
+use crate::output::print::{Matter, Printed, cover};
+use crate::palette::Palette;
 use crate::picture::Pixels;
-use crate::request::PrintRequest;
+use crate::request::{PrintRequest, Reader};
 use crate::units::decimals;
-use crate::warning::Warning;
+use crate::warning::{Warned, Warning};
 use crate::words::shown_path;
+use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -21,28 +24,34 @@ pub(crate) const LONG_ABOUT: &str = "Print the pattern as a booklet, a PDF\n\n\
     find your own size, how to close the band, and the chart at true size to lay the work on. \
     Text can be selected and read aloud.\n\n\
     The words and numbers are those of `upbead weave`, `upbead kit` and `upbead resize`. Print at \
-    100%, and measure the ruler.";
+    100%, and measure the ruler.\n\n\
+    Several charts make one booklet with contents, a part for each design, and what they have in \
+    common told once; with a folder as -o they make a booklet each. --for maker prints a sheet for \
+    yourself instead: stock, costs, what to buy, time and price.";
 
 /// Options of `upbead print`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  \
-    upbead print band.json -o pattern.pdf\n  \
-    upbead print band.json --sizes us5..us9 --palette owned.csv --paper letter -o pattern.pdf")]
+    upbead print band.json --sizes us5..us9 --paper letter -o pattern.pdf\n  \
+    upbead print band.json --for maker --palette stock.csv --make 12 -o sheet.pdf")]
 pub(crate) struct Args {
-    /// Chart file, or - for standard input
-    #[arg(value_name = "CHART")]
-    chart: PathBuf,
+    /// Chart files; - is standard input
+    #[arg(value_name = "CHART", required = true)]
+    charts: Vec<PathBuf>,
 
-    /// PDF file, or - for standard output
+    /// PDF file or a folder; - is standard output
     ///
-    /// Where the booklet is written. Needed. Example: -o pattern.pdf
+    /// Where the booklet is written. Several charts make one booklet in a file, and a booklet each
+    /// in a folder that exists. Needed. Example: -o pattern.pdf, or -o booklets
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
 
     /// What you own, CSV or GPL
     ///
-    /// A palette with the chart's codes, as for `upbead kit`: the list of beads then says what is
-    /// short. None by default. Example: --palette owned.csv
+    /// A palette with the chart's codes, as for `upbead kit`. A pattern takes only its beads in a
+    /// gram; a maker's sheet says what is in stock, what is short and what it costs. None by
+    /// default.
+    /// Example: --palette owned.csv
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
@@ -54,7 +63,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "PICTURE")]
     picture: Option<PathBuf>,
 
-    /// Replace the booklet if it exists
+    /// Replace booklets that exist
     ///
     /// Off by default. Example: --force
     #[arg(long)]
@@ -64,42 +73,144 @@ pub(crate) struct Args {
     request: PrintRequest,
 }
 
-/// Prints one chart's booklet.
+/// Prints one booklet, or one for each chart.
 pub(crate) fn run(args: &Args) -> Result<()> {
     let typed = args.request.typed()?;
     let paper = typed.paper;
-    let target = Target::new(&args.output);
     let replace = if args.force {
         Replace::Yes
     } else {
         Replace::No
     };
-    args.keep_inputs(&target)?;
-    files::check(&target, replace)?;
+    args.check_picture(typed.reader)?;
+    let targets = args.targets()?;
+    let requests = args.requests(targets.len())?;
+    for target in &targets {
+        args.keep_inputs(target)?;
+        files::check(target, replace)?;
+    }
     let palette = args.palette()?;
-    let chart = read::open(&args.chart)?;
-    check_size(&chart).map_err(|error| error.file(&args.chart))?;
-    let picture = args.picture(&chart)?;
-    let matter = Matter {
-        chart,
-        file: &args.chart,
-        palette: palette.as_ref().map(|(file, palette)| (*file, palette)),
-        picture: picture.value,
-    };
-    let printed = args.request.printed(typed, matter)?;
-    files::write(&target, &printed.value.bytes, replace)?;
+    let charts = super::open_all(&args.charts)?;
+    for (chart, file) in charts.iter().zip(&args.charts) {
+        check_size(chart).map_err(|error| error.file(file))?;
+    }
+    let picture = args.picture(&charts[0])?;
+    let files: Vec<&Path> = args.charts.iter().map(PathBuf::as_path).collect();
+    let matters = apart(charts, files, targets.len())
+        .into_iter()
+        .map(|(charts, files)| Matter {
+            charts,
+            files,
+            palette: palette.as_ref().map(|(file, palette)| (*file, palette)),
+            picture: picture.value.clone(),
+        });
+    let printed = requests.iter().zip(matters);
+    let printed = printed.map(|(request, matter)| request.printed(typed.clone(), matter));
+    let printed: Vec<Warned<Printed>> = printed.collect::<Result<_>>()?;
+    let bytes = printed.iter().map(|one| &one.value.bytes);
+    let outputs: Vec<(&Target, &Vec<u8>)> = targets.iter().zip(bytes).collect();
+    files::write_all(&outputs, replace)?;
     let mut warnings = picture.warnings;
-    warnings.extend(printed.warnings);
-    let (pages, size) = (printed.value.pages, printed.value.bytes.len());
-    args.tell(&target, pages, paper, size, &warnings)
+    for (target, printed) in targets.iter().zip(printed) {
+        tell(target, &printed.value, paper)?;
+        warnings.extend(printed.warnings);
+    }
+    let mut told: Vec<Warning> = Vec::new();
+    for warning in warnings {
+        if !told.contains(&warning) {
+            super::say(&format!("note: {warning}\n"));
+            told.push(warning);
+        }
+    }
+    Ok(())
+}
+
+/// Charts for each document: all for one, or one for each.
+fn apart(charts: Vec<Chart>, files: Vec<&Path>, documents: usize) -> Vec<(Vec<Chart>, Vec<&Path>)> {
+    if documents == 1 {
+        return vec![(charts, files)];
+    }
+    let pairs = charts.into_iter().zip(files);
+    pairs
+        .map(|(chart, file)| (vec![chart], vec![file]))
+        .collect()
 }
 
 impl Args {
+    /// A maker's sheet has no picture.
+    fn check_picture(&self, reader: Reader) -> Result<()> {
+        if self.picture.is_some() && reader == Reader::Maker {
+            return Err(Error::usage("this is only for a pattern")
+                .option("picture")
+                .hint("leave it out"));
+        }
+        Ok(())
+    }
+
+    /// A request for each document: of several, each has its own number of bands.
+    fn requests(&self, documents: usize) -> Result<Vec<PrintRequest>> {
+        let mut requests = vec![self.request.clone(); documents];
+        let make = self.request.amounts.make.as_ref();
+        if let Some(make) = make.filter(|_| documents > 1) {
+            for (request, bands) in requests.iter_mut().zip(make.of(documents)?) {
+                request.amounts.make = Some(bands.into());
+            }
+        }
+        Ok(requests)
+    }
+
+    /// One file, or one for each chart in a folder.
+    ///
+    /// # Errors
+    /// If the folder is missing, two files would have the same name, or what is given for one
+    /// booklet is given for several.
+    fn targets(&self) -> Result<Vec<Target>> {
+        let several = self.charts.len() > 1;
+        if !self.output.is_dir() {
+            let target = Target::new(&self.output);
+            let named = target.path().and_then(Path::extension).is_some();
+            if several && target != Target::Stdout && !named && !self.output.exists() {
+                return Err(Error::new("there is no such folder")
+                    .file(&self.output)
+                    .hint("make the folder first, or end the name of one booklet in .pdf"));
+            }
+            return Ok(vec![target]);
+        }
+        let for_one = [
+            ("title", self.request.pattern.title.is_some()),
+            ("picture", self.picture.is_some()),
+        ];
+        if let Some((option, _)) = for_one.iter().find(|(_, given)| several && *given) {
+            return Err(
+                Error::usage(format!("one {option} is given for several booklets"))
+                    .option(option)
+                    .hint("leave it out, or name a file with [--output] for one booklet of all"),
+            );
+        }
+        let mut written = BTreeSet::new();
+        let target = |chart: &PathBuf| {
+            let stem = chart.file_stem().filter(|stem| *stem != "-");
+            let path = self
+                .output
+                .join(stem.unwrap_or(OsStr::new("band")))
+                .with_added_extension("pdf");
+            if written.insert(files::place(&path)) {
+                return Ok(Target::File(path));
+            }
+            Err(
+                Error::usage(format!("two booklets would be called '{}'", path.display()))
+                    .option("-o")
+                    .hint("print charts of the same name one by one"),
+            )
+        };
+        self.charts.iter().map(target).collect()
+    }
+
     /// No input is ever replaced.
     fn keep_inputs(&self, target: &Target) -> Result<()> {
         let gauge = self.request.gauge.file_read();
         let read = [&self.palette, &self.picture, &gauge];
-        let read = read.into_iter().flatten().chain([&self.chart]);
+        let read = read.into_iter().flatten().chain(&self.charts);
         Inputs::new(read.map(PathBuf::as_path)).check_apart(target, "-o")
     }
 
@@ -107,19 +218,12 @@ impl Args {
         let Some(file) = self.palette.as_deref() else {
             return Ok(None);
         };
-        if file == Path::new("-") && self.chart == Path::new("-") {
-            return Err(
-                Error::usage("chart and palette cannot both come from standard input")
-                    .option("--palette")
-                    .hint("name a file for one of them"),
-            );
-        }
-        Ok(Some((file, palette::read::open(file)?)))
+        Ok(Some((file, palette_in_stock(file, &self.charts)?)))
     }
 
     /// The designer's picture, made small, and what was noticed of it.
-    fn picture(&self, chart: &Chart) -> Result<crate::warning::Warned<Option<Pixels>>> {
-        let mut noted = crate::warning::Warned {
+    fn picture(&self, chart: &Chart) -> Result<Warned<Option<Pixels>>> {
+        let mut noted = Warned {
             value: None,
             warnings: Vec::new(),
         };
@@ -132,31 +236,22 @@ impl Args {
         noted.warnings = made.warnings;
         Ok(noted)
     }
+}
 
-    /// What was written; where the booklet itself goes to standard output, only the notes.
-    fn tell(
-        &self,
-        target: &Target,
-        pages: usize,
-        paper: Paper,
-        bytes: usize,
-        warnings: &[Warning],
-    ) -> Result<()> {
-        if let Some(path) = target.path() {
-            let plural = if pages == 1 { "" } else { "s" };
-            let size = decimals(bytes as f64 / 1000.0, 0);
-            let sheet = sheet(paper);
-            let line = format!(
-                "{}: {pages} page{plural} of {sheet}, {size} kB\n",
-                shown_path(path)
-            );
-            files::print(line.as_bytes())?;
-        }
-        for warning in warnings {
-            super::say(&format!("note: {warning}\n"));
-        }
-        Ok(())
-    }
+/// What was written; nothing where the booklet itself goes to standard output.
+fn tell(target: &Target, printed: &Printed, paper: Paper) -> Result<()> {
+    let Some(path) = target.path() else {
+        return Ok(());
+    };
+    let pages = printed.pages;
+    let plural = if pages == 1 { "" } else { "s" };
+    let size = decimals(printed.bytes.len() as f64 / 1000.0, 0);
+    let sheet = sheet(paper);
+    let line = format!(
+        "{}: {pages} page{plural} of {sheet}, {size} kB\n",
+        shown_path(path)
+    );
+    files::print(line.as_bytes())
 }
 
 fn sheet(paper: Paper) -> &'static str {

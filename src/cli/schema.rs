@@ -9,6 +9,7 @@ use crate::report::fit::FitReport;
 use crate::report::gauge::GaugeReport;
 use crate::report::kit::KitReport;
 use crate::report::mend::MendReport;
+use crate::report::order::OrderReport;
 use crate::report::palette::PaletteReport;
 use crate::report::photo::PhotoReport;
 use crate::report::propose::ProposeReport;
@@ -38,6 +39,7 @@ const SCHEMAS: &[(&str, Make)] = &[
     ("gauge", || document(&schema::<GaugeReport>())),
     ("resize", || document(&schema::<ResizeReport>())),
     ("kit", || document(&schema::<KitReport>())),
+    ("order", || document(&schema::<OrderReport>())),
     ("check", || document(&schema::<CheckReport>())),
     ("chart-report", || document(&schema::<ChartDocument>())),
     ("propose", || document(&schema::<ProposeReport>())),
@@ -62,10 +64,10 @@ pub(crate) struct Args {
     ///
     /// chart, the default, is the chart file, and design the file of a band made of layers; weave,
     /// fit, resize, kit, check, propose, refine, compare, swap, read and palette are what those
-    /// verbs print with --json. chart-report is what `upbead chart --json` prints, mend what
-    /// `upbead set`, `shift`, `flip` and `repeat` print, gauge what `upbead fit --remember --json`
-    /// prints without a size, photo what `upbead palette from-photo --json` prints, and desk what
-    /// `upbead desk` answers to its page.
+    /// verbs print with --json. chart-report is what `upbead chart --json` prints, order what
+    /// `upbead kit --json` prints for several charts, mend what `upbead set`, `shift`, `flip` and
+    /// `repeat` print, gauge what `upbead fit --remember --json` prints without a size, photo what
+    /// `upbead palette from-photo --json` prints, and desk what `upbead desk` answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

@@ -273,6 +273,10 @@ export interface PaletteColourReport {
    */
   price: number | null;
   /**
+   * Grams in a pack as it is sold.
+   */
+  per_pack: number | null;
+  /**
    * The owner's other columns.
    */
   extra: {
@@ -1337,6 +1341,18 @@ export interface KitReport {
    */
   holes: KitHolesReport;
   /**
+   * What prices are in.
+   */
+  currency: string | null;
+  /**
+   * How long the weaving takes, where a pace is given.
+   */
+  time: TimeReport | null;
+  /**
+   * What one band costs, where it is asked for.
+   */
+  price: PriceReport | null;
+  /**
    * What to know before the kit is packed.
    */
   warnings: WarningReport[];
@@ -1427,6 +1443,18 @@ export interface KitColourReport {
    */
   cost_short: number | null;
   /**
+   * Grams in a pack as it is sold.
+   */
+  pack_grams: number | null;
+  /**
+   * Whole packs that have to be bought.
+   */
+  packs: number | null;
+  /**
+   * Price of those packs.
+   */
+  cost_packs: number | null;
+  /**
    * How far the chart's colour is from the palette's, CIEDE2000.
    */
   difference: number | null;
@@ -1467,6 +1495,14 @@ export interface TotalReport {
    * Price of the beads that have to be bought.
    */
   cost_short: number | null;
+  /**
+   * Whole packs that have to be bought.
+   */
+  packs: number | null;
+  /**
+   * Price of those packs.
+   */
+  cost_packs: number | null;
 }
 /**
  * The thread.
@@ -1535,6 +1571,64 @@ export interface KitHolesReport {
    * Share of its cross-section that they fill, 0 to 1.
    */
   filled: number;
+}
+/**
+ * How long the weaving takes, in whole minutes, rounded up.
+ */
+export interface TimeReport {
+  /**
+   * Beads woven in a minute, as given.
+   */
+  beads_per_minute: number;
+  /**
+   * Minutes for one band: its beads over the pace.
+   */
+  minutes_each: number;
+  /**
+   * Minutes for all bands.
+   */
+  minutes: number;
+}
+/**
+ * The price of one band. Every part is rounded to 1/100, and the sums are those of the parts.
+ */
+export interface PriceReport {
+  /**
+   * Its beads, with the spare ones; null where no price is known.
+   */
+  beads: number | null;
+  /**
+   * Other materials, as given.
+   */
+  materials: number | null;
+  /**
+   * Pay for an hour, as given.
+   */
+  hourly: number | null;
+  /**
+   * Pay for the minutes of one band.
+   */
+  work: number | null;
+  /**
+   * Beads, other materials and work together.
+   */
+  cost: number;
+  /**
+   * Percent added, as given.
+   */
+  markup_percent: number | null;
+  /**
+   * What that comes to.
+   */
+  markup: number | null;
+  /**
+   * Cost and markup together: the price of one band.
+   */
+  price: number;
+  /**
+   * The price of all bands.
+   */
+  all: number;
 }
 /**
  * A follow-along page that was made.

@@ -2,6 +2,7 @@
 
 mod alike;
 mod bounds;
+mod currency;
 mod nearest;
 pub mod read;
 mod weight;
@@ -9,6 +10,7 @@ pub mod write;
 
 pub use alike::{Alike, HARD_TO_TELL, Pair, alike};
 pub use bounds::{Bound, Bounds};
+pub use currency::Currency;
 pub use nearest::{Nearest, by_brute_force};
 pub use weight::{PerGram, Source, of_glass, with_spare};
 
@@ -84,6 +86,8 @@ pub struct Colour {
     pub per_gram: Option<f64>,
     /// Price of a gram, where stated, in the owner's money.
     pub price: Option<f64>,
+    /// Grams in a pack as it is sold, where stated.
+    pub per_pack: Option<Grams>,
     /// Cells of columns that the program does not know, in the order of [`Palette::extra`].
     pub extra: Vec<String>,
 }
@@ -97,6 +101,8 @@ pub struct Palette {
     colours: Vec<Colour>,
     /// Heads of columns that the program does not know but keeps.
     pub extra: Vec<String>,
+    /// What the prices are in, where stated.
+    pub currency: Option<Currency>,
 }
 
 /// A colour in the three forms that the choice of colours works with.
@@ -122,7 +128,7 @@ impl Tone {
 }
 
 impl Palette {
-    /// A palette of `colours` with unique codes.
+    /// A palette of `colours` with unique codes, and no currency.
     ///
     /// # Errors
     /// If there is no colour, or a code stands twice.
@@ -142,6 +148,7 @@ impl Palette {
             name: name.into(),
             colours,
             extra,
+            currency: None,
         })
     }
 

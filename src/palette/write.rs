@@ -14,6 +14,8 @@ pub fn write(palette: &Palette) -> String {
     let grams = colours.iter().any(|colour| colour.grams.is_some());
     let per_gram = colours.iter().any(|colour| colour.per_gram.is_some());
     let price = colours.iter().any(|colour| colour.price.is_some());
+    let per_pack = colours.iter().any(|colour| colour.per_pack.is_some());
+    let currency = palette.currency.as_ref();
     let line = |cells: Vec<(bool, String)>, extra: &[String]| {
         let there = cells.into_iter().filter(|(there, _)| *there);
         let cells: Vec<String> = there
@@ -32,6 +34,8 @@ pub fn write(palette: &Palette) -> String {
         (grams, "grams"),
         (per_gram, "per_gram"),
         (price, "price"),
+        (per_pack, "per_pack"),
+        (currency.is_some(), "currency"),
     ];
     let heads = heads.map(|(there, head)| (there, head.to_string()));
     let mut text = line(heads.to_vec(), &palette.extra);
@@ -45,6 +49,11 @@ pub fn write(palette: &Palette) -> String {
             (grams, number(colour.grams.map(|grams| grams.get()))),
             (per_gram, number(colour.per_gram)),
             (price, number(colour.price)),
+            (per_pack, number(colour.per_pack.map(|grams| grams.get()))),
+            (
+                currency.is_some(),
+                currency.map_or(String::new(), |currency| currency.to_string()),
+            ),
         ];
         text += &line(cells, &colour.extra);
     }

@@ -196,6 +196,7 @@ impl Photograph {
             grams: None,
             per_gram: None,
             price: None,
+            per_pack: None,
             extra: vec![if pile.doubts.is_empty() {
                 "yes".to_string()
             } else {

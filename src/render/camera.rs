@@ -1,8 +1,8 @@
 //! The camera: a pinhole that looks at the middle of the ring, and how much of the world its
 //! picture shows.
 
-use super::Pose;
 use super::geometry::{Ray, Vec3, vec3};
+use super::{Pose, Stance};
 use crate::units::Mm;
 
 /// Degrees by which the camera stands above the ring's middle.
@@ -34,9 +34,14 @@ pub struct Camera {
 }
 
 impl Camera {
-    /// A camera in front of a ring of this outer radius.
+    /// A camera in front of a standing ring of this outer radius.
     pub fn facing(radius: Mm) -> Self {
-        let elevation = ELEVATION.to_radians();
+        Self::raised(radius, ELEVATION)
+    }
+
+    /// A camera that stands so many degrees above the middle of a ring of this outer radius.
+    pub fn raised(radius: Mm, elevation: f64) -> Self {
+        let elevation = elevation.to_radians();
         let back = vec3(0.0, libm::sin(elevation), libm::cos(elevation));
         let distance = DISTANCE * 2.0 * radius.get();
         let right = vec3(1.0, 0.0, 0.0);
@@ -69,17 +74,16 @@ impl Camera {
         )
     }
 
-    /// The frame round a ring of this outer radius and width; the same however it is rolled.
-    pub fn frame(&self, radius: Mm, width: Mm, pose: &Pose) -> Frame {
-        let axes = RingAxes::of(pose);
+    /// The frame round circles about the ring's axis; the same however it is rolled.
+    pub(super) fn frame(&self, circles: &[Circle], axes: &RingAxes) -> Frame {
         let (mut low, mut high) = ((0.0f64, 0.0f64), (0.0f64, 0.0f64));
-        for side in [-0.5, 0.5] {
+        for circle in circles {
             for step in 0..180 {
                 let angle = f64::from(step) * 2.0f64.to_radians();
                 let point = vec3(
-                    width.get() * side,
-                    radius.get() * libm::sin(angle),
-                    radius.get() * libm::cos(angle),
+                    circle.at,
+                    circle.radius * libm::sin(angle),
+                    circle.radius * libm::cos(angle),
                 );
                 let (x, y) = self.project(axes.in_world(point));
                 low = (low.0.min(x), low.1.min(y));
@@ -94,31 +98,54 @@ impl Camera {
     }
 }
 
-/// The ring's own axes: x along its axis, y up, z to its front.
+/// A circle about the ring's axis, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Circle {
+    /// Along the axis from the ring's middle.
+    pub(super) at: f64,
+    pub(super) radius: f64,
+}
+
+/// The ring's own axes: x along its axis, z to its front, y where the rows after the front one are.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct RingAxes {
     x: Vec3,
+    y: Vec3,
     z: Vec3,
 }
 
 impl RingAxes {
     pub(super) fn of(pose: &Pose) -> Self {
-        let tilt = pose.tilt.to_radians();
+        let up = match pose.stance {
+            Stance::Standing => return Self::standing(pose.tilt),
+            Stance::FirstColumnUp => -1.0,
+            Stance::LastColumnUp => 1.0,
+        };
+        Self {
+            x: vec3(0.0, up, 0.0),
+            y: vec3(-up, 0.0, 0.0),
+            z: vec3(0.0, 0.0, 1.0),
+        }
+    }
+
+    fn standing(tilt: f64) -> Self {
+        let tilt = tilt.to_radians();
         let (sin, cos) = (libm::sin(tilt), libm::cos(tilt));
         Self {
             x: vec3(cos, 0.0, sin),
+            y: vec3(0.0, 1.0, 0.0),
             z: vec3(-sin, 0.0, cos),
         }
     }
 
     /// A vector of the world in the ring's axes.
     pub(super) fn in_ring(&self, vector: Vec3) -> Vec3 {
-        vec3(vector.dot(self.x), vector.y, vector.dot(self.z))
+        vec3(vector.dot(self.x), vector.dot(self.y), vector.dot(self.z))
     }
 
     /// A vector in the ring's axes in those of the world.
     pub(super) fn in_world(&self, vector: Vec3) -> Vec3 {
-        self.x * vector.x + vec3(0.0, vector.y, 0.0) + self.z * vector.z
+        self.x * vector.x + self.y * vector.y + self.z * vector.z
     }
 }
 
@@ -149,12 +176,28 @@ mod tests {
 
     #[test]
     fn vectors_go_to_the_ring_s_axes_and_back() {
-        let axes = RingAxes::of(&Pose {
-            roll: 0.0,
-            tilt: 40.0,
-        });
         let point = vec3(1.0, 2.0, 3.0);
-        assert!((axes.in_world(axes.in_ring(point)) - point).length() < 1e-12);
+        let axes = |stance| {
+            RingAxes::of(&Pose {
+                stance,
+                roll: 0.0,
+                tilt: 40.0,
+            })
+        };
+        let all = [
+            Stance::Standing,
+            Stance::FirstColumnUp,
+            Stance::LastColumnUp,
+        ];
+        for axes in all.map(axes) {
+            assert!((axes.in_world(axes.in_ring(point)) - point).length() < 1e-12);
+            // Right-handed, so that nothing is mirrored.
+            assert!((axes.x.cross(axes.y) - axes.z).length() < 1e-12);
+        }
+        // Rows that come after the front one go to the left where the last column is at the top.
+        let lying = axes(Stance::LastColumnUp);
+        assert_eq!(lying.in_world(vec3(0.0, 1.0, 0.0)), vec3(-1.0, 0.0, 0.0));
+        let axes = axes(Stance::Standing);
         // The last column's side turns to the camera.
         assert!(axes.in_world(vec3(1.0, 0.0, 0.0)).z > 0.5);
     }

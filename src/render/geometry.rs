@@ -151,3 +151,9 @@ pub fn intersect_slab(ray: &Ray, half: f64) -> Option<Span> {
         exit: one.max(other),
     })
 }
+
+/// 0 to 1, level at both ends.
+pub(super) fn smoothstep(share: f64) -> f64 {
+    let share = share.clamp(0.0, 1.0);
+    share * share * (3.0 - 2.0 * share)
+}

@@ -1,10 +1,11 @@
 //! Renders the ring by ray casting: a ray for each pixel, more where beads meet, on all cores.
 
 use super::camera::RingAxes;
-use super::geometry::{Ray, Vec3, vec3};
-use super::shadows::Hoop;
+use super::geometry::{Ray, Vec3, smoothstep, vec3};
+use super::shadows::{Hoop, Obstacles};
+use super::stand::{Stand, StandHit};
 use super::{
-    Camera, ELEVATION, Frame, Hit, Lighting, Material, Pose, RingBeads, Shadows, Visibility,
+    Camera, ELEVATION, Frame, Hit, Lighting, Material, Pose, RingBeads, Shadows, Stance, Visibility,
 };
 use crate::chart::{Chart, Shade};
 use crate::colour::{Light, Srgb8, light};
@@ -56,6 +57,9 @@ pub struct RingScene<'a> {
     frame: Frame,
     lighting: Lighting,
     shadows: Shadows,
+    obstacles: Obstacles,
+    /// Degrees by which the ring is rolled so that its middle row faces the camera.
+    facing: f64,
     backdrop: Option<Light>,
     /// Colour and material of each colour of the chart.
     paints: Vec<(Light, Material)>,
@@ -79,17 +83,18 @@ pub fn render_ring(
     side: usize,
     backdrop: Option<Srgb8>,
 ) -> Result<RingImage> {
-    Ok(RingScene::new(chart, pose.tilt, backdrop)?.render(pose.roll, side))
+    Ok(RingScene::new(chart, pose, backdrop)?.render(pose.roll, side))
 }
 
-/// Stands for the ground in place of a bead.
+/// Stand for the ground, and for the stand, in place of a bead.
 const GROUND: u32 = u32::MAX;
+const STAND: u32 = u32::MAX - 1;
 
 /// What one ray sees.
 #[derive(Debug, Clone, Copy)]
 struct Sample {
     light: [f32; 4],
-    /// The bead, and which part of it; [`GROUND`] for the ground.
+    /// The bead, and which part of it; or [`GROUND`] or [`STAND`].
     part: u32,
 }
 
@@ -110,12 +115,12 @@ fn is_border(samples: &[Sample], side: usize, x: usize, y: usize) -> bool {
 }
 
 impl<'a> RingScene<'a> {
-    /// The ring of a closed chart, its side turned to the camera by `tilt` degrees, on a backdrop
-    /// of this colour; none leaves only its shadow.
+    /// The ring of a closed chart in a pose, whatever its roll, on a backdrop of this colour; none
+    /// leaves only its shadow.
     ///
     /// # Errors
     /// If the chart is not closed.
-    pub fn new(chart: &'a Chart, tilt: f64, backdrop: Option<Srgb8>) -> Result<Self> {
+    pub fn new(chart: &'a Chart, pose: &Pose, backdrop: Option<Srgb8>) -> Result<Self> {
         if !chart.lattice.is_closed() {
             return Err(Error::new("the chart is a flat strip, not a ring")
                 .hint("draw it with --flat; only a closed band has a ring picture"));
@@ -126,19 +131,23 @@ impl<'a> RingScene<'a> {
             inner_radius: beads.inner_radius(),
             half_width: beads.half_width(),
         };
-        let (radius, width) = (Mm::new(hoop.outer_radius), Mm::new(2.0 * hoop.half_width));
-        let pose = Pose { roll: 0.0, tilt };
-        let axes = RingAxes::of(&pose);
-        let camera = Camera::facing(radius);
+        let obstacles = Obstacles::of(hoop, pose.stance);
+        let axes = RingAxes::of(pose);
+        let lying = pose.stance != Stance::Standing;
+        let elevation = if lying { pose.tilt } else { ELEVATION };
+        let camera = Camera::raised(Mm::new(hoop.outer_radius), elevation);
         let lighting = Lighting::new();
         let paint = |shade: &Shade| (light(shade.srgb), Material::of(shade.finish));
         Ok(Self {
             chart,
             axes,
             camera,
-            frame: camera.frame(radius, width, &pose),
+            frame: camera.frame(&obstacles.circles(), &axes),
             lighting,
-            shadows: Shadows::new(&hoop, &axes, &lighting),
+            shadows: Shadows::new(&obstacles, &axes, &lighting),
+            obstacles,
+            // At roll 0 the middle row faces the camera, which stands a little above.
+            facing: if lying { 0.0 } else { ELEVATION },
             backdrop: backdrop.map(light),
             paints: chart.colours.iter().map(paint).collect(),
         })
@@ -154,8 +163,7 @@ impl<'a> RingScene<'a> {
     pub fn render(&self, roll: f64, side: usize) -> RingImage {
         let caster = RayCaster {
             scene: self,
-            // At roll 0 the middle row faces the camera, which stands a little above.
-            beads: RingBeads::new(self.chart, roll + ELEVATION),
+            beads: RingBeads::new(self.chart, roll + self.facing),
             side,
         };
         let middle = |x: usize, y: usize| caster.sample(x as f64 + 0.5, y as f64 + 0.5);
@@ -220,12 +228,39 @@ impl RayCaster<'_> {
             origin: scene.axes.in_ring(ray.origin),
             direction: scene.axes.in_ring(ray.direction),
         };
-        match self.beads.hit(&local) {
-            Some(hit) => self.shade_bead(&hit, -local.direction),
-            None => Sample {
+        let bead = self.beads.hit(&local);
+        let stand = scene.obstacles.stand.and_then(|stand| {
+            let nearer = |hit: &StandHit| bead.is_none_or(|bead| hit.distance < bead.distance);
+            stand.hit(&local).filter(nearer).map(|hit| (stand, hit))
+        });
+        match (stand, bead) {
+            (Some((stand, hit)), _) => self.shade_stand(&stand, &hit, -local.direction),
+            (None, Some(hit)) => self.shade_bead(&hit, -local.direction),
+            (None, None) => Sample {
                 light: self.shade_ground(&ray, self.margin(x, y)),
                 part: GROUND,
             },
+        }
+    }
+
+    /// The light from the stand; `to_eye` points to the camera, in the ring's axes.
+    fn shade_stand(&self, stand: &Stand, hit: &StandHit, to_eye: Vec3) -> Sample {
+        let scene = self.scene;
+        let visible = if hit.normal.x.abs() == 1.0 {
+            Visibility::FULL
+        } else {
+            scene.shadows.on_stand(stand, hit.point)
+        };
+        let light = Material::WHITE.reflect(
+            Stand::colour(),
+            scene.axes.in_world(hit.normal),
+            scene.axes.in_world(to_eye),
+            &visible,
+            &scene.lighting,
+        );
+        Sample {
+            light: rgba(compress_highlights(light), 1.0),
+            part: STAND,
         }
     }
 
@@ -238,7 +273,7 @@ impl RayCaster<'_> {
     /// The ground. Its shadow fades before the picture ends, so that the ring stands on a page of
     /// the same colour without a border.
     fn shade_ground(&self, ray: &Ray, margin: f64) -> [f32; 4] {
-        let distance = (-self.beads.outer_radius() - ray.origin.y) / ray.direction.y;
+        let distance = (-self.scene.obstacles.ground - ray.origin.y) / ray.direction.y;
         let lit = if distance > 0.0 {
             let point = ray.at(distance);
             let dark = 1.0 - self.scene.shadows.on_ground(point.x, point.z);
@@ -300,12 +335,6 @@ impl RayCaster<'_> {
             surroundings: past_ring.surroundings * groove * depth,
         }
     }
-}
-
-/// 0 to 1, level at both ends.
-fn smoothstep(share: f64) -> f64 {
-    let share = share.clamp(0.0, 1.0);
-    share * share * (3.0 - 2.0 * share)
 }
 
 /// Tone mapping: bright light is compressed so that it never passes 1; below 0.78 it stays as it

@@ -13,6 +13,7 @@ pub mod hands;
 pub mod kit;
 mod lossy;
 pub mod mend;
+pub mod order;
 pub mod palette;
 pub mod photo;
 pub mod propose;

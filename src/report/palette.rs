@@ -54,6 +54,8 @@ pub struct PaletteColourReport {
     pub per_gram: Option<f64>,
     /// Price of a gram.
     pub price: Option<f64>,
+    /// Grams in a pack as it is sold.
+    pub per_pack: Option<f64>,
     /// The owner's other columns.
     pub extra: Map<String, Value>,
     /// CIELAB, D65: L, a and b, three decimals.
@@ -164,6 +166,7 @@ fn of_colour(palette: &Palette, colour: &Colour, tone: &Tone) -> PaletteColourRe
         grams: colour.grams.map(|grams| grams.get()),
         per_gram: colour.per_gram,
         price: colour.price,
+        per_pack: colour.per_pack.map(|grams| grams.get()),
         extra: extra
             .map(|(head, cell)| (head.clone(), cell.as_str().into()))
             .collect(),

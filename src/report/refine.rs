@@ -128,6 +128,7 @@ pub fn own_colours(chart: &Chart) -> Result<Palette> {
         grams: None,
         per_gram: None,
         price: None,
+        per_pack: None,
         extra: Vec::new(),
     });
     Palette::new("the chart", colours.collect(), Vec::new())

@@ -2,8 +2,8 @@
 
 use super::json::optional;
 use super::named::flat_request;
-use super::values::{Bands, OddTurn, Percent, length_in};
-use super::{UnitsRequest, is_none};
+use super::values::{Bands, Makes, OddTurn, Percent, length_in};
+use super::{PriceRequest, UnitsRequest, is_none};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::units::{Mm, decimals};
@@ -32,6 +32,9 @@ pub struct KitRequest {
     /// The thread.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub thread: ThreadRequest,
+    /// Time and price.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub price: PriceRequest,
     /// The units that lengths are written in.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub units: UnitsRequest,
@@ -44,13 +47,14 @@ pub struct KitRequest {
 pub struct AmountsRequest {
     /// Bands to make [1]
     ///
-    /// How many bands of this chart, 1 (the default) to 100,000. Example: --make 12
+    /// How many bands of each chart, 1 (the default) to 100,000; or a number for each chart, in
+    /// their order. Example: --make 12, or for three charts --make 12,4,8
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "COUNT", allow_hyphen_values = true)
     )]
     #[serde(with = "optional", skip_serializing_if = "is_none")]
-    pub make: Option<Bands>,
+    pub make: Option<Makes>,
 
     /// Spare beads [10%]
     ///
@@ -109,6 +113,7 @@ pub struct ThreadRequest {
 flat_request!(KitRequest {
     amounts,
     thread,
+    price,
     units
 });
 

@@ -19,6 +19,7 @@
 //! | [`FlipRequest`], [`RepeatRequest`] | the pattern flipped, or some of its rows repeated |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
+//! | [`PriceRequest`] | what a band costs: currency, time, pay, materials, markup |
 //! | [`ThreadRequest`] | the thread that a band is woven with |
 //! | [`UnitsRequest`] | the units that lengths are written in |
 //! | [`WorkRequest`], [`WeaveRequest`] | where the work begins, bead keys, which rows |
@@ -44,6 +45,7 @@ mod named;
 mod palette;
 mod photo;
 mod picture;
+mod price;
 mod print;
 mod read;
 mod record;
@@ -75,7 +77,8 @@ pub use named::{Named, given, single};
 pub use palette::{Difference, PaletteRequest};
 pub use photo::{PhotoRequest, PileGrid, PileSpots, Place, photo_band};
 pub use picture::{PictureRequest, pixels};
-pub use print::{PatternRequest, PrintRequest};
+pub use price::{Markup, Money, Pace, PriceRequest};
+pub use print::{PatternRequest, PrintRequest, Reader, Year};
 pub use read::{FirstRow, ReadKind, ReadRequest, RowDirection, RowSides};
 pub use record::{Record, check_option};
 pub use refine::{PinRequest, Pins, RefineRequest};
@@ -87,8 +90,8 @@ pub use show::{
 pub use sizes::{ResizeRequest, SizesRequest};
 pub use units::UnitsRequest;
 pub use values::{
-    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, OddTurn, Percent, Simplify,
-    Strength, number_in, percentage,
+    Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Makes, OddTurn, Percent,
+    Simplify, Strength, number_in, percentage,
 };
 pub use work::{Keys, RowsRequest, Span, Start, WeaveRequest, WorkFrom, WorkRequest};
 

@@ -1,11 +1,15 @@
 //! The printed pattern: its words and paper, other sizes, and how the work is told.
 
-use super::json::flag;
+use super::json::{flag, optional};
 use super::named::flat_request;
 use super::{
-    GaugeRequest, SizesRequest, ThreadRequest, UnitsRequest, WorkRequest, is_none, is_off,
+    AmountsRequest, GaugeRequest, PriceRequest, SizesRequest, ThreadRequest, UnitsRequest,
+    WorkRequest, is_none, is_off,
 };
+use crate::error::{Error, Result};
 use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::str::FromStr;
 
 /// The printed pattern of a chart.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -27,9 +31,51 @@ pub struct PrintRequest {
     /// The weaver's gauge.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub gauge: GaugeRequest,
+    /// How many bands, for a maker's sheet.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub amounts: AmountsRequest,
+    /// Time and price, for a maker's sheet.
+    #[cfg_attr(feature = "cli", command(flatten))]
+    pub price: PriceRequest,
     /// The units that lengths are written in.
     #[cfg_attr(feature = "cli", command(flatten))]
     pub units: UnitsRequest,
+}
+
+/// Who reads what is printed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "kebab-case")]
+pub enum Reader {
+    /// Another weaver, who follows the pattern.
+    #[default]
+    Buyer,
+    /// The maker: what it takes, and what it costs.
+    Maker,
+}
+
+/// A year of the pattern, 1000 to 9999.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Year(pub u32);
+
+impl FromStr for Year {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let year = text.trim().parse().ok();
+        year.filter(|year| (1000..=9999).contains(year))
+            .map(Self)
+            .ok_or_else(|| {
+                Error::usage(format!("'{text}' is not a year"))
+                    .hint("give four digits, such as 2026")
+            })
+    }
+}
+
+impl fmt::Display for Year {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
 }
 
 /// Words and paper of a printed pattern.
@@ -59,6 +105,50 @@ pub struct PatternRequest {
     #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
     #[serde(skip_serializing_if = "is_none")]
     pub by: Option<String>,
+
+    /// For whom: buyer or maker [buyer]
+    ///
+    /// buyer, the default, is the pattern that another weaver follows; it never shows your stock,
+    /// costs or what you have to buy. maker is a sheet for yourself: beads with stock and cost,
+    /// what to buy, time and price, and no pattern. Example: --for maker --palette stock.csv
+    #[cfg_attr(
+        feature = "cli",
+        arg(
+            long = "for",
+            value_name = "WHOM",
+            value_enum,
+            hide_possible_values = true
+        )
+    )]
+    #[serde(rename = "for", skip_serializing_if = "is_none")]
+    pub reader: Option<Reader>,
+
+    /// Year of the pattern, at the foot
+    ///
+    /// Stands before the maker's name at the foot of each page, 1000 to 9999, with the copyright
+    /// sign. None by default. Example: --by "Kittiwake & Tide" --year 2026
+    #[cfg_attr(
+        feature = "cli",
+        arg(long, value_name = "YEAR", allow_hyphen_values = true)
+    )]
+    #[serde(with = "optional", skip_serializing_if = "is_none")]
+    pub year: Option<Year>,
+
+    /// Terms of use, at the foot
+    ///
+    /// What a buyer may do with the pattern, at the foot of each page; at most 90 letters. None by
+    /// default. Example: --terms "For your own use; please do not pass it on"
+    #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub terms: Option<String>,
+
+    /// Version of the pattern, at the foot
+    ///
+    /// At most 20 letters. By default six digits that are computed from the chart, and differ
+    /// wherever the chart does, so that you can tell which one a buyer has. Example: --edition 1.2
+    #[cfg_attr(feature = "cli", arg(long, value_name = "WORDS"))]
+    #[serde(skip_serializing_if = "is_none")]
+    pub edition: Option<String>,
 
     /// A note on the cover
     ///
@@ -92,5 +182,7 @@ flat_request!(PrintRequest {
     work,
     thread,
     gauge,
+    amounts,
+    price,
     units
 });

@@ -130,11 +130,21 @@ pub struct RingViewRequest {
     #[serde(with = "optional", alias = "turn", skip_serializing_if = "is_none")]
     pub roll: Option<Roll>,
 
+    /// Lay the ring on its side, on a cone
+    ///
+    /// The ring lies on a cone as thick as a finger, its axis upright, so that a picture or words
+    /// along the band are seen level and upright: the chart records how its picture was rotated. By
+    /// default the ring stands like a wheel. Example: --ring ring.png --lying
+    #[cfg_attr(feature = "cli", arg(long))]
+    #[serde(with = "flag", skip_serializing_if = "is_off")]
+    pub lying: bool,
+
     /// Show so much of the ring's side, in degrees [28]
     ///
     /// How far the ring's side is tilted towards you, from -90 to 90 degrees: 0 looks straight at
     /// the band, 28 (the default) shows the inside too, 90 looks through the ring; below 0 it is
-    /// the other side. Example: --ring ring.png --tilt 0
+    /// the other side. A lying ring is seen from so much above, 0 to 90; 14 is its default.
+    /// Example: --ring ring.png --tilt 0
     #[cfg_attr(
         feature = "cli",
         arg(long, value_name = "DEGREES", allow_negative_numbers = true)
@@ -194,10 +204,11 @@ impl DrawingRequest {
 }
 
 impl RingViewRequest {
-    /// The ring's own size, scale and density cannot all be given.
+    /// The ring's own size, scale and density cannot all be given, and a lying ring is seen from
+    /// above.
     ///
     /// # Errors
-    /// If they are.
+    /// If they are, or it is not.
     pub fn check(&self, drawing: &DrawingRequest) -> Result<()> {
         if self.pixels.is_some() && drawing.scale.is_some() && drawing.density.is_some() {
             return Err(
@@ -209,7 +220,14 @@ impl RingViewRequest {
                     ),
             );
         }
-        Ok(())
+        match self.tilt {
+            Some(tilt) if self.lying && tilt.0 < 0.0 => {
+                Err(Error::usage("a lying ring is not seen from below")
+                    .option("tilt")
+                    .hint("give 0 to 90"))
+            }
+            _ => Ok(()),
+        }
     }
 }
 

@@ -193,6 +193,52 @@ impl fmt::Display for Bands {
     }
 }
 
+/// How many bands of each chart: one number for all, or one for each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Makes(Vec<Bands>);
+
+impl Makes {
+    /// The number for each of so many charts.
+    ///
+    /// # Errors
+    /// If there are several numbers, and not as many as charts.
+    pub fn of(&self, charts: usize) -> Result<Vec<Bands>> {
+        match &self.0[..] {
+            [one] => Ok(vec![*one; charts]),
+            all if all.len() == charts => Ok(all.to_vec()),
+            all => Err(Error::usage(format!(
+                "{} numbers of bands for {charts} chart{}",
+                all.len(),
+                if charts == 1 { "" } else { "s" }
+            ))
+            .option("make")
+            .hint("give one number for all charts, or one for each in their order")),
+        }
+    }
+}
+
+impl From<Bands> for Makes {
+    fn from(bands: Bands) -> Self {
+        Self(vec![bands])
+    }
+}
+
+impl FromStr for Makes {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let all: Result<Vec<Bands>> = text.split(',').map(str::parse).collect();
+        all.map(Self)
+    }
+}
+
+impl fmt::Display for Makes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let all: Vec<String> = self.0.iter().map(Bands::to_string).collect();
+        f.write_str(&all.join(","))
+    }
+}
+
 /// Spare beads, in percent; written with or without the sign.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Percent(pub f64);

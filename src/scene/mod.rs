@@ -42,7 +42,7 @@ pub use path::{Path, PathStep, Stroke};
 pub use proposals::{ProposalCard, RingPlace, proposals};
 pub use relief::{Relief, Stop};
 pub use stitch_diagram::{StitchDiagram, draw_stitches};
-pub use strip::{strip, swatch};
+pub use strip::{Laid, strip, swatch};
 pub use strung_line::{StrungLine, draw_strung_line};
 pub use style::{Style, mix};
 pub use viewing::{

@@ -1,7 +1,7 @@
 //! Several charts of one picture side by side: the flat strip of each, its ring, and what is said
 //! of it.
 
-use super::strip::{strip, swatch};
+use super::strip::{Laid, strip, swatch};
 use super::style::Style;
 use super::words::{clean, count_of};
 use super::wrap::wrap;
@@ -147,7 +147,7 @@ impl Sheet {
         let style = self.style;
         let base = self.paints.len() as u16;
         let paints = style.paints(card.chart, false);
-        let band = strip(card.chart, self.times, false);
+        let band = strip(card.chart, self.times, Laid::Upright);
         let shift = |mut beads: Beads| {
             for bead in &mut beads.placed {
                 bead.left = bead.left + corner.x;

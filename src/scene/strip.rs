@@ -5,21 +5,46 @@ use super::{Beads, Drawing, Item, Placed, Point, Shape};
 use crate::chart::Chart;
 use crate::units::Mm;
 
-/// The beads of a band at `scale` times true size; `lying` with row 1 at the left and column 1 at
-/// the top, else row 1 at the bottom.
-pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
+/// How a whole band is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Laid {
+    /// Row 1 at the bottom.
+    Upright,
+    /// Turned a quarter clockwise: row 1 at the left, column 1 at the top.
+    Row1Left,
+    /// Turned a quarter anticlockwise: row 1 at the right, column 1 at the bottom.
+    Row1Right,
+}
+
+impl Laid {
+    /// Lying so that a picture which was laid along the band stands upright.
+    pub fn lying(chart: &Chart) -> Self {
+        if chart.rotated() == 90 {
+            Self::Row1Right
+        } else {
+            Self::Row1Left
+        }
+    }
+}
+
+/// The beads of a band at `scale` times true size.
+pub fn strip(chart: &Chart, scale: f64, laid: Laid) -> Drawing {
     let lattice = &chart.lattice;
     let upright = bead_shape(lattice, scale, false);
-    let shape = if lying {
-        quarter_turned(upright)
-    } else {
+    let shape = if laid == Laid::Upright {
         upright
+    } else {
+        quarter_turned(upright)
     };
-    let high = lattice.flat_height();
+    let (wide, high) = (lattice.width(), lattice.flat_height());
     let place = |at: usize| {
         let (row, column) = lattice.position(at);
         let (x, y) = lattice.centre(row, column);
-        let (x, y) = if lying { (y, x) } else { (x, high - y) };
+        let (x, y) = match laid {
+            Laid::Upright => (x, high - y),
+            Laid::Row1Left => (y, x),
+            Laid::Row1Right => (high - y, wide - x),
+        };
         Placed {
             left: x * scale - shape.width / 2.0,
             top: y * scale - shape.height / 2.0,
@@ -27,10 +52,10 @@ pub fn strip(chart: &Chart, scale: f64, lying: bool) -> Drawing {
         }
     };
     let placed = (0..lattice.len()).map(place).collect();
-    let (width, height) = if lying {
-        (high, lattice.width())
+    let (width, height) = if laid == Laid::Upright {
+        (wide, high)
     } else {
-        (lattice.width(), high)
+        (high, wide)
     };
     Drawing {
         width: width * scale,

@@ -1,8 +1,10 @@
 //! What to gather for one band or many: beads and grams of each colour, what is short, thread and
 //! needle.
 
+mod order;
 mod stock;
 
+pub use order::{Gathered, gathered};
 pub use stock::{InStock, Missing, Stock, in_stock};
 
 use super::frame::Frame;
@@ -82,6 +84,12 @@ impl Portion {
     pub fn cost_short(&self) -> Option<f64> {
         let stock = self.stock.as_ref()?;
         Some(stock.price? * stock.short_grams.get())
+    }
+
+    /// Price of the packs that hold what is short.
+    pub fn cost_packs(&self) -> Option<f64> {
+        let stock = self.stock.as_ref()?;
+        Some(stock.price? * stock.per_pack?.get() * stock.packs()? as f64)
     }
 }
 

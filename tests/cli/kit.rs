@@ -1,6 +1,7 @@
 //! `upbead kit`.
 
 mod refused;
+mod several;
 
 use crate::common::{Bench, Run, golden, repository, valid};
 use std::fs;

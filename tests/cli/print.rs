@@ -3,7 +3,10 @@
 
 mod bad_call;
 mod leaves;
+mod lengthwise;
 mod look;
+mod maker;
+mod several;
 mod size;
 mod words;
 

@@ -215,6 +215,8 @@ impl<'a> Structure<'a> {
                     let mark = kid.get(b"MCID").and_then(Object::as_i64).expect("a number");
                     self.content(own.or(page).expect("a page"), mark, above);
                 }
+                // A link's place on its page: nothing is said there.
+                Object::Dictionary(kid) if kid.get(b"Obj").is_ok() => {}
                 Object::Dictionary(kid) => {
                     self.found.push(Element {
                         role: kid.get(b"S").map(name).unwrap_or_default(),

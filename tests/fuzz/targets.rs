@@ -199,8 +199,8 @@ fn printed(chart: Chart) {
     let request = PrintRequest::default();
     let typed = request.typed().expect("the usual booklet");
     let matter = Matter {
-        chart,
-        file: Path::new("band.json"),
+        charts: vec![chart],
+        files: vec![Path::new("band.json")],
         palette: None,
         picture: None,
     };

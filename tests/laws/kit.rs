@@ -60,6 +60,7 @@ fn any_palette() -> impl Strategy<Value = Palette> {
                 grams: grams.map(Grams::new),
                 per_gram,
                 price,
+                per_pack: None,
                 extra: vec![],
             });
         Palette::new("owned", colours.collect(), vec![]).unwrap()

@@ -126,6 +126,7 @@ fn palettes() -> impl Strategy<Value = Palette> {
                     grams: grams.map(Grams::new),
                     per_gram,
                     price,
+                    per_pack: price.map(|price| Grams::new(price + 0.5)),
                     extra: cells
                         .iter()
                         .take(heads.len())

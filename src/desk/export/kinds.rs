@@ -282,8 +282,8 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
     let request = PrintRequest::named(order.options.clone())?;
     check_size(order.chart).map_err(|error| error.file(Path::new(order.name)))?;
     let matter = Matter {
-        chart: order.chart.clone(),
-        file: Path::new(order.name),
+        charts: vec![order.chart.clone()],
+        files: vec![Path::new(order.name)],
         palette: order
             .palette
             .map(|named| (Path::new(&named.file), &named.palette)),

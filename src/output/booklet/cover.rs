@@ -1,12 +1,13 @@
 //! The cover: what it is called, how it looks, what it measures, what is needed.
 
-use super::document::{Ink, Role};
+use super::document::{Ink, Place, Role};
 use super::setter::Setter;
 use super::skill::skill;
 use super::table::{Column, Table};
 use super::{Cover, Pattern};
-use crate::output::kit::{columns, needle_size, spare_words};
-use crate::scene::{Item, Point, strip, swatch};
+use crate::output::kit::{self, columns, needle_size, spare_words};
+use crate::picture::Pixels;
+use crate::scene::{Item, Laid, Point, strip, swatch};
 use crate::units::{Mm, decimals, grouped, metres_to_cut};
 
 /// Side of the picture's square.
@@ -35,36 +36,49 @@ pub(super) fn cover(setter: &mut Setter, pattern: &Pattern) {
 }
 
 fn title(setter: &mut Setter, pattern: &Pattern) {
-    let look = setter.look;
-    let of = setter.element(Role::Heading(1, pattern.work.guide.title.clone()), None);
-    setter.set(of, &pattern.work.guide.title, look.title);
     let kind = if pattern.band.chart.lattice.is_closed() {
         "A ring in flat peyote stitch"
     } else {
         "A strip in flat peyote stitch"
     };
-    let line = match pattern.by {
+    let line = match &pattern.foot.by {
         Some(by) => format!("{kind}, by {by}"),
         None => kind.to_string(),
     };
+    titled(setter, &pattern.work.guide.title, &line);
+}
+
+/// A title, and a line below it that says what it is of.
+pub(super) fn titled(setter: &mut Setter, title: &str, line: &str) {
+    let look = setter.look;
+    let level = 1 + setter.depth();
+    let of = setter.element(Role::Heading(level, title.to_string()), None);
+    setter.set(of, title, look.title);
     let mut quiet = look.body;
     quiet.colour = look.style.muted;
     setter.space(0.6);
-    setter.paragraph(&line, quiet);
+    setter.paragraph(line, quiet);
     setter.space(3.0);
 }
 
-/// The whole band along the page, its first row at the left: turned by a quarter.
+/// The whole band along the page, so that a picture laid along it stands upright. Too wide a band
+/// is left out, but for one whose picture is seen only so.
 fn banner(setter: &mut Setter, pattern: &Pattern) {
     let lattice = &pattern.band.chart.lattice;
-    let width = setter.look.width;
-    let scale = width / lattice.flat_height();
-    let high = lattice.width() * scale;
-    if high.get() > BANNER || lattice.rows() < 12 {
+    let whole = setter.look.width / lattice.flat_height();
+    let scale = whole.min(Mm::new(BANNER) / lattice.width());
+    if lattice.rows() < 12 || (scale < whole && !pattern.band.chart.is_lengthwise()) {
         return;
     }
-    let shows = "The whole band lying along the page, row 1 at the left.".to_string();
-    let drawing = strip(pattern.band.chart, scale, true);
+    let high = lattice.width() * scale;
+    let laid = Laid::lying(pattern.band.chart);
+    let end = if laid == Laid::Row1Right {
+        "right"
+    } else {
+        "left"
+    };
+    let shows = format!("The whole band lying along the page, row 1 at the {end}.");
+    let drawing = strip(pattern.band.chart, scale, laid);
     let corner = Point::new(setter.look.left, setter.y);
     setter.figure(&drawing, corner, shows);
     setter.y = setter.y + high + Mm::new(8.0);
@@ -74,29 +88,47 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
 fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
     let left = setter.look.left;
     let side = Mm::new(PICTURE);
-    if let Some(cover) = &pattern.picture {
-        let pixels = cover.pixels();
-        let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
-        let scale = PICTURE / w.max(h);
-        let (w, h) = (Mm::new(w * scale), Mm::new(h * scale));
+    if let Some(cover) = pattern.picture {
         let title = &pattern.work.guide.title;
         let shows = match cover {
             Cover::Finished(_) => format!("A picture of the finished work: {title}."),
+            Cover::Reckoned(_) if pattern.band.chart.is_lengthwise() => {
+                format!("{title}: the closed ring as it will look, lying on a stand.")
+            }
             Cover::Reckoned(_) => {
                 format!("{title}: the closed ring as it will look, seen from the side.")
             }
         };
-        let of = setter.element(Role::Figure(shows), None);
-        setter.put(Some(of), Ink::Picture([left, top, w, h]));
-        return h;
+        return set_picture(setter, cover.pixels(), Point::new(left, top), shows);
     }
     let lattice = &pattern.band.chart.lattice;
     let across = side / lattice.width();
     let scale = across.min(side / lattice.flat_height()).min(4.0);
-    let drawing = strip(pattern.band.chart, scale, false);
+    let drawing = strip(pattern.band.chart, scale, Laid::Upright);
     let shows = "The strip, row 1 at the bottom.";
     setter.figure(&drawing, Point::new(left, top), shows.to_string());
     drawing.height
+}
+
+/// A picture as large as the cover has it. Returns its height.
+pub(super) fn set_picture(
+    setter: &mut Setter,
+    pixels: &Pixels,
+    corner: Point,
+    shows: String,
+) -> Mm {
+    let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
+    let scale = PICTURE / w.max(h);
+    let place = Place {
+        corner,
+        width: Mm::new(w * scale),
+        height: Mm::new(h * scale),
+    };
+    let of = setter.element(Role::Figure(shows), None);
+    setter.document.pictures.push(pixels.clone());
+    let at = setter.document.pictures.len() - 1;
+    setter.put(Some(of), Ink::Picture(at, place));
+    place.height
 }
 
 /// Measures, skill and tools, each with its label.
@@ -136,6 +168,10 @@ fn facts(setter: &mut Setter, pattern: &Pattern) {
     facts.extend(materials(pattern));
     for (_, words) in &mut facts {
         *words = pattern.band.units.beside(words);
+    }
+    // Of several designs the first page has them.
+    if let Some(terms) = pattern.foot.terms.as_ref().filter(|_| setter.depth() == 0) {
+        facts.push(("Terms", terms.clone()));
     }
     if let Some(note) = pattern.note {
         facts.push(("Note", note.to_string()));
@@ -188,30 +224,18 @@ fn list(setter: &mut Setter, facts: &[(&str, String)]) {
     }
 }
 
-/// The beads of each colour, what has to be bought, and what else to know.
+/// The beads of each colour, and what else to know.
 fn needed(setter: &mut Setter, pattern: &Pattern) {
     setter.heading("What you need");
-    let keys = pattern.keys;
     let colours = &pattern.kit.colours;
-    let mut all: Vec<Column> = columns(pattern.kit)
-        .into_iter()
-        .map(|column| Column {
-            right: column.right,
-            head: column.head.to_string(),
-            cells: column.cells,
-            sum: if colours.len() > 1 {
-                column.sum
-            } else {
-                String::new()
-            },
-        })
-        .collect();
+    let keys = colours.iter().map(|c| pattern.keys[c.colour].clone());
+    let mut all = table_columns(columns(pattern.kit));
     all.insert(
         0,
         Column {
             right: false,
             head: "key".to_string(),
-            cells: colours.iter().map(|c| keys[c.colour].clone()).collect(),
+            cells: keys.collect(),
             sum: String::new(),
         },
     );
@@ -238,9 +262,21 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
     }
 }
 
+/// The columns of a kit as those of a table; one row needs no sum.
+pub(super) fn table_columns(columns: Vec<kit::Column>) -> Vec<Column> {
+    let several = columns.first().is_some_and(|column| column.cells.len() > 1);
+    let column = |column: kit::Column| Column {
+        right: column.right,
+        head: column.head,
+        cells: column.cells,
+        sum: if several { column.sum } else { String::new() },
+    };
+    columns.into_iter().map(column).collect()
+}
+
 /// What is said below the table.
 fn below(pattern: &Pattern) -> Vec<String> {
-    let spare = spare_words(pattern.kit);
+    let spare = spare_words(pattern.kit.spare_percent);
     let spare = (spare != "none").then(|| format!("With spare: {spare}."));
     let warnings = pattern.kit.warnings.iter();
     let units = pattern.band.units;
@@ -250,15 +286,24 @@ fn below(pattern: &Pattern) -> Vec<String> {
 
 /// The roomiest height of a line with which the table and what is said below it end on this page;
 /// where none is, that of a long table.
-fn leading(setter: &Setter, lines: usize, told: &[String]) -> Mm {
-    /// Room for heads, rules and what lies between.
+pub(super) fn leading(setter: &Setter, lines: usize, told: &[String]) -> Mm {
+    let room = setter.room() - beside_lines(setter, told);
+    let fits = |leading: &f64| Mm::new(leading * lines as f64) <= room;
+    Mm::new(LEADINGS.into_iter().find(fits).unwrap_or(LEADINGS[2]))
+}
+
+/// Room of a table of so many lines, as close as they may stand, and of what is said below it.
+pub(super) fn table_room(setter: &Setter, lines: usize, told: &[String]) -> Mm {
+    beside_lines(setter, told) + Mm::new(LEADINGS[3] * lines as f64)
+}
+
+/// Room of all but the lines.
+fn beside_lines(setter: &Setter, told: &[String]) -> Mm {
+    /// Heads, rules and what lies between.
     const REST: f64 = 5.0;
     let small = setter.look.small;
     let words = told.iter().map(|words| setter.paragraph_room(words, small));
-    let words = words.fold(small.leading + Mm::new(REST), |sum, high| sum + high);
-    let room = setter.room() - words;
-    let fits = |leading: &f64| Mm::new(leading * lines as f64) <= room;
-    Mm::new(LEADINGS.into_iter().find(fits).unwrap_or(LEADINGS[2]))
+    words.fold(small.leading + Mm::new(REST), |sum, high| sum + high)
 }
 
 /// With a capital at its head and a full stop at its end.

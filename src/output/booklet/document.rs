@@ -3,7 +3,7 @@
 
 use crate::error::{Error, Result};
 use crate::picture::Pixels;
-use crate::scene::{Item, Paint};
+use crate::scene::{Item, Paint, Point};
 use crate::units::{LengthUnits, Mm};
 
 /// A sheet of paper, upright.
@@ -63,8 +63,8 @@ pub struct Document {
     pub subject: String,
     /// What beads are painted with.
     pub paints: Vec<Paint>,
-    /// A picture that pages may show.
-    pub picture: Option<Pixels>,
+    /// Pictures that pages may show.
+    pub pictures: Vec<Pixels>,
     /// Its pages.
     pub pages: Vec<Page>,
     /// What things mean; a parent stands before its children, and the order is that of reading.
@@ -76,6 +76,8 @@ pub struct Document {
 /// One side of a sheet.
 #[derive(Debug, Clone, Default)]
 pub struct Page {
+    /// The design that it belongs to, where there are several.
+    pub design: Option<String>,
     /// From the back to the front.
     pub marks: Vec<Mark>,
 }
@@ -94,8 +96,32 @@ pub struct Mark {
 pub enum Ink {
     /// Beads, words, lines.
     Items(Vec<Item>),
-    /// The document's picture, in a rectangle: left, top, width, height.
-    Picture([Mm; 4]),
+    /// One of the document's pictures by its place, in a rectangle.
+    Picture(usize, Place),
+    /// A rectangle to tap that leads elsewhere in the document; nothing is drawn.
+    Link(Link),
+}
+
+/// Where a picture stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Its upper left corner.
+    pub corner: Point,
+    /// From left to right.
+    pub width: Mm,
+    /// From top to bottom.
+    pub height: Mm,
+}
+
+/// Where a tap leads.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Link {
+    /// Where it can be tapped.
+    pub within: Place,
+    /// The page that it leads to, from 0.
+    pub page: usize,
+    /// What is there.
+    pub words: String,
 }
 
 /// Something that is read.
@@ -134,6 +160,8 @@ pub enum Role {
     RowHead,
     /// A cell.
     Cell,
+    /// Words that lead elsewhere.
+    Link,
     /// A drawing, with what it shows for those who cannot see it.
     Figure(String),
 }

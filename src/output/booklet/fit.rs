@@ -17,18 +17,44 @@ const LEADING: f64 = 4.8;
 /// Room for the heads and the rule of the table.
 const RULED: f64 = 4.0;
 
-/// The chapter, where there is room for it on this page, or on a new page. Returns whether it was
-/// set.
+/// The chapter of one design, where there is room for it on this page, or on a new page. Returns
+/// whether it was set.
 pub(super) fn fit(setter: &mut Setter, pattern: &Pattern, new_page: bool) -> bool {
+    let try_on: Vec<&str> = pattern
+        .work
+        .guide
+        .try_on
+        .iter()
+        .map(String::as_str)
+        .collect();
+    let told = Told {
+        try_on: &try_on,
+        whom: "",
+    };
+    fit_of(setter, pattern, new_page, &told)
+}
+
+/// What is told of trying on, and for which of several designs the chapter is.
+pub(super) struct Told<'a> {
+    pub(super) try_on: &'a [&'a str],
+    pub(super) whom: &'a str,
+}
+
+/// As [`fit`], for several designs of one shape.
+pub(super) fn fit_of(setter: &mut Setter, pattern: &Pattern, new_page: bool, told: &Told) -> bool {
     let Some(hands) = &pattern.hands else {
         return false;
     };
     let swatch = pattern.band.units.beside(&swatch(hands));
-    let room = setter.chapter_room(false) + column_room(setter, pattern, hands, &swatch);
+    let room = setter.chapter_room(false) + column_room(setter, told, hands, &swatch);
     if setter.room() < room && !new_page {
         return false;
     }
     setter.chapter(FIT, room);
+    if !told.whom.is_empty() {
+        let body = setter.look.body;
+        setter.paragraph(told.whom, body);
+    }
     let (body, top) = (setter.look.body, setter.y);
     left(setter);
     setter.head("Weave a swatch");
@@ -39,7 +65,7 @@ pub(super) fn fit(setter: &mut Setter, pattern: &Pattern, new_page: bool) -> boo
     right(setter);
     setter.y = top;
     setter.head(TRY_ON);
-    for words in &pattern.work.guide.try_on {
+    for words in told.try_on {
         setter.paragraph(words, body);
     }
     setter.whole();
@@ -61,12 +87,12 @@ fn right(setter: &mut Setter) {
 }
 
 /// Room of the longer column.
-fn column_room(setter: &mut Setter, pattern: &Pattern, hands: &HandsReport, swatch: &str) -> Mm {
+fn column_room(setter: &mut Setter, told: &Told, hands: &HandsReport, swatch: &str) -> Mm {
     let (body, small) = (setter.look.body, setter.look.small);
     let head = setter.look.heading.leading + Mm::new(HEAD);
     left(setter);
     let words = |words: &str| setter.paragraph_room(words, body);
-    let try_on = pattern.work.guide.try_on.iter();
+    let try_on = told.try_on.iter();
     let try_on = try_on.fold(head, |sum, paragraph| sum + words(paragraph));
     let table = small.leading + Mm::new(RULED + LEADING * hands.sizes.len() as f64);
     let room = larger(head + words(swatch) + head + table, try_on);

@@ -6,10 +6,13 @@
 //! worded again here.
 
 mod charts;
+mod collection;
 mod cover;
 mod document;
 mod fit;
+mod foot;
 mod look;
+mod maker;
 mod rows;
 mod setter;
 mod skill;
@@ -17,7 +20,12 @@ mod split;
 mod table;
 mod way;
 
-pub use document::{Bookmark, Document, Element, Ink, Mark, PAPERS, Page, Paper, Role};
+pub use collection::{Collection, collection};
+pub use document::{
+    Bookmark, Document, Element, Ink, Link, Mark, PAPERS, Page, Paper, Place, Role,
+};
+pub use foot::Foot;
+pub use maker::{MakerSheet, maker_sheet};
 
 use crate::chart::Chart;
 use crate::colour::Srgb8;
@@ -29,7 +37,7 @@ use crate::report::kit::KitReport;
 use crate::report::resize::ResizeReport;
 use crate::report::weave::{TurnedOver, WeaveReport, WovenBand};
 use crate::ring::Closed;
-use crate::scene::{self, Anchor, Figures, Item, Text, font};
+use crate::scene::{Item, font};
 use crate::units::{LengthUnits, Mm, grouped};
 use crate::warning::Warning;
 use look::Look;
@@ -52,27 +60,27 @@ pub struct Pattern<'a> {
     /// What is needed.
     pub kit: &'a KitReport,
     /// Its rows and size, if it is closed.
-    pub ring: Option<Closed>,
+    pub ring: Option<&'a Closed>,
     /// The rows by hand and size, if it is closed.
-    pub hands: Option<HandsReport>,
+    pub hands: Option<&'a HandsReport>,
     /// The other sizes, where asked for.
     pub sizes: Option<&'a ResizeReport>,
     /// What it is printed on.
     pub paper: Paper,
-    /// Who made it.
-    pub by: Option<&'a str>,
     /// What the designer wants to say.
     pub note: Option<&'a str>,
     /// What is pictured on the cover.
-    pub picture: Option<Cover>,
+    pub picture: Option<&'a Cover>,
     /// A key for each colour of the chart.
     pub keys: &'a [String],
     /// The same as they stand on the beads: nothing on a ground that is left blank.
     pub bead_keys: &'a [String],
     /// For a reader who turns the work over after each row.
-    pub turned_over: Option<TurnedOver>,
+    pub turned_over: Option<&'a TurnedOver>,
     /// For each row, whether it is worked to the right.
     pub forward: &'a [bool],
+    /// What stands at the foot of each page.
+    pub foot: &'a Foot,
     /// The one colour of lines and marks; taken from the chart by [`Pattern::accent`].
     pub accent: Srgb8,
 }
@@ -132,10 +140,10 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
     cover::cover(&mut setter, pattern);
     let laid = charts::charts(&mut setter, pattern);
     setter.page();
-    way::way(&mut setter, pattern);
+    way::way(&mut setter, pattern, "");
     rows::rows(&mut setter, pattern);
     let fitted = fit::fit(&mut setter, pattern, false);
-    way::finish(&mut setter, pattern);
+    way::finish(&mut setter, pattern, "");
     if !fitted {
         fit::fit(&mut setter, pattern, true);
     }
@@ -146,7 +154,7 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
         charts::true_size(&mut setter, pattern);
     }
     let mut document = setter.document;
-    feet(&mut document, &look);
+    pattern.foot.set(&mut document, &look);
     Ok(document)
 }
 
@@ -154,10 +162,10 @@ fn document(pattern: &Pattern, look: &Look) -> Document {
     Document {
         paper: pattern.paper,
         title: pattern.work.guide.title.clone(),
-        author: pattern.by.map(String::from),
+        author: pattern.foot.by.clone(),
         subject: pattern.work.guide.facts.replace('\n', "; "),
         paints: look.style.paints(pattern.band.chart, false),
-        picture: pattern.picture.as_ref().map(|cover| cover.pixels().clone()),
+        pictures: Vec::new(),
         pages: Vec::new(),
         elements: Vec::new(),
         bookmarks: Vec::new(),
@@ -208,41 +216,6 @@ fn size_table(setter: &mut Setter, sizes: &ResizeReport, units: LengthUnits) {
     }
     for note in resize::below_table(sizes) {
         setter.paragraph(&cover::sentence(&units.beside(&note)), small);
-    }
-}
-
-/// Title and page number at the foot of each page.
-fn feet(document: &mut Document, look: &Look) {
-    let count = document.pages.len();
-    let kind = look.small;
-    let y = document.paper.height - Mm::new(11.5);
-    let text = |x, anchor, words: String| {
-        Item::Text(Text {
-            x,
-            baseline: y,
-            size: kind.size,
-            weight: kind.weight,
-            anchor,
-            figures: Figures::Tabular,
-            colour: kind.colour,
-            words,
-        })
-    };
-    let title = scene::wrap(
-        &document.title,
-        kind.size,
-        kind.weight,
-        look.width - Mm::new(40.0),
-    );
-    for (at, page) in document.pages.iter_mut().enumerate() {
-        let number = format!("{} of {count}", at + 1);
-        page.marks.push(Mark {
-            of: None,
-            ink: Ink::Items(vec![
-                text(look.left, Anchor::Start, title[0].clone()),
-                text(look.left + look.width, Anchor::End, number),
-            ]),
-        });
     }
 }
 

@@ -334,7 +334,7 @@ fn boxes_abreast(width: Mm) -> usize {
 
 /// The label of a row that is woven several times.
 fn again(pattern: &Pattern, row: &RowReport) -> String {
-    let turned_over = pattern.turned_over.as_ref();
+    let turned_over = pattern.turned_over;
     let to = turned_over.map_or(row.travel, |turned_over| turned_over.to);
     format!("{} {}", to.arrow(), row.beads)
 }

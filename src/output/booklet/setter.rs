@@ -16,6 +16,12 @@ pub(super) struct Setter {
     pub(super) width: Mm,
     /// The chapter that headings and paragraphs belong to.
     section: Option<usize>,
+    /// The design that chapters belong to, where there are several.
+    design: Option<usize>,
+    /// Its title.
+    title: Option<String>,
+    /// The first of the document's paints that are those of the chart which is drawn.
+    paint: u16,
 }
 
 impl Setter {
@@ -27,6 +33,9 @@ impl Setter {
             document,
             look,
             section: None,
+            design: None,
+            title: None,
+            paint: 0,
         };
         setter.page();
         setter
@@ -34,7 +43,10 @@ impl Setter {
 
     /// Goes on at the top of a new page.
     pub(super) fn page(&mut self) {
-        self.document.pages.push(Page::default());
+        self.document.pages.push(Page {
+            design: self.title.clone(),
+            ..Page::default()
+        });
         self.y = self.look.top;
     }
 
@@ -82,10 +94,41 @@ impl Setter {
         self.put(None, Ink::Items(items));
     }
 
-    pub(super) fn put(&mut self, of: Option<usize>, ink: Ink) {
+    pub(super) fn put(&mut self, of: Option<usize>, mut ink: Ink) {
+        if let Ink::Items(items) = &mut ink {
+            repaint_all(items, self.paint);
+        }
         if let Some(page) = self.document.pages.last_mut() {
             page.marks.push(Mark { of, ink });
         }
+    }
+
+    /// Draws in paints of the document from this one on.
+    pub(super) fn paint_from(&mut self, paint: u16) {
+        self.paint = paint;
+    }
+
+    /// Begins a design of several on a new page: its chapters belong to it, and their headings
+    /// stand below its own.
+    pub(super) fn begin_design(&mut self, words: &str) {
+        self.end_design();
+        self.title = Some(words.to_string());
+        self.page();
+        self.bookmark(words);
+        self.design = Some(self.element(Role::Section, None));
+        self.section = self.design;
+    }
+
+    /// What comes next belongs to no design.
+    pub(super) fn end_design(&mut self) {
+        self.design = None;
+        self.title = None;
+        self.section = None;
+    }
+
+    /// How far headings stand below those of a booklet of one design.
+    pub(super) fn depth(&self) -> u16 {
+        u16::from(self.design.is_some())
     }
 
     /// Begins a chapter with its heading, on a new page unless so much room is left.
@@ -96,7 +139,7 @@ impl Setter {
             false if self.y > self.look.top => self.space(10.0),
             false => {}
         }
-        self.section = None;
+        self.section = self.design;
         self.section = Some(self.element(Role::Section, None));
         self.bookmark(words);
         let rule = Line {
@@ -107,13 +150,18 @@ impl Setter {
         };
         self.decorate(vec![Item::Line(rule)]);
         self.space(3.2);
-        let of = self.element(Role::Heading(2, words.to_string()), None);
+        let level = 2 + self.depth();
+        let of = self.element(Role::Heading(level, words.to_string()), None);
         let kind = self.look.chapter;
         self.set(of, words, kind);
         self.space(2.6);
     }
 
+    /// A place to jump to: a chapter, or a design where there are several.
     pub(super) fn bookmark(&mut self, words: &str) {
+        if self.design.is_some() {
+            return;
+        }
         let bookmark = Bookmark {
             words: words.to_string(),
             page: self.document.pages.len() - 1,
@@ -142,7 +190,7 @@ impl Setter {
 
     /// A heading where room for it and for what follows is known to be left.
     pub(super) fn head(&mut self, words: &str) {
-        let level = if self.section.is_some() { 3 } else { 2 };
+        let level = if self.section == self.design { 2 } else { 3 } + self.depth();
         let of = self.element(Role::Heading(level, words.to_string()), None);
         let kind = self.look.heading;
         self.set(of, words, kind);
@@ -216,19 +264,35 @@ impl Setter {
     /// A drawing with its upper left corner at a place.
     pub(super) fn figure(&mut self, drawing: &Drawing, corner: Point, shows: String) -> usize {
         let of = self.element(Role::Figure(shows), None);
-        let items = drawing
-            .items
-            .iter()
-            .map(|item| moved(item, corner.x, corner.y))
-            .collect();
-        self.mark(of, items);
+        self.mark(of, placed(drawing, corner));
         of
     }
+}
+
+/// The items of a drawing with its upper left corner at a place.
+pub(super) fn placed(drawing: &Drawing, corner: Point) -> Vec<Item> {
+    let items = drawing.items.iter();
+    items.map(|item| moved(item, corner.x, corner.y)).collect()
 }
 
 /// The larger of two lengths.
 pub(super) fn larger(one: Mm, other: Mm) -> Mm {
     if one < other { other } else { one }
+}
+
+/// Moves the paints of items on by so many.
+pub(super) fn repaint_all(items: &mut [Item], by: u16) {
+    if by > 0 {
+        items.iter_mut().for_each(|item| repaint(item, by));
+    }
+}
+
+fn repaint(item: &mut Item, by: u16) {
+    match item {
+        Item::Beads(beads) => beads.placed.iter_mut().for_each(|bead| bead.paint += by),
+        Item::Group(group) => group.items.iter_mut().for_each(|item| repaint(item, by)),
+        Item::Line(_) | Item::Text(_) | Item::Path(_) => {}
+    }
 }
 
 /// The item at another place.

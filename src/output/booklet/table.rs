@@ -7,7 +7,8 @@ use crate::scene::{Anchor, Figures, Item, Line, Point, Text, font, wrap};
 use crate::units::Mm;
 
 /// Between two columns, at least and at most.
-const APART: (f64, f64) = (5.0, 16.0);
+const CLOSE: f64 = 3.4;
+const APART: f64 = 16.0;
 
 /// A column of cells.
 pub(super) struct Column {
@@ -93,8 +94,8 @@ impl Setter {
         // Columns of words give way where the table is too wide.
         let gaps = (widths.len().max(2) - 1) as f64;
         let taken = widths.iter().sum::<f64>() + table.indent.get();
-        let over = taken + APART.0 * gaps - self.width.get();
-        let apart = ((self.width.get() - taken) / gaps).clamp(APART.0, APART.1);
+        let over = taken + CLOSE * gaps - self.width.get();
+        let apart = ((self.width.get() - taken) / gaps).clamp(CLOSE, APART);
         let words: Vec<usize> = (0..widths.len())
             .filter(|&at| !table.columns[at].right)
             .collect();

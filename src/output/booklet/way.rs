@@ -25,13 +25,17 @@ const HEAD: f64 = 0.8;
 const AFTER: f64 = 3.0;
 
 /// How the work begins, and its turns.
-pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
+/// `whom` says for which of several designs; empty in a booklet of one.
+pub(super) fn way(setter: &mut Setter, pattern: &Pattern, whom: &str) {
     setter.chapter("How the thread goes", Mm::new(90.0));
     let body = setter.look.body;
+    if !whom.is_empty() {
+        setter.paragraph(whom, body);
+    }
     let words = "In the drawings the thread of this step is dark and begins at the dot; inside a \
         bead it is dashed. Thread that lies there already is grey. Beads that are picked up in \
         this step are tinted. The small numbers are rows.";
-    let turned_over = pattern.turned_over.as_ref().map(TurnedOver::words);
+    let turned_over = pattern.turned_over.map(TurnedOver::words);
     let arrows = turned_over.as_deref().unwrap_or(FLIPPED);
     setter.paragraph(&format!("{words} {arrows}"), setter.look.small);
     setter.space(1.0);
@@ -58,7 +62,7 @@ pub(super) fn way(setter: &mut Setter, pattern: &Pattern) {
 
 /// What comes after the rows: sections with drawings first, then those of words alone, side by side
 /// and never apart.
-pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
+pub(super) fn finish(setter: &mut Setter, pattern: &Pattern, whom: &str) {
     let sections = pattern.work.guide.after.iter();
     // Trying on stands beside the table of rows.
     let sections = sections.filter(|section| section.heading != TRY_ON);
@@ -76,6 +80,10 @@ pub(super) fn finish(setter: &mut Setter, pattern: &Pattern) {
         column_beside(setter, drawings, &words_of(section)) + setter.chapter_room(false)
     });
     setter.chapter("Finish", larger(first, Mm::new(LEAST)));
+    if !whom.is_empty() {
+        let body = setter.look.body;
+        setter.paragraph(whom, body);
+    }
     for (section, drawings) in drawn {
         beside(setter, section.heading, &drawings, &words_of(section));
     }

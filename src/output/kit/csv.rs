@@ -1,11 +1,12 @@
 //! The beads as CSV.
 
 use crate::report::kit::{KitColourReport, KitReport};
+use crate::report::order::OrderReport;
 use crate::warning::{Warned, Warning};
 use crate::words::shown;
 
 /// Heads of the columns.
-const HEADS: [&str; 14] = [
+const HEADS: [&str; 17] = [
     "code",
     "name",
     "hex",
@@ -20,6 +21,9 @@ const HEADS: [&str; 14] = [
     "price_per_gram",
     "cost",
     "cost_short",
+    "pack_grams",
+    "packs",
+    "cost_packs",
 ];
 
 /// How many of the columns hold words: the others are figures of ours.
@@ -34,9 +38,18 @@ const WORDS: usize = 2;
 /// A code or name that a spreadsheet would take for a formula gets an apostrophe before it, and a
 /// warning names it: charts and palettes come from strangers too.
 pub fn csv(report: &KitReport) -> Warned<String> {
+    of_colours(&report.colours)
+}
+
+/// The shopping list of several charts as CSV, as [`csv`].
+pub fn order_csv(report: &OrderReport) -> Warned<String> {
+    of_colours(&report.colours)
+}
+
+fn of_colours(colours: &[KitColourReport]) -> Warned<String> {
     let mut text = HEADS.join(",") + "\r\n";
     let mut formulas = Vec::new();
-    for colour in &report.colours {
+    for colour in colours {
         let mut cells = row(colour);
         for cell in &mut cells[..WORDS] {
             if is_formula(cell) {
@@ -83,6 +96,11 @@ fn row(colour: &KitColourReport) -> [String; HEADS.len()] {
         as_stated(colour.price_per_gram),
         known(colour.cost, 100.0),
         known(colour.cost_short, 100.0),
+        as_stated(colour.pack_grams),
+        colour
+            .packs
+            .map_or(String::new(), |packs| packs.to_string()),
+        known(colour.cost_packs, 100.0),
     ]
 }
 

@@ -3,7 +3,7 @@
 use super::points;
 use super::text::Typeface;
 use crate::colour::Srgb8;
-use crate::output::booklet::Document;
+use crate::output::booklet::{Document, Place};
 use crate::scene::{self, Anchor, Beads, Item, Line, Path, PathStep, Shape, Text};
 use crate::units::Mm;
 use krilla::color::rgb;
@@ -64,11 +64,11 @@ impl<'a, 'b> Painter<'a, 'b> {
         }
     }
 
-    pub(super) fn picture(&mut self, image: &Image, [left, top, width, height]: [Mm; 4]) {
-        let Some(size) = Size::from_wh(points(width), points(height)) else {
+    pub(super) fn picture(&mut self, image: &Image, place: Place) {
+        let Some(size) = Size::from_wh(points(place.width), points(place.height)) else {
             return;
         };
-        let place = Transform::from_translate(points(left), points(top));
+        let place = Transform::from_translate(points(place.corner.x), points(place.corner.y));
         self.surface.push_transform(&place);
         self.surface.draw_image(image.clone(), size);
         self.surface.pop();

@@ -10,13 +10,15 @@ mod picture;
 mod tags;
 mod text;
 
-use super::booklet::{Document, Ink};
+use super::booklet::{Document, Ink, Link};
 use crate::error::{Error, Result};
 use crate::units::{INCH, Mm};
 use draw::Painter;
-use krilla::configure::{Accessibility, Configuration, ConfigurationBuilder};
+use krilla::annotation::{Annotation, LinkAnnotation, Target};
+use krilla::configure::{Accessibility, Configuration, ConfigurationBuilder, PdfVersion};
 use krilla::destination::XyzDestination;
-use krilla::geom::Point;
+use krilla::geom::{Point, Rect};
+use krilla::image::Image;
 use krilla::metadata::Metadata;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
@@ -43,7 +45,8 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
     });
     pdf.set_metadata(metadata(document));
     let mut typeface = Typeface::new()?;
-    let picture = document.picture.as_ref().map(picture::image).transpose()?;
+    let pictures = document.pictures.iter().map(picture::image);
+    let pictures: Vec<Image> = pictures.collect::<Result<_>>()?;
     let (width, height) = (document.paper.width, document.paper.height);
     let size = || {
         PageSettings::from_wh(
@@ -56,17 +59,22 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
         let settings = size().ok_or_else(|| internal("the paper has no size"))?;
         let mut sheet = pdf.start_page_with(settings);
         let mut surface = sheet.surface();
+        let mut links = Vec::new();
         for mark in &page.marks {
+            if let Ink::Link(link) = &mark.ink {
+                links.push((mark.of, link));
+                continue;
+            }
             let tag = match mark.of {
                 Some(_) => ContentTag::Other,
                 None => ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
             };
             let identifier = surface.start_tagged(tag);
             let mut painter = Painter::new(&mut surface, document, &mut typeface);
-            match (&mark.ink, &picture) {
-                (Ink::Items(items), _) => painter.items(items),
-                (Ink::Picture(place), Some(image)) => painter.picture(image, *place),
-                (Ink::Picture(_), None) => {}
+            match &mark.ink {
+                Ink::Items(items) => painter.items(items),
+                Ink::Picture(at, place) => painter.picture(&pictures[*at], *place),
+                Ink::Link(_) => {}
             }
             surface.end_tagged();
             if let Some(of) = mark.of {
@@ -74,6 +82,12 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
             }
         }
         surface.finish();
+        for (of, link) in links {
+            let identifier = sheet.add_tagged_annotation(annotation(link)?);
+            if let Some(of) = of {
+                children[of].push(tags::Child::Mark(identifier));
+            }
+        }
         sheet.finish();
     }
     pdf.set_tag_tree(tags::tree(document, children));
@@ -82,11 +96,29 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>> {
         .map_err(|cause| internal(&format!("{cause:?}")))
 }
 
+/// PDF/UA-1 in PDF 1.5: ISO 14289-1, 6.1 takes any version to 1.7. From 1.6 the library writes
+/// `Suspects false`, which is the default anyway, and for which poppler prints a syntax error.
 fn accessible() -> Result<Configuration> {
     ConfigurationBuilder::new()
+        .with_version(PdfVersion::Pdf15)
         .with_accessibility_validator(Accessibility::UA1)
         .finish()
         .map_err(|cause| internal(&format!("{cause:?}")))
+}
+
+/// A link, with words for those who cannot see where it leads.
+fn annotation(link: &Link) -> Result<Annotation> {
+    let place = link.within;
+    let (left, top) = (points(place.corner.x), points(place.corner.y));
+    let within = Rect::from_xywh(left, top, points(place.width), points(place.height))
+        .ok_or_else(|| internal("a link has no size"))?;
+    let there = XyzDestination::new(link.page, Point::from_xy(0.0, 0.0));
+    let target = Target::Destination(there.into());
+    let words = Some(link.words.clone());
+    Ok(Annotation::new_link(
+        LinkAnnotation::new(within, target),
+        words,
+    ))
 }
 
 /// An error that no input should lead to.

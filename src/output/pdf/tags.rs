@@ -68,6 +68,7 @@ fn kind(role: &Role) -> TagKind {
         Role::ColumnHead => Tag::TH(TableHeaderScope::Column).into(),
         Role::RowHead => Tag::TH(TableHeaderScope::Row).into(),
         Role::Cell => Tag::TD.into(),
+        Role::Link => Tag::Link.into(),
         Role::Figure(shows) => Tag::Figure(Some(shows.clone())).into(),
     }
 }

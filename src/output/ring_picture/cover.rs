@@ -8,20 +8,24 @@ use crate::lattice::Row;
 use crate::picture::Pixels;
 use crate::render::{Pose, RingImage, RingScene};
 
-/// Pixels a side before it is cropped: about 250 dots per inch as the cover prints it. Ours.
+/// Pixels a side before it is cropped: about 250 dots per inch as the cover prints it, and about
+/// 165 in a booklet of several designs, which would be large and slow. Ours.
 const SIDE: usize = 960;
+const SIDE_OF_SEVERAL: usize = 640;
 /// The backdrop.
 const PAPER: Srgb8 = Srgb8::new(255, 255, 255);
 /// A pixel with every component from here is paper: the last trace of the shadow, which no printer
 /// shows. Ours.
 const WHITE: u8 = 253;
 
-/// The ring of a closed chart as it will look, cropped to what is seen of it.
+/// The ring of a closed chart as it will look, cropped to what is seen of it; `designs` is how many
+/// the booklet has.
 ///
 /// # Errors
 /// If the chart is not closed.
-pub fn cover_picture(chart: &Chart) -> Result<Pixels> {
-    Ok(cropped(&motif_to_front(chart, SIDE)?))
+pub fn cover_picture(chart: &Chart, designs: usize) -> Result<Pixels> {
+    let side = if designs > 1 { SIDE_OF_SEVERAL } else { SIDE };
+    Ok(cropped(&motif_to_front(chart, side)?))
 }
 
 /// The ring of a closed chart, its motif to the front, in a square of `side` pixels on white.
@@ -40,7 +44,13 @@ pub fn front_picture(chart: &Chart, side: usize) -> Result<Pixels> {
 fn motif_to_front(chart: &Chart, side: usize) -> Result<RingImage> {
     let rows = f64::from(chart.lattice.rows());
     let roll = (rows / 2.0 - front(chart)) / rows * 360.0;
-    let scene = RingScene::new(chart, Pose::default().tilt, Some(PAPER))?;
+    // A picture that was laid along the band is seen level.
+    let pose = if chart.is_lengthwise() {
+        Pose::lying(chart)
+    } else {
+        Pose::default()
+    };
+    let scene = RingScene::new(chart, &pose, Some(PAPER))?;
     Ok(scene.render(roll, side))
 }
 

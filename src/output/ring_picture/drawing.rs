@@ -19,7 +19,10 @@ const LOOP_PIXELS: u32 = 480;
 /// A picture of the ring.
 #[derive(Debug, Clone)]
 pub struct RingDrawing {
-    pose: Pose,
+    lying: bool,
+    roll: f64,
+    /// None leaves it to the pose.
+    tilt: Option<f64>,
     backdrop: Option<Srgb8>,
     size: Size,
     form: Form,
@@ -68,12 +71,10 @@ impl RingDrawing {
     }
 
     fn new(view: &RingViewRequest, backdrop: Option<Srgb8>, size: Size, form: Form) -> Self {
-        let pose = Pose::default();
         Self {
-            pose: Pose {
-                roll: view.roll.map_or(pose.roll, |roll| roll.0),
-                tilt: view.tilt.map_or(pose.tilt, |tilt| tilt.0),
-            },
+            lying: view.lying,
+            roll: view.roll.map_or(0.0, |roll| roll.0),
+            tilt: view.tilt.map(|tilt| tilt.0),
             backdrop,
             size,
             form,
@@ -93,9 +94,15 @@ impl RingDrawing {
     /// # Errors
     /// If the band is not closed, or the picture is too large.
     pub fn draw(&self, chart: &Chart, rendered: impl Fn() + Sync) -> Result<Vec<u8>> {
-        let scene = RingScene::new(chart, self.pose.tilt, self.backdrop)?;
+        let mut pose = if self.lying {
+            Pose::lying(chart)
+        } else {
+            Pose::default()
+        };
+        pose.tilt = self.tilt.unwrap_or(pose.tilt);
+        let scene = RingScene::new(chart, &pose, self.backdrop)?;
         let (pixels, per_metre) = self.size.settle(scene.frame().side, chart)?;
-        let roll = self.pose.roll;
+        let roll = self.roll;
         match self.form {
             Form::Still => encode_still(
                 &scene.render(roll, pixels),

@@ -4,14 +4,14 @@ use super::cells::{Cell, Record, Records, Separator};
 use super::{MOST_COLOURS, bad_hex, shown, too_many, unknown_finish};
 use crate::colour::read_hex;
 use crate::error::{Error, Result, nearest_names};
-use crate::palette::{Colour, Finish, Palette};
+use crate::palette::{Colour, Currency, Finish, Palette};
 use crate::units::{Grams, grouped};
 use std::collections::HashMap;
 
 /// Heads that a palette needs, and all that the program knows.
 const NEEDED: [&str; 3] = ["code", "name", "hex"];
-const KNOWN: [&str; 7] = [
-    "code", "name", "hex", "finish", "grams", "per_gram", "price",
+const KNOWN: [&str; 9] = [
+    "code", "name", "hex", "finish", "grams", "per_gram", "price", "per_pack", "currency",
 ];
 /// Largest number of grams, of beads in a gram, of money for a gram: more than anyone has, and
 /// small enough that sums stay finite.
@@ -38,11 +38,13 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
     let header = header(&first?, separator)?;
     let mut lines = HashMap::new();
     let mut colours = Vec::new();
+    let mut currency = None;
     while let Some(record) = records.next() {
         let row = header.row(record?)?;
         if colours.len() == MOST_COLOURS {
             return Err(row.cells[0].blame(too_many()));
         }
+        row.currency(&mut currency)?;
         let colour = row.colour()?;
         let code = row.needed("code")?;
         if let Some(line) = lines.insert(colour.code.clone(), code.at.line) {
@@ -54,7 +56,11 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
         colours.push(colour);
     }
     let extra = header.extra.into_iter().map(|(_, head)| head).collect();
-    Palette::new(name, colours, extra)
+    let palette = Palette::new(name, colours, extra)?;
+    Ok(Palette {
+        currency,
+        ..palette
+    })
 }
 
 /// Semicolons where the first line has no other mark between cells.
@@ -207,16 +213,42 @@ impl Row<'_> {
             grams: self.number("grams")?.map(Grams::new),
             per_gram: self.number("per_gram")?,
             price: self.number("price")?,
+            per_pack: self.number("per_pack")?.map(Grams::new),
             extra: extra.map(|&(at, _)| self.cells[at].text.clone()).collect(),
         })
+    }
+
+    /// Takes the currency of a colour's price; all have the same one.
+    fn currency(&self, known: &mut Option<Currency>) -> Result<()> {
+        let Some(cell) = self.filled("currency") else {
+            return Ok(());
+        };
+        let read: Currency = cell.text.parse().map_err(|_| {
+            let error = Error::new(format!("{} is not a currency", shown(&cell.text)));
+            cell.blame(error)
+                .hint("write its code or sign, such as EUR or £, at most 5 letters")
+        })?;
+        match known {
+            Some(known) if *known != read => {
+                let error = Error::new(format!("{read} after {known}: two currencies"));
+                Err(cell
+                    .blame(error)
+                    .hint("give all prices of a palette in one currency"))
+            }
+            _ => {
+                *known = Some(read);
+                Ok(())
+            }
+        }
     }
 
     fn number(&self, head: &str) -> Result<Option<f64>> {
         let Some(cell) = self.filled(head) else {
             return Ok(None);
         };
-        let allowed =
-            |number: &f64| (0.0..=MOST).contains(number) && (*number > 0.0 || head != "per_gram");
+        let allowed = |number: &f64| {
+            (0.0..=MOST).contains(number) && (*number > 0.0 || !head.starts_with("per_"))
+        };
         let text = match self.header.separator {
             Separator::Comma | Separator::Tab => cell.text.clone(),
             // Its comma is the decimal mark; a point may be one too.
@@ -237,9 +269,10 @@ fn bad_number(word: &str, head: &str) -> Error {
             "2.5; leave the cell empty if you have enough",
         ),
         "per_gram" => ("a number of beads in a gram", "200"),
+        "per_pack" => ("a weight of a pack in grams", "7.5"),
         _ => ("a price of a gram", "0.40"),
     };
-    let from = if head == "per_gram" {
+    let from = if head.starts_with("per_") {
         "above 0"
     } else {
         "from 0"

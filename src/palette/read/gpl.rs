@@ -40,6 +40,7 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
             grams: None,
             per_gram: None,
             price: None,
+            per_pack: None,
             extra: Vec::new(),
         });
     }

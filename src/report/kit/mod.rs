@@ -1,8 +1,10 @@
 //! What to gather for one band or many, for text, CSV, JSON, the desk and the booklet alike.
 
+mod price;
 mod stock;
 mod warnings;
 
+pub use price::{PriceReport, TimeReport};
 pub use stock::{InStock, not_in_palette};
 
 use super::WarningReport;
@@ -11,10 +13,10 @@ use crate::bead::Bead;
 use crate::chart::Chart;
 use crate::colour::hex;
 use crate::error::{Error, Result};
-use crate::palette::Source;
+use crate::palette::{Palette, Source};
 use crate::request::{KitRequest, OddTurn, Thickness};
 use crate::units::{LengthUnits, Mm};
-use crate::weave::kit::{Kit, Options, Portion, in_stock, kit};
+use crate::weave::kit::{Kit, Options, Portion, Stock, in_stock, kit};
 use crate::weave::{Item, Thread};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -44,6 +46,12 @@ pub struct KitReport {
     pub needle: Option<NeedleReport>,
     /// The fullest hole.
     pub holes: KitHolesReport,
+    /// What prices are in.
+    pub currency: Option<String>,
+    /// How long the weaving takes, where a pace is given.
+    pub time: Option<TimeReport>,
+    /// What one band costs, where it is asked for.
+    pub price: Option<PriceReport>,
     /// What to know before the kit is packed.
     pub warnings: Vec<WarningReport>,
     /// What the design is called.
@@ -113,6 +121,13 @@ pub struct KitColourReport {
     /// Price of the beads that have to be bought.
     #[serde(serialize_with = "hundredths_of_known")]
     pub cost_short: Option<f64>,
+    /// Grams in a pack as it is sold.
+    pub pack_grams: Option<f64>,
+    /// Whole packs that have to be bought.
+    pub packs: Option<u64>,
+    /// Price of those packs.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost_packs: Option<f64>,
     /// How far the chart's colour is from the palette's, CIEDE2000.
     #[serde(serialize_with = "thousandths_of_known")]
     pub difference: Option<f64>,
@@ -159,6 +174,11 @@ pub struct TotalReport {
     /// Price of the beads that have to be bought.
     #[serde(serialize_with = "hundredths_of_known")]
     pub cost_short: Option<f64>,
+    /// Whole packs that have to be bought.
+    pub packs: Option<u64>,
+    /// Price of those packs.
+    #[serde(serialize_with = "hundredths_of_known")]
+    pub cost_packs: Option<f64>,
 }
 
 /// The thread.
@@ -233,34 +253,50 @@ impl KitReport {
     /// stock.
     ///
     /// # Errors
-    /// If the thread does not go through the beads, the palette does not have all colours, or the
-    /// band cannot be woven.
+    /// If the thread does not go through the beads, the palette does not have all colours, the
+    /// band cannot be woven, or a price cannot be told.
     pub fn new(request: &KitRequest, chart: &Chart, stock: Option<InStock>) -> Result<Self> {
-        let options = options(request);
-        check_thread(chart, request.thread.thread)?;
-        check_odd_turn(chart, request.thread.odd_turn)?;
-        let found = match stock {
-            None => None,
-            Some(stock) => Some(in_stock(chart, stock.palette).map_err(|missing| {
-                not_in_palette(chart, stock.palette, &missing).file(stock.file)
-            })?),
-        };
-        let kit = kit(chart, found.as_ref(), options)?;
+        let kit = gather(request, chart, stock)?;
+        Self::of(request, chart, &kit, stock.map(|stock| stock.palette))
+    }
+
+    /// The same for another weaver: nothing of what the maker has, pays or has to buy.
+    ///
+    /// # Errors
+    /// As [`KitReport::new`].
+    pub fn for_buyer(request: &KitRequest, chart: &Chart, stock: Option<InStock>) -> Result<Self> {
+        let mut kit = gather(request, chart, stock)?;
+        forget_stock(&mut kit);
+        Self::of(request, chart, &kit, None)
+    }
+
+    pub(in crate::report) fn of(
+        request: &KitRequest,
+        chart: &Chart,
+        kit: &Kit,
+        palette: Option<&Palette>,
+    ) -> Result<Self> {
+        request.price.check(palette)?;
         let colours: Vec<KitColourReport> = kit
             .portions
             .iter()
             .map(|portion| KitColourReport::of(chart, portion))
             .collect();
-        let warnings = warnings(chart, &kit, stock.map(|stock| stock.palette));
+        let total = TotalReport::of(&colours);
+        let make = kit.options.make;
+        let time = TimeReport::of(&request.price, total.beads_each, make);
         Ok(Self {
-            make: options.make,
-            spare_percent: options.spare,
+            make,
+            spare_percent: kit.options.spare,
             closed: chart.lattice.is_closed(),
             bead: KitBeadReport::of(chart.lattice.bead()),
-            total: TotalReport::of(&colours),
+            currency: currency(request, palette),
+            price: PriceReport::of(&request.price, total.cost, make, time.as_ref()),
+            time,
+            total,
             colours,
             enough_for: kit.enough_for,
-            thread: KitThreadReport::of(&kit),
+            thread: KitThreadReport::of(kit),
             needle: kit.needle.map(|needle| NeedleReport {
                 size: needle.name,
                 diameter_mm: needle.diameter,
@@ -269,7 +305,7 @@ impl KitReport {
                 most_passes: kit.most_passes,
                 filled: kit.filled,
             },
-            warnings: WarningReport::all(&warnings),
+            warnings: WarningReport::all(&warnings(chart, kit, palette)),
             title: chart.title.clone(),
             columns: chart.lattice.columns(),
             rows: chart.lattice.rows(),
@@ -278,10 +314,51 @@ impl KitReport {
     }
 }
 
-fn options(request: &KitRequest) -> Options {
+/// Takes out what the maker has, pays and has to buy.
+pub(in crate::report) fn forget_stock(kit: &mut Kit) {
+    kit.enough_for = None;
+    for portion in &mut kit.portions {
+        portion.stock = None;
+    }
+}
+
+/// The currency that is given, or the palette's.
+pub(in crate::report) fn currency(
+    request: &KitRequest,
+    palette: Option<&Palette>,
+) -> Option<String> {
+    let given = request.price.currency.as_ref();
+    let currency = given.or(palette.and_then(|palette| palette.currency.as_ref()));
+    currency.map(ToString::to_string)
+}
+
+/// What `chart` takes.
+///
+/// # Errors
+/// As [`KitReport::new`].
+pub(in crate::report) fn gather(
+    request: &KitRequest,
+    chart: &Chart,
+    stock: Option<InStock>,
+) -> Result<Kit> {
+    check_thread(chart, request.thread.thread)?;
+    check_odd_turn(chart, request.thread.odd_turn)?;
+    let found =
+        match stock {
+            None => None,
+            Some(stock) => Some(in_stock(chart, stock.palette).map_err(|missing| {
+                not_in_palette(chart, stock.palette, &missing).file(stock.file)
+            })?),
+        };
+    kit(chart, found.as_ref(), options(request)?)
+}
+
+fn options(request: &KitRequest) -> Result<Options> {
     let usual = Options::default();
-    Options {
-        make: request.amounts.make.map_or(usual.make, |bands| bands.0),
+    let make = request.amounts.make.as_ref();
+    let make = make.map(|make| make.of(1)).transpose()?;
+    Ok(Options {
+        make: make.map_or(usual.make, |bands| bands[0].0),
         spare: request
             .amounts
             .spare
@@ -289,7 +366,7 @@ fn options(request: &KitRequest) -> Options {
         thread: thread(request.thread.thread),
         tail: request.thread.tail.map_or(usual.tail, |tail| tail.0),
         odd_turn: request.thread.odd_turn.unwrap_or_default(),
-    }
+    })
 }
 
 /// A turn can be chosen only where an odd count asks for one.
@@ -345,7 +422,7 @@ impl KitBeadReport {
 }
 
 impl KitColourReport {
-    fn of(chart: &Chart, portion: &Portion) -> Self {
+    pub(in crate::report) fn of(chart: &Chart, portion: &Portion) -> Self {
         let shade = &chart.colours[portion.colour];
         let stock = portion.stock.as_ref();
         Self {
@@ -369,6 +446,9 @@ impl KitColourReport {
             price_per_gram: stock.and_then(|stock| stock.price),
             cost: portion.cost(),
             cost_short: portion.cost_short(),
+            pack_grams: stock.and_then(|stock| Some(stock.per_pack?.get())),
+            packs: stock.and_then(Stock::packs),
+            cost_packs: portion.cost_packs(),
             difference: stock.map(|stock| stock.difference),
             colour: portion.colour,
         }
@@ -386,7 +466,7 @@ impl KitColourReport {
 }
 
 impl TotalReport {
-    fn of(colours: &[KitColourReport]) -> Self {
+    pub(in crate::report) fn of(colours: &[KitColourReport]) -> Self {
         Self {
             beads_each: colours.iter().map(|colour| colour.beads_each).sum(),
             beads: colours.iter().map(|colour| colour.beads).sum(),
@@ -396,6 +476,11 @@ impl TotalReport {
             short_grams: sum_of_known(colours, |colour| colour.short_grams),
             cost: sum_of_known(colours, |colour| colour.cost),
             cost_short: sum_of_known(colours, |colour| colour.cost_short),
+            packs: colours
+                .iter()
+                .filter_map(|colour| colour.packs)
+                .reduce(|a, b| a + b),
+            cost_packs: sum_of_known(colours, |colour| colour.cost_packs),
         }
     }
 }

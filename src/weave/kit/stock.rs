@@ -37,6 +37,8 @@ pub struct Stock {
     pub short_grams: Grams,
     /// Price of a gram, in the owner's money, where they state it.
     pub price: Option<f64>,
+    /// Grams in a pack, where they state it.
+    pub per_pack: Option<Grams>,
     /// How far the chart's colour is from the palette's, CIEDE2000.
     pub difference: f64,
 }
@@ -92,6 +94,31 @@ fn tone(chart: &Chart, colour: usize) -> Tone {
     Tone::new(light(chart.colours[colour].srgb))
 }
 
+/// Beads that are missing where so many are needed.
+fn short(grams: Option<Grams>, needed: u64, per_gram: PerGram) -> u64 {
+    grams.map_or(0, |grams| needed.saturating_sub(per_gram.beads_in(grams)))
+}
+
+impl Stock {
+    /// The same colour where so many beads are needed.
+    pub(super) fn needing(&self, needed: u64, per_gram: PerGram) -> Self {
+        let short = short(self.grams, needed, per_gram);
+        Self {
+            short,
+            short_grams: per_gram.grams(short),
+            ..self.clone()
+        }
+    }
+
+    /// Whole packs that hold what is short, where it is known how much one holds.
+    pub fn packs(&self) -> Option<u64> {
+        let packs = self.short_grams.get() / self.per_pack?.get();
+        // A little is taken off so that a whole number is not rounded up because of rounding
+        // errors.
+        Some((packs - 1e-9).ceil().max(0.0) as u64)
+    }
+}
+
 impl InStock<'_> {
     fn colour(&self, colour: usize) -> Option<(&Colour, f64)> {
         let (place, apart) = (*self.places.get(colour)?)?;
@@ -106,15 +133,13 @@ impl InStock<'_> {
     /// What there is of a colour of which `needed` beads are needed.
     pub(super) fn stock(&self, colour: usize, needed: u64, per_gram: PerGram) -> Option<Stock> {
         let (colour, difference) = self.colour(colour)?;
-        let short = match colour.grams {
-            Some(grams) => needed.saturating_sub(per_gram.beads_in(grams)),
-            None => 0,
-        };
+        let short = short(colour.grams, needed, per_gram);
         Some(Stock {
             grams: colour.grams,
             short,
             short_grams: per_gram.grams(short),
             price: colour.price,
+            per_pack: colour.per_pack,
             difference,
         })
     }

@@ -51,9 +51,23 @@ const ALL_SELECTED: Where =
 
 /// Why rows are not repeated by number.
 const COPIES: Where = No("the desk places copies of the motif that is selected where one clicks");
+
 /// Why the desk reads no tables, words and pictures of charts.
 const NOT_READ_YET: Where =
     No("the desk does not read other files than charts yet; the chart that is read opens there");
+
+/// Why the desk does not ask for prices and the words at the foot.
+const SHEET: Where =
+    No("the desk prints the buyer's pattern of one chart; the maker's sheet is the command line's");
+
+/// What says what a band costs, by `kit` and by `print`.
+const PRICE: &[(&str, Where)] = &[
+    ("--currency", SHEET),
+    ("--pace", SHEET),
+    ("--hourly", SHEET),
+    ("--materials", SHEET),
+    ("--markup", SHEET),
+];
 
 /// What says how a picture is charted, by `chart` and by `propose`.
 const CHARTING: &[(&str, Where)] = &[
@@ -187,6 +201,10 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--pixels", Made("ring")),
             ("--roll", Made("ring")),
             ("--tilt", Made("ring")),
+            (
+                "--lying",
+                No("the desk shows the ring as a wheel; its booklet lays it where that suits"),
+            ),
             ("--frames", Made("turntable")),
             ("--backdrop", Made("ring")),
             ("--lettered", Made("png")),
@@ -225,6 +243,12 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--palette", On("pick-palette")),
             ("--title", On("title")),
             ("--by", Made("pdf")),
+            ("--for", SHEET),
+            ("--year", SHEET),
+            ("--terms", SHEET),
+            ("--edition", SHEET),
+            ("--make", SHEET),
+            ("--spare", SHEET),
             ("--note", Made("pdf")),
             ("--picture", On("cover")),
             ("--start", Made("pdf")),
@@ -468,7 +492,13 @@ fn every_option_of_every_verb_is_on_the_page_or_says_why_not() {
         .iter()
         .map(|(verb, rows)| {
             let charts = ["chart", "propose"].contains(verb);
-            let more = if charts { CHARTING } else { &[] };
+            let more = if charts {
+                CHARTING
+            } else if ["kit", "print"].contains(verb) {
+                PRICE
+            } else {
+                &[]
+            };
             (*verb, rows.iter().chain(more).copied().collect())
         })
         .collect();
