@@ -17,6 +17,7 @@ use crate::report::read::ReadReport;
 use crate::report::resize::ResizeReport;
 use crate::report::schema;
 use crate::report::swap::SwapReport;
+use crate::report::ways::WaysReport;
 use crate::request::design;
 use crate::{chart, files, weave};
 
@@ -48,6 +49,7 @@ const SCHEMAS: &[(&str, Make)] = &[
     ("mend", || document(&schema::<MendReport>())),
     ("read", || document(&schema::<ReadReport>())),
     ("swap", || document(&schema::<SwapReport>())),
+    ("ways", || document(&schema::<WaysReport>())),
     ("palette", || document(&schema::<PaletteReport>())),
     ("photo", || document(&schema::<PhotoReport>())),
     #[cfg(feature = "desk")]
@@ -66,8 +68,9 @@ pub(crate) struct Args {
     /// fit, resize, kit, check, propose, refine, compare, swap, read and palette are what those
     /// verbs print with --json. chart-report is what `upbead chart --json` prints, order what
     /// `upbead kit --json` prints for several charts, mend what `upbead set`, `shift`, `flip` and
-    /// `repeat` print, gauge what `upbead fit --remember --json` prints without a size, photo what
-    /// `upbead palette from-photo --json` prints, and desk what `upbead desk` answers to its page.
+    /// `repeat` print, ways what `upbead swap` prints with --map, --ways or --suggest, gauge what
+    /// `upbead fit --remember --json` prints without a size, photo what `upbead palette from-photo
+    /// --json` prints, and desk what `upbead desk` answers to its page.
     /// Example: --of weave
     #[arg(long, value_name = "WHAT")]
     of: Option<String>,

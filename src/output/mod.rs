@@ -51,6 +51,7 @@ mod seen;
 mod svg;
 pub mod swap;
 mod text;
+pub mod ways;
 pub mod weave;
 
 #[cfg(feature = "pdf")]

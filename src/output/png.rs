@@ -9,6 +9,7 @@ mod relief;
 use super::svg::{Purpose, svg_for};
 use crate::colour::Srgb8;
 use crate::error::{Error, Result};
+use crate::picture::Pixels;
 use crate::request::DENSITIES;
 use crate::scene::{Beads, Item, Placed, Scene, Shape, font};
 use crate::units::{INCH, Mm, decimals, grouped};
@@ -232,6 +233,20 @@ fn brush(colour: Srgb8) -> Paint<'static> {
     let mut paint = Paint::default();
     paint.set_color(opaque(colour));
     paint
+}
+
+/// Puts a picture at a position, as far as there is room.
+pub(super) fn paste(pixmap: &mut Pixmap, picture: &Pixels, left: usize, top: usize) {
+    let (across, down) = (pixmap.width() as usize, pixmap.height() as usize);
+    let (width, height) = (picture.width as usize, picture.height as usize);
+    let data = pixmap.data_mut();
+    for y in 0..height.min(down.saturating_sub(top)) {
+        for x in 0..width.min(across.saturating_sub(left)) {
+            let from = (y * width + x) * 3;
+            let to = ((top + y) * across + left + x) * 4;
+            data[to..to + 3].copy_from_slice(&picture.rgb[from..from + 3]);
+        }
+    }
 }
 
 /// Marks and words, through the SVG of the scene.

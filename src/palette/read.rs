@@ -9,6 +9,8 @@ pub(crate) mod cells;
 mod csv;
 mod gpl;
 
+pub(crate) use csv::separator;
+
 use super::{Finish, Palette};
 use crate::error::{Error, Result, nearest_names};
 use crate::files;

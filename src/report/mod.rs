@@ -24,6 +24,7 @@ mod rounding;
 mod schema;
 pub mod swap;
 mod warnings;
+pub mod ways;
 pub mod weave;
 
 pub use schema::schema;

@@ -17,6 +17,7 @@
 //! | [`FitRequest`], [`RememberRequest`] | the rows for a ring size; keeping a gauge |
 //! | [`SetRequest`], [`ShiftRequest`] | beads set in a finished chart, or its pattern shifted |
 //! | [`FlipRequest`], [`RepeatRequest`] | the pattern flipped, or some of its rows repeated |
+//! | [`SwapRequest`] | a finished chart in other colours |
 //! | [`SizesRequest`], [`ResizeRequest`] | several sizes; a chart in each of them |
 //! | [`KitRequest`], [`CheckRequest`] | what to gather, and what to check against |
 //! | [`PriceRequest`] | what a band costs: currency, time, pay, materials, markup |
@@ -53,6 +54,7 @@ mod refine;
 mod shape;
 mod show;
 mod sizes;
+mod swap;
 mod units;
 mod values;
 mod work;
@@ -88,6 +90,7 @@ pub use show::{
     PIXELS, PixelSide, RingViewRequest, Roll, Scale, SeenDistances, SeenRequest, Tilt,
 };
 pub use sizes::{ResizeRequest, SizesRequest};
+pub use swap::{COLOURWAY, ColourMap, SwapRequest, WayCount};
 pub use units::UnitsRequest;
 pub use values::{
     Bands, Calm, Count, Crisp, Distances, MOST_BANDS, MOST_SPARE, Makes, OddTurn, Percent,

@@ -2,7 +2,9 @@
 
 use super::design::{self, Design};
 use super::named::given;
-use super::{CalmRequest, ChartRequest, ColourRequest, DistanceRequest, Named, PictureRequest};
+use super::{
+    COLOURWAY, CalmRequest, ChartRequest, ColourRequest, DistanceRequest, Named, PictureRequest,
+};
 use crate::error::{Error, Result};
 use crate::picture::{Place, Position};
 use serde_json::{Map, Value};
@@ -77,6 +79,8 @@ pub fn check_option(name: &str, value: &str) -> Result<()> {
     let mut named = Named::new(upgraded(&record));
     let design = match name {
         design::RECORDED => Design::read(value).map(|_| ()),
+        name if name == COLOURWAY[1] => check_digest(value),
+        name if COLOURWAY.contains(&name) => check_name(value),
         _ => Ok(()),
     };
     let read = design
@@ -95,6 +99,24 @@ pub fn check_option(name: &str, value: &str) -> Result<()> {
             None => refused.hint("mend that option, or take it out"),
         }
     })
+}
+
+/// The SHA-256 of a colourway's design.
+fn check_digest(value: &str) -> Result<()> {
+    let digest = value.len() == 64 && value.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if digest {
+        return Ok(());
+    }
+    Err(Error::new(format!("'{value}' is not a SHA-256"))
+        .hint("write 64 hex digits, or take that option out"))
+}
+
+/// The name of a colourway or of its design.
+fn check_name(value: &str) -> Result<()> {
+    if value.trim().is_empty() {
+        return Err(Error::new("the name is empty").hint("write a name, or take that option out"));
+    }
+    Ok(())
 }
 
 /// Records of version 0.1 counted the bands in `from_stock`, and `seen` meant refining.

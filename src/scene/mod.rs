@@ -30,6 +30,8 @@ mod strip;
 mod strung_line;
 mod style;
 mod viewing;
+mod ways;
+mod word_column;
 mod words;
 mod wrap;
 
@@ -48,6 +50,7 @@ pub use style::{Style, mix};
 pub use viewing::{
     HOLDING_DISTANCE, Panel, VIEWING_DISTANCES, ViewingOptions, draw_from_distances,
 };
+pub use ways::{PageSize, SheetMark, SheetPart, WayCard, WaysSheet, ways_sheet};
 pub use words::{clean, count_of, facts, seam};
 pub use wrap::wrap;
 

@@ -41,5 +41,6 @@ mod stock;
 mod swap;
 mod transcripts;
 mod units;
+mod ways;
 mod weave;
 mod without_arguments;

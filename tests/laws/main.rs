@@ -27,4 +27,5 @@ mod samples;
 mod scans;
 mod stock;
 mod student;
+mod ways;
 mod weave;

@@ -5,7 +5,7 @@ use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::output::compare::{counted, reads_when_worn};
 use crate::output::palette::printable;
-use crate::output::png::{encoded, paint_beads, paint_words, pixels_per_metre};
+use crate::output::png::{encoded, paint_beads, paint_words, paste, pixels_per_metre};
 use crate::output::ring_picture::front_picture;
 use crate::picture::Pixels;
 use crate::report::propose::{ProposalReport, ProposeReport};
@@ -90,18 +90,4 @@ fn painted(scene: &Scene, places: &[RingPlace], charts: &[&Chart]) -> Result<Vec
     paint_beads(scene, scale, &mut pixmap);
     paint_words(scene, scale, &mut pixmap)?;
     encoded(&pixmap, true, per_metre)
-}
-
-/// Puts a picture at a position, as far as there is room.
-fn paste(pixmap: &mut Pixmap, picture: &Pixels, left: usize, top: usize) {
-    let (across, down) = (pixmap.width() as usize, pixmap.height() as usize);
-    let (width, height) = (picture.width as usize, picture.height as usize);
-    let data = pixmap.data_mut();
-    for y in 0..height.min(down.saturating_sub(top)) {
-        for x in 0..width.min(across.saturating_sub(left)) {
-            let from = (y * width + x) * 3;
-            let to = ((top + y) * across + left + x) * 4;
-            data[to..to + 3].copy_from_slice(&picture.rgb[from..from + 3]);
-        }
-    }
 }

@@ -64,7 +64,7 @@ pub(super) fn read(text: &str, name: &str) -> Result<Palette> {
 }
 
 /// Semicolons where the first line has no other mark between cells.
-fn separator(text: &str) -> Separator {
+pub(crate) fn separator(text: &str) -> Separator {
     match Records::of(text, Separator::Comma).next() {
         Some(Ok(first)) if first.cells.len() == 1 && first.cells[0].text.contains(';') => {
             Separator::Semicolon

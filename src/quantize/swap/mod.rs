@@ -7,6 +7,8 @@
 //! work allows, goes through all choices that a bound does not rule out.
 
 mod search;
+pub mod suggest;
+pub mod ways;
 
 use crate::chart::{Chart, Shade};
 use crate::colour::{PreparedLab, ciede2000, light};
@@ -50,6 +52,13 @@ pub struct Pair {
     pub other: usize,
     /// CIEDE2000 between what takes their places.
     pub difference: f64,
+}
+
+impl Pair {
+    /// Whether it is of the same two colours as another.
+    fn is_of(&self, other: &Self) -> bool {
+        (self.one, self.other) == (other.one, other.other)
+    }
 }
 
 /// The chart in other colours, and what was kept.

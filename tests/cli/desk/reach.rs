@@ -49,6 +49,9 @@ const COUNTED: Where = No("the desk shows each edit at once, and lists the beads
 const ALL_SELECTED: Where =
     No("the desk flips the motif that is selected, which may be the whole band");
 
+/// Why there are no colourways.
+const WAYS: Where = No("the desk shows one chart; each colourway is opened there by itself");
+
 /// Why rows are not repeated by number.
 const COPIES: Where = No("the desk places copies of the motif that is selected where one clicks");
 
@@ -326,6 +329,9 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         &[
             ("<CHART>", On("pick-chart")),
             ("--palette", On("recolour")),
+            ("--map", On("replace-colour")),
+            ("--ways", WAYS),
+            ("--suggest", WAYS),
             ("--output", DIALOG),
             ("--force", DIALOG),
             ("--json", On("report-save")),
