@@ -6,6 +6,8 @@
 //! [`super::same_bytes`], [`super::anew`], [`super::gauge`] and the journeys in
 //! `tests/browser`.
 
+mod reasons;
+
 use super::client::Desk;
 use crate::common::repository;
 use clap::Command;
@@ -28,40 +30,7 @@ enum Where {
 }
 
 use Where::{Made, No, On, Take};
-
-/// Why options that speak of files mean nothing here.
-const DIALOG: Where =
-    No("the browser's own dialog says where a file goes, and asks before one is replaced");
-
-/// Why the desk does not show proposals.
-const NOT_YET: Where =
-    No("the desk does not list proposals yet; each is made with the fields that its command names");
-
-/// Why the desk has no layers.
-const LAYERS: Where = No(
-    "the desk charts one picture; a chart of layers is opened, mended and woven there as any is",
-);
-
-/// Why the desk has no report of what an edit changed.
-const COUNTED: Where = No("the desk shows each edit at once, and lists the beads of each colour");
-
-/// Why a whole pattern is not flipped at once.
-const ALL_SELECTED: Where =
-    No("the desk flips the motif that is selected, which may be the whole band");
-
-/// Why there are no colourways.
-const WAYS: Where = No("the desk shows one chart; each colourway is opened there by itself");
-
-/// Why rows are not repeated by number.
-const COPIES: Where = No("the desk places copies of the motif that is selected where one clicks");
-
-/// Why the desk reads no tables, words and pictures of charts.
-const NOT_READ_YET: Where =
-    No("the desk does not read other files than charts yet; the chart that is read opens there");
-
-/// Why the desk does not ask for prices and the words at the foot.
-const SHEET: Where =
-    No("the desk prints the buyer's pattern of one chart; the maker's sheet is the command line's");
+use reasons::*;
 
 /// What says what a band costs, by `kit` and by `print`.
 const PRICE: &[(&str, Where)] = &[
