@@ -1,4 +1,4 @@
-//! `upbead read`: a chart from a table or from rows in words.
+//! `upbead read`: a chart from a table, rows in words or a picture of a chart.
 
 use crate::chart::write;
 use crate::error::{Error, Result};
@@ -12,11 +12,12 @@ use crate::request::ReadRequest;
 use std::path::{Path, PathBuf};
 
 /// What `upbead read --help` begins with.
-pub(crate) const LONG_ABOUT: &str = "Read a chart from a table or from rows in words\n\n\
+pub(crate) const LONG_ABOUT: &str = "Read a chart from a table, rows in words or a picture\n\n\
     For patterns that exist: a table of codes or names, one row a line, with or without blank \
-    cells where the stitch has no bead; rows in words, as `upbead weave` writes them or as one \
-    types them; a chart as `upbead show` prints it. The chart that comes of it is checked, woven, \
-    shown and printed like any other.";
+    cells where the stitch has no bead; rows in words, as `upbead weave` writes them or as they are \
+    typed; a chart as `upbead show` prints it; a picture of a chart, scanned or from a screen. Beads \
+    whose colour is doubtful are listed. The new chart is checked, woven, shown and printed like \
+    any other.";
 
 /// Options of `upbead read`.
 #[derive(Debug, clap::Args)]
@@ -24,11 +25,11 @@ pub(crate) const LONG_ABOUT: &str = "Read a chart from a table or from rows in w
     upbead read rows.txt --palette owned.csv --map N=navy-1,G=bell-09 -o band.json\n  \
     upbead read grid.csv --palette owned.csv --first-row top -o band.json")]
 pub(crate) struct Args {
-    /// Table or rows, or - for standard input
+    /// Table, rows or picture, or - for standard input
     #[arg(value_name = "FILE")]
     file: PathBuf,
 
-    /// The colours that the file speaks of
+    /// The colours that the file uses
     ///
     /// A palette, CSV or GPL, with the codes and names that the file uses; - is standard input.
     /// Needed. Example: --palette owned.csv

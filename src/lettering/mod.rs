@@ -2,7 +2,7 @@
 //!
 //! Beads of neighbouring columns are half a bead apart, so that a font made for a square grid does
 //! not fit: these letters are drawn bead by bead. A stroke along a column is a run of its beads, a
-//! stroke across the columns steps half a bead to and from its neighbour, and a diagonal moves on
+//! stroke across the columns zigzags by half a bead from one to the next, and a diagonal moves on
 //! half a bead a column.
 //!
 //! | alphabet | capitals |

@@ -84,12 +84,12 @@ impl Text {
     pub(super) fn glyphs(&self, alphabet: &Alphabet) -> Result<Vec<Item>> {
         let items = self.letters.iter().map(|letter| {
             let found = letter.drawn(alphabet);
-            found.ok_or_else(|| self.lacking(letter, alphabet.direction))
+            found.ok_or_else(|| self.missing(letter, alphabet.direction))
         });
         items.collect()
     }
 
-    fn lacking(&self, letter: &Letter, direction: Direction) -> Error {
+    fn missing(&self, letter: &Letter, direction: Direction) -> Error {
         let what = format!(
             "there is no '{}' to set here: character {} of '{}'",
             shown(&letter.given.to_string()),

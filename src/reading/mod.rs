@@ -18,8 +18,8 @@ mod typed;
 mod woven;
 
 use crate::bead::Bead;
-use crate::chart::{Chart, Made};
-use crate::error::Result;
+use crate::chart::{Chart, FORMAT, Made};
+use crate::error::{Error, Result};
 use crate::files::{as_text, is_picture};
 use crate::lattice::{Column, Lattice, Row, Rows};
 use crate::palette::{Palette, write::digest};
@@ -88,6 +88,10 @@ pub fn read(
         return read_picture(name, bytes, palette, request, decoding);
     }
     let text = as_text(bytes, "a table or rows in words")?;
+    if is_chart_file(&text) {
+        return Err(Error::new("this is a chart file, which is read already")
+            .hint("use it as it is, with `upbead show` for one"));
+    }
     let read = text::read(&text, palette, request)?;
     let layout::Laid { lattice, chosen } = read.laid;
     let chart = Chart::of_palette(lattice, palette, &chosen, made(name, palette));
@@ -125,6 +129,12 @@ fn read_picture(
         doubts: read.doubts,
         warnings: picture.notes,
     })
+}
+
+/// Whether this is a chart as the program writes it.
+fn is_chart_file(text: &str) -> bool {
+    let start = text.trim_start_matches('\u{feff}').trim_start();
+    start.starts_with('{') && start.contains(FORMAT)
 }
 
 /// The record: there is no picture that the chart could be made of again.

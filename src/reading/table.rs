@@ -2,7 +2,7 @@
 //!
 //! | cells | what they are |
 //! |---|---|
-//! | only the beads of the row | staggered: of 9 columns 5 and 4 by turns |
+//! | only the beads of the row | staggered: of 9 columns 5, then 4 |
 //! | one a column, blank where the stitch has no bead | square |
 //!
 //! The separator is a comma, a semicolon or a tab.

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | row | `R3:`, `Row 3`, `row 3.`, `3)`, `3 →`, `Rows 1 & 2`, `rows 1-2`, `Rows 5, 7 and 9` |
 //! | direction | `(L)`, `(left to right)`, `to the left`, `→`, `<-`; after the number |
-//! | beads | `2 navy, 1 gold`, `2 navy 1 gold`, `2N, 1G`, `2xN`, `(2)N`, `navy x2`, `navy, gold` |
+//! | beads | `2 navy, 1 gold`, `2 navy 1 gold`, `2N, 1G`, `2xN`, `navy x2`, `navy, gold` |
 //! | a name's colour | `N = jersey navy`, `N: jersey navy`, on a line of its own |
 //!
 //! Rows 1 and 2 of one line are strung together, a bead for each column; other rows of one line

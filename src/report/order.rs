@@ -64,8 +64,8 @@ pub struct OrderDesign {
 }
 
 impl OrderReport {
-    /// What to gather for charts, each with its file and its title. For a buyer nothing is told of
-    /// what the maker has, pays or has to buy.
+    /// What to gather for charts, each with its file and its title. A buyer's has
+    /// nothing about what the maker has, pays or has to buy.
     ///
     /// # Errors
     /// If there is no chart, the charts are of different beads, or as [`KitReport::new`].

@@ -59,7 +59,7 @@ fn chart(bench: &Bench, picture: &str, options: &[&str]) -> Run {
 }
 
 /// A picture of so many pixels, each as a function of its place says.
-fn painted(width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
+pub fn painted(width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
     let pixels = image::RgbaImage::from_fn(width, height, |x, y| image::Rgba(colour(x, y)));
     let mut bytes = std::io::Cursor::new(Vec::new());
     pixels

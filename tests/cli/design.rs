@@ -3,6 +3,7 @@
 
 mod refused;
 
+use crate::chart::painted;
 use crate::common::{Bench, Run, golden, repository};
 use crate::schema::suits;
 use serde_json::{Value, json};
@@ -11,16 +12,6 @@ use std::fs;
 const RED: [u8; 4] = [0xCD, 0x26, 0x26, 255];
 const WHITE: [u8; 4] = [0xFA, 0xFA, 0xF6, 255];
 const CLEAR: [u8; 4] = [0, 0, 0, 0];
-
-/// A picture of so many pixels, each as a function of its place says.
-fn painted(width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
-    let pixels = image::RgbaImage::from_fn(width, height, |x, y| image::Rgba(colour(x, y)));
-    let mut bytes = std::io::Cursor::new(Vec::new());
-    pixels
-        .write_to(&mut bytes, image::ImageFormat::Png)
-        .expect("a PNG");
-    bytes.into_inner()
-}
 
 /// A folder with a few small pictures, and the palette of twelve colours.
 fn bench() -> Bench {

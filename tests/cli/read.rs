@@ -158,9 +158,9 @@ const TYPED: [&str; 9] = [
      Row 4 (L): 1S, 1N\nRow 5: 3S\nRow 6: 2N",
     "N: jersey navy\nS: sandbar\nW: gull white\nR1+2 (left to right) 2xN, 1xW, 2xN\nR3 → 1xN, \
      1xS, 1xW\nR4 <- N, S\nR5 S, S, S\nR6 N, N",
-    "N = quay-58 \nS = dune-42\nW = quay-01\nRows 1 and 2: (2)N (1)W (2)N\n3. (1)W (1)S (1)N\n\
-     4. (1)S (1)N\n5. (3)S\n6. (2)N",
-    "N = quay-58\nS = dune-42\nW = quay-01\nrow 6: N (2)\nrow 5: S x3\nrow 4: N x1, S\nrow 3: N, \
+    "N = quay-58 \nS = dune-42\nW = quay-01\nRows 1 and 2: 2N 1W 2N\n3. 1W 1S 1N\n\
+     4. 1S 1N\n5. 3S\n6. 2N",
+    "N = quay-58\nS = dune-42\nW = quay-01\nrow 6: N ×2\nrow 5: S x3\nrow 4: N x1, S\nrow 3: N, \
      S, W\nrow 1: N, W, N\nrow 2: N, N",
     "* **Row 1/2:** 2 Jersey Navy; 1 Gull White; 2 Jersey Navy\n* Row 3 (to the left) (3 beads): 1 \
      gull white, 1 sandbar and 1 jersey navy\n* Row 4 (from the left): sandbar, jersey navy\n\
@@ -171,7 +171,7 @@ const TYPED: [&str; 9] = [
     "R1: 1 quay-58 1 quay-01 1 quay-58\nR2: 2 quay-58\nR3 (L): 1 quay-58 1 dune-42 1 quay-01\nR4 \
      (L to R): 1 dune-42 1 quay-58\nR5: 3 dune-42\nR6: 2 quay-58",
     "Rows 1 & 2: 2×quay-58, 1×quay-01, 2×quay-58\nRow 3: 1*quay-01, 1 x dune-42, 1x quay-58\n\
-     Row 4: dune-42(1), quay-58(1)\nRow 5: 3(dune-42)\nRow 6: 2 quay-58",
+     Row 4: dune-42×1, quay-58×1\nRow 5: 3 dune-42\nRow 6: 2 quay-58",
 ];
 
 #[test]
@@ -389,6 +389,18 @@ fn a_picture_without_beads_is_refused_and_nothing_is_written() {
         .line(call)
         .fails_with(1, "error: kittiwake.png: no grid of beads is found");
     assert!(!bench.path("band.json").exists());
+}
+
+#[test]
+fn a_chart_file_is_called_one() {
+    let bench = bench();
+    bench
+        .line("read ring.json --palette tin.csv -o band.json")
+        .fails_with(
+            1,
+            "error: ring.json: this is a chart file, which is read already\n\
+             hint: use it as it is, with `upbead show` for one\n",
+        );
 }
 
 /// A bead of a colour between two of the palette is listed with its place and with both.

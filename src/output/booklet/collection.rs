@@ -13,7 +13,6 @@ use crate::output::kit::{self, Beads, needle_size, spare_words};
 use crate::picture::Pixels;
 use crate::report::kit::KitColourReport;
 use crate::report::order::OrderReport;
-use crate::report::weave::TRY_ON;
 use crate::request::WorkFrom;
 use crate::scene::{
     Anchor, Drawing, Figures, Item, Laid, Point, Text, Weight, strip, swatch, wrap,
@@ -87,7 +86,7 @@ pub fn collection(collection: &Collection) -> Result<Document> {
     for (pattern, first) in collection.patterns.iter().zip(&paints.first) {
         starts.push(setter.document.pages.len() + 1);
         setter.paint_from(*first);
-        design(&mut setter, collection.patterns, pattern);
+        design(&mut setter, pattern);
     }
     setter.end_design();
     techniques(&mut setter, collection, &paints);
@@ -252,7 +251,7 @@ fn all_beads(setter: &mut Setter, collection: &Collection, paints: &Paints) {
         charts: &charts.collect::<Vec<&Chart>>(),
         paints,
     };
-    // On a page of its own where it would be parted in two and need not be.
+    // On a page of its own where it would otherwise go on to a second page.
     let lines = order.colours.len() + 1;
     let high = cover::table_room(setter, lines, &told) + Mm::new(HEADED);
     if setter.room() < high && high < setter.look.bottom - setter.look.top {
@@ -322,22 +321,9 @@ impl OrderTable<'_> {
 }
 
 /// What is a design's own: cover, chart, rows, and how it is made smaller or larger.
-fn design(setter: &mut Setter, patterns: &[Pattern], pattern: &Pattern) {
+fn design(setter: &mut Setter, pattern: &Pattern) {
     setter.begin_design(&pattern.work.guide.title);
     cover::cover(setter, pattern);
-    let shared = common(patterns, pattern);
-    let try_on = pattern.work.guide.try_on.iter();
-    let own: Vec<&String> = try_on
-        .filter(|one| !shared.contains(&one.as_str()))
-        .collect();
-    if !own.is_empty() {
-        setter.space(4.0);
-        setter.heading(TRY_ON);
-    }
-    let body = setter.look.body;
-    for words in own {
-        setter.paragraph(words, body);
-    }
     let laid = charts::charts(setter, pattern);
     rows::rows(setter, pattern);
     if let Some(sizes) = pattern.sizes {
@@ -367,8 +353,9 @@ fn techniques(setter: &mut Setter, collection: &Collection, paints: &Paints) {
         let pattern = &patterns[group[0]];
         setter.paint_from(paints.first[group[0]]);
         let whom = for_whom(patterns, group, false);
+        let try_on = try_on(patterns, group);
         let told = fit::Told {
-            try_on: &common(patterns, pattern),
+            try_on: &try_on.iter().map(String::as_str).collect::<Vec<_>>(),
             whom: &whom,
         };
         fit::fit_of(setter, pattern, true, &told);
@@ -376,19 +363,19 @@ fn techniques(setter: &mut Setter, collection: &Collection, paints: &Paints) {
     }
 }
 
-/// What is told of trying on alike in all designs of one shape.
-fn common<'a>(patterns: &[Pattern], of: &'a Pattern) -> Vec<&'a str> {
-    let lattice = &of.band.chart.lattice;
-    let alike = || {
-        patterns
-            .iter()
-            .filter(|one| one.band.chart.lattice == *lattice)
-    };
-    let try_on = of.work.guide.try_on.iter();
-    try_on
-        .filter(|words| alike().all(|one| one.work.guide.try_on.contains(words)))
-        .map(String::as_str)
-        .collect()
+/// What to say about trying on for the designs of one shape: what is so for all of them once, and
+/// the rest of each with its title.
+fn try_on(patterns: &[Pattern], group: &[usize]) -> Vec<String> {
+    let of = |at: &usize| &patterns[*at].work.guide;
+    let is_common = |words: &String| group.iter().all(|at| of(at).try_on.contains(words));
+    let first = of(&group[0]).try_on.iter();
+    let common = first.filter(|words| is_common(words)).cloned();
+    let own = group.iter().flat_map(|at| {
+        let guide = of(at);
+        let own = guide.try_on.iter().filter(|words| !is_common(words));
+        own.map(|words| format!("{}: {words}", guide.title))
+    });
+    common.chain(own).collect()
 }
 
 /// What the first rows and the turns follow from: how many columns there are matters no further.

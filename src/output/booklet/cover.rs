@@ -92,10 +92,10 @@ fn picture(setter: &mut Setter, pattern: &Pattern, top: Mm) -> Mm {
         let title = &pattern.work.guide.title;
         let shows = match cover {
             Cover::Finished(_) => format!("A picture of the finished work: {title}."),
-            Cover::Reckoned(_) if pattern.band.chart.is_lengthwise() => {
+            Cover::Rendered(_) if pattern.band.chart.is_lengthwise() => {
                 format!("{title}: the closed ring as it will look, lying on a stand.")
             }
-            Cover::Reckoned(_) => {
+            Cover::Rendered(_) => {
                 format!("{title}: the closed ring as it will look, seen from the side.")
             }
         };

@@ -34,7 +34,7 @@ pub(super) fn fit(setter: &mut Setter, pattern: &Pattern, new_page: bool) -> boo
     fit_of(setter, pattern, new_page, &told)
 }
 
-/// What is told of trying on, and for which of several designs the chapter is.
+/// What to say about trying on, and for which of several designs the chapter is.
 pub(super) struct Told<'a> {
     pub(super) try_on: &'a [&'a str],
     pub(super) whom: &'a str,

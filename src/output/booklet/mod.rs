@@ -98,14 +98,14 @@ pub enum Cover {
     /// The designer's own, of the finished work.
     Finished(Pixels),
     /// The ring as it will look.
-    Reckoned(Pixels),
+    Rendered(Pixels),
 }
 
 impl Cover {
     /// The picture itself.
     pub fn pixels(&self) -> &Pixels {
         match self {
-            Self::Finished(pixels) | Self::Reckoned(pixels) => pixels,
+            Self::Finished(pixels) | Self::Rendered(pixels) => pixels,
         }
     }
 }

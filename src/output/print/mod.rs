@@ -22,7 +22,7 @@ use crate::sample::downscale;
 use crate::scene::clean;
 use crate::units::{LengthUnits, grouped};
 use crate::warning::{Warned, Warning};
-use own::{Own, reckoned};
+use own::{Own, rendered};
 use rayon::prelude::*;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
@@ -207,7 +207,7 @@ impl PrintRequest {
         own.note = typed.note.clone().or(own.note);
         own.picture = match &matter.picture {
             Some(picture) => Some(Cover::Finished(picture.clone())),
-            None => reckoned(chart, 1)?,
+            None => rendered(chart, 1)?,
         };
         let work = WeaveReport::of(&own.band);
         let document = booklet(&own.pattern(typed, &kit, &work));
@@ -224,7 +224,7 @@ impl PrintRequest {
             .zip(files)
             .map(|(chart, file)| {
                 let mut own = Own::new(self, &weaving, chart, file)?;
-                own.picture = reckoned(chart, charts.len())?;
+                own.picture = rendered(chart, charts.len())?;
                 Ok(own)
             })
             .collect::<Result<_>>()?;

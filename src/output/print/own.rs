@@ -129,9 +129,9 @@ fn sizes(request: &PrintRequest, file: &Path, chart: &Chart) -> Result<Option<Re
 }
 
 /// The ring as it will look, for one of so many designs; none of a strip.
-pub(super) fn reckoned(chart: &Chart, designs: usize) -> Result<Option<Cover>> {
+pub(super) fn rendered(chart: &Chart, designs: usize) -> Result<Option<Cover>> {
     if !chart.lattice.is_closed() {
         return Ok(None);
     }
-    Ok(Some(Cover::Reckoned(cover_picture(chart, designs)?)))
+    Ok(Some(Cover::Rendered(cover_picture(chart, designs)?)))
 }

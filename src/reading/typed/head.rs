@@ -43,7 +43,7 @@ impl<'a> Head<'a> {
         let begins = after.trim_start();
         // `Row 3 goes to the left` is a sentence, `R3 N, G` is none; a number alone needs a mark.
         let is_row = marked || more || stated.is_some();
-        let counts = says_row && begins.starts_with(|c: char| c.is_ascii_digit() || c == '(');
+        let counts = says_row && begins.starts_with(|c: char| c.is_ascii_digit());
         (is_row || counts || is_short).then_some(Self {
             says_row,
             numbers,
@@ -221,7 +221,7 @@ mod tests {
             ("rows 3 to 6 - 5N", vec![3, 4, 5, 6], None, "5N"),
             ("- [ ] **4** → 4 beads", vec![4], right(true), "4 beads"),
             ("3) 2 navy", vec![3], None, "2 navy"),
-            ("3. (2)N", vec![3], None, "(2)N"),
+            ("3. 2N", vec![3], None, "2N"),
             ("7 <- 5N", vec![7], right(false), "5N"),
             (
                 "Row 8 (to the left) (5 beads): 5N",

@@ -8,9 +8,9 @@ use crate::reading::names::{Names, Position};
 /// A piece of a row.
 #[derive(Debug, Clone, PartialEq)]
 enum Piece {
-    /// `3`, `(3)`, `3x`: what follows is counted.
+    /// `3`, `3x`: what follows is counted.
     Count(usize),
-    /// `x3`, or `(3)` after a name: what stands before is counted.
+    /// `x3` after a name: what stands before is counted.
     Times(usize),
     Word(String),
 }
@@ -126,8 +126,7 @@ impl Part<'_, '_> {
         if self.names.has(self.text) {
             return Ok(vec![Piece::Word(self.text.to_string())]);
         }
-        let text = self.text.replace("( ", "(").replace(" )", ")");
-        for word in text.split_whitespace() {
+        for word in self.text.split_whitespace() {
             self.word(word, &mut pieces)?;
         }
         Ok(pieces)
@@ -147,27 +146,6 @@ impl Part<'_, '_> {
             pieces.push(Piece::Word(word.to_string()));
             return Ok(());
         }
-        if let Some(inside) = word
-            .strip_prefix('(')
-            .and_then(|rest| rest.strip_suffix(')'))
-        {
-            match whole(inside) {
-                Some(count) if after_word && self.ends_with(word) => {
-                    pieces.push(Piece::Times(count))
-                }
-                Some(count) => pieces.push(Piece::Count(count)),
-                None => pieces.push(Piece::Word(word.to_string())),
-            }
-            return Ok(());
-        }
-        if let Some((count, rest)) = word.strip_prefix('(').and_then(|rest| rest.split_once(')')) {
-            // `(3)B`
-            if let Some(count) = whole(count) {
-                pieces.push(Piece::Count(count));
-                pieces.push(Piece::Word(rest.to_string()));
-                return Ok(());
-            }
-        }
         if let Some(times) = word.strip_prefix(['x', 'X', '×', '*']).and_then(whole)
             && after_word
         {
@@ -178,15 +156,7 @@ impl Part<'_, '_> {
         Ok(())
     }
 
-    /// Whether the part ends with that word.
-    fn ends_with(&self, word: &str) -> bool {
-        self.text
-            .replace("( ", "(")
-            .replace(" )", ")")
-            .ends_with(word)
-    }
-
-    /// `2N`, `2xN`, `3(B)`, `B(3)`, `B×3`.
+    /// `2N`, `2xN`, `N×2`.
     fn glued(&mut self, word: &str, pieces: &mut Vec<Piece>) {
         let digits = word.bytes().take_while(u8::is_ascii_digit).count();
         let (count, rest) = word.split_at(digits);
@@ -201,21 +171,14 @@ impl Part<'_, '_> {
                     .strip_prefix(['x', 'X'])
                     .filter(|name| !name.is_empty());
                 let name = crossed.filter(|_| !self.names.has(name)).unwrap_or(name);
-                let bare = name
-                    .strip_prefix('(')
-                    .and_then(|name| name.strip_suffix(')'));
                 pieces.push(Piece::Count(count));
-                let name = bare.unwrap_or(name);
                 if !["x", "X", ""].contains(&name) {
                     pieces.push(Piece::Word(name.to_string()));
                 }
                 return;
             }
         }
-        let behind = word
-            .strip_suffix(')')
-            .and_then(|word| word.rsplit_once('('));
-        let behind = behind.or_else(|| word.rsplit_once(['×', '*']));
+        let behind = word.rsplit_once(['×', '*']);
         match behind.and_then(|(name, count)| Some((name, whole(count)?))) {
             Some((name, count)) if !name.is_empty() && !self.names.has(word) => {
                 pieces.push(Piece::Word(name.to_string()));

@@ -35,8 +35,8 @@ fn mistakes_in_a_design_file_are_told_with_their_place() {
              hint: write ground, picture, border, motif or letters",
         ),
         (
-            "[{\"kind\": \"motif\", \"file\": \"/tmp/red.png\"}]",
-            "design.json:1:80: '/tmp/red.png' is not a file beside the design\n\
+            "[{\"kind\": \"motif\", \"file\": \"/art/red.png\"}]",
+            "design.json:1:80: '/art/red.png' is not a file beside the design\n\
              hint: name the picture relative to the design file, such as pictures/gull.png",
         ),
         (
