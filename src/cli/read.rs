@@ -14,10 +14,10 @@ use std::path::{Path, PathBuf};
 /// What `upbead read --help` begins with.
 pub(crate) const LONG_ABOUT: &str = "Read a chart from a table, rows in words or a picture\n\n\
     For patterns that exist: a table of codes or names, one row a line, with or without blank \
-    cells where the stitch has no bead; rows in words, as `upbead weave` writes them or as they are \
-    typed; a chart as `upbead show` prints it; a picture of a chart, scanned or from a screen. Beads \
-    whose colour is doubtful are listed. The new chart is checked, woven, shown and printed like \
-    any other.";
+    cells where the stitch has no bead; rows in words, as `upbead weave` writes them or as they \
+    are typed; a chart as `upbead show` prints it; a picture of a chart, scanned or from a \
+    screen. Beads whose colour is doubtful are listed. The new chart is checked, woven, shown and \
+    printed like any other.";
 
 /// Options of `upbead read`.
 #[derive(Debug, clap::Args)]
