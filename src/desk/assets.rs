@@ -5,11 +5,11 @@ use super::response::{HandlerResult, response};
 use super::state::Desk;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 /// A file of the page.
 struct File {
-    /// Its name in the address; the page itself has none.
+    /// Its name in the address.
     name: &'static str,
     media_type: &'static str,
     body: &'static [u8],
@@ -87,11 +87,28 @@ const FILES: &[File] = &[
     file!("workspace.css", CSS),
 ];
 
-/// The page itself.
-const PAGE: File = File {
-    name: "",
-    ..file!("index.html", HTML)
-};
+/// The page itself. A line `<!-- NAME -->` stands for the part of that name.
+static PAGE: LazyLock<String> = LazyLock::new(|| {
+    let page = include_str!("page/index.html").to_owned();
+    PARTS.iter().fold(page, |page, (name, part)| {
+        page.replace(&format!("<!-- {name} -->\n"), part)
+    })
+});
+
+/// A part of the page under its name.
+macro_rules! part {
+    ($name:literal) => {
+        ($name, include_str!(concat!("page/", $name)))
+    };
+}
+
+/// The parts of the page.
+const PARTS: &[(&str, &str)] = &[
+    part!("dialogs.html"),
+    part!("info-panel.html"),
+    part!("source-panel.html"),
+    part!("workspace.html"),
+];
 
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
@@ -100,7 +117,7 @@ const JS: &str = "text/javascript; charset=utf-8";
 /// `GET /TOKEN/`.
 pub async fn page(State(desk): State<Arc<Desk>>) -> HandlerResult {
     desk.launched();
-    Ok(response(PAGE.media_type, PAGE.body))
+    Ok(response(HTML, PAGE.as_str()))
 }
 
 /// `GET /TOKEN/NAME`. Compares names; no folder is read.
@@ -109,4 +126,17 @@ pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Handle
     let found = FILES.iter().find(|file| file.name == name);
     let file = found.ok_or_else(not_found)?;
     Ok(response(file.media_type, file.body))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_part_of_the_page_is_put_in_once() {
+        for (name, part) in PARTS {
+            assert_eq!(PAGE.matches(part).count(), 1, "{name}");
+        }
+        assert!(!PAGE.contains("<!--"));
+    }
 }

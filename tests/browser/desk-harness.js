@@ -160,7 +160,10 @@ async function asOnDisk(page, from) {
     const headers = { ...response.headers(), "content-type": `${type}; charset=utf-8` };
     const isPage = name === "index.html";
     const status = isPage ? response.status() : 200;
-    await route.fulfill({ status, headers, body: readFileSync(join(from, name), "utf8") });
+    const read = (/** @type {string} */ file) => readFileSync(join(from, file), "utf8");
+    // The program puts the parts of the page in as well.
+    const body = read(name).replace(/<!-- (\S+\.html) -->\n/g, (_, part) => read(part));
+    await route.fulfill({ status, headers, body });
   });
 }
 
