@@ -71,7 +71,9 @@ export interface Answers {
   alike: PaletteReport;
   photo: PhotoAnswer;
   chart: ChartAnswer;
+  propose: ProposeAnswer;
   refine: ChartAnswer;
+  resize: ResizeAnswer;
   swap: SwapAnswer;
   compare: CompareReport;
   fit: FitReport;
@@ -770,6 +772,74 @@ export interface WarningReport {
    * The sentence in parts, for faces that write options their own way.
    */
   parts: Sentence;
+}
+/**
+ * Several ways to chart one picture.
+ */
+export interface ProposeAnswer {
+  /**
+   * The number of the request in its lane.
+   */
+  n: number | null;
+  /**
+   * The ways, the chart as asked for first.
+   */
+  proposals: ProposalAnswer[];
+}
+/**
+ * One way, and its chart.
+ */
+export interface ProposalAnswer {
+  /**
+   * What it is called.
+   */
+  name: string;
+  /**
+   * What differs, in a sentence without its full stop.
+   */
+  description: string;
+  /**
+   * The options that differ from those asked for, in the order of their names.
+   */
+  changes: OptionChange[];
+  /**
+   * The chart's file.
+   */
+  text: string;
+  /**
+   * What `--json` prints of the chart.
+   */
+  document: string;
+  /**
+   * The same, to be read.
+   */
+  summary: ChartReport;
+}
+/**
+ * An option that a way sets otherwise.
+ */
+export interface OptionChange {
+  /**
+   * Its name as requests have it.
+   */
+  option: string;
+  /**
+   * Its value as text; none where it is left open.
+   */
+  value: string | null;
+}
+/**
+ * A chart with other rows.
+ */
+export interface ResizeAnswer {
+  /**
+   * The number of the request in its lane.
+   */
+  n: number | null;
+  /**
+   * The chart's file.
+   */
+  text: string;
 }
 /**
  * A chart in the colours of another palette.

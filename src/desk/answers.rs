@@ -8,7 +8,9 @@ use super::gauge::GaugeAnswer;
 use super::palettes::PaletteAnswer;
 use super::photo::PhotoAnswer;
 use super::pictures::PictureAnswer;
+use super::propose::ProposeAnswer;
 use super::read::ReadAnswer;
+use super::resize::ResizeAnswer;
 use super::response::RefusalAnswer;
 use super::start::StartAnswer;
 use super::swap::SwapAnswer;
@@ -30,7 +32,9 @@ pub struct Answers {
     alike: PaletteReport,
     photo: PhotoAnswer,
     chart: ChartAnswer,
+    propose: ProposeAnswer,
     refine: ChartAnswer,
+    resize: ResizeAnswer,
     swap: SwapAnswer,
     compare: CompareReport,
     fit: FitReport,

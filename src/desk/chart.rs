@@ -24,12 +24,15 @@ use std::sync::Arc;
 /// A picture, a palette, and the options of a chart by name.
 #[derive(Deserialize)]
 pub struct ChartBody {
-    picture: Option<String>,
-    palette: PaletteId,
+    /// The picture's id; none for a plain band.
+    pub picture: Option<String>,
+    /// The palette.
+    pub palette: PaletteId,
     /// What the chart's file is called, for `document`.
-    name: Option<String>,
+    pub name: Option<String>,
+    /// The options.
     #[serde(flatten)]
-    options: Map<String, Value>,
+    pub options: Map<String, Value>,
 }
 
 /// A chart that was made.

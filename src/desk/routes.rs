@@ -5,8 +5,8 @@ use super::headers::with_security_headers;
 use super::response::{HandlerResult, Refusal, refuse};
 use super::state::Desk;
 use super::{
-    assets, chart, compare, export, fit, follow, gauge, palettes, photo, pictures, read, refine,
-    start, swap,
+    assets, chart, compare, export, fit, follow, gauge, palettes, photo, pictures, propose, read,
+    refine, resize, start, swap,
 };
 use axum::Router;
 use axum::http::StatusCode;
@@ -33,7 +33,9 @@ pub fn routes(desk: Arc<Desk>) -> Router {
         .route("/{token}/alike", post(palettes::alike))
         .route("/{token}/photo", post(photo::photo))
         .route("/{token}/chart", post(chart::chart))
+        .route("/{token}/propose", post(propose::propose))
         .route("/{token}/refine", post(refine::refine))
+        .route("/{token}/resize", post(resize::resize))
         .route("/{token}/swap", post(swap::swap))
         .route("/{token}/compare", post(compare::compare))
         .route("/{token}/fit", post(fit::fit))

@@ -30,12 +30,14 @@ const SCALES: [(&str, Step); 5] = [
 ];
 
 /// Routes, and options of `chart`, that the page uses only where they are offered.
-const ROUTES: [&str; 13] = [
+const ROUTES: [&str; 15] = [
     "weave",
     "follow",
     "seen",
     "calm",
+    "propose",
     "refine",
+    "resize",
     "from-stock",
     "swap",
     "compare",
@@ -121,7 +123,10 @@ pub async fn start(State(desk): State<Arc<Desk>>) -> HandlerResult {
 
 fn answer(desk: &Desk) -> Result<StartAnswer> {
     let own = desk.start.palette.iter().map(TextFile::from);
-    let shipped = SHIPPED.map(|(name, text)| TextFile {
+    // The owner's palette stands for the one of its name that comes with the program.
+    let is_own = |name: &str| desk.start.palette.iter().any(|own| own.name == name);
+    let shipped = SHIPPED.into_iter().filter(|(name, _)| !is_own(name));
+    let shipped = shipped.map(|(name, text)| TextFile {
         name: name.to_string(),
         text: text.to_string(),
     });

@@ -112,6 +112,8 @@ pub struct Desk {
     pub pixels: Cache<Decoded>,
     /// Results of the last charts' stages.
     pub memory: pipeline::Cache,
+    /// The same of the charts that were proposed beside them.
+    pub proposed: pipeline::Cache,
     /// Palettes by their id.
     pub palettes: Cache<NamedPalette>,
     /// Follow-along pages by their id.
@@ -137,6 +139,7 @@ impl Desk {
             pictures: Cache::new("picture", KEPT_PICTURES, KEPT_PICTURE_BYTES),
             pixels: Cache::new("picture", 1, KEPT_PIXEL_BYTES),
             memory: pipeline::Cache::default(),
+            proposed: pipeline::Cache::default(),
             palettes: Cache::new("palette", KEPT_PALETTES, KEPT_PALETTES * MAX_PALETTE),
             follow_pages: Cache::new("page", KEPT_FOLLOW_PAGES, KEPT_FOLLOW_BYTES),
         })

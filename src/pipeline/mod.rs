@@ -42,7 +42,9 @@ pub use compare::{CompareOptions, Comparison, compare, compare_layers};
 pub use layers::{Layered, Load, chart_layers, chart_plain, remake_layers};
 pub use motif_contrast::{MotifContrast, motif_contrast};
 pub use plain::plain;
-pub use propose::{DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_decoded};
+pub use propose::{
+    DIFFERENT, FEWEST, MOST, Proposal, Way, propose, propose_beside, propose_decoded,
+};
 pub use settings::{
     arrangement, recorded, recorded_design, recorded_ground, recorded_picture, settings,
 };

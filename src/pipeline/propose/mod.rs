@@ -90,10 +90,25 @@ pub fn propose_decoded(
     cache: &Cache,
     cancel: &Cancel,
 ) -> Result<Vec<Proposal>> {
+    let first = chart_decoded(Arc::clone(decoded), palette, request, cache, cancel.clone())?;
+    propose_beside(first, decoded, palette, request, cache, cancel)
+}
+
+/// As [`propose_decoded()`], beside the chart of the request as it is, which was made before.
+///
+/// # Errors
+/// As [`propose_decoded()`].
+pub fn propose_beside(
+    first: Charted,
+    decoded: &Arc<Decoded>,
+    palette: &Palette,
+    request: &ChartRequest,
+    cache: &Cache,
+    cancel: &Cancel,
+) -> Result<Vec<Proposal>> {
     let charted = |request: &ChartRequest| {
         chart_decoded(Arc::clone(decoded), palette, request, cache, cancel.clone())
     };
-    let first = charted(request)?;
     let artwork = decoded.artwork(request.picture.crop)?;
     let mut wishes = Basis::new(&artwork, request, &first, palette)?.wishes();
     if decoded.rendered {

@@ -19,7 +19,8 @@ fn answers(desk: &Desk) -> Vec<(&'static str, Value)> {
         "picture": picture["id"], "palette": tin, "size": "us7", "place": "motif",
         "ground": "quay-58", "colours": 5, "refine": true,
     });
-    let chart = ask("chart?lane=chart&n=7", wish);
+    let chart = ask("chart?lane=chart&n=7", wish.clone());
+    let proposed = ask("propose?lane=propose&n=8", wish);
     let text = &chart["text"];
     let beside = json!({ "chart": text, "picture": picture["id"] });
     let gauge = json!({ "fits": "74=us7" });
@@ -30,6 +31,11 @@ fn answers(desk: &Desk) -> Vec<(&'static str, Value)> {
         (
             "alike",
             ask("alike", json!({ "palette": shelf, "below": "9" })),
+        ),
+        ("propose", proposed),
+        (
+            "resize",
+            ask("resize", json!({ "chart": text, "size": "us8" })),
         ),
         ("refine", ask("refine", beside.clone())),
         ("compare", ask("compare", beside)),
