@@ -175,9 +175,7 @@ describe("charts", () => {
       open,
       async (page) => {
         await chartBeadByBead(page, DUSK);
-        await page
-          .locator("#notes", { hasText: "set “Swatch” under “Your gauge”" })
-          .waitFor();
+        await page.locator("#notes", { hasText: "set “Swatch” under “Your gauge”" }).waitFor();
         await page.selectOption("#place", "repeat");
         await page.fill("#repeats", "400");
         await page.locator("#error:visible").waitFor();

@@ -385,7 +385,8 @@ export async function openChart(page, name) {
  * @param {string} words
  */
 export async function says(page, words) {
-  await page.locator("#error:visible", { hasText: words }).waitFor();
+  const places = "#error:visible, .field-error:visible";
+  await page.locator(places, { hasText: words }).first().waitFor();
 }
 
 /**

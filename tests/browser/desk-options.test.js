@@ -258,6 +258,7 @@ describe("options of a chart", () => {
       });
       await page.fill("#pin", "20..35");
       await page.click("#refine-chart");
+      await page.click("#refinement-take");
       await page.locator("#announcement", { hasText: "Chart refined" }).waitFor();
       upbead(
         "refine",
@@ -316,6 +317,7 @@ describe("charts worked over", () => {
       const before = await text(page);
       writeFileSync(join(folder, "edited.json"), before);
       await page.locator("#refine-chart").click();
+      await page.click("#refinement-take");
       await page.locator("#announcement", { hasText: "Refined around 2 beads" }).waitFor();
       upbead(
         "refine",

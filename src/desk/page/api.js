@@ -172,7 +172,7 @@ function isAbort(cause) {
 
 function noAnswer() {
   const what = "the program behind this page does not answer";
-  return new RequestError("lost", { what, hint: "start upbead desk again; your work is kept" });
+  return new RequestError("lost", { what, hint: "start the desk again; your work is kept" });
 }
 
 function stale() {

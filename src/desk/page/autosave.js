@@ -133,6 +133,7 @@ function workNow() {
     palette: palette ? { file: palette.file, text: palette.text } : null,
     mirrors: tools.mirrors,
     notes: state.notes,
+    chartedWith: state.chartedWith,
     picture: state.picture !== null,
     isSourcePicture: state.isSourcePicture,
   };

@@ -1,21 +1,25 @@
 // From the picture and the options to a chart.
 
-import { cancel, RequestError, requestJson } from "./api.js";
+import { RequestError, requestJson } from "./api.js";
 import { autosave } from "./autosave.js";
 import { readChart } from "./chart.js";
 import { readRecord } from "./chart-record.js";
-import { defaultColour, isInStock, stockTicks, suggestColours } from "./colours.js";
+import { beginCharting, chartBody, followsOptions, isNewestCharting } from "./chart-request.js";
+import { defaultColour, suggestColours } from "./colours.js";
 import { fetchFactsLater, openChart, replaceChart } from "./commands.js";
-import { debounce, get, whileBusy } from "./dom.js";
+import { debounce, element, get, whileBusy } from "./dom.js";
+import { clearFieldErrors } from "./field-errors.js";
 import { clearError } from "./notices.js";
-import { gauge, readOptions, updateFields } from "./options.js";
-import { renderAll } from "./render.js";
+import { updateFields } from "./options.js";
+import { proposeLater } from "./proposals.js";
+import { renderAll, renderFormFooter } from "./render.js";
 import { ask } from "./requests.js";
-import { currentChart, currentColour, fileName, state } from "./state.js";
-import { cropFrame } from "./views.js";
+import { resizeDrawn } from "./resize-drawn.js";
+import { markCharted } from "./waiting.js";
+import { currentChart, currentColour, state } from "./state.js";
 
 /** @typedef {import("./chart.js").Chart} Chart */
-/** @typedef {Record<string, unknown>} Body of a request for a chart */
+/** @typedef {import("./chart-request.js").Body} Body */
 /** @typedef {"button" | "option"} Cause the user clicked the button or changed an option */
 
 /** How long options have to rest before the picture is charted, in milliseconds. */
@@ -25,32 +29,22 @@ const chartAgainSoon = debounce(() => {
   if (followsOptions()) void chartPicture("option");
 }, DELAY);
 
-/**
- * Counts requests for charts and other charts that came: an answer counts only if it is the last.
- */
-let newest = 0;
-
 /** Bodies of requests that were answered, for which the server knows the best position. */
 const positioned = /** @type {Set<string>} */ (new Set());
 
-/** Cancels the charting that is under way, since another chart or picture is opened. */
-export function cancelCharting() {
-  newest += 1;
-  cancel("chart");
-}
-
-/** Whether the chart follows the options: as long as no bead has been changed by hand. */
-function followsOptions() {
-  if (!state.picture || !state.palette || state.isSourcePicture) return false;
-  return !state.history?.isEdited();
-}
-
-/** An option has changed: the picture is charted again, unless changes by hand would be lost. */
-export function optionsChanged() {
+/**
+ * An option has changed: the picture is charted again, unless changes by hand would be lost. The
+ * size of the band is changed in either case.
+ * @param {string} [field] the id of its field
+ */
+export function optionsChanged(field) {
   updateFields();
   void autosave();
   fetchFactsLater();
-  if (!followsOptions()) return;
+  if (!followsOptions()) {
+    renderFormFooter();
+    return resizeDrawn(field);
+  }
   // A number that is half typed is not meant yet.
   if (get("options", HTMLFormElement).checkValidity()) chartAgainSoon();
 }
@@ -61,52 +55,20 @@ export function optionsChanged() {
  */
 export async function chartPicture(cause) {
   if (!state.palette) return;
-  const own = ++newest;
-  const body = requestBody();
+  const own = beginCharting();
+  const body = chartBody();
   const key = JSON.stringify({ ...body, title: undefined, name: undefined });
   const isNew = cause === "option" && !positioned.has(key);
   const position = isNew ? positionSoFar(body) : undefined;
   const answer = await whileBusy(async () => {
     if (position) await showMeanwhile({ ...body, position }, own);
-    if (own !== newest) return undefined;
+    if (!isNewestCharting(own)) return undefined;
     return ask("chart", { body, channel: "chart" }, { about: state.picture?.name });
   });
-  if (!answer || own !== newest) return;
+  if (!answer || !isNewestCharting(own)) return;
   positioned.add(key);
   showChart(answer, cause);
-}
-
-/** @returns {Body} */
-function requestBody() {
-  const options = readOptions();
-  const palette = /** @type {NonNullable<typeof state.palette>} */ (state.palette);
-  const { columns, size, rows, open, bead } = options;
-  /** @type {Body} */
-  const body = {
-    palette: { id: palette.id },
-    name: state.history ? fileName() : undefined,
-    title: state.history?.chart.title,
-  };
-  if (!state.picture) {
-    const ground = get("plain-colour", HTMLSelectElement).value;
-    return { ...body, columns, size, rows, open, bead, ...gauge(), ground };
-  }
-  const has = (/** @type {string} */ code) => palette.colours.some((each) => each.code === code);
-  const ticks = stockTicks();
-  const keep = [...state.keptColours].filter(has);
-  const without = palette.colours
-    .map(({ code }) => code)
-    .filter((code) => state.excludedColours.has(code) || !isInStock(code, ticks));
-  const { crop } = cropFrame;
-  return {
-    ...body,
-    ...options,
-    ground: has(String(options.ground)) ? options.ground : undefined,
-    picture: state.picture.id,
-    keep: keep.length ? keep : undefined,
-    without: without.length ? without : undefined,
-    crop: crop ? [crop.x, crop.y, crop.width, crop.height] : undefined,
-  };
+  proposeLater();
 }
 
 /**
@@ -129,7 +91,7 @@ function positionSoFar(body) {
 async function showMeanwhile(body, own) {
   try {
     const first = await requestJson("chart", { body, channel: "chart" });
-    if (own === newest) showChart(first, "option");
+    if (isNewestCharting(own)) showChart(first, "option");
   } catch (error) {
     if (!(error instanceof RequestError)) throw error;
   }
@@ -141,8 +103,10 @@ async function showMeanwhile(body, own) {
  */
 function showChart(answer, cause) {
   clearError();
+  clearFieldErrors(element("options"));
   state.notes = answer.summary.warnings;
   state.isSourcePicture = false;
+  markCharted();
   if (!state.history) {
     openChart(readChart(answer.text), { text: answer.text, file: "" });
     return;

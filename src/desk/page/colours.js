@@ -32,7 +32,10 @@ export function defaultColour(chart) {
   return chart.colours[order[1] ?? order[0]];
 }
 
-/** Suggests colours in stock that differ much from the chart's colours and from each other. */
+/**
+ * Suggests colours in stock that differ much from the chart's colours and from each other: as many
+ * as fill up the swatches now, so that none vanishes while the chart gets more colours.
+ */
 export function suggestColours() {
   const ticks = stockTicks();
   const chart = currentChart();
@@ -49,7 +52,9 @@ export function suggestColours() {
   const chosen = new Set(chart.colours.map((colour) => colour.code));
   for (const { hex } of chart.colours) choose(channels(hex));
   state.suggestedColours = [];
-  while (state.suggestedColours.length < Math.min(MAX_SUGGESTED, all.length - 1)) {
+  const { length } = chart.colours;
+  const room = length <= FEW_COLOURS ? Math.min(SWATCHES - length, MAX_SUGGESTED) : 0;
+  while (state.suggestedColours.length < Math.min(room, all.length - 1)) {
     let next = -1;
     distances.forEach((distance, nth) => {
       if (chosen.has(all[nth].code)) return;
@@ -68,9 +73,7 @@ export function suggestColours() {
  * @returns {PaletteColour[]}
  */
 export function extraColours(chart) {
-  const count = chart.colours.length;
-  const room = count <= FEW_COLOURS ? SWATCHES - count : 0;
-  const all = [...state.addedColours, ...state.suggestedColours.slice(0, room)];
+  const all = [...state.addedColours, ...state.suggestedColours];
   return all.filter(({ code }, nth) => {
     const isInChart = chart.colours.some((other) => other.code === code);
     return !isInChart && all.findIndex((other) => other.code === code) === nth;

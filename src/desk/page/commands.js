@@ -8,7 +8,7 @@ import { announce, debounce, get } from "./dom.js";
 import * as edits from "./edits.js";
 import { fetchFacts } from "./facts.js";
 import { forgetSavedFile } from "./files.js";
-import { capitalised } from "./format.js";
+import { capitalised, counted } from "./format.js";
 import { History } from "./history.js";
 import * as lattice from "./lattice.js";
 import { fillFields } from "./options.js";
@@ -21,7 +21,7 @@ import {
 } from "./render.js";
 import { currentChart, currentColour, state } from "./state.js";
 import { drawTrueSize } from "./true-size.js";
-import { canvas, ring, tools } from "./views.js";
+import { canvas, cropFrame, ring, tools } from "./views.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
 /** @typedef {import("./edits.js").Edit} Edit @typedef {import("./history.js").Entry} Entry */
@@ -92,8 +92,9 @@ export function redo() {
  * @param {Entry} entry
  * @param {"from" | "to"} side the file that the chart belongs to now
  */
-function followHistory({ edit, file }, side) {
+function followHistory({ edit, file, form }, side) {
   tools.deselect();
+  if (form) fillForm(form[side]);
   if (file) {
     file[side === "from" ? "to" : "from"] = state.file;
     state.file = file[side];
@@ -102,7 +103,17 @@ function followHistory({ edit, file }, side) {
   state.sortSwatches ||= edit.kind === "chart";
   const changed = edits.changedBeads(edit);
   refresh(changed);
-  if (!changed) renderBandFields(currentChart());
+  if (!changed && !form) renderBandFields(currentChart());
+}
+
+/**
+ * Puts into the form what it said.
+ * @param {import("./history.js").FormState} form
+ */
+export function fillForm({ fields, picture, crop, notes }) {
+  fillFields(fields);
+  if (state.picture?.id === picture) cropFrame.show(state.picture, crop);
+  state.notes = notes;
 }
 
 /**
@@ -261,6 +272,26 @@ export function widenEdges() {
 
 export function narrowEdges() {
   resize(edits.narrowEdges(currentChart()), "2 columns removed at each edge");
+}
+
+/**
+ * Shows a band in another size. One that was resized from the same band is replaced, so that they
+ * are one edit.
+ * @param {Chart} base the band before it was resized
+ * @param {Chart} chart
+ */
+export function replaceResized(base, chart) {
+  const { history } = state;
+  if (!history) return;
+  tools.deselect();
+  const last = history.done.at(-1);
+  if (history.chart !== base && last !== state.savedEntry) {
+    history.undo();
+    history.undone = [];
+  }
+  const from = history.chart;
+  const sides = `${counted(chart.columns, "column")}, ${counted(chart.rows, "row")}`;
+  run({ kind: "group", parts: [{ kind: "chart", from, to: chart }] }, `band of ${sides}`);
 }
 
 /**

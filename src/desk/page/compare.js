@@ -60,10 +60,7 @@ async function updateComparison() {
  */
 function comparisonRows({ seen, beads, colour_changes, stray_beads, legible }) {
   /** @type {[string, string][]} */
-  const rows = seen.map((each) => [
-    capitalised(distanceName(each.distance_mm)),
-    difference(each),
-  ]);
+  const rows = seen.map((each) => [capitalised(distanceName(each.distance_mm)), difference(each)]);
   rows.push(["Bead by bead", difference(beads)]);
   rows.push(["Colour changes", number(colour_changes)]);
   rows.push(["Stray beads", number(stray_beads)]);

@@ -12,6 +12,7 @@ import * as gauge from "./gauge.js";
 import { choosePalette, choosePaletteFile, choosePalettePhoto, savePhotoReport } from "./import.js";
 import { openPalette, renderPaletteDialog } from "./palette.js";
 import { recolourChart, refineChart } from "./refine.js";
+import { listenToRefinement } from "./refinement.js";
 import { updateRowCountsLater } from "./row-counts.js";
 import { renderShortcuts } from "./shortcuts.js";
 import { updateSimilarLater } from "./similar.js";
@@ -44,6 +45,7 @@ export function listenToDialogs() {
   onClick("shortcuts-open", openShortcuts);
   onClick("shortcuts-close", () => get("shortcuts", HTMLDialogElement).close());
   onClick("refine-chart", () => void refineChart());
+  listenToRefinement();
   onClick("weave-open", () => void openFollow());
   onClick("follow-close", closeFollow);
   for (const dialog of document.querySelectorAll("dialog")) {

@@ -5,14 +5,22 @@ import { autosave } from "./autosave.js";
 import { comparisonOptions } from "./compare.js";
 import { announce, create, element, get, isChecked, valueOf } from "./dom.js";
 import { DOCUMENTS, KINDS, VERBS } from "./export-kinds.js";
+import { checkField } from "./field-errors.js";
 import { chooseFile, download, downloadJson, saveChartFile } from "./files.js";
-import { showError } from "./notices.js";
+import { withLabels } from "./labels.js";
+import { clearError } from "./notices.js";
 import { bead, gauge, readOptions } from "./options.js";
 import { renderAll } from "./render.js";
 import { sendPicture, withErrors, withUploads } from "./requests.js";
+import { readSizes, sizeTable } from "./ring-sizes.js";
 import { chartText, currentChart, fileName, paletteId, state } from "./state.js";
 
 /** @typedef {import("../answers.d.ts").ExportKind} Kind A kind of file that the server makes. */
+
+/** Kinds of files that are texts to read. */
+const TEXTS = ["check", "rows", "kit-text"];
+/** Kinds of files with other sizes. */
+const SIZED = ["sizes", "sizes-json", "pdf"];
 
 /**
  * A cover picture that is not the charted one.
@@ -74,6 +82,27 @@ function exportButton(kind, label) {
     void exportFile(kind, extension);
   });
   return button;
+}
+
+/**
+ * The options with the ring sizes that can be read, where some cannot.
+ * @param {string} kind
+ * @param {Record<string, unknown>} options
+ */
+async function withSizes(kind, options) {
+  if (!SIZED.includes(kind) || options.sizes === undefined) return options;
+  return { ...options, sizes: (await readSizes(String(options.sizes))).readable };
+}
+
+/**
+ * A remark on the sizes that a set was made without.
+ * @param {Kind} kind
+ */
+async function leftOut(kind) {
+  if (kind.kind !== "sizes") return "";
+  const table = await withErrors(() => sizeTable(exportOptions(kind)));
+  const sizes = (table?.left_out ?? []).map(({ size }) => size);
+  return sizes.length ? `, left out: ${sizes.join(", ")}` : "";
 }
 
 /** The fields with the settings of exports. */
@@ -156,17 +185,30 @@ async function exportFile(kind, extension) {
   const makeFile = () =>
     withUploads(async () => {
       const picture = await pictureFor(kind.kind);
-      const options = exportOptions(kind);
+      const options = await withSizes(kind.kind, exportOptions(kind));
       const body = { chart: chartText(), name: fileName(), options, palette, picture };
       return request("export", { query: { kind: kind.kind }, body });
     });
-  const answer = await withErrors(makeFile, { part: "export-options" });
+  const errors = { part: "export-options", source: kind.kind };
+  const answer = await withErrors(makeFile, errors);
   if (!answer) return announce(`${name} was not made`);
   const file = stated(answer.headers.get("Content-Disposition") ?? "") ?? name;
-  download(await answer.blob(), file);
+  clearError(kind.kind);
+  download(await contentOf(answer, kind.kind), file);
   const isPartial = !palette && state.palette;
   const remark = isPartial ? ", without stock: the palette does not have all colours" : "";
-  announce(`${file} saved${remark}`);
+  announce(`${file} saved${remark}${await leftOut(kind)}`);
+}
+
+/**
+ * The file that the server made; a text to read names the page's fields.
+ * @param {Response} answer
+ * @param {string} kind
+ */
+async function contentOf(answer, kind) {
+  if (!TEXTS.includes(kind)) return answer.blob();
+  const text = withLabels(await answer.text(), "export-options");
+  return new Blob([text], { type: "text/plain;charset=utf-8" });
 }
 
 /**
@@ -212,11 +254,11 @@ function stated(disposition) {
  * @param {HTMLInputElement | HTMLSelectElement} field
  */
 function showInvalid(field) {
+  const panel = element("export-panel");
+  if (!panel.matches(":popover-open")) panel.showPopover();
   field.closest("details")?.setAttribute("open", "");
+  checkField(field);
   field.focus();
-  const label = field.closest("label")?.querySelector("span")?.textContent ?? "";
-  const hint = field.validationMessage.replace(/\.$/, "");
-  showError({ what: `“${label}” is out of range`, hint });
 }
 
 /** Shows the documents that can be made of what is open. */

@@ -1,12 +1,24 @@
 // The edits that led to a chart, with undo and redo without limit.
 
 import { applyEdit, invertEdit } from "./edits.js";
+import { isSameShape } from "./lattice.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./edits.js").Edit} Edit */
 /**
- * @typedef {{edit: Edit, label: string, file?: {from: string, to: string}}} Entry
- *   An edit, what the user reads about it, and the file's name before and after where it opened
- *   another file.
+ * @typedef {object} Entry an edit
+ * @property {Edit} edit
+ * @property {string} label what the user reads about it
+ * @property {{from: string, to: string}} [file] the file's name before and after where it opened
+ *   another file
+ * @property {{from: FormState, to: FormState}} [form] what the form said before and after where it
+ *   changed the form
+ */
+/**
+ * @typedef {object} FormState
+ * @property {Record<string, string | boolean>} fields by their ids, those that changed
+ * @property {string | undefined} picture the id of the picture that was open
+ * @property {import("./crop.js").Crop | null} crop of that picture
+ * @property {import("../answers.d.ts").WarningReport[]} notes what was remarked of the chart
  */
 
 export class History {
@@ -97,5 +109,6 @@ function beadsSet(edit) {
  * @param {Edit} edit
  */
 function isRework(edit) {
-  return edit.kind === "group" && edit.parts.length === 1 && edit.parts[0].kind === "chart";
+  const part = edit.kind === "group" && edit.parts.length === 1 ? edit.parts[0] : undefined;
+  return part?.kind === "chart" && isSameShape(part.from, part.to);
 }

@@ -3,9 +3,11 @@
 import { requestJson } from "./api.js";
 import { autosave, reportRefusal } from "./autosave.js";
 import { readChart } from "./chart.js";
-import { cancelCharting, chartPicture, optionsChanged } from "./charting.js";
+import { cancelCharting } from "./chart-request.js";
+import { chartPicture, optionsChanged } from "./charting.js";
 import { defaultColour, suggestColours } from "./colours.js";
 import { openChart, refresh, run } from "./commands.js";
+import { hasAllColours, paletteText } from "./chart-palette.js";
 import { cropOf } from "./crop.js";
 import { announce, element, get, valueOf } from "./dom.js";
 import {
@@ -21,12 +23,14 @@ import { History } from "./history.js";
 import { clearError, showError } from "./notices.js";
 import { fieldsOf, fillFields } from "./options.js";
 import { renderPaletteDialog } from "./palette.js";
+import { forgetProposals, proposeLater } from "./proposals.js";
 import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
 import { sendPalette, sendPicture, withErrors } from "./requests.js";
 import { currentChart, isUnsaved, state } from "./state.js";
 import * as storage from "./storage.js";
 import { renderMessages } from "./summary.js";
 import { canvas, cropFrame, tools } from "./views.js";
+import { markCharted } from "./waiting.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
 /** @typedef {import("./state.js").Palette} Palette */
@@ -81,6 +85,7 @@ export async function openFile(file) {
 async function openPicture(name, bytes, nth) {
   announce(`Reading ${name}`);
   const answer = await withErrors(() => sendPicture({ name, bytes }), { about: name });
+  if (!answer) announce(`${name} could not be read`);
   if (!answer || !isNewest(nth)) return;
   clearError();
   const made = state.history?.chart.made;
@@ -88,9 +93,11 @@ async function openPicture(name, bytes, nth) {
   const { id, width, height } = answer;
   state.picture = { name, bytes, id, width, height };
   state.isSourcePicture = source !== undefined;
+  forgetProposals();
   cropFrame.show(state.picture, source ? cropOf(name, source.options.crop) : null);
   renderPicture();
   if (source) fillFields(fieldsOf(source.options));
+  markCharted();
   if (!(await storage.storePicture({ name, bytes }))) reportRefusal();
   if (nth !== opened.shown) return;
   if (!source) return chartPicture("button");
@@ -104,6 +111,7 @@ export function removePicture() {
   state.picture = null;
   state.isSourcePicture = false;
   cropFrame.show(null, null);
+  forgetProposals();
   renderPicture();
   void storage.storePicture(null);
   void autosave();
@@ -117,7 +125,10 @@ export function removePicture() {
  */
 async function readPalette(file, text) {
   const answer = await withErrors(() => sendPalette(file, text), { about: file });
-  if (!answer) return null;
+  if (!answer) {
+    announce(`${file} could not be read`);
+    return null;
+  }
   return {
     id: answer.id,
     name: answer.name ?? baseName(file),
@@ -179,7 +190,7 @@ export async function choosePalettePhoto() {
   const answer = await withErrors(() => requestJson("photo", { query, bytes }), {
     about: file.name,
   });
-  if (!answer) return;
+  if (!answer) return announce(`${file.name} could not be read`);
   const name = answer.name.replace(/\.csv$/i, "");
   photoReport = { name: `${name}-seen.json`, text: answer.document };
   element("photo-report").hidden = false;
@@ -203,9 +214,9 @@ export async function openChartText(name, text, nth = ++opened.last) {
   const answer = await withErrors(() => requestJson("read", { query: { name }, bytes: text }), {
     about: name,
   });
-  if (!answer) return;
+  if (!answer) return announce(`${name} could not be read`);
   const chart = readChart(answer.text);
-  const palette = await paletteOf(chart);
+  const palette = await paletteOf(chart, name);
   if (!isNewest(nth)) return;
   clearError();
   removePicture();
@@ -219,13 +230,17 @@ export async function openChartText(name, text, nth = ++opened.last) {
 }
 
 /**
- * The palette that a chart was made with, if it comes with the program and is not in use.
+ * The palette that a chart brings: the one that it was made with, if it is among those of the
+ * program and not in use; where the one in use does not have its colours, its own colours.
  * @param {Chart} chart
+ * @param {string} file
  */
-function paletteOf(chart) {
+function paletteOf(chart, file) {
   const wanted = chart.made.options.palette;
+  if (hasAllColours(state.palette, chart)) return null;
   const known = state.setup.palettes.find((each) => baseName(each.name) === wanted);
-  return known && state.palette?.name !== wanted ? readPalette(known.name, known.text) : null;
+  if (known && state.palette?.name !== wanted) return readPalette(known.name, known.text);
+  return readPalette(`colours of ${baseName(file)}.csv`, paletteText(chart.colours));
 }
 
 /**
@@ -281,7 +296,9 @@ export async function openStoredWork({ id, work }) {
   cropFrame.show(picture, work.crop);
   renderPicture();
   canvas.isFitted = true;
+  forgetProposals();
   refresh();
+  proposeLater();
   return true;
 }
 
@@ -307,6 +324,7 @@ function restoreChart(work) {
     file: work.file,
     colour: work.colour,
     notes: work.notes,
+    chartedWith: work.chartedWith ?? null,
   });
   fillFields(work.options);
   forgetSavedFile();

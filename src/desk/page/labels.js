@@ -71,6 +71,23 @@ export function labelIn(part) {
   };
 }
 
+/** A flag or a verb of the command line in a text of several lines. */
+const FLAG = /(?<=^|\s)--([a-z][a-z-]+)|`upbead ([a-z-]+)`/gm;
+
+/**
+ * A text that the program wrote for the command line, with the page's fields in place of flags.
+ * @param {string} text
+ * @param {string} part the id of the part of the page whose fields are meant first
+ */
+export function withLabels(text, part) {
+  const label = labelIn(part);
+  return text.replace(FLAG, (_, flag, verb) => {
+    if (verb) return label({ verb });
+    if (flag === "json") return "the report for other programs";
+    return label({ option: flag.replaceAll("-", "_") });
+  });
+}
+
 /**
  * A verb of the program by the part of the page that does it.
  * @param {string} verb
@@ -87,7 +104,7 @@ function verbLabel(verb) {
  * @param {string} option
  * @param {string} part
  */
-function fieldOf(option, part) {
+export function fieldOf(option, part) {
   const name = option.replaceAll("_", "-");
   /** @type {HTMLElement[]} */
   const all = [...document.querySelectorAll(`[data-option="${CSS.escape(name)}"]`)].filter(

@@ -12,6 +12,7 @@ import { updateDistanceView } from "./distance-view.js";
 import { announce, element, get, onClick } from "./dom.js";
 import * as edits from "./edits.js";
 import { saveChart } from "./export.js";
+import { checkField, checkFields } from "./field-errors.js";
 import { acceptDrops } from "./files.js";
 import { renderGauge } from "./gauge.js";
 import { insertIcons } from "./icons.js";
@@ -20,9 +21,10 @@ import * as lattice from "./lattice.js";
 import { closeError } from "./notices.js";
 import { updateFields } from "./options.js";
 import { openPalette, toggleExcluded, toggleKept, toggleStock } from "./palette.js";
+import { renderTaken } from "./proposals.js";
 import { renderBeadPosition, renderPicture, renderTools } from "./render.js";
 import { withErrors } from "./requests.js";
-import { updateRowCountsLater } from "./row-counts.js";
+import { checkSizeLater, updateRowCountsLater } from "./row-counts.js";
 import { keyPressed } from "./shortcuts.js";
 import { chartText, currentChart, currentColour, isUnsaved, state } from "./state.js";
 import * as storage from "./storage.js";
@@ -118,6 +120,7 @@ const BUTTONS = {
   markers: toggleMarkers,
   "error-close": closeError,
   "lost-retry": () => void retry(),
+  "lost-close": () => element("lost").toggleAttribute("hidden", true),
 };
 
 function listen() {
@@ -128,6 +131,7 @@ function listen() {
   listenToInfo();
   listenToDialogs();
   listenToServer();
+  document.addEventListener("chartchange", renderTaken);
   rememberFolds();
   acceptDrops((file) => void imports.openFile(file));
   window.addEventListener("beforeunload", (event) => {
@@ -190,15 +194,20 @@ function listenToOptions() {
   const form = element("options");
   const isText = (/** @type {Event} */ { target }) =>
     target instanceof HTMLInputElement && target.type === "text";
+  for (const part of ["options", "compare", "export-options", "palette"])
+    checkFields(element(part));
+  const idOf = (/** @type {Event} */ { target }) =>
+    target instanceof HTMLElement ? target.id : undefined;
   form.addEventListener("input", updateRowCountsLater);
+  element("size").addEventListener("input", checkSizeLater);
   // Text counts when it is complete, everything else at once.
   form.addEventListener("input", (event) => {
-    if (!isText(event)) optionsChanged();
+    if (!isText(event)) optionsChanged(idOf(event));
   });
   form.addEventListener("change", (event) => {
     // Rows to keep are for refining only.
     if (event.target === element("pin")) void autosave();
-    else if (isText(event)) optionsChanged();
+    else if (isText(event)) optionsChanged(idOf(event));
   });
   // A position of the user's own starts from the one that the motif has.
   element("position").addEventListener("input", () => {
@@ -207,17 +216,20 @@ function listenToOptions() {
     const { position } = readRecord(currentChart().made.options);
     field.value = position ?? (field.value || "1,0,0");
   });
-  // An invalid field is unfolded, so that it can be seen.
+  // An invalid field is unfolded and says what is wrong with it.
   form.addEventListener(
     "invalid",
     ({ target }) => {
-      if (target instanceof HTMLElement) target.closest("details")?.setAttribute("open", "");
+      if (!(target instanceof HTMLInputElement || target instanceof HTMLSelectElement)) return;
+      target.closest("details")?.setAttribute("open", "");
+      checkField(target);
+      target.scrollIntoView({ block: "nearest" });
     },
     true,
   );
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    void chartPicture("button");
+    if (get("options", HTMLFormElement).checkValidity()) void chartPicture("button");
   });
 }
 

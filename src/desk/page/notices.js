@@ -1,7 +1,8 @@
-// The notice at the top of the page that says what went wrong.
+// What went wrong: beside the field that it is about, else in the notice above the band.
 
 import { element } from "./dom.js";
-import { labelIn, phrase, sentence } from "./labels.js";
+import { setFieldError } from "./field-errors.js";
+import { fieldOf, labelIn, phrase, sentence } from "./labels.js";
 
 /**
  * @typedef {object} ErrorOptions
@@ -16,7 +17,49 @@ import { labelIn, phrase, sentence } from "./labels.js";
  * @param {import("./api.js").Fault} fault
  * @param {ErrorOptions} [options]
  */
-export function showError(fault, { about = "", source = "", part, isSticky = false } = {}) {
+export function showError(fault, options = {}) {
+  if (fault.option && showBeside(fault, fault.option, options.part ?? "options")) return;
+  showNotice(fault, options);
+}
+
+/**
+ * Says what is wrong beside its field; false if the page shows no such field.
+ * @param {import("./api.js").Fault} fault
+ * @param {string} option
+ * @param {string} part
+ */
+function showBeside(fault, option, part) {
+  const field = fieldOf(option, part);
+  const isField = field instanceof HTMLInputElement || field instanceof HTMLSelectElement;
+  if (!isField || field.closest("[hidden]") || !field.closest("label")) return false;
+  const panel = field.closest("[popover]");
+  if (panel instanceof HTMLElement && !panel.matches(":popover-open")) panel.showPopover();
+  field.closest("details")?.setAttribute("open", "");
+  setFieldError(field, wordsOf(fault, labelIn(part)));
+  field.scrollIntoView({ block: "nearest" });
+  return true;
+}
+
+/**
+ * @param {import("./api.js").Fault} fault
+ * @param {import("./labels.js").Labeller} label
+ */
+function wordsOf(fault, label) {
+  const hint = hintOf(fault);
+  const what = `${sentence(fault.what, label)}.`;
+  return hint ? `${what} ${sentence(hint, label)}.` : what;
+}
+
+/** @param {import("./api.js").Fault} fault */
+function hintOf({ hint, hint_parts }) {
+  return hint_parts ? { parts: hint_parts } : hint;
+}
+
+/**
+ * @param {import("./api.js").Fault} fault
+ * @param {ErrorOptions} options
+ */
+function showNotice(fault, { about = "", source = "", part, isSticky = false }) {
   const notice = element("error");
   notice.dataset.source = source;
   notice.dataset.sticky = isSticky ? "yes" : "";
@@ -24,11 +67,13 @@ export function showError(fault, { about = "", source = "", part, isSticky = fal
   const isNamed = !about || fault.what.includes(about);
   const what = isNamed ? sentence(fault.what, label) : `${about}: ${phrase(fault.what, label)}`;
   element("error-what").textContent = `${what}.`;
-  const where = fault.where ?? (fault.option && label({ option: fault.option }));
+  const place = fault.where === about ? undefined : fault.where;
+  const where = place ?? (fault.option && label({ option: fault.option }));
   element("error-where").textContent = where ? `(${where})` : "";
-  const hint = fault.hint_parts ? { parts: fault.hint_parts } : fault.hint;
+  const hint = hintOf(fault);
   element("error-hint").textContent = hint ? `${sentence(hint, label)}.` : "";
   notice.hidden = false;
+  notice.scrollIntoView({ block: "nearest" });
 }
 
 /**

@@ -2,19 +2,13 @@
 
 import { create, debounce, element, get } from "./dom.js";
 import { counted } from "./format.js";
-import { gauge } from "./options.js";
-import { request, RequestError } from "./api.js";
+import { RequestError } from "./api.js";
 import { settings } from "./export.js";
-import { chartText, fileName, state } from "./state.js";
+import { sizeTable } from "./ring-sizes.js";
+import { state } from "./state.js";
 import { renderMessages } from "./summary.js";
 
-/** @import { WarningReport } from "../answers.d.ts" */
-/**
- * @typedef {object} SizeTable
- * @property {{size: string, rows: number, weave: string}[]} sizes
- * @property {{reason: string}[]} left_out
- * @property {(WarningReport | string)[]} warnings
- */
+/** @typedef {import("./ring-sizes.js").SizeTable} SizeTable */
 
 /** The options of other sizes. */
 export const SIZE_OPTIONS = ["sizes", "step", "nearest"];
@@ -27,10 +21,7 @@ async function updateOtherSizes() {
   if (!element("export-panel").matches(":popover-open")) return;
   const all = settings("sizes");
   const chosen = SIZE_OPTIONS.map((option) => [option, all[option]]);
-  const options = { ...Object.fromEntries(chosen), ...gauge() };
-  const body = { chart: chartText(), name: fileName(), options };
-  const query = { kind: "sizes-json" };
-  const table = await sizeTable(() => request("export", { query, body, channel: "sizes" }));
+  const table = await readableTable(Object.fromEntries(chosen));
   if (!table) return;
   const lines = [
     ...table.sizes.map(({ size, rows, weave }) => `${size}, ${counted(rows, "row")}: ${weave}`),
@@ -43,12 +34,12 @@ async function updateOtherSizes() {
 /**
  * The table; where the design has no other sizes the advice says why. None where a later request
  * replaced this one, or nobody answers.
- * @param {() => Promise<Response>} fetchTable
+ * @param {Record<string, unknown>} options
  * @returns {Promise<SizeTable | undefined>}
  */
-async function sizeTable(fetchTable) {
+async function readableTable(options) {
   try {
-    return await (await fetchTable()).json();
+    return await sizeTable(options, "sizes");
   } catch (cause) {
     if (!(cause instanceof RequestError) || cause.kind !== "fault") return undefined;
     return { sizes: [], left_out: [], warnings: [cause.fault.what] };

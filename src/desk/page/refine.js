@@ -1,6 +1,7 @@
 // Finished charts worked over: refined towards their picture, or changed to another palette.
 
 import { conflictingColour, isSameColour, readChart } from "./chart.js";
+import { hasAllColours } from "./chart-palette.js";
 import { defaultColour } from "./colours.js";
 import { run } from "./commands.js";
 import { announce, element, get, valueOf, whileBusy } from "./dom.js";
@@ -9,6 +10,7 @@ import * as lattice from "./lattice.js";
 import { showError } from "./notices.js";
 import { calm, distances } from "./options.js";
 import { renderAll } from "./render.js";
+import { askRefinement } from "./refinement.js";
 import { ask } from "./requests.js";
 import {
   chartText,
@@ -24,10 +26,7 @@ import {
 
 /** Whether the palette has every colour of the chart. */
 function paletteHasAll() {
-  const colours = state.palette?.colours ?? [];
-  return currentChart().colours.every((colour) =>
-    colours.some((other) => isSameColour(other, colour)),
-  );
+  return hasAllColours(state.palette, currentChart());
 }
 
 /**
@@ -74,8 +73,25 @@ export async function refineChart() {
   };
   const answer = await whileBusy(() => ask("refine", { body, channel: "chart" }));
   if (!answer || currentChart() !== chart) return;
+  const refined = readChart(answer.text);
+  if (isSameBand(chart, refined)) return announce("Refining changes no bead");
+  const before = { chart, text: body.chart };
+  const isTaken = await askRefinement(before, { chart: refined, text: answer.text });
+  if (currentChart() !== chart) return;
+  if (!isTaken) return announce("The band stays as it was");
   const count = beads.length;
   showReworked(answer, count ? `refined around ${counted(count, "bead")}` : "chart refined");
+}
+
+/**
+ * Whether two charts of one shape have the same colour at every bead.
+ * @param {import("./chart.js").Chart} one
+ * @param {import("./chart.js").Chart} other
+ */
+function isSameBand(one, other) {
+  return one.beads.every(
+    (colour, bead) => one.colours[colour].code === other.colours[other.beads[bead]].code,
+  );
 }
 
 /** Changes the chart to the colours of the palette. */

@@ -20,6 +20,7 @@ import {
 } from "./summary.js";
 import { renderSwatches } from "./swatches.js";
 import { canvas, cropFrame, handlers, tools } from "./views.js";
+import { listed, waiting } from "./waiting.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
 /** @typedef {import("./state.js").PaletteColour} PaletteColour */
@@ -52,18 +53,32 @@ export function renderAll() {
 }
 
 /** Says what becomes of beads that were set by hand when options change. */
-function renderFormFooter() {
+export function renderFormFooter() {
   const isEdited = state.picture !== null && state.history?.isEdited() === true;
   const isWaiting = isEdited || state.isSourcePicture;
   element("edited-note").hidden = !isWaiting;
   element("edited-note").textContent = isEdited
-    ? "You changed beads by hand, so the options above wait. Refine around your beads, or chart " +
-      "the picture again without them."
+    ? editedNote()
     : "This is the picture that the chart was made from. The chart stays as it is until you " +
       "click a button.";
   element("refine-chart").hidden = !isWaiting || !isOffered("refine");
   element("refine-chart").textContent = isEdited ? "Refine around my beads" : "Refine this chart";
   element("pin-field").hidden = element("refine-chart").hidden;
+}
+
+/** What becomes of beads that were set by hand, and of options that wait. */
+function editedNote() {
+  const { taken, left } = waiting();
+  const notes = ["You changed beads by hand. Refining keeps them and chooses the others again."];
+  if (taken.length) notes.push(`It takes ${listed(taken)}.`);
+  if (left.length) {
+    const them = left.length > 1 ? "them" : "it";
+    notes.push(
+      `${listed(left)}: waiting. Refining cannot take ${them}; charting the picture again does, ` +
+        "without your beads.",
+    );
+  }
+  return notes.join(" ");
 }
 
 /** Says where the work is stored; "in this browser" only once the browser has stored it. */

@@ -41,8 +41,11 @@ const ARROWS = {
 };
 
 export class RingView {
-  /** @param {HTMLCanvasElement} canvas */
-  constructor(canvas) {
+  /**
+   * @param {HTMLCanvasElement} canvas
+   * @param {{isStill?: boolean}} [options] a still ring does not follow the pointer
+   */
+  constructor(canvas, { isStill = false } = {}) {
     this.canvas = canvas;
     /** @type {Chart | null} */
     this.chart = null;
@@ -53,7 +56,7 @@ export class RingView {
     this.frame = 0;
     /** Where the pointer holds the ring. @type {Point | null} */
     this.held = null;
-    this.listen();
+    if (!isStill) this.listen();
     new ResizeObserver(() => this.redraw()).observe(canvas);
   }
 

@@ -2,9 +2,11 @@
 
 import { optionsChanged } from "./charting.js";
 import { announce, create, debounce, element, get, valueOf } from "./dom.js";
+import { setFieldError } from "./field-errors.js";
 import { counted, number } from "./format.js";
+import { showError } from "./notices.js";
 import { bead, fillFields, gauge } from "./options.js";
-import { requestJson } from "./api.js";
+import { RequestError, requestJson } from "./api.js";
 import { withErrors } from "./requests.js";
 import { isOffered } from "./state.js";
 import { renderMessages } from "./summary.js";
@@ -14,7 +16,26 @@ import { renderMessages } from "./summary.js";
 /** Millimetres of an inch, exactly. */
 const INCH = 25.4;
 
+/** How long typing rests before a size is read, in milliseconds. */
+const SIZE_PAUSE = 500;
+
 export const updateRowCountsLater = debounce(() => void updateRowCounts(), 150);
+
+/** Says beside the ring size what is wrong with it, once typing pauses. */
+export const checkSizeLater = debounce(() => void checkSize(), SIZE_PAUSE);
+
+async function checkSize() {
+  const field = get("size", HTMLInputElement);
+  if (valueOf("length-by") !== "size" || !isOffered("fit")) return;
+  if (!field.value.trim()) return setFieldError(field, "Write a ring size, such as us7 or iso54.");
+  try {
+    await requestJson("fit", { body: { size: valueOf("size") }, channel: "size" });
+    setFieldError(field, "");
+  } catch (cause) {
+    if (!(cause instanceof RequestError)) throw cause;
+    if (cause.kind === "fault" && cause.fault.option === "size") showError(cause.fault);
+  }
+}
 
 /** Fetches the row counts while they are unfolded. */
 async function updateRowCounts() {
@@ -93,5 +114,5 @@ function chooseRows(rows) {
   element("row-counts").hidden = true;
   get("rows", HTMLInputElement).focus();
   announce(counted(rows, "row"));
-  optionsChanged();
+  optionsChanged("rows");
 }

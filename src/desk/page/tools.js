@@ -262,8 +262,22 @@ export class Tools {
     const chart = this.host.chart();
     const colour = this.host.colour();
     if (!this.host.canUse([colour])) return;
-    const edit = colourBeads(chart, connectedArea(chart, bead), colour, this.overlay.axes);
+    const edit = colourBeads(chart, this.areasAt(bead), colour);
     this.host.edit(edit, `area of ${counted(editSize(edit), "bead")} filled with ${colour.name}`);
+  }
+
+  /**
+   * The area at a bead and with a mirror its mirror images, each within its own borders; where
+   * another colour lies in place of one, it stays.
+   * @param {number} bead
+   */
+  areasAt(bead) {
+    const chart = this.host.chart();
+    const images = lattice.withMirrors(chart, [bead], this.overlay.axes);
+    const areas = images
+      .filter((each) => chart.beads[each] === chart.beads[bead])
+      .flatMap((each) => connectedArea(chart, each));
+    return new Set(areas);
   }
 
   /** @param {number} bead */

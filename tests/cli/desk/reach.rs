@@ -104,9 +104,9 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
         &[
             ("<PICTURE>", On("pick-picture")),
             ("--palette", On("pick-palette")),
-            ("--output", NOT_YET),
-            ("--take", NOT_YET),
-            ("--json", NOT_YET),
+            ("--output", SHOWN),
+            ("--take", On("proposal-list")),
+            ("--json", SHOWN),
             ("--force", DIALOG),
         ],
     ),
@@ -400,7 +400,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
 /// What a verb does beside its options, where it has none or prints something of its own.
 const VERBS: &[(&str, Where)] = &[
     ("chart", On("chart-picture")),
-    ("propose", NOT_YET),
+    ("propose", On("proposals")),
     ("refine", On("refine-chart")),
     ("compare", On("compare-figures")),
     ("fit", On("row-counts-list")),
@@ -522,9 +522,10 @@ struct Page {
 impl Page {
     fn read() -> Self {
         let file = |name: &str| fs::read_to_string(repository("src/desk/page").join(name)).unwrap();
-        let begin = Desk::open().get("begin").ok().json();
+        let desk = Desk::open();
+        let begin = desk.get("begin").ok().json();
         Self {
-            html: file("index.html"),
+            html: desk.get("").ok().text(),
             names: file("export-kinds.js"),
             kinds: begin["kinds"].as_array().unwrap().clone(),
         }

@@ -6,9 +6,9 @@ use super::Where::{self, No};
 pub(super) const DIALOG: Where =
     No("the browser's own dialog says where a file goes, and asks before one is replaced");
 
-/// Why the desk does not show proposals.
-pub(super) const NOT_YET: Where =
-    No("the desk does not list proposals yet; each is made with the fields that its command names");
+/// Why proposals are not written to a file.
+pub(super) const SHOWN: Where =
+    No("the desk shows the proposals below the band; the one that is taken is saved as any chart");
 
 /// Why the desk has no layers.
 pub(super) const LAYERS: Where = No(
