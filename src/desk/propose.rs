@@ -17,11 +17,12 @@ use crate::report::chart::{AboutBand, ChartReport, Files};
 use crate::request::{ChartRequest, given};
 use axum::extract::State;
 use axum::http::StatusCode;
+use rayon::{ThreadPool, ThreadPoolBuilder};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::{Map, Value};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 /// Several ways to chart one picture.
 #[derive(Serialize, JsonSchema)]
@@ -96,6 +97,11 @@ pub async fn propose(
     Ok(json_response(json))
 }
 
+/// Threads of their own, so that a chart that is asked for meanwhile never waits for a thread that
+/// is charting another way. None where the system gives no more threads.
+static APART: LazyLock<Option<ThreadPool>> =
+    LazyLock::new(|| ThreadPoolBuilder::new().build().ok());
+
 /// What a request names, and what is needed to chart it.
 struct Inputs {
     request: ChartRequest,
@@ -141,7 +147,11 @@ impl Inputs {
             cancel.clone(),
         )?;
         let others = &self.desk.proposed;
-        propose_beside(first, decoded, palette, &request, others, &cancel)
+        let propose = || propose_beside(first, decoded, palette, &request, others, &cancel);
+        match &*APART {
+            Some(pool) => pool.install(propose),
+            None => propose(),
+        }
     }
 
     fn answer(&self, proposal: &Proposal, there: Size) -> Result<ProposalAnswer> {

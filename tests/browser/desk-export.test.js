@@ -171,7 +171,15 @@ describe("exports", () => {
         await page.click("#export");
         const file = await saved(page, () => page.getByRole("button", { name: label }).click());
         assert.equal(file.name, name);
-        assert.equal(readFileSync(file.path, "utf8"), upbead(...call), label);
+        const told = readFileSync(file.path, "utf8");
+        if (label === "Problems found") {
+          // Where the program names a flag, the page names its field.
+          assert.match(told, /“Leave out” quay-04/);
+          assert.doesNotMatch(told, /--|upbead/);
+          assert.equal(told.split("\n").length, upbead(...call).split("\n").length);
+        } else {
+          assert.equal(told, upbead(...call), label);
+        }
       }
     });
   });

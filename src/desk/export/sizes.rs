@@ -15,6 +15,19 @@ use zip::{CompressionMethod, DateTime, ZipWriter};
 /// The options that a set takes.
 pub const OPTIONS: &[&str] = &["sizes", "step", "nearest", "swatch", "fits", "prefer"];
 
+/// What the command line calls by a flag, as the page calls it.
+const FIELDS: [(&str, &str); 3] = [
+    ("--swatch ROWS=MM", "“Swatch” under “Your gauge”"),
+    (
+        "--prefer larger",
+        "“Of two row counts, use” to “the larger”",
+    ),
+    (
+        "--nearest",
+        "“where a size would break a repeat, use the nearest row count”",
+    ),
+];
+
 /// The set as a zip.
 ///
 /// # Errors
@@ -28,7 +41,11 @@ pub fn zipped(order: &Order) -> Result<Vec<u8>> {
     ) {
         return Err(error);
     }
-    let table = text(&resized.report);
+    let table = FIELDS
+        .iter()
+        .fold(text(&resized.report), |text, (flag, field)| {
+            text.replace(flag, field)
+        });
     let sizes = resized.report.sizes.iter().zip(&resized.charts);
     let charts = sizes.map(|(size, chart)| {
         let name = size.file.to_string_lossy().into_owned();
@@ -67,4 +84,23 @@ fn packed(files: impl Iterator<Item = (String, String)>) -> Result<Vec<u8>> {
             .map_err(|e| failed(zip::result::ZipError::Io(e)))?;
     }
     Ok(zip.finish().map_err(failed)?.into_inner())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A word in quotes that the page does not show would be looked for in vain.
+    #[test]
+    fn the_table_names_fields_that_the_page_has() {
+        let page = include_str!("../page/index.html").to_owned()
+            + include_str!("../page/source-panel.html");
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        for (_, said) in FIELDS {
+            for quoted in said.split('“').skip(1) {
+                let label = quoted.split_once('”').unwrap().0;
+                assert!(page.contains(&format!("{label}<")), "{label}");
+            }
+        }
+    }
 }

@@ -82,6 +82,10 @@ async function withLength(chart) {
     if (!strip) setFieldError(get("rows", HTMLInputElement), tooMany());
     return strip;
   }
+  if (by === "rows" && (chart.columns * rows) / 2 > LIMITS.beads) {
+    setFieldError(get("rows", HTMLInputElement), tooMany());
+    return undefined;
+  }
   const length = by === "size" ? { size: valueOf("size"), ...gauge() } : { rows };
   const ring = chart.closed ? chart : closed(chart);
   const body = { chart: writeChart(ring), name: fileName(), ...length };

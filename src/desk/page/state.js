@@ -47,7 +47,10 @@ export const state = {
    * only when the user asks for it.
    */
   isSourcePicture: false,
-  /** What the form said when the picture was charted. @type {Record<string, string|boolean>|null} */
+  /**
+   * What the form said when the picture was charted.
+   * @type {Record<string, string | boolean> | null}
+   */
   chartedWith: null,
   /** The colour in use. @type {Colour | null} */
   colour: null,

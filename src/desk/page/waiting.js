@@ -10,8 +10,10 @@ import { cropFrame } from "./views.js";
 /** What refining takes. */
 const TAKEN = ["distances", "distances-custom", "calm", "simplify"];
 /** What acts on a drawn band at once, and what is not about charting. */
-const ELSEWHERE =
-  /^(columns|length-by|size|rows|swatch|fits|prefer|pin|refine|plain-colour|below|photo.*|compare.*|grid|spots|white)$/;
+const ELSEWHERE = new Set([
+  ...["columns", "length-by", "size", "rows", "swatch", "fits", "prefer", "pin", "refine"],
+  ...["plain-colour", "below", "grid", "spots", "white", "compare-distances", "compare-as-set"],
+]);
 /** What is no field of the form, in words that the page shows. @type {Record<string, string>} */
 const NAMES = { crop: "the frame on the picture", kept: "“Keep in”", excluded: "“Leave out”" };
 
@@ -40,7 +42,7 @@ export function waiting() {
   if (!before) return { taken: [], left: [] };
   const now = snapshot();
   const changed = Object.keys(now).filter(
-    (id) => !ELSEWHERE.test(id) && id in before && now[id] !== before[id],
+    (id) => !ELSEWHERE.has(id) && id in before && now[id] !== before[id],
   );
   const names = (/** @type {string[]} */ ids) => [...new Set(ids.map(nameOf))];
   return {

@@ -29,7 +29,7 @@ use crate::quantize::measure::stray;
 use crate::request::ChartRequest;
 use rayon::prelude::*;
 use std::sync::Arc;
-use ways::Basis;
+use ways::{Basis, Wish};
 
 /// Most proposals at once.
 pub const MOST: usize = 6;
@@ -126,8 +126,8 @@ pub fn propose_beside(
     while kept.len() < FEWEST && !left.is_empty() {
         let (now, later) = left.split_at((MOST - kept.len()).min(left.len()));
         left = later;
-        let made: Vec<Result<Charted>> =
-            now.par_iter().map(|wish| charted(&wish.request)).collect();
+        let chart = |wish: &Wish| cancel.check().and_then(|()| charted(&wish.request));
+        let made: Vec<Result<Charted>> = now.par_iter().map(chart).collect();
         cancel.check()?;
         for (wish, made) in now.iter().zip(made) {
             let Ok(charted) = made else { continue };
