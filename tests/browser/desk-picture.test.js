@@ -209,13 +209,13 @@ describe("from a picture to a chart", () => {
       await still(page);
       await touch(page, 9, 3);
       const edited = await text(page);
-      await page.fill("#columns", "11");
+      await page.selectOption("#mirror", "rows");
       await page.locator("#edited-note:visible").waitFor();
       await page.waitForTimeout(300);
       assert.equal(await text(page), edited);
       await page.click("#chart-picture");
       await still(page);
-      assert.equal(JSON.parse(await text(page)).columns, 11);
+      assert.equal(JSON.parse(await text(page)).made.options.mirror, "rows");
       await page.click("#undo");
       assert.equal(await text(page), edited);
     });

@@ -16,6 +16,7 @@ await sit(
     await page.keyboard.press("Tab");
     await still(page);
     await page.locator("#figures", { hasText: "Thread" }).waitFor();
+    await page.locator("#proposals:not(.waiting) button").first().waitFor();
     await page.evaluate(() => {
       document.activeElement instanceof HTMLElement && document.activeElement.blur();
       for (const fold of document.querySelectorAll("main details")) {
