@@ -10,6 +10,9 @@ import { download } from "./files.js";
 import { closeFollow, openFollow } from "./follow.js";
 import * as gauge from "./gauge.js";
 import { choosePalette, choosePaletteFile, choosePalettePhoto, savePhotoReport } from "./import.js";
+import { knownPalettes } from "./own-palettes.js";
+import { listenToPaletteViews } from "./palette-views.js";
+import { showPhoto } from "./photo-picker.js";
 import { openPalette, renderPaletteDialog } from "./palette.js";
 import { recolourChart, refineChart } from "./refine.js";
 import { updateRowCountsLater } from "./row-counts.js";
@@ -60,6 +63,7 @@ export function openShortcuts() {
 }
 
 function listenToPalette() {
+  listenToPaletteViews();
   const dialog = get("palette", HTMLDialogElement);
   onClick("palette-button", openPalette);
   onClick("palette-close", () => dialog.close());
@@ -67,11 +71,14 @@ function listenToPalette() {
   element("palette-search").addEventListener("input", renderPaletteDialog);
   const choice = get("palette-choice", HTMLSelectElement);
   choice.addEventListener("change", () => {
-    const known = state.setup.palettes.find((each) => each.name === choice.value);
+    const known = knownPalettes().find((each) => each.name === choice.value);
     if (known) void choosePalette(known.name, known.text);
   });
   onClick("palette-open", () => void choosePaletteFile());
-  onClick("palette-photo", () => void choosePalettePhoto());
+  onClick("palette-photo", async () => {
+    const photo = await choosePalettePhoto();
+    if (photo) await showPhoto(photo, { isNeeded: false });
+  });
   onClick("palette-save", () => {
     const { palette } = state;
     if (palette) download(new Blob([palette.text], { type: "text/csv" }), palette.file);

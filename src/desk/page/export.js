@@ -143,6 +143,15 @@ async function coverPicture() {
 }
 
 /**
+ * Has the server make a file of a kind, by its name, and downloads it.
+ * @param {string} name
+ */
+export async function exportKind(name) {
+  const kind = state.setup.kinds.find((each) => each.kind === name);
+  if (kind) await exportFile(kind, kind.ending.replace(/^.*\./, "."));
+}
+
+/**
  * Has the server make a file and downloads it.
  * @param {Kind} kind
  * @param {string} extension

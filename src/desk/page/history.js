@@ -73,9 +73,15 @@ export class History {
     for (let at = this.done.length - 1; at >= 0; at--) {
       const { kind } = this.done[at].edit;
       if (kind === "chart") return false;
-      if (kind !== "text") return true;
+      if (kind !== "text" && kind !== "colours") return true;
     }
     return false;
+  }
+
+  /** Whether colours were changed with the palette since the chart was made or opened. */
+  isRecoloured() {
+    const from = this.done.findLastIndex(({ edit }) => edit.kind === "chart");
+    return this.done.slice(from + 1).some(({ edit }) => edit.kind === "colours");
   }
 }
 

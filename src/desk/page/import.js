@@ -20,6 +20,7 @@ import { counted, number } from "./format.js";
 import { History } from "./history.js";
 import { clearError, showError } from "./notices.js";
 import { fieldsOf, fillFields } from "./options.js";
+import { keepPalette, knownPalettes, nameOfCopy } from "./own-palettes.js";
 import { renderPaletteDialog } from "./palette.js";
 import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
 import { sendPalette, sendPicture, withErrors } from "./requests.js";
@@ -115,7 +116,7 @@ export function removePicture() {
  * @param {string} text
  * @returns {Promise<Palette | null>}
  */
-async function readPalette(file, text) {
+export async function readPalette(file, text) {
   const answer = await withErrors(() => sendPalette(file, text), { about: file });
   if (!answer) return null;
   return {
@@ -124,11 +125,13 @@ async function readPalette(file, text) {
     file,
     text,
     colours: answer.colours,
+    columns: answer.columns,
+    currency: answer.currency,
   };
 }
 
 /** @param {Palette} palette */
-function usePalette(palette) {
+export function usePalette(palette) {
   state.palette = palette;
   // Added colours that the palette has too are taken from it.
   state.addedColours = state.addedColours.flatMap(({ code }) =>
@@ -167,10 +170,13 @@ export async function choosePalette(name, text) {
   optionsChanged();
 }
 
-/** Lets the user choose a photo of bead piles, which becomes the palette. */
+/**
+ * Lets the user choose a photo of bead piles, which becomes the palette and is kept in the browser.
+ * @returns {Promise<File | undefined>} the photo; undefined if it is none of beads
+ */
 export async function choosePalettePhoto() {
   const file = await chooseFile("pick-photo");
-  if (!file) return;
+  if (!file) return undefined;
   announce(`Reading ${file.name}`);
   const bytes = await file.arrayBuffer();
   /** @type {Record<string, string>} */
@@ -179,13 +185,16 @@ export async function choosePalettePhoto() {
   const answer = await withErrors(() => requestJson("photo", { query, bytes }), {
     about: file.name,
   });
-  if (!answer) return;
+  if (!answer) return undefined;
   const name = answer.name.replace(/\.csv$/i, "");
   photoReport = { name: `${name}-seen.json`, text: answer.document };
   element("photo-report").hidden = false;
   renderMessages("photo-warnings", answer.doubts);
   if (answer.doubts.length) get("photo-options", HTMLDetailsElement).open = true;
-  await choosePalette(answer.name, answer.text);
+  const palette = { file: nameOfCopy(answer.name), text: answer.text };
+  if (!(await keepPalette(palette))) reportRefusal();
+  await choosePalette(palette.file, palette.text);
+  return file;
 }
 
 /** Saves the report on the last photo of beads, for other programs. */
@@ -224,7 +233,7 @@ export async function openChartText(name, text, nth = ++opened.last) {
  */
 function paletteOf(chart) {
   const wanted = chart.made.options.palette;
-  const known = state.setup.palettes.find((each) => baseName(each.name) === wanted);
+  const known = knownPalettes().find((each) => baseName(each.name) === wanted);
   return known && state.palette?.name !== wanted ? readPalette(known.name, known.text) : null;
 }
 

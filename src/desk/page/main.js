@@ -19,6 +19,8 @@ import * as imports from "./import.js";
 import * as lattice from "./lattice.js";
 import { closeError } from "./notices.js";
 import { updateFields } from "./options.js";
+import { readOwnPalettes } from "./own-palettes.js";
+import { bookSaved } from "./palette-book.js";
 import { openPalette, toggleExcluded, toggleKept, toggleStock } from "./palette.js";
 import { renderBeadPosition, renderPicture, renderTools } from "./render.js";
 import { withErrors } from "./requests.js";
@@ -298,6 +300,7 @@ async function openPage() {
   if (setup) state.setup = setup;
   renderOffers();
   updateFields();
+  await readOwnPalettes();
   await openFirstWork();
   updateRowCountsLater();
   renderGauge();
@@ -337,7 +340,8 @@ connectViews({
 });
 
 // For the tests.
-const inspected = { state, canvas, tools, chart, edits, lattice, chartText, run: commands.run };
+const run = commands.run;
+const inspected = { state, canvas, tools, chart, edits, lattice, chartText, run, bookSaved };
 Object.assign(window, { upbeadDesk: inspected });
 
 void openPage();

@@ -330,6 +330,60 @@ export async function readPicture(id) {
 }
 
 /**
+ * Keeps something under a key, such as `palette my tin.csv`; false if the browser refuses.
+ * @param {string} key
+ * @param {unknown} value
+ * @returns {Promise<boolean>}
+ */
+export async function keep(key, value) {
+  try {
+    await writeTable(TABLES.pictures, (store) => store.put(value, key));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Everything that is kept under keys with this prefix; nothing where the browser refuses.
+ * @param {string} prefix
+ * @returns {Promise<any[]>}
+ */
+export async function readKept(prefix) {
+  try {
+    const keys = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
+    return await readTable(TABLES.pictures, (store) => store.getAll(keys));
+  } catch {
+    return [];
+  }
+}
+
+/**
+ * What is kept under a key; undefined if nothing is.
+ * @param {string} key
+ * @returns {Promise<any>}
+ */
+export async function readKeptOne(key) {
+  try {
+    return await readTable(TABLES.pictures, (store) => store.get(key));
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Forgets what is kept under a key.
+ * @param {string} key
+ */
+export async function forget(key) {
+  try {
+    await writeTable(TABLES.pictures, (store) => store.delete(key));
+  } catch {
+    // Refused: then nothing is kept either.
+  }
+}
+
+/**
  * A setting that all pages share, such as the screen's scale or the colours in stock.
  * @param {string} name
  * @returns {any}
