@@ -92,8 +92,9 @@ export function redo() {
  * @param {Entry} entry
  * @param {"from" | "to"} side the file that the chart belongs to now
  */
-function followHistory({ edit, file }, side) {
+function followHistory({ edit, file, design }, side) {
   tools.deselect();
+  if (design) state.design = design[side];
   if (file) {
     file[side === "from" ? "to" : "from"] = state.file;
     state.file = file[side];

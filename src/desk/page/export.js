@@ -6,6 +6,7 @@ import { comparisonOptions } from "./compare.js";
 import { announce, create, element, get, isChecked, valueOf } from "./dom.js";
 import { DOCUMENTS, KINDS, VERBS } from "./export-kinds.js";
 import { chooseFile, download, downloadJson, saveChartFile } from "./files.js";
+import { saveInFolder } from "./folder.js";
 import { showError } from "./notices.js";
 import { bead, gauge, readOptions } from "./options.js";
 import { renderAll } from "./render.js";
@@ -25,7 +26,8 @@ export async function saveChart() {
   if (!state.history) return;
   commitTyping();
   const last = state.history.done.at(-1) ?? null;
-  const name = await saveChartFile(chartText(), fileName());
+  const [text, wanted] = [chartText(), fileName()];
+  const name = (await saveInFolder(text, wanted)) ?? (await saveChartFile(text, wanted));
   if (!name) return;
   state.file = name;
   state.savedEntry = last;

@@ -4,9 +4,10 @@ import { applyEdit, invertEdit } from "./edits.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./edits.js").Edit} Edit */
 /**
- * @typedef {{edit: Edit, label: string, file?: {from: string, to: string}}} Entry
- *   An edit, what the user reads about it, and the file's name before and after where it opened
- *   another file.
+ * @typedef {{from: string, to: string}} Names before and after an edit
+ * @typedef {{edit: Edit, label: string, file?: Names, design?: Names}} Entry
+ *   An edit, what the user reads about it, and where it opened another chart, the names of the files
+ *   and of what the browser keeps them under.
  */
 
 export class History {

@@ -19,12 +19,13 @@ import {
 import { counted, number } from "./format.js";
 import { History } from "./history.js";
 import { clearError, showError } from "./notices.js";
+import { keepDesign } from "./design-store.js";
 import { fieldsOf, fillFields } from "./options.js";
 import { keepPalette, knownPalettes, nameOfCopy } from "./own-palettes.js";
 import { renderPaletteDialog } from "./palette.js";
 import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
 import { sendPalette, sendPicture, withErrors } from "./requests.js";
-import { currentChart, isUnsaved, state } from "./state.js";
+import { currentChart, isUnsaved, newDesignId, state } from "./state.js";
 import * as storage from "./storage.js";
 import { renderMessages } from "./summary.js";
 import { canvas, cropFrame, tools } from "./views.js";
@@ -207,20 +208,25 @@ export function savePhotoReport() {
  * @param {string} name
  * @param {string} text
  * @param {number} [nth]
+ * @param {string} [file] the name of its file; empty if it has none yet
  */
-export async function openChartText(name, text, nth = ++opened.last) {
+export async function openChartText(name, text, nth = ++opened.last, file = name) {
   const answer = await withErrors(() => requestJson("read", { query: { name }, bytes: text }), {
     about: name,
   });
   if (!answer) return;
   const chart = readChart(answer.text);
   const palette = await paletteOf(chart);
+  await keepDesign();
   if (!isNewest(nth)) return;
   clearError();
   removePicture();
   if (palette) usePalette(palette);
-  if (state.history && isUnsaved()) openOver(chart, name);
-  else openChart(chart, { text: answer.text, file: name });
+  if (state.history && isUnsaved()) openOver(chart, { name, file });
+  else {
+    openChart(chart, { text: answer.text, file });
+    state.design = newDesignId();
+  }
   state.colour = defaultColour(chart);
   renderBandFields(chart);
   renderAll();
@@ -240,13 +246,15 @@ function paletteOf(chart) {
 /**
  * Opens a chart over one that is not saved.
  * @param {Chart} chart
- * @param {string} name
+ * @param {{name: string, file: string}} names what it is called, and the name of its file
  */
-function openOver(chart, name) {
+function openOver(chart, { name, file }) {
   run({ kind: "chart", from: currentChart(), to: chart }, `${name} opened`);
   const entry = state.history?.done.at(-1);
-  if (entry) entry.file = { from: state.file, to: name };
-  state.file = name;
+  const design = newDesignId();
+  if (entry) entry.file = { from: state.file, to: file };
+  if (entry) entry.design = { from: state.design, to: design };
+  Object.assign(state, { file, design });
   state.notes = [];
   state.savedEntry = entry;
   forgetSavedFile();
@@ -270,18 +278,32 @@ export async function choosePaletteFile() {
   if (file) await openFile(file);
 }
 
+/** Begins a new design with a plain band. */
+export async function openPlainBand() {
+  await keepDesign();
+  removePicture();
+  await chartPicture("button");
+  if (!state.history) return;
+  const { title: _title, notes: _notes, ...chart } = currentChart();
+  openChart(chart, { text: "", file: "" });
+  state.design = newDesignId();
+}
+
 /**
- * Opens stored work in its own slot, which the page holds; false if something newer was opened.
- * @param {storage.Slot} slot
+ * Opens stored work; false if something newer was opened.
+ * @param {{id: string, work: any}} stored
+ * @param {{isSlot: boolean}} [how] whether it is a slot, which the page holds and stores in from now
+ *   on; else the work comes into the slot in use
  */
-export async function openStoredWork({ id, work }) {
+export async function openStoredWork({ id, work }, { isSlot = true } = { isSlot: true }) {
   const nth = ++opened.last;
   const palette = work.palette ? await readPalette(work.palette.file, work.palette.text) : null;
   const picture = work.picture ? await storedPicture(id) : null;
   // The work that is open stays in its slot.
   await autosave();
   if (!isNewest(nth)) return false;
-  storage.useSlot(id);
+  if (isSlot) storage.useSlot(id);
+  else void storage.storePicture(picture);
   if (palette) usePalette(palette);
   restoreChart(work);
   suggestColours();
@@ -314,6 +336,7 @@ function restoreChart(work) {
     // Where it is not known which edit was saved, none of them is.
     savedEntry: savedAfter === 0 ? null : savedAfter > 0 ? work.done[savedAfter - 1] : {},
     file: work.file,
+    design: work.design ?? newDesignId(),
     colour: work.colour,
     notes: work.notes,
   });

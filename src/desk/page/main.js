@@ -27,6 +27,7 @@ import { withErrors } from "./requests.js";
 import { updateRowCountsLater } from "./row-counts.js";
 import { keyPressed } from "./shortcuts.js";
 import { chartText, currentChart, currentColour, isUnsaved, state } from "./state.js";
+import { listenToStartPage, offerStart } from "./start-page.js";
 import * as storage from "./storage.js";
 import { canvas, connectViews, tools } from "./views.js";
 
@@ -130,6 +131,7 @@ function listen() {
   listenToInfo();
   listenToDialogs();
   listenToServer();
+  listenToStartPage();
   rememberFolds();
   acceptDrops((file) => void imports.openFile(file));
   window.addEventListener("beforeunload", (event) => {
@@ -307,6 +309,7 @@ async function openPage() {
   state.isReady = true;
   document.dispatchEvent(new Event("ready"));
   void autosave();
+  await offerStart();
   document.documentElement.dataset.ready = "yes";
 }
 

@@ -20,6 +20,14 @@ import { baseName, fileNameFrom } from "./files.js";
 /** @typedef {FindingReport} Problem Something that the check found. */
 /** @typedef {FactsAnswer} Facts What the server says about a chart. */
 
+/**
+ * What a new design is kept under.
+ * @returns {string}
+ */
+export function newDesignId() {
+  return crypto.randomUUID?.() ?? String(Math.random());
+}
+
 export const state = {
   /** What the server said when the page opened. @type {StartAnswer} */
   setup: {
@@ -40,6 +48,8 @@ export const state = {
   savedEntry: null,
   /** The name of the chart's file. */
   file: "",
+  /** Under what the browser keeps the design that is open. */
+  design: newDesignId(),
   /** @type {Palette | null} */
   palette: null,
   /** @type {import("./crop.js").Picture | null} */

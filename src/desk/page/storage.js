@@ -303,10 +303,11 @@ function pictureKey(id) {
  * Stores the picture's bytes, apart from the work since they are large and seldom change; false if
  * the browser refuses.
  * @param {{name: string, bytes: ArrayBuffer} | null} picture
+ * @param {string} [id] what it is stored with; the slot in use if nothing else is said
  * @returns {Promise<boolean>}
  */
-export async function storePicture(picture) {
-  const key = pictureKey(current);
+export async function storePicture(picture, id = current) {
+  const key = pictureKey(id);
   try {
     if (picture) await writeTable(TABLES.pictures, (store) => store.put(picture, key));
     else await writeTable(TABLES.pictures, (store) => store.delete(key));
