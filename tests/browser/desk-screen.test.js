@@ -106,6 +106,8 @@ describe("on the screen", () => {
             ["#calibrate-open", "#calibration"],
             ["#export", "#export-panel"],
             ["#band-panel-open", "#band-panel"],
+            ["#steps-open", "#steps-panel"],
+            ["#start-open", "#start"],
           ]) {
             await page.click(String(button));
             await page.locator(`${what}:visible`).waitFor();

@@ -9,6 +9,7 @@ import { fetchFactsLater, openChart, replaceChart } from "./commands.js";
 import { debounce, get, whileBusy } from "./dom.js";
 import { clearError } from "./notices.js";
 import { gauge, readOptions, updateFields } from "./options.js";
+import { withProgress } from "./progress.js";
 import { renderAll } from "./render.js";
 import { ask } from "./requests.js";
 import { currentChart, currentColour, fileName, state } from "./state.js";
@@ -66,11 +67,14 @@ export async function chartPicture(cause) {
   const key = JSON.stringify({ ...body, title: undefined, name: undefined });
   const isNew = cause === "option" && !positioned.has(key);
   const position = isNew ? positionSoFar(body) : undefined;
-  const answer = await whileBusy(async () => {
+  const name = state.picture?.name;
+  const what = name ? `Charting ${name}` : "Making the band";
+  const work = async () => {
     if (position) await showMeanwhile({ ...body, position }, own);
     if (own !== newest) return undefined;
-    return ask("chart", { body, channel: "chart" }, { about: state.picture?.name });
-  });
+    return ask("chart", { body, channel: "chart" }, { about: name });
+  };
+  const answer = await whileBusy(() => withProgress(what, work, cancelCharting));
   if (!answer || own !== newest) return;
   positioned.add(key);
   showChart(answer, cause);

@@ -5,7 +5,13 @@ import { autosave } from "./autosave.js";
 import { drawTrueSizeLater, fetchFactsLater } from "./commands.js";
 import { announce, create, element, get, onClick } from "./dom.js";
 import { SIZE_OPTIONS, updateOtherSizesLater } from "./other-sizes.js";
-import { chooseCover, renderDocuments, renderExportList, saveLastReport } from "./export.js";
+import {
+  chooseCover,
+  exportKind,
+  renderDocuments,
+  renderExportList,
+  saveLastReport,
+} from "./export.js";
 import { download } from "./files.js";
 import { closeFollow, openFollow } from "./follow.js";
 import * as gauge from "./gauge.js";
@@ -13,6 +19,7 @@ import { choosePalette, choosePaletteFile, choosePalettePhoto, savePhotoReport }
 import { knownPalettes } from "./own-palettes.js";
 import { listenToPaletteViews } from "./palette-views.js";
 import { showPhoto } from "./photo-picker.js";
+import { listenToPreview } from "./preview.js";
 import { openPalette, renderPaletteDialog } from "./palette.js";
 import { recolourChart, refineChart } from "./refine.js";
 import { updateRowCountsLater } from "./row-counts.js";
@@ -30,6 +37,7 @@ const OFFERED = {
   "photo-options": "photo",
   "palette-photo": "photo",
   "weave-open": "follow",
+  "preview-open": "pdf",
   "viewing-distance": "seen",
   "calm-field": "calm",
   "refine-field": "refine",
@@ -49,6 +57,11 @@ export function listenToDialogs() {
   onClick("refine-chart", () => void refineChart());
   onClick("weave-open", () => void openFollow());
   onClick("follow-close", closeFollow);
+  onClick("take-save", () => {
+    element("take-panel").hidePopover();
+    void exportKind("page");
+  });
+  listenToPreview();
   for (const dialog of document.querySelectorAll("dialog")) {
     // The backdrop belongs to the dialog, which has no part of its own there.
     dialog.addEventListener("click", (event) => {

@@ -1,6 +1,6 @@
 // Pictures, palettes, charts and stored work are opened.
 
-import { requestJson } from "./api.js";
+import { cancel, requestJson } from "./api.js";
 import { autosave, reportRefusal } from "./autosave.js";
 import { readChart } from "./chart.js";
 import { cancelCharting, chartPicture, optionsChanged } from "./charting.js";
@@ -23,6 +23,7 @@ import { keepDesign } from "./design-store.js";
 import { fieldsOf, fillFields } from "./options.js";
 import { keepPalette, knownPalettes, nameOfCopy } from "./own-palettes.js";
 import { renderPaletteDialog } from "./palette.js";
+import { withProgress } from "./progress.js";
 import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
 import { sendPalette, sendPicture, withErrors } from "./requests.js";
 import { currentChart, isUnsaved, newDesignId, state } from "./state.js";
@@ -183,9 +184,12 @@ export async function choosePalettePhoto() {
   /** @type {Record<string, string>} */
   const query = { name: file.name };
   for (const id of ["grid", "spots", "white"]) if (valueOf(id)) query[id] = valueOf(id);
-  const answer = await withErrors(() => requestJson("photo", { query, bytes }), {
-    about: file.name,
-  });
+  const read = () => requestJson("photo", { query, bytes, channel: "photo" });
+  const answer = await withProgress(
+    `Reading ${file.name}`,
+    () => withErrors(read, { about: file.name }),
+    () => cancel("photo"),
+  );
   if (!answer) return undefined;
   const name = answer.name.replace(/\.csv$/i, "");
   photoReport = { name: `${name}-seen.json`, text: answer.document };

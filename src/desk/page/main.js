@@ -28,7 +28,9 @@ import { updateRowCountsLater } from "./row-counts.js";
 import { keyPressed } from "./shortcuts.js";
 import { chartText, currentChart, currentColour, isUnsaved, state } from "./state.js";
 import { listenToStartPage, offerStart } from "./start-page.js";
+import { listenToSteps } from "./steps.js";
 import * as storage from "./storage.js";
+import { listenToTouchMode } from "./touch-mode.js";
 import { canvas, connectViews, tools } from "./views.js";
 
 /** How often a server that has stopped is tried again, in milliseconds. */
@@ -132,6 +134,8 @@ function listen() {
   listenToDialogs();
   listenToServer();
   listenToStartPage();
+  listenToSteps();
+  listenToTouchMode();
   rememberFolds();
   acceptDrops((file) => void imports.openFile(file));
   window.addEventListener("beforeunload", (event) => {
