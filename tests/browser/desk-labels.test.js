@@ -128,8 +128,8 @@ describe("messages as data", () => {
             ),
         ),
       );
-      // A choice between options, what has no option of the command line, and the kit's fields, which
-      // are the export settings' own.
+      // A choice between options, what has no option of the command line, and the kit's fields,
+      // which are the export settings' own.
       const own = [
         ...words("length-by pattern-sizes compare-as-set palette-choice palette-search"),
         ...words("palette-name palette-currency kit-make kit-spare"),

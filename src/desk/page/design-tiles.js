@@ -1,4 +1,5 @@
-// The tiles of the start page: a ring and its band on a small mat, with a name and what can be done.
+// The tiles of the start page: a ring and its band on a small mat, with a name and what can be done
+// with it.
 
 import { create } from "./dom.js";
 import { counted, number } from "./format.js";

@@ -6,8 +6,8 @@ import { applyEdit, invertEdit } from "./edits.js";
 /**
  * @typedef {{from: string, to: string}} Names before and after an edit
  * @typedef {{edit: Edit, label: string, file?: Names, design?: Names}} Entry
- *   An edit, what the user reads about it, and where it opened another chart, the names of the files
- *   and of what the browser keeps them under.
+ *   An edit, what the user reads about it, and where it opened another chart, the names of the
+ *   files and of what the browser keeps them under.
  */
 
 export class History {

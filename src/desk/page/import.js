@@ -296,8 +296,8 @@ export async function openPlainBand() {
 /**
  * Opens stored work; false if something newer was opened.
  * @param {{id: string, work: any}} stored
- * @param {{isSlot: boolean}} [how] whether it is a slot, which the page holds and stores in from now
- *   on; else the work comes into the slot in use
+ * @param {{isSlot: boolean}} [how] whether it is a slot, which the page holds and stores in from
+ *   now on; else the work comes into the slot in use
  */
 export async function openStoredWork({ id, work }, { isSlot = true } = { isSlot: true }) {
   const nth = ++opened.last;

@@ -1,5 +1,5 @@
-// The user's own palettes, which the browser keeps. Those that come with the program, and files, stay
-// as they are: what is edited is a copy.
+// The user's own palettes, which the browser keeps. Those that come with the program, and files,
+// stay as they are: what is edited is a copy.
 
 import { baseName } from "./files.js";
 import { state } from "./state.js";
@@ -82,7 +82,7 @@ export function nameFault(name, file) {
 }
 
 /**
- * What was ticked as in stock goes with a palette to its new name, and with a colour to its new code.
+ * What was ticked as in stock goes with a palette to its new name, and with a colour to its code.
  * @param {string} from
  * @param {string} to
  * @param {Map<string, string>} codes the new code of each old one

@@ -1,5 +1,5 @@
-// The palette that is being edited: its rows, undo, and what follows from each change: the palette is
-// kept in the browser, and the band takes its colours.
+// The palette that is being edited: its rows, undo, and what follows from each change: the palette
+// is kept in the browser, and the band takes its colours.
 
 import { autosave } from "./autosave.js";
 import { beadCounts, chartColour, isSameColour } from "./chart.js";
@@ -15,7 +15,7 @@ import { renderPaletteDialog } from "./palette.js";
 import { faultsOf, sheetOf, sheetText } from "./palette-file.js";
 import { currentChart, state } from "./state.js";
 
-/** @typedef {import("./palette-file.js").Row} Row @typedef {import("./palette-file.js").Field} Field */
+/** @typedef {import("./palette-file.js").Row} Row */
 /** @typedef {import("./palette-file.js").Faults} Faults */
 /** @typedef {import("./chart.js").Colour} Colour */
 /**
@@ -82,8 +82,8 @@ export function bookFaults() {
 }
 
 /**
- * Checks the rows. A row that is being changed keeps its last sound code until it has another; where
- * it gives one up, a row that waits for it is checked again.
+ * Checks the rows. A row that is being changed keeps its last sound code until it has another;
+ * where it gives one up, a row that waits for it is checked again.
  * @param {Row[]} rows
  */
 function checkRows(rows) {
@@ -308,7 +308,7 @@ function orderedRows() {
   return book.draft.rows.map(({ key }) => book.sound.get(key)).filter((row) => row !== undefined);
 }
 
-/** Has the program read the palette as it is now, and keeps it; again while it changes meanwhile. */
+/** Has the program read the palette as it is now, and keeps it; again if it changes meanwhile. */
 async function save() {
   for (let last = ""; ;) {
     const { file, currency } = book.draft;

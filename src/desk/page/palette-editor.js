@@ -12,7 +12,8 @@ import { CURRENCY, FINISHES, nextCode, tidied } from "./palette-file.js";
 import { currentChart, state } from "./state.js";
 import { canvas } from "./views.js";
 
-/** @typedef {import("./palette-file.js").Row} Row @typedef {import("./palette-file.js").Field} Field */
+/** @typedef {import("./palette-file.js").Row} Row */
+/** @typedef {import("./palette-file.js").Field} Field */
 
 /** Most rows that are shown at once; the search finds the others. */
 const MOST_SHOWN = 120;

@@ -1,5 +1,5 @@
-// A palette as rows of text that can be edited: checked field by field, and written as CSV, byte for
-// byte as the command line writes it.
+// A palette as rows of text that can be edited: checked field by field, and written as CSV, byte
+// for byte as the command line writes it.
 
 /**
  * @typedef {object} Row a colour as its fields say it

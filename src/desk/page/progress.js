@@ -1,4 +1,5 @@
-// What is under way, once it takes longer than a second: what it is, for how long, and how to stop it.
+// What is under way, once it takes longer than a second: what it is, for how long, and how to stop
+// it.
 
 import { element, get } from "./dom.js";
 
