@@ -94,6 +94,7 @@ const FILES: &[File] = &[
     file!("overlay.js", JS),
     file!("own-palettes.js", JS),
     file!("palette-book.js", JS),
+    file!("palette-deletion.js", JS),
     file!("palette-editor.js", JS),
     file!("palette-file.js", JS),
     file!("palette-grid.js", JS),

@@ -258,6 +258,35 @@ describe("own beads", () => {
     });
   });
 
+  test("an own palette is deleted and brought back; a shipped one cannot be", async () => {
+    await sit(open, async (page) => {
+      await edit(page);
+      assert.ok(await page.locator("#palette-delete").isHidden());
+      await set(page, "gull white", { name: "gull" });
+      await settled(page);
+      const files = () =>
+        page
+          .locator("#palette-choice option")
+          .evaluateAll((all) => all.map((each) => each.textContent));
+      const all = await files();
+      assert.ok(all.includes("my tin"));
+      await page.click("#palette-delete");
+      await page.locator("#palette-deleted", { hasText: "my tin is deleted." }).waitFor();
+      assert.equal((await files()).includes("my tin"), false);
+      assert.equal((await served(page))[0].name, "gull white");
+      await page.click("#palette-restore");
+      await page.locator("#palette-delete").waitFor();
+      assert.deepEqual(await files(), all);
+      assert.equal((await served(page))[0].name, "gull");
+      await page.click("#palette-delete");
+      await page.locator("#palette-deleted").waitFor();
+      await page.reload();
+      await ready(page);
+      await page.click("#palette-button");
+      assert.equal((await files()).includes("my tin"), false);
+    });
+  });
+
   test("the kit says what is short and what to buy, as the command line does", async () => {
     await sit(open, async (page) => {
       await openChart(page, "tide.json");

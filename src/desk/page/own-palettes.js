@@ -35,6 +35,11 @@ export function isOwn(file, text) {
   return own.get(file)?.text === text;
 }
 
+/** The own palettes. @returns {OwnPalette[]} */
+export function ownPalettes() {
+  return [...own.values()];
+}
+
 /**
  * Keeps a palette; false if the browser refuses.
  * @param {OwnPalette} palette

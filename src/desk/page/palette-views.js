@@ -3,6 +3,7 @@
 import { get } from "./dom.js";
 import { exportKind } from "./export.js";
 import { listenToKitView, renderKit } from "./kit-view.js";
+import { listenToDeletion, renderDeletion } from "./palette-deletion.js";
 import { listenToEditor, renderEditor } from "./palette-editor.js";
 import { renderPaletteDialog } from "./palette.js";
 import { listenToPhotoPicker } from "./photo-picker.js";
@@ -17,8 +18,10 @@ export function listenToPaletteViews() {
   listenToKitView();
   document.addEventListener("palettechange", () => {
     renderEditor();
+    renderDeletion();
     renderKit();
   });
+  listenToDeletion();
   get("kit-save", HTMLButtonElement).addEventListener("click", () => void exportKind("kit-text"));
 }
 
