@@ -51,6 +51,9 @@ export function listenToStartPage() {
   onClick("start-open", () => void openStart());
   onClick("start-from-starter", () => void openStart());
   onClick("start-close", closeStart);
+  onClick("recovery-open", () => {
+    if (!element("start").hidden) closeStart();
+  });
   onClick("start-plain", () => void begin(openPlainBand));
   onClick("start-picture", () => void begin(choosePicture));
   onClick("start-chart", () => void begin(chooseChart));
@@ -100,7 +103,8 @@ function closeStart() {
 /** @param {boolean} isOpen */
 function setOpen(isOpen) {
   element("start").hidden = !isOpen;
-  for (const each of document.querySelectorAll("main, header.toolbar")) {
+  // Notices lie above the page and can be answered.
+  for (const each of document.querySelectorAll("header.toolbar, main > section")) {
     each.toggleAttribute("inert", isOpen);
   }
 }
