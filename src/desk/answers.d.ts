@@ -230,6 +230,14 @@ export interface PaletteAnswer {
    */
   colours: PaletteColourReport[];
   /**
+   * Heads of the owner's other columns, in the order of the file.
+   */
+  columns: string[];
+  /**
+   * What its prices are in, where the file states it.
+   */
+  currency: string | null;
+  /**
    * Pairs that differ by less than this, CIEDE2000, are listed.
    */
   below: number;

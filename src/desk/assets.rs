@@ -26,7 +26,29 @@ macro_rules! file {
     };
 }
 
-/// Every file of the page.
+/// A chart to begin with: `starter-NAME.json`.
+macro_rules! starter {
+    ($name:literal) => {
+        File {
+            name: concat!("starter-", $name, ".json"),
+            media_type: JSON,
+            body: include_bytes!(concat!("starters/", $name, ".json")),
+        }
+    };
+}
+
+/// A drawing to chart, one of the samples: `motif-NAME.svg`.
+macro_rules! motif {
+    ($name:literal) => {
+        File {
+            name: concat!("motif-", $name, ".svg"),
+            media_type: SVG,
+            body: include_bytes!(concat!("starters/", $name, ".svg")),
+        }
+    };
+}
+
+/// Every file of the page, and what it offers to begin with.
 const FILES: &[File] = &[
     file!("api.js", JS),
     file!("autosave.js", JS),
@@ -42,6 +64,8 @@ const FILES: &[File] = &[
     file!("commands.js", JS),
     file!("compare.js", JS),
     file!("crop.js", JS),
+    file!("design-store.js", JS),
+    file!("design-tiles.js", JS),
     file!("dialogs.css", CSS),
     file!("dialogs.js", JS),
     file!("distance-view.js", JS),
@@ -52,6 +76,7 @@ const FILES: &[File] = &[
     file!("facts.js", JS),
     file!("field-errors.js", JS),
     file!("files.js", JS),
+    file!("folder.js", JS),
     file!("follow.js", JS),
     file!("form.css", CSS),
     file!("format.js", JS),
@@ -60,6 +85,7 @@ const FILES: &[File] = &[
     file!("icons.js", JS),
     file!("import.js", JS),
     file!("info.css", CSS),
+    file!("kit-view.js", JS),
     file!("labels.js", JS),
     file!("lattice.js", JS),
     file!("main.js", JS),
@@ -69,9 +95,19 @@ const FILES: &[File] = &[
     file!("options.js", JS),
     file!("other-sizes.js", JS),
     file!("overlay.js", JS),
+    file!("own-palettes.js", JS),
+    file!("palette-book.js", JS),
+    file!("palette-deletion.js", JS),
+    file!("palette-editor.js", JS),
+    file!("palette-file.js", JS),
     file!("palette-grid.js", JS),
+    file!("palette-views.js", JS),
+    file!("palette.css", CSS),
     file!("palette.js", JS),
+    file!("photo-picker.js", JS),
     file!("pointer.js", JS),
+    file!("preview.js", JS),
+    file!("progress.js", JS),
     file!("refine.js", JS),
     file!("refinement.js", JS),
     file!("proposal-fields.js", JS),
@@ -87,16 +123,32 @@ const FILES: &[File] = &[
     file!("row-counts.js", JS),
     file!("shortcuts.js", JS),
     file!("similar.js", JS),
+    file!("start-page.js", JS),
+    file!("start.css", CSS),
     file!("state.js", JS),
+    file!("steps.js", JS),
     file!("storage.js", JS),
     file!("strip.js", JS),
     file!("summary.js", JS),
     file!("swatches.js", JS),
     file!("tools.js", JS),
+    file!("touch-mode.js", JS),
     file!("true-size.js", JS),
     file!("views.js", JS),
     file!("waiting.js", JS),
     file!("workspace.css", CSS),
+    starter!("anchor"),
+    starter!("gull-tracks"),
+    starter!("harbour-dusk"),
+    starter!("kittiwake"),
+    starter!("lighthouse"),
+    starter!("tide-line"),
+    motif!("anchor"),
+    motif!("fish-hook"),
+    motif!("gull-tracks"),
+    motif!("kittiwake"),
+    motif!("lighthouse"),
+    motif!("tide-line"),
 ];
 
 /// The page itself. A line `<!-- NAME -->` stands for the part of that name.
@@ -119,11 +171,14 @@ const PARTS: &[(&str, &str)] = &[
     part!("dialogs.html"),
     part!("info-panel.html"),
     part!("source-panel.html"),
+    part!("start-page.html"),
     part!("workspace.html"),
 ];
 
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
+const JSON: &str = "application/json";
+const SVG: &str = "image/svg+xml";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// `GET /TOKEN/`.
@@ -143,6 +198,16 @@ pub async fn file(path: Result<Path<(String, String)>, PathRejection>) -> Handle
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn motifs_to_begin_with_are_the_samples() {
+        let samples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("samples");
+        for file in FILES.iter().filter(|file| file.media_type == SVG) {
+            let name = file.name.strip_prefix("motif-").unwrap_or(file.name);
+            let sample = std::fs::read(samples.join(name)).expect("a sample");
+            assert_eq!(file.body, sample, "{name}");
+        }
+    }
 
     #[test]
     fn every_part_of_the_page_is_put_in_once() {

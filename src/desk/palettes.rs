@@ -33,6 +33,10 @@ pub struct PaletteAnswer {
     name: String,
     /// Its colours, in the order of the file.
     colours: Vec<PaletteColourReport>,
+    /// Heads of the owner's other columns, in the order of the file.
+    columns: Vec<String>,
+    /// What its prices are in, where the file states it.
+    currency: Option<String>,
     /// Pairs that differ by less than this, CIEDE2000, are listed.
     below: f64,
     /// The pairs, the closest first.
@@ -105,6 +109,8 @@ fn described(id: &str, palette: &Palette, cancel: &Cancel) -> Result<PaletteAnsw
         id: id.to_string(),
         name: report.name,
         colours: report.colours,
+        columns: palette.extra.clone(),
+        currency: palette.currency.as_ref().map(ToString::to_string),
         below: report.below,
         alike: report.pairs,
         alike_count: report.pairs_count,

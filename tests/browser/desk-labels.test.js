@@ -128,9 +128,11 @@ describe("messages as data", () => {
             ),
         ),
       );
-      // A choice between options, and what has no option of the command line.
+      // A choice between options, what has no option of the command line, and the kit's fields,
+      // which are the export settings' own.
       const own = [
         ...words("length-by pattern-sizes compare-as-set palette-choice palette-search"),
+        ...words("palette-name palette-currency kit-make kit-spare"),
       ];
       assert.deepEqual(without.sort(), own.sort());
     });

@@ -9,6 +9,7 @@ import {
   chartBeadByBead,
   draw,
   DUSK,
+  give,
   makeKittiwake,
   openChart,
   ready,
@@ -105,12 +106,15 @@ describe("on the screen", () => {
             ["#calibrate-open", "#calibration"],
             ["#export", "#export-panel"],
             ["#band-panel-open", "#band-panel"],
+            ["#steps-open", "#steps-panel"],
+            ["#start-open", "#start"],
           ]) {
             await page.click(String(button));
             await page.locator(`${what}:visible`).waitFor();
             // Under the pointer too, where a button's ground is another.
             if (what === "#palette") await page.hover("#palette-colours button");
             await axe(page, String(what), String(what));
+            if (what === "#palette") await axePaletteViews(page);
             for (const fold of await page.locator(`${what} details`).all()) {
               await fold.evaluate((each) => each.toggleAttribute("open", true));
               await page.waitForTimeout(300);
@@ -204,6 +208,27 @@ async function axe(page, what, within = "html") {
     );
   }, within);
   assert.deepEqual(found, [], what);
+}
+
+/**
+ * Looks at the palette's other views: with a fault, with a photo, with beads that are short.
+ * @param {Page} page
+ */
+async function axePaletteViews(page) {
+  const show = (/** @type {string} */ view) =>
+    page.locator(`.palette-tabs label:has([value=${view}])`).click();
+  await show("edit");
+  await page.locator(".palette-row [data-field=hex]").nth(2).fill("kelp");
+  await page.keyboard.press("Tab");
+  await page.locator(".row-remove").nth(2).click();
+  await give(page, "#tray-open", sample("samples/tray.jpg"));
+  await page.locator("#tray-photo").waitFor();
+  await axe(page, "the palette's colours to edit", "#palette");
+  await show("kit");
+  await page.fill("#kit-make", "90");
+  await page.locator("#kit-rows tr.short").first().waitFor();
+  await axe(page, "the kit", "#palette");
+  await show("colours");
 }
 
 /**

@@ -58,6 +58,7 @@ export function autosave() {
   changes.made += 1;
   state.isStored = false;
   renderSaveState();
+  document.dispatchEvent(new Event("workchange"));
   storing ??= storeChanges();
   return storing;
 }
@@ -112,7 +113,7 @@ function store() {
 }
 
 /** The work as it is stored. */
-function workNow() {
+export function workNow() {
   const history = /** @type {NonNullable<typeof state.history>} */ (state.history);
   const { palette } = state;
   const done = recentEntries(history.done);
@@ -124,6 +125,7 @@ function workNow() {
     originalText: history.done.length === 0 ? state.originalText : "",
     savedAfter: savedAfter(history.done, done),
     file: state.file,
+    design: state.design,
     addedColours: state.addedColours,
     colour: state.colour,
     keptColours: [...state.keptColours],

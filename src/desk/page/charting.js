@@ -4,13 +4,20 @@ import { RequestError, requestJson } from "./api.js";
 import { autosave } from "./autosave.js";
 import { readChart } from "./chart.js";
 import { readRecord } from "./chart-record.js";
-import { beginCharting, chartBody, followsOptions, isNewestCharting } from "./chart-request.js";
+import {
+  beginCharting,
+  cancelCharting,
+  chartBody,
+  followsOptions,
+  isNewestCharting,
+} from "./chart-request.js";
 import { defaultColour, suggestColours } from "./colours.js";
 import { fetchFactsLater, openChart, replaceChart } from "./commands.js";
 import { debounce, element, get, whileBusy } from "./dom.js";
 import { clearFieldErrors } from "./field-errors.js";
 import { clearError } from "./notices.js";
 import { updateFields } from "./options.js";
+import { withProgress } from "./progress.js";
 import { proposeLater } from "./proposals.js";
 import { renderAll, renderFormFooter } from "./render.js";
 import { ask } from "./requests.js";
@@ -60,11 +67,14 @@ export async function chartPicture(cause) {
   const key = JSON.stringify({ ...body, title: undefined, name: undefined });
   const isNew = cause === "option" && !positioned.has(key);
   const position = isNew ? positionSoFar(body) : undefined;
-  const answer = await whileBusy(async () => {
+  const name = state.picture?.name;
+  const what = name ? `Charting ${name}` : "Making the band";
+  const work = async () => {
     if (position) await showMeanwhile({ ...body, position }, own);
     if (!isNewestCharting(own)) return undefined;
-    return ask("chart", { body, channel: "chart" }, { about: state.picture?.name });
-  });
+    return ask("chart", { body, channel: "chart" }, { about: name });
+  };
+  const answer = await whileBusy(() => withProgress(what, work, cancelCharting));
   if (!answer || !isNewestCharting(own)) return;
   positioned.add(key);
   showChart(answer, cause);

@@ -88,18 +88,51 @@ export function redo() {
 }
 
 /**
+ * Goes back or forward to where so many steps are done.
+ * @param {number} count
+ */
+export function stepTo(count) {
+  const { history } = state;
+  if (!history || history.done.length === count) return;
+  const isBack = count < history.done.length;
+  const side = isBack ? "from" : "to";
+  while (history.done.length !== count) {
+    const entry = isBack ? history.undo() : history.redo();
+    if (!entry) break;
+    if (entry.form) fillForm(entry.form[side]);
+    followFile(entry, side);
+    state.sortSwatches ||= entry.edit.kind === "chart";
+  }
+  tools.deselect();
+  const last = history.done.at(-1);
+  announce(last ? `Back to: ${last.label}` : "Back to how it was opened");
+  refresh();
+  renderBandFields(currentChart());
+}
+
+/**
+ * Where a step opened another chart, its file and its design go with it.
+ * @param {Entry} entry
+ * @param {"from" | "to"} side the file that the chart belongs to now
+ */
+function followFile({ file, design }, side) {
+  if (design) state.design = design[side];
+  if (!file) return;
+  file[side === "from" ? "to" : "from"] = state.file;
+  state.file = file[side];
+  forgetSavedFile();
+}
+
+/**
  * Shows the chart after undo or redo.
  * @param {Entry} entry
  * @param {"from" | "to"} side the file that the chart belongs to now
  */
-function followHistory({ edit, file, form }, side) {
+function followHistory(entry, side) {
+  const { edit, form } = entry;
   tools.deselect();
   if (form) fillForm(form[side]);
-  if (file) {
-    file[side === "from" ? "to" : "from"] = state.file;
-    state.file = file[side];
-    forgetSavedFile();
-  }
+  followFile(entry, side);
   state.sortSwatches ||= edit.kind === "chart";
   const changed = edits.changedBeads(edit);
   refresh(changed);

@@ -5,11 +5,21 @@ import { autosave } from "./autosave.js";
 import { drawTrueSizeLater, fetchFactsLater } from "./commands.js";
 import { announce, create, element, get, onClick } from "./dom.js";
 import { SIZE_OPTIONS, updateOtherSizesLater } from "./other-sizes.js";
-import { chooseCover, renderDocuments, renderExportList, saveLastReport } from "./export.js";
+import {
+  chooseCover,
+  exportKind,
+  renderDocuments,
+  renderExportList,
+  saveLastReport,
+} from "./export.js";
 import { download } from "./files.js";
 import { closeFollow, openFollow } from "./follow.js";
 import * as gauge from "./gauge.js";
 import { choosePalette, choosePaletteFile, choosePalettePhoto, savePhotoReport } from "./import.js";
+import { knownPalettes } from "./own-palettes.js";
+import { listenToPaletteViews } from "./palette-views.js";
+import { showPhoto } from "./photo-picker.js";
+import { listenToPreview } from "./preview.js";
 import { openPalette, renderPaletteDialog } from "./palette.js";
 import { recolourChart, refineChart } from "./refine.js";
 import { listenToRefinement } from "./refinement.js";
@@ -28,6 +38,7 @@ const OFFERED = {
   "photo-options": "photo",
   "palette-photo": "photo",
   "weave-open": "follow",
+  "preview-open": "pdf",
   "viewing-distance": "seen",
   "calm-field": "calm",
   "refine-field": "refine",
@@ -48,6 +59,11 @@ export function listenToDialogs() {
   listenToRefinement();
   onClick("weave-open", () => void openFollow());
   onClick("follow-close", closeFollow);
+  onClick("take-save", () => {
+    element("take-panel").hidePopover();
+    void exportKind("page");
+  });
+  listenToPreview();
   for (const dialog of document.querySelectorAll("dialog")) {
     // The backdrop belongs to the dialog, which has no part of its own there.
     dialog.addEventListener("click", (event) => {
@@ -62,6 +78,7 @@ export function openShortcuts() {
 }
 
 function listenToPalette() {
+  listenToPaletteViews();
   const dialog = get("palette", HTMLDialogElement);
   onClick("palette-button", openPalette);
   onClick("palette-close", () => dialog.close());
@@ -69,11 +86,14 @@ function listenToPalette() {
   element("palette-search").addEventListener("input", renderPaletteDialog);
   const choice = get("palette-choice", HTMLSelectElement);
   choice.addEventListener("change", () => {
-    const known = state.setup.palettes.find((each) => each.name === choice.value);
+    const known = knownPalettes().find((each) => each.name === choice.value);
     if (known) void choosePalette(known.name, known.text);
   });
   onClick("palette-open", () => void choosePaletteFile());
-  onClick("palette-photo", () => void choosePalettePhoto());
+  onClick("palette-photo", async () => {
+    const photo = await choosePalettePhoto();
+    if (photo) await showPhoto(photo, { isNeeded: false });
+  });
   onClick("palette-save", () => {
     const { palette } = state;
     if (palette) download(new Blob([palette.text], { type: "text/csv" }), palette.file);

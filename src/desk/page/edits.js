@@ -1,6 +1,6 @@
 // Edits of a chart, each with its inverse.
 
-import { chartColour } from "./chart.js";
+import { chartColour, isSameColour } from "./chart.js";
 import * as lattice from "./lattice.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./chart.js").Colour} Colour */
@@ -321,10 +321,25 @@ function removal(chart, where) {
  */
 export function changedBeads(edit) {
   if (edit.kind === "beads") return edit.at;
-  if (edit.kind === "colours" || edit.kind === "text") return [];
+  if (edit.kind === "text") return [];
+  // Colours that are added at the end, or taken from there, change no bead's look.
+  if (edit.kind === "colours") return isLonger(edit.from, edit.to) ? [] : undefined;
   if (edit.kind !== "group") return undefined;
   const parts = edit.parts.map(changedBeads);
   return parts.every((part) => part) ? /** @type {number[]} */ (parts.flat()) : undefined;
+}
+
+/**
+ * Whether one list of colours goes on where the other ends.
+ * @param {Colour[]} one
+ * @param {Colour[]} other
+ */
+function isLonger(one, other) {
+  const shared = one.slice(0, other.length);
+  return shared.every(
+    (colour, nth) =>
+      isSameColour(colour, other[nth]) && (colour.finish ?? "") === (other[nth].finish ?? ""),
+  );
 }
 
 /**

@@ -1,15 +1,17 @@
 // Charts are saved, and files are made of them.
 
-import { request } from "./api.js";
+import { cancel, request } from "./api.js";
 import { autosave } from "./autosave.js";
 import { comparisonOptions } from "./compare.js";
 import { announce, create, element, get, isChecked, valueOf } from "./dom.js";
 import { DOCUMENTS, KINDS, VERBS } from "./export-kinds.js";
 import { checkField } from "./field-errors.js";
 import { chooseFile, download, downloadJson, saveChartFile } from "./files.js";
+import { saveInFolder } from "./folder.js";
 import { withLabels } from "./labels.js";
 import { clearError } from "./notices.js";
 import { bead, gauge, readOptions } from "./options.js";
+import { withProgress } from "./progress.js";
 import { renderAll } from "./render.js";
 import { sendPicture, withErrors, withUploads } from "./requests.js";
 import { readSizes, sizeTable } from "./ring-sizes.js";
@@ -33,7 +35,8 @@ export async function saveChart() {
   if (!state.history) return;
   commitTyping();
   const last = state.history.done.at(-1) ?? null;
-  const name = await saveChartFile(chartText(), fileName());
+  const [text, wanted] = [chartText(), fileName()];
+  const name = (await saveInFolder(text, wanted)) ?? (await saveChartFile(text, wanted));
   if (!name) return;
   state.file = name;
   state.savedEntry = last;
@@ -50,9 +53,14 @@ function commitTyping() {
   field.focus();
 }
 
-/** Shows a button for each kind of file that the server makes. */
+/** Shows a button for each kind of file that the server makes, in its group. */
 export function renderExportList() {
-  element("export-list").replaceChildren(...exportButtons(KINDS));
+  for (const list of document.querySelectorAll("[data-exports]")) {
+    if (!(list instanceof HTMLElement)) continue;
+    const kinds = (list.dataset.exports ?? "").split(" ");
+    const names = kinds.map((kind) => [kind, KINDS[kind]]);
+    list.replaceChildren(...exportButtons(Object.fromEntries(names)));
+  }
   element("document-list").replaceChildren(...exportButtons(DOCUMENTS));
 }
 
@@ -79,7 +87,7 @@ function exportButton(kind, label) {
   );
   button.addEventListener("click", () => {
     element("export-panel").hidePopover();
-    void exportFile(kind, extension);
+    void exportFile(kind);
   });
   return button;
 }
@@ -172,32 +180,55 @@ async function coverPicture() {
 }
 
 /**
+ * Has the server make a file of a kind, by its name, and downloads it.
+ * @param {string} name
+ */
+export async function exportKind(name) {
+  const kind = state.setup.kinds.find((each) => each.kind === name);
+  if (kind) await exportFile(kind);
+}
+
+/**
  * Has the server make a file and downloads it.
  * @param {Kind} kind
- * @param {string} extension
  */
-async function exportFile(kind, extension) {
-  if (!isValid(kind)) return;
+async function exportFile(kind) {
+  const made = await makeFile(kind);
+  if (!made) return;
+  download(made.blob, made.name);
+  const remark = made.isPartial ? ", without stock: the palette does not have all colours" : "";
+  announce(`${made.name} saved${remark}${await leftOut(kind)}`);
+}
+
+/**
+ * Has the server make a file.
+ * @param {Kind} kind
+ * @returns {Promise<{blob: Blob, name: string, isPartial: boolean} | null>} null if it was not made
+ */
+async function makeFile(kind) {
+  if (!isValid(kind)) return null;
   announce("Making the file …");
   // Where the palette lacks a colour, the file is made without saying what is in stock.
   const palette = state.facts?.missing ? undefined : paletteId();
-  const name = fileName().replace(/\.json$/i, extension);
-  const makeFile = () =>
+  const name = fileName().replace(/\.json$/i, kind.ending);
+  const send = () =>
     withUploads(async () => {
       const picture = await pictureFor(kind.kind);
       const options = await withSizes(kind.kind, exportOptions(kind));
       const body = { chart: chartText(), name: fileName(), options, palette, picture };
-      return request("export", { query: { kind: kind.kind }, body });
+      return request("export", { query: { kind: kind.kind }, body, channel: "export" });
     });
   const errors = { part: "export-options", source: kind.kind };
-  const answer = await withErrors(makeFile, errors);
-  if (!answer) return announce(`${name} was not made`);
-  const file = stated(answer.headers.get("Content-Disposition") ?? "") ?? name;
+  const ask = () => withErrors(send, errors);
+  const answer = await withProgress(`Making ${name}`, ask, () => cancel("export"));
+  if (!answer) {
+    announce(`${name} was not made`);
+    return null;
+  }
   clearError(kind.kind);
-  download(await contentOf(answer, kind.kind), file);
-  const isPartial = !palette && state.palette;
-  const remark = isPartial ? ", without stock: the palette does not have all colours" : "";
-  announce(`${file} saved${remark}${await leftOut(kind)}`);
+  const file = stated(answer.headers.get("Content-Disposition") ?? "") ?? name;
+  const isPartial = !palette && state.palette !== null;
+  return { blob: await contentOf(answer, kind.kind), name: file, isPartial };
 }
 
 /**
@@ -209,6 +240,12 @@ async function contentOf(answer, kind) {
   if (!TEXTS.includes(kind)) return answer.blob();
   const text = withLabels(await answer.text(), "export-options");
   return new Blob([text], { type: "text/plain;charset=utf-8" });
+}
+
+/** The printed pattern as it would be saved; null if it was not made. */
+export async function printedPattern() {
+  const kind = state.setup.kinds.find((each) => each.kind === "pdf");
+  return kind ? makeFile(kind) : null;
 }
 
 /**

@@ -48,6 +48,7 @@ export async function fetchFacts() {
   markProblems(chart, answer.findings);
   renderProblemList();
   canvas.redraw();
+  document.dispatchEvent(new Event("factschange"));
 }
 
 /**

@@ -92,6 +92,19 @@ export function forgetSavedFile() {
   savedFile = null;
 }
 
+/** Whether the open chart has a file that can be written again. */
+export function hasSavedFile() {
+  return savedFile !== null;
+}
+
+/**
+ * Saving goes to this file from now on.
+ * @param {any} file as the File System Access API has it
+ */
+export function useSavedFile(file) {
+  savedFile = file;
+}
+
 /**
  * Saves a chart: to a file that the user chooses where the browser can, else as a download.
  * @param {string} text
@@ -100,7 +113,7 @@ export function forgetSavedFile() {
  */
 export async function saveChartFile(text, name) {
   const pick = /** @type {any} */ (window).showSaveFilePicker;
-  if (typeof pick === "function") {
+  if (savedFile || typeof pick === "function") {
     const types = [{ description: "Chart", accept: { "application/json": [".json"] } }];
     try {
       savedFile ??= await pick({ suggestedName: name, types });

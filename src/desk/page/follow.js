@@ -3,6 +3,7 @@
 import { requestJson } from "./api.js";
 import { element, get } from "./dom.js";
 import { followOptions } from "./export.js";
+import { withProgress } from "./progress.js";
 import { withErrors } from "./requests.js";
 import { chartText, fileName } from "./state.js";
 
@@ -11,7 +12,8 @@ export async function openFollow() {
   const options = followOptions();
   if (!options) return;
   const body = { chart: chartText(), name: fileName(), ...options };
-  const answer = await withErrors(() => requestJson("follow", { body }));
+  const ask = () => withErrors(() => requestJson("follow", { body }));
+  const answer = await withProgress("Writing the rows", ask);
   if (!answer) return;
   get("follow-frame", HTMLIFrameElement).src = answer.at;
   setFollowing(true);

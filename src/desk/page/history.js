@@ -5,11 +5,14 @@ import { isSameShape } from "./lattice.js";
 
 /** @typedef {import("./chart.js").Chart} Chart @typedef {import("./edits.js").Edit} Edit */
 /**
+ * @typedef {{from: string, to: string}} Names before and after an edit
+ */
+/**
  * @typedef {object} Entry an edit
  * @property {Edit} edit
  * @property {string} label what the user reads about it
- * @property {{from: string, to: string}} [file] the file's name before and after where it opened
- *   another file
+ * @property {Names} [file] the file's name before and after where it opened another file
+ * @property {Names} [design] what the browser keeps the chart under, before and after
  * @property {{from: FormState, to: FormState}} [form] what the form said before and after where it
  *   changed the form
  */
@@ -85,9 +88,15 @@ export class History {
     for (let at = this.done.length - 1; at >= 0; at--) {
       const { kind } = this.done[at].edit;
       if (kind === "chart") return false;
-      if (kind !== "text") return true;
+      if (kind !== "text" && kind !== "colours") return true;
     }
     return false;
+  }
+
+  /** Whether colours were changed with the palette since the chart was made or opened. */
+  isRecoloured() {
+    const from = this.done.findLastIndex(({ edit }) => edit.kind === "chart");
+    return this.done.slice(from + 1).some(({ edit }) => edit.kind === "colours");
   }
 }
 

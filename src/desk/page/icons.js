@@ -30,6 +30,11 @@ const PATHS = {
   left: "M16 10H5M10 5l-5 5 5 5",
   right: "M4 10h11M10 5l5 5-5 5",
   rotate: "M15.5 6.5A6.5 6.5 0 103.7 11.5M15.5 2.5v4h-4",
+  rename: "M4 16l1-4L13.5 3.5l3 3L8 15zM11.5 5.5l3 3",
+  steps: "M4 5h12M4 10h9M4 15h6",
+  copy: "M7.5 7.5h9v9h-9zM12.5 7.5v-4h-9v9h4",
+  remove: "M4 6h12M8 6V4h4v2M5.5 6l.8 10.5h7.4L14.5 6",
+  grip: "M7.5 5h.1M12.5 5h.1M7.5 10h.1M12.5 10h.1M7.5 15h.1M12.5 15h.1",
   close: "M5 5l10 10M15 5L5 15",
 };
 

@@ -1,6 +1,6 @@
 // Pictures, palettes, charts and stored work are opened.
 
-import { requestJson } from "./api.js";
+import { cancel, requestJson } from "./api.js";
 import { autosave, reportRefusal } from "./autosave.js";
 import { readChart } from "./chart.js";
 import { cancelCharting } from "./chart-request.js";
@@ -21,12 +21,15 @@ import {
 import { counted, number } from "./format.js";
 import { History } from "./history.js";
 import { clearError, showError } from "./notices.js";
+import { keepDesign } from "./design-store.js";
 import { fieldsOf, fillFields } from "./options.js";
+import { keepPalette, knownPalettes, nameOfCopy } from "./own-palettes.js";
 import { renderPaletteDialog } from "./palette.js";
+import { withProgress } from "./progress.js";
 import { forgetProposals, proposeLater } from "./proposals.js";
 import { renderAll, renderBandFields, renderPalette, renderPicture } from "./render.js";
 import { sendPalette, sendPicture, withErrors } from "./requests.js";
-import { currentChart, isUnsaved, state } from "./state.js";
+import { currentChart, isUnsaved, newDesignId, state } from "./state.js";
 import * as storage from "./storage.js";
 import { renderMessages } from "./summary.js";
 import { canvas, cropFrame, tools } from "./views.js";
@@ -123,7 +126,7 @@ export function removePicture() {
  * @param {string} text
  * @returns {Promise<Palette | null>}
  */
-async function readPalette(file, text) {
+export async function readPalette(file, text) {
   const answer = await withErrors(() => sendPalette(file, text), { about: file });
   if (!answer) {
     announce(`${file} could not be read`);
@@ -135,11 +138,13 @@ async function readPalette(file, text) {
     file,
     text,
     colours: answer.colours,
+    columns: answer.columns,
+    currency: answer.currency,
   };
 }
 
 /** @param {Palette} palette */
-function usePalette(palette) {
+export function usePalette(palette) {
   state.palette = palette;
   // Added colours that the palette has too are taken from it.
   state.addedColours = state.addedColours.flatMap(({ code }) =>
@@ -178,25 +183,37 @@ export async function choosePalette(name, text) {
   optionsChanged();
 }
 
-/** Lets the user choose a photo of bead piles, which becomes the palette. */
+/**
+ * Lets the user choose a photo of bead piles, which becomes the palette and is kept in the browser.
+ * @returns {Promise<File | undefined>} the photo; undefined if it is none of beads
+ */
 export async function choosePalettePhoto() {
   const file = await chooseFile("pick-photo");
-  if (!file) return;
+  if (!file) return undefined;
   announce(`Reading ${file.name}`);
   const bytes = await file.arrayBuffer();
   /** @type {Record<string, string>} */
   const query = { name: file.name };
   for (const id of ["grid", "spots", "white"]) if (valueOf(id)) query[id] = valueOf(id);
-  const answer = await withErrors(() => requestJson("photo", { query, bytes }), {
-    about: file.name,
-  });
-  if (!answer) return announce(`${file.name} could not be read`);
+  const read = () => requestJson("photo", { query, bytes, channel: "photo" });
+  const answer = await withProgress(
+    `Reading ${file.name}`,
+    () => withErrors(read, { about: file.name }),
+    () => cancel("photo"),
+  );
+  if (!answer) {
+    announce(`${file.name} could not be read`);
+    return undefined;
+  }
   const name = answer.name.replace(/\.csv$/i, "");
   photoReport = { name: `${name}-seen.json`, text: answer.document };
   element("photo-report").hidden = false;
   renderMessages("photo-warnings", answer.doubts);
   if (answer.doubts.length) get("photo-options", HTMLDetailsElement).open = true;
-  await choosePalette(answer.name, answer.text);
+  const palette = { file: nameOfCopy(answer.name), text: answer.text };
+  if (!(await keepPalette(palette))) reportRefusal();
+  await choosePalette(palette.file, palette.text);
+  return file;
 }
 
 /** Saves the report on the last photo of beads, for other programs. */
@@ -209,20 +226,25 @@ export function savePhotoReport() {
  * @param {string} name
  * @param {string} text
  * @param {number} [nth]
+ * @param {string} [file] the name of its file; empty if it has none yet
  */
-export async function openChartText(name, text, nth = ++opened.last) {
+export async function openChartText(name, text, nth = ++opened.last, file = name) {
   const answer = await withErrors(() => requestJson("read", { query: { name }, bytes: text }), {
     about: name,
   });
   if (!answer) return announce(`${name} could not be read`);
   const chart = readChart(answer.text);
   const palette = await paletteOf(chart, name);
+  await keepDesign();
   if (!isNewest(nth)) return;
   clearError();
   removePicture();
   if (palette) usePalette(palette);
-  if (state.history && isUnsaved()) openOver(chart, name);
-  else openChart(chart, { text: answer.text, file: name });
+  if (state.history && isUnsaved()) openOver(chart, { name, file });
+  else {
+    openChart(chart, { text: answer.text, file });
+    state.design = newDesignId();
+  }
   state.colour = defaultColour(chart);
   renderBandFields(chart);
   renderAll();
@@ -238,7 +260,7 @@ export async function openChartText(name, text, nth = ++opened.last) {
 function paletteOf(chart, file) {
   const wanted = chart.made.options.palette;
   if (hasAllColours(state.palette, chart)) return null;
-  const known = state.setup.palettes.find((each) => baseName(each.name) === wanted);
+  const known = knownPalettes().find((each) => baseName(each.name) === wanted);
   if (known && state.palette?.name !== wanted) return readPalette(known.name, known.text);
   return readPalette(`colours of ${baseName(file)}.csv`, paletteText(chart.colours));
 }
@@ -246,13 +268,15 @@ function paletteOf(chart, file) {
 /**
  * Opens a chart over one that is not saved.
  * @param {Chart} chart
- * @param {string} name
+ * @param {{name: string, file: string}} names what it is called, and the name of its file
  */
-function openOver(chart, name) {
+function openOver(chart, { name, file }) {
   run({ kind: "chart", from: currentChart(), to: chart }, `${name} opened`);
   const entry = state.history?.done.at(-1);
-  if (entry) entry.file = { from: state.file, to: name };
-  state.file = name;
+  const design = newDesignId();
+  if (entry) entry.file = { from: state.file, to: file };
+  if (entry) entry.design = { from: state.design, to: design };
+  Object.assign(state, { file, design });
   state.notes = [];
   state.savedEntry = entry;
   forgetSavedFile();
@@ -276,18 +300,32 @@ export async function choosePaletteFile() {
   if (file) await openFile(file);
 }
 
+/** Begins a new design with a plain band. */
+export async function openPlainBand() {
+  await keepDesign();
+  removePicture();
+  await chartPicture("button");
+  if (!state.history) return;
+  const { title: _title, notes: _notes, ...chart } = currentChart();
+  openChart(chart, { text: "", file: "" });
+  state.design = newDesignId();
+}
+
 /**
- * Opens stored work in its own slot, which the page holds; false if something newer was opened.
- * @param {storage.Slot} slot
+ * Opens stored work; false if something newer was opened.
+ * @param {{id: string, work: any}} stored
+ * @param {{isSlot: boolean}} [how] whether it is a slot, which the page holds and stores in from
+ *   now on; else the work comes into the slot in use
  */
-export async function openStoredWork({ id, work }) {
+export async function openStoredWork({ id, work }, { isSlot = true } = { isSlot: true }) {
   const nth = ++opened.last;
   const palette = work.palette ? await readPalette(work.palette.file, work.palette.text) : null;
   const picture = work.picture ? await storedPicture(id) : null;
   // The work that is open stays in its slot.
   await autosave();
   if (!isNewest(nth)) return false;
-  storage.useSlot(id);
+  if (isSlot) storage.useSlot(id);
+  else void storage.storePicture(picture);
   if (palette) usePalette(palette);
   restoreChart(work);
   suggestColours();
@@ -322,6 +360,7 @@ function restoreChart(work) {
     // Where it is not known which edit was saved, none of them is.
     savedEntry: savedAfter === 0 ? null : savedAfter > 0 ? work.done[savedAfter - 1] : {},
     file: work.file,
+    design: work.design ?? newDesignId(),
     colour: work.colour,
     notes: work.notes,
     chartedWith: work.chartedWith ?? null,

@@ -20,6 +20,8 @@ import * as imports from "./import.js";
 import * as lattice from "./lattice.js";
 import { closeError } from "./notices.js";
 import { updateFields } from "./options.js";
+import { readOwnPalettes } from "./own-palettes.js";
+import { bookSaved } from "./palette-book.js";
 import { openPalette, toggleExcluded, toggleKept, toggleStock } from "./palette.js";
 import { renderTaken } from "./proposals.js";
 import { renderBeadPosition, renderPicture, renderTools } from "./render.js";
@@ -27,7 +29,10 @@ import { withErrors } from "./requests.js";
 import { checkSizeLater, updateRowCountsLater } from "./row-counts.js";
 import { keyPressed } from "./shortcuts.js";
 import { chartText, currentChart, currentColour, isUnsaved, state } from "./state.js";
+import { listenToStartPage, offerStart } from "./start-page.js";
+import { listenToSteps } from "./steps.js";
 import * as storage from "./storage.js";
+import { listenToTouchMode } from "./touch-mode.js";
 import { canvas, connectViews, tools } from "./views.js";
 
 /** How often a server that has stopped is tried again, in milliseconds. */
@@ -132,6 +137,9 @@ function listen() {
   listenToDialogs();
   listenToServer();
   document.addEventListener("chartchange", renderTaken);
+  listenToStartPage();
+  listenToSteps();
+  listenToTouchMode();
   rememberFolds();
   acceptDrops((file) => void imports.openFile(file));
   window.addEventListener("beforeunload", (event) => {
@@ -310,12 +318,14 @@ async function openPage() {
   if (setup) state.setup = setup;
   renderOffers();
   updateFields();
+  await readOwnPalettes();
   await openFirstWork();
   updateRowCountsLater();
   renderGauge();
   state.isReady = true;
   document.dispatchEvent(new Event("ready"));
   void autosave();
+  await offerStart();
   document.documentElement.dataset.ready = "yes";
 }
 
@@ -349,7 +359,8 @@ connectViews({
 });
 
 // For the tests.
-const inspected = { state, canvas, tools, chart, edits, lattice, chartText, run: commands.run };
+const run = commands.run;
+const inspected = { state, canvas, tools, chart, edits, lattice, chartText, run, bookSaved };
 Object.assign(window, { upbeadDesk: inspected });
 
 void openPage();

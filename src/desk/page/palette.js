@@ -5,7 +5,7 @@ import { beadCounts, conflictingColour, isSameColour } from "./chart.js";
 import { optionsChanged } from "./charting.js";
 import { isInStock, toggleInStock } from "./colours.js";
 import { useColour } from "./commands.js";
-import { announce, get } from "./dom.js";
+import { announce, element, get } from "./dom.js";
 import { renderPaletteGrid } from "./palette-grid.js";
 import { explainConflict, renderRecolourOffer } from "./refine.js";
 import { renderColours, renderCurrentColour } from "./render.js";
@@ -90,7 +90,9 @@ function chooseColour(colour) {
 export function renderPaletteDialog() {
   const { palette } = state;
   if (!get("palette", HTMLDialogElement).open || !palette) return;
+  document.dispatchEvent(new Event("palettechange"));
   renderRecolourOffer();
+  if (element("palette-colours").hidden) return;
   updateSimilarLater();
   const chart = currentChart();
   const counts = beadCounts(chart);

@@ -1,5 +1,5 @@
 // Mouse, pen and fingers on the band: one pointer draws; two fingers scroll and zoom, and so does
-// one once a pen has been used.
+// one once a pen has been used. On a phone one finger draws only when the user has chosen so.
 
 import { capturePointer } from "./dom.js";
 
@@ -103,6 +103,9 @@ class PointerInput {
    */
   startGesture(event) {
     this.fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    const isScrolling = this.surface.viewport.dataset.finger === "scroll";
+    // The browser itself scrolls with one finger, the page as well.
+    if (this.fingers.size < 2 && isScrolling) return true;
     if (this.fingers.size < 2 && !this.hasSeenPen) return false;
     this.cancelDrawing();
     this.pinch = this.fingerDistance();
@@ -126,7 +129,8 @@ class PointerInput {
     const { surface } = this;
     if (event.pointerType === "touch" && this.isPenDown) return;
     const finger = this.fingers.get(event.pointerId);
-    if (finger && this.drawing === NONE) return this.scroll(finger, event);
+    const isAlone = this.fingers.size < 2 && surface.viewport.dataset.finger === "scroll";
+    if (finger && this.drawing === NONE) return isAlone ? undefined : this.scroll(finger, event);
     const bead = surface.beadAt(surface.placeUnder(event));
     if (bead !== surface.overlay.hover && event.pointerType !== "touch") {
       surface.overlay.hover = bead;

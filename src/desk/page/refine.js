@@ -1,5 +1,6 @@
 // Finished charts worked over: refined towards their picture, or changed to another palette.
 
+import { cancel } from "./api.js";
 import { conflictingColour, isSameColour, readChart } from "./chart.js";
 import { hasAllColours } from "./chart-palette.js";
 import { defaultColour } from "./colours.js";
@@ -9,6 +10,7 @@ import { counted } from "./format.js";
 import * as lattice from "./lattice.js";
 import { showError } from "./notices.js";
 import { calm, distances } from "./options.js";
+import { withProgress } from "./progress.js";
 import { renderAll } from "./render.js";
 import { askRefinement } from "./refinement.js";
 import { ask } from "./requests.js";
@@ -71,7 +73,9 @@ export async function refineChart() {
     calm: calm(),
     simplify: Number(valueOf("simplify")) || undefined,
   };
-  const answer = await whileBusy(() => ask("refine", { body, channel: "chart" }));
+  const work = () => ask("refine", { body, channel: "chart" });
+  const stop = () => cancel("chart");
+  const answer = await whileBusy(() => withProgress("Refining the chart", work, stop));
   if (!answer || currentChart() !== chart) return;
   const refined = readChart(answer.text);
   if (isSameBand(chart, refined)) return announce("Refining changes no bead");

@@ -10,6 +10,7 @@ import { baseName } from "./files.js";
 import { counted, grams } from "./format.js";
 import * as lattice from "./lattice.js";
 import { fillFields } from "./options.js";
+import { knownPalettes } from "./own-palettes.js";
 import { currentChart, currentColour, isOffered, isUnsaved, state } from "./state.js";
 import {
   chosenValue,
@@ -296,7 +297,7 @@ export function renderPicture() {
 export function renderPalette() {
   const { palette } = state;
   if (!palette) return;
-  const names = state.setup.palettes.map((each) => each.name);
+  const names = knownPalettes().map((each) => each.name);
   if (!names.includes(palette.file)) names.push(palette.file);
   const choice = get("palette-choice", HTMLSelectElement);
   const items = names.map((name) => create("option", { value: name }, baseName(name)));

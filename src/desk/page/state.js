@@ -7,16 +7,26 @@ import { baseName, fileNameFrom } from "./files.js";
 /** @typedef {import("./history.js").History} History */
 /** @typedef {import("./history.js").Entry} Entry */
 /** @import { FactsAnswer, FindingReport, StartAnswer, WarningReport } from "../answers.d.ts" */
+/** @import { PaletteColourReport } from "../answers.d.ts" */
 /**
  * @typedef {Colour & {grams?: number | null, per_gram?: number | null, price?: number | null}}
  *   PaletteColour
  */
 /**
- * @typedef {{id: string, name: string, file: string, text: string, colours: PaletteColour[]}}
+ * @typedef {{id: string, name: string, file: string, text: string,
+ *   colours: PaletteColourReport[], columns: string[], currency: string | null}}
  *   Palette A palette that the server has read.
  */
 /** @typedef {FindingReport} Problem Something that the check found. */
 /** @typedef {FactsAnswer} Facts What the server says about a chart. */
+
+/**
+ * What a new design is kept under.
+ * @returns {string}
+ */
+export function newDesignId() {
+  return crypto.randomUUID?.() ?? String(Math.random());
+}
 
 export const state = {
   /** What the server said when the page opened. @type {StartAnswer} */
@@ -38,6 +48,8 @@ export const state = {
   savedEntry: null,
   /** The name of the chart's file. */
   file: "",
+  /** Under what the browser keeps the design that is open. */
+  design: newDesignId(),
   /** @type {Palette | null} */
   palette: null,
   /** @type {import("./crop.js").Picture | null} */
@@ -106,7 +118,8 @@ export function chartText() {
   const { history, originalText } = state;
   if (!history) return "";
   if (!history.done.length && originalText) return originalText;
-  return writeChart(history.isEdited() ? markEdited(history.chart) : history.chart);
+  const isEdited = history.isEdited() || history.isRecoloured();
+  return writeChart(isEdited ? markEdited(history.chart) : history.chart);
 }
 
 /** Whether the chart has changed since it was saved. */

@@ -303,10 +303,11 @@ function pictureKey(id) {
  * Stores the picture's bytes, apart from the work since they are large and seldom change; false if
  * the browser refuses.
  * @param {{name: string, bytes: ArrayBuffer} | null} picture
+ * @param {string} [id] what it is stored with; the slot in use if nothing else is said
  * @returns {Promise<boolean>}
  */
-export async function storePicture(picture) {
-  const key = pictureKey(current);
+export async function storePicture(picture, id = current) {
+  const key = pictureKey(id);
   try {
     if (picture) await writeTable(TABLES.pictures, (store) => store.put(picture, key));
     else await writeTable(TABLES.pictures, (store) => store.delete(key));
@@ -326,6 +327,60 @@ export async function readPicture(id) {
     return (await readTable(TABLES.pictures, (store) => store.get(pictureKey(id)))) ?? null;
   } catch {
     return null;
+  }
+}
+
+/**
+ * Keeps something under a key, such as `palette my tin.csv`; false if the browser refuses.
+ * @param {string} key
+ * @param {unknown} value
+ * @returns {Promise<boolean>}
+ */
+export async function keep(key, value) {
+  try {
+    await writeTable(TABLES.pictures, (store) => store.put(value, key));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Everything that is kept under keys with this prefix; nothing where the browser refuses.
+ * @param {string} prefix
+ * @returns {Promise<any[]>}
+ */
+export async function readKept(prefix) {
+  try {
+    const keys = IDBKeyRange.bound(prefix, `${prefix}\uffff`);
+    return await readTable(TABLES.pictures, (store) => store.getAll(keys));
+  } catch {
+    return [];
+  }
+}
+
+/**
+ * What is kept under a key; undefined if nothing is.
+ * @param {string} key
+ * @returns {Promise<any>}
+ */
+export async function readKeptOne(key) {
+  try {
+    return await readTable(TABLES.pictures, (store) => store.get(key));
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Forgets what is kept under a key.
+ * @param {string} key
+ */
+export async function forget(key) {
+  try {
+    await writeTable(TABLES.pictures, (store) => store.delete(key));
+  } catch {
+    // Refused: then nothing is kept either.
   }
 }
 

@@ -73,6 +73,29 @@ export function drawTrueSize(canvas, chart) {
 }
 
 /**
+ * Draws a small picture of a band, once.
+ * @param {HTMLCanvasElement} canvas
+ * @param {Chart} chart
+ * @param {{width: number, height: number}} room in CSS pixels
+ */
+export function drawSmallBand(canvas, chart, room) {
+  const context = canvas.getContext("2d");
+  if (!context) return;
+  const ratio = window.devicePixelRatio || 1;
+  const { width, height } = lattice.extent(chart);
+  const wide = width * chart.bead.length_mm;
+  const high = (height * chart.bead.diameter_mm) / 2;
+  const unit = ratio * Math.min(room.width / wide, room.height / high);
+  resize(canvas, chart, { unit, ratio });
+  if (sprites.size > MAX_SPRITES) sprites.clear();
+  for (let bead = 0; bead < chart.beads.length; bead++) {
+    const { x, y, width, height } = beadBounds(chart, bead, unit);
+    if (width < 1 || height < 1) continue;
+    context.drawImage(spriteOf(chart.colours[chart.beads[bead]], width, height), x, y);
+  }
+}
+
+/**
  * @param {HTMLCanvasElement} canvas
  * @param {Chart} chart
  * @param {{unit: number, ratio: number}} scale
