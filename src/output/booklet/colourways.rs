@@ -15,6 +15,9 @@ use crate::words::listed;
 /// Height of the tallest strip, and width of the widest, where it stands beside its table.
 const TALLEST: f64 = 46.0;
 const WIDEST: f64 = 24.0;
+/// Width of a strip that lies beside its table, and true length of the longest that does.
+const LYING: f64 = 58.0;
+const LONGEST: f64 = 80.0;
 /// From a strip to its table, beside it or below it.
 const APART: f64 = 9.0;
 const BELOW: f64 = 2.5;
@@ -90,49 +93,35 @@ fn told(pattern: &Pattern, scale: f64) -> [String; 2] {
          that stands beside that key here."
             .to_string(),
         format!(
-            "The other pages are in the colours of the first page. Strips are {drawn}, row 1 at \
-             the {}.{spare}",
-            row_1(pattern.band.chart)
+            "The other pages are in the colours of the first page, and the keys are short for \
+             their names. Strips are {drawn}, row 1 at the {}.{spare}",
+            Laid::level(pattern.band.chart).row_1()
         ),
     ]
-}
-
-/// Where row 1 of a strip is.
-fn row_1(chart: &Chart) -> &'static str {
-    match laid(chart) {
-        Laid::Upright => "bottom",
-        Laid::Row1Left => "left",
-        Laid::Row1Right => "right",
-    }
-}
-
-/// A picture that was laid along the band stands upright on a strip that lies.
-fn laid(chart: &Chart) -> Laid {
-    if chart.is_lengthwise() {
-        Laid::lying(chart)
-    } else {
-        Laid::Upright
-    }
 }
 
 /// True size where it fits.
 fn scale(chart: &Chart, room: Mm) -> f64 {
     let (wide, long) = (chart.lattice.width(), chart.lattice.flat_height());
-    let longest = if chart.is_lengthwise() {
-        room
-    } else {
-        Mm::new(TALLEST)
+    let longest = match Laid::level(chart) {
+        Laid::Upright => Mm::new(TALLEST),
+        _ if above(chart) => room,
+        _ => Mm::new(LYING),
     };
     (longest / long).min(Mm::new(WIDEST) / wide).min(1.0)
 }
 
-/// One colourway: its name, its strip, and its table beside that or, where it lies, below.
+/// Whether a strip stands above its table: a long one that lies.
+fn above(chart: &Chart) -> bool {
+    Laid::level(chart) != Laid::Upright && chart.lattice.flat_height() > Mm::new(LONGEST)
+}
+
+/// One colourway: its name, its strip, and its table beside that or below.
 fn one(setter: &mut Setter, way: &PatternWay, scale: f64) {
-    let band = strip(&way.chart, scale, laid(&way.chart));
+    let band = strip(&way.chart, scale, Laid::level(&way.chart));
     let table_high = Mm::new((way.kit.colours.len() as f64 + BESIDES) * LEADING);
     let head = setter.look.heading.leading + Mm::new(0.8);
-    let lies = way.chart.is_lengthwise();
-    let high = if lies {
+    let high = if above(&way.chart) {
         band.height + Mm::new(BELOW) + table_high
     } else {
         larger(band.height, table_high)
@@ -143,10 +132,10 @@ fn one(setter: &mut Setter, way: &PatternWay, scale: f64) {
     let shows = format!(
         "{}: the flat strip, row 1 at the {}.",
         clean(&way.name),
-        row_1(&way.chart)
+        Laid::level(&way.chart).row_1()
     );
     setter.figure(&band, Point::new(setter.look.left, top), shows);
-    if lies {
+    if above(&way.chart) {
         setter.y = top + band.height + Mm::new(BELOW);
         table(setter, way);
     } else {

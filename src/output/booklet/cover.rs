@@ -75,11 +75,7 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
     }
     let high = lattice.width() * scale;
     let laid = Laid::lying(pattern.band.chart);
-    let end = if laid == Laid::Row1Right {
-        "right"
-    } else {
-        "left"
-    };
+    let end = laid.row_1();
     let shows = format!("The whole band lying along the page, row 1 at the {end}.");
     let drawing = strip(pattern.band.chart, scale, laid);
     let corner = Point::new(setter.look.left, setter.y);
