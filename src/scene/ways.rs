@@ -15,18 +15,19 @@ const WIDTH: f64 = 210.0;
 const MARGIN: f64 = 12.0;
 const BETWEEN: f64 = 9.0;
 const BELOW: f64 = 9.0;
-/// Cards beside one another.
+/// Cards beside one another, and of designs whose strips lie.
 const ACROSS: usize = 3;
+const LYING_ACROSS: usize = 2;
 /// Height of the tallest strip, and width of the widest.
 const TALLEST: f64 = 72.0;
 const WIDEST: f64 = 22.0;
 /// From a strip to its words.
 const APART: f64 = 4.0;
-/// Side of the square that the ring's picture fills, beside an upright strip and below one that lies.
+/// Side of the square that the ring's picture fills.
 const RING: f64 = 32.0;
-const RING_BELOW: f64 = 24.0;
-/// From a strip that lies to what stands below it.
+/// From a strip that lies to what stands below it, and the widest words there.
 const UNDER: f64 = 2.5;
+const WORDS: f64 = 42.0;
 /// Colours that are named; of the others there is a bead each.
 const NAMED: usize = 24;
 
@@ -104,8 +105,8 @@ pub fn ways_sheet(
 ) -> WaysSheet {
     let mut sheet = Sheet::new(cards, page);
     sheet.head(title, facts);
-    for (row, some) in cards.chunks(ACROSS).enumerate() {
-        sheet.row(row * ACROSS, some);
+    for (row, some) in cards.chunks(sheet.across).enumerate() {
+        sheet.row(row * sheet.across, some);
     }
     let height = page.map_or(sheet.top - sheet.style.mm(BELOW - MARGIN), |page| {
         page.height
@@ -128,6 +129,8 @@ struct Sheet {
     times: f64,
     /// Width of the widest strip.
     strips: Mm,
+    /// Cards beside one another.
+    across: usize,
     /// Width of a card.
     card: Mm,
     /// Where the next row of cards begins.
@@ -144,9 +147,10 @@ impl Sheet {
         };
         let style = Style::on(Some(Srgb8::new(255, 255, 255)), 1.0);
         let whole = page.map_or(style.mm(WIDTH), |page| page.width);
-        let between = style.mm(MARGIN * 2.0 + BETWEEN * (ACROSS - 1) as f64);
-        let card = (whole - between) / ACROSS as f64;
         let lies = cards.iter().any(|card| card.chart.is_lengthwise());
+        let across = if lies { LYING_ACROSS } else { ACROSS };
+        let between = style.mm(MARGIN * 2.0 + BETWEEN * (across - 1) as f64);
+        let card = (whole - between) / across as f64;
         let longest = if lies { card.get() } else { TALLEST };
         let width = most(|chart| chart.lattice.width());
         let height = most(|chart| chart.lattice.flat_height());
@@ -158,6 +162,7 @@ impl Sheet {
             bottom: page.map(|page| page.height - style.mm(MARGIN)),
             times,
             strips: width * times,
+            across,
             card,
             top: style.mm(MARGIN),
             paints: Vec::new(),
@@ -292,13 +297,12 @@ impl Sheet {
         if !chart.lattice.is_closed() {
             return places;
         }
-        let side = style.mm(if lies { RING_BELOW } else { RING });
-        let side = Mm::new(side.get().min(room.get()));
+        let side = Mm::new(style.mm(RING).get().min(room.get()));
         places.ring = Some((at, side));
         if lies {
             let indent = side + style.mm(APART);
             places.words.x = places.words.x + indent;
-            places.room = room - indent;
+            places.room = Mm::new((room - indent).get().min(style.mm(WORDS).get()));
         } else {
             places.words.y = places.words.y + side + style.mm(1.0);
         }
