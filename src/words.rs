@@ -189,6 +189,14 @@ pub fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy())
 }
 
+/// `a`, `a and b`, `a, b and c`.
+pub fn listed(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
+    }
+}
+
 /// A JSON document in which hidden characters are escaped as `\u` and four hex digits (RFC 8259,
 /// section 7). All of them fit in four digits.
 pub fn escaped(json: &str) -> String {

@@ -8,6 +8,8 @@ use crate::output::booklet::{PAPERS, Paper, check_size};
 use crate::output::print::{Matter, Printed, cover};
 use crate::palette::Palette;
 use crate::picture::Pixels;
+use crate::quantize::swap::ways::Way;
+use crate::report::ways;
 use crate::request::{PrintRequest, Reader};
 use crate::units::decimals;
 use crate::warning::{Warned, Warning};
@@ -55,6 +57,15 @@ pub(crate) struct Args {
     #[arg(long, value_name = "FILE")]
     palette: Option<PathBuf>,
 
+    /// A table of colourways, CSV
+    ///
+    /// As for `upbead swap`, with colours of the chart and of --palette. The one chart goes by the
+    /// keys on its beads, and pages after the cover show each colourway: its strip, what each key
+    /// stands for, and the amounts. A maker's sheet is then of one band in each colourway. For one
+    /// chart only; none by default. Example: --ways ways.csv
+    #[arg(long, value_name = "FILE")]
+    ways: Option<PathBuf>,
+
     /// Picture for the cover
     ///
     /// A photograph of the finished work, in any format that `upbead chart` reads; it is made
@@ -83,6 +94,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
         Replace::No
     };
     args.check_picture(typed.reader)?;
+    args.check_ways()?;
     let targets = args.targets()?;
     let requests = args.requests(targets.len())?;
     for target in &targets {
@@ -94,6 +106,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
     for (chart, file) in charts.iter().zip(&args.charts) {
         check_size(chart).map_err(|error| error.file(file))?;
     }
+    let ways = args.ways(&charts[0], palette.as_ref().map(|(_, palette)| palette))?;
     let picture = args.picture(&charts[0])?;
     let files: Vec<&Path> = args.charts.iter().map(PathBuf::as_path).collect();
     let matters = apart(charts, files, targets.len())
@@ -102,6 +115,7 @@ pub(crate) fn run(args: &Args) -> Result<()> {
             charts,
             files,
             palette: palette.as_ref().map(|(file, palette)| (*file, palette)),
+            ways: ways.clone(),
             picture: picture.value.clone(),
         });
     let printed = requests.iter().zip(matters);
@@ -145,6 +159,39 @@ impl Args {
                 .hint("leave it out"));
         }
         Ok(())
+    }
+
+    /// Colourways are of one chart, and their table comes from a place of its own.
+    fn check_ways(&self) -> Result<()> {
+        let Some(table) = &self.ways else {
+            return Ok(());
+        };
+        if self.charts.len() > 1 {
+            return Err(Error::usage(format!(
+                "colourways are of one design, and {} charts are named",
+                self.charts.len()
+            ))
+            .option("ways")
+            .hint("print each design with its own table, or leave the table out"));
+        }
+        let others = [Some(&self.charts[0]), self.palette.as_ref()];
+        if table == Path::new("-") && others.contains(&Some(table)) {
+            return Err(
+                Error::usage("two files cannot both come from standard input")
+                    .option("ways")
+                    .hint("name a file for one of them"),
+            );
+        }
+        Ok(())
+    }
+
+    /// The colourways of the table.
+    fn ways(&self, chart: &Chart, palette: Option<&Palette>) -> Result<Vec<Way>> {
+        let Some(table) = &self.ways else {
+            return Ok(Vec::new());
+        };
+        let text = files::read_text(table, "a table of colourways")?;
+        ways::read(&text, chart, palette).map_err(|error| error.file(table))
     }
 
     /// A request for each document: of several, each has its own number of bands.
@@ -209,7 +256,7 @@ impl Args {
     /// No input is ever replaced.
     fn keep_inputs(&self, target: &Target) -> Result<()> {
         let gauge = self.request.gauge.file_read();
-        let read = [&self.palette, &self.picture, &gauge];
+        let read = [&self.palette, &self.ways, &self.picture, &gauge];
         let read = read.into_iter().flatten().chain(&self.charts);
         Inputs::new(read.map(PathBuf::as_path)).check_apart(target, "-o")
     }

@@ -25,6 +25,24 @@ impl Laid {
             Self::Row1Left
         }
     }
+
+    /// Upright, or lying where the picture was laid along the band: so that it stands upright.
+    pub fn level(chart: &Chart) -> Self {
+        if chart.is_lengthwise() {
+            Self::lying(chart)
+        } else {
+            Self::Upright
+        }
+    }
+
+    /// Where row 1 is.
+    pub fn row_1(self) -> &'static str {
+        match self {
+            Self::Upright => "bottom",
+            Self::Row1Left => "left",
+            Self::Row1Right => "right",
+        }
+    }
 }
 
 /// The beads of a band at `scale` times true size.

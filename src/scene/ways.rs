@@ -15,8 +15,9 @@ const WIDTH: f64 = 210.0;
 const MARGIN: f64 = 12.0;
 const BETWEEN: f64 = 9.0;
 const BELOW: f64 = 9.0;
-/// Cards beside one another.
+/// Cards beside one another, and of designs whose strips lie.
 const ACROSS: usize = 3;
+const LYING_ACROSS: usize = 2;
 /// Height of the tallest strip, and width of the widest.
 const TALLEST: f64 = 72.0;
 const WIDEST: f64 = 22.0;
@@ -24,6 +25,9 @@ const WIDEST: f64 = 22.0;
 const APART: f64 = 4.0;
 /// Side of the square that the ring's picture fills.
 const RING: f64 = 32.0;
+/// From a strip that lies to what stands below it, and the widest words there.
+const UNDER: f64 = 2.5;
+const WORDS: f64 = 42.0;
 /// Colours that are named; of the others there is a bead each.
 const NAMED: usize = 24;
 
@@ -101,8 +105,8 @@ pub fn ways_sheet(
 ) -> WaysSheet {
     let mut sheet = Sheet::new(cards, page);
     sheet.head(title, facts);
-    for (row, some) in cards.chunks(ACROSS).enumerate() {
-        sheet.row(row * ACROSS, some);
+    for (row, some) in cards.chunks(sheet.across).enumerate() {
+        sheet.row(row * sheet.across, some);
     }
     let height = page.map_or(sheet.top - sheet.style.mm(BELOW - MARGIN), |page| {
         page.height
@@ -125,6 +129,8 @@ struct Sheet {
     times: f64,
     /// Width of the widest strip.
     strips: Mm,
+    /// Cards beside one another.
+    across: usize,
     /// Width of a card.
     card: Mm,
     /// Where the next row of cards begins.
@@ -139,20 +145,25 @@ impl Sheet {
             let sides = cards.iter().map(|card| side(card.chart));
             sides.fold(Mm::new(0.1), Mm::max)
         };
+        let style = Style::on(Some(Srgb8::new(255, 255, 255)), 1.0);
+        let whole = page.map_or(style.mm(WIDTH), |page| page.width);
+        let lies = cards.iter().any(|card| card.chart.is_lengthwise());
+        let across = if lies { LYING_ACROSS } else { ACROSS };
+        let between = style.mm(MARGIN * 2.0 + BETWEEN * (across - 1) as f64);
+        let card = (whole - between) / across as f64;
+        let longest = if lies { card.get() } else { TALLEST };
         let width = most(|chart| chart.lattice.width());
         let height = most(|chart| chart.lattice.flat_height());
         // True size where it fits.
-        let times = (TALLEST / height.get()).min(WIDEST / width.get()).min(1.0);
-        let style = Style::on(Some(Srgb8::new(255, 255, 255)), 1.0);
-        let whole = page.map_or(style.mm(WIDTH), |page| page.width);
-        let between = style.mm(MARGIN * 2.0 + BETWEEN * (ACROSS - 1) as f64);
+        let times = (longest / height.get()).min(WIDEST / width.get()).min(1.0);
         Self {
             style,
             width: whole,
             bottom: page.map(|page| page.height - style.mm(MARGIN)),
             times,
             strips: width * times,
-            card: (whole - between) / ACROSS as f64,
+            across,
+            card,
             top: style.mm(MARGIN),
             paints: Vec::new(),
             pages: vec![Vec::new()],
@@ -237,23 +248,21 @@ impl Sheet {
         let style = self.style;
         let base = self.paints.len() as u16;
         let paints = style.paints(card.chart, false);
-        let left = corner.x + self.strips + style.mm(APART);
-        let room = self.card - self.strips - style.mm(APART);
-        let mut column = Column::new(style, Point::new(left, corner.y), room);
         let (band, end) = self.band(card, base, corner);
         laid.parts.push(band);
-        if card.chart.lattice.is_closed() {
-            let side = style.mm(RING).get().min(room.get());
+        let places = self.places(card.chart, corner, end);
+        if let Some((corner, side)) = places.ring {
             laid.parts.push(SheetPart {
                 mark: SheetMark::Ring {
                     card: number,
-                    corner: column.at,
-                    side: Mm::new(side),
+                    corner,
+                    side,
                 },
                 items: Vec::new(),
             });
-            column.skip(side + 1.0);
+            laid.bottom = laid.bottom.max(corner.y + side);
         }
+        let mut column = Column::new(style, places.words, places.room);
         column.colours(card.chart, &paints, base, NAMED);
         // Each colour by itself, from its bead on, so that they are read apart.
         let begins = |item: &Item| matches!(item, Item::Beads(_));
@@ -269,9 +278,41 @@ impl Sheet {
         self.paints.extend(paints);
     }
 
+    /// Where the ring and the words of a card go, whose strip ends at `end`: both beside an upright
+    /// strip, one below the other; beside one another below a strip that lies.
+    fn places(&self, chart: &Chart, corner: Point, end: Mm) -> Places {
+        let style = self.style;
+        let lies = Laid::level(chart) != Laid::Upright;
+        let at = if lies {
+            Point::new(corner.x, end + style.mm(UNDER))
+        } else {
+            Point::new(corner.x + self.strips + style.mm(APART), corner.y)
+        };
+        let room = corner.x + self.card - at.x;
+        let mut places = Places {
+            ring: None,
+            words: at,
+            room,
+        };
+        if !chart.lattice.is_closed() {
+            return places;
+        }
+        let side = Mm::new(style.mm(RING).get().min(room.get()));
+        places.ring = Some((at, side));
+        if lies {
+            let indent = side + style.mm(APART);
+            places.words.x = places.words.x + indent;
+            places.room = Mm::new((room - indent).get().min(style.mm(WORDS).get()));
+        } else {
+            places.words.y = places.words.y + side + style.mm(1.0);
+        }
+        places
+    }
+
     /// The flat strip of a card, and where it ends.
     fn band(&self, card: &WayCard, base: u16, corner: Point) -> (SheetPart, Mm) {
-        let band = strip(card.chart, self.times, Laid::Upright);
+        let laid = Laid::level(card.chart);
+        let band = strip(card.chart, self.times, laid);
         let end = corner.y + band.height;
         let moved = |mut beads: Beads| {
             for bead in &mut beads.placed {
@@ -287,13 +328,23 @@ impl Sheet {
         });
         let part = SheetPart {
             mark: SheetMark::Drawing(format!(
-                "{}: the flat strip, row 1 at the bottom.",
-                clean(&card.name)
+                "{}: the flat strip, row 1 at the {}.",
+                clean(&card.name),
+                laid.row_1()
             )),
             items: items.collect(),
         };
         (part, end)
     }
+}
+
+/// Where the parts of a card go beside its strip.
+struct Places {
+    /// Upper left corner and side of the ring's picture; none of an open strip.
+    ring: Option<(Point, Mm)>,
+    words: Point,
+    /// Width of the words.
+    room: Mm,
 }
 
 /// Cards that are laid out, and where the lowest ends.

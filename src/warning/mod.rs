@@ -319,6 +319,15 @@ pub enum Warning {
         /// Those colours.
         colours: Vec<ColourChange>,
     },
+    /// Colours of a design become the same bead in a colourway.
+    SameBeadInWay {
+        /// What the colourway is called.
+        way: String,
+        /// The names of the design's colours.
+        colours: Vec<String>,
+        /// The name of the bead that they become.
+        bead: String,
+    },
     /// A size of a set is left out.
     SizeLeftOut {
         /// The size, and why.

@@ -4,7 +4,7 @@ use super::layers;
 use super::{ColourChange, HARDLY, Warning};
 use crate::lattice::MOST_ROWS;
 use crate::units::{Mm, decimals, grouped};
-use crate::words::printable;
+use crate::words::{listed, printable};
 
 /// The sentence, with its options in brackets.
 pub(super) fn wording(warning: &Warning) -> String {
@@ -340,6 +340,15 @@ fn about_sizes(warning: &Warning) -> Option<String> {
                 "adding or removing rows changes colours that may not be the ground: {}; look at \
                  the charts before you weave",
                 colours.join(", ")
+            )
+        }
+        Warning::SameBeadInWay { way, colours, bead } => {
+            let (way, bead) = (printable(way), printable(bead));
+            let colours: Vec<String> = colours.iter().map(|name| printable(name)).collect();
+            format!(
+                "in the colourway '{way}' {} of the design are the same bead, {bead}; give \
+                 them different beads in the table if they should stay apart",
+                listed(&colours)
             )
         }
         Warning::SizeLeftOut { reason } => {

@@ -2,6 +2,7 @@
 //! writer.
 
 mod bad_call;
+mod colourways;
 mod leaves;
 mod lengthwise;
 mod look;

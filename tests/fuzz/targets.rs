@@ -202,6 +202,7 @@ fn printed(chart: Chart) {
         charts: vec![chart],
         files: vec![Path::new("band.json")],
         palette: None,
+        ways: Vec::new(),
         picture: None,
     };
     let _ = request.printed(typed, matter);

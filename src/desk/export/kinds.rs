@@ -287,6 +287,7 @@ fn pdf(order: &Order) -> Result<Vec<u8>> {
         palette: order
             .palette
             .map(|named| (Path::new(&named.file), &named.palette)),
+        ways: Vec::new(),
         picture: order
             .picture
             .map(|picture| on_cover(picture, order))

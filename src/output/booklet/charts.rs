@@ -107,6 +107,13 @@ fn reading(pattern: &Pattern, cut: bool) -> Vec<String> {
             seam(pattern.band.chart)
         ));
     }
+    if !pattern.ways.is_empty() {
+        words.push(
+            "The colours here are those of the first page; for another colourway read the keys in \
+             its table under “Colourways”."
+                .to_string(),
+        );
+    }
     if cut {
         words.push(
             "Rows whose numbers stand in brackets are on the next part too, and so are two \

@@ -7,9 +7,12 @@ use super::table::{Column, Table};
 use super::{Cover, Pattern};
 use crate::output::kit::{self, columns, needle_size, spare_words};
 use crate::picture::Pixels;
+use crate::report::kit::KitReport;
 use crate::scene::{Item, Laid, Point, strip, swatch};
 use crate::units::{Mm, decimals, grouped, metres_to_cut};
 
+/// What stands below the table where there are colourways.
+const OTHERS: &str = "For the beads of the other colours see Colourways.";
 /// Side of the picture's square.
 const PICTURE: f64 = 74.0;
 /// Highest band that lies along the page below the title.
@@ -72,11 +75,7 @@ fn banner(setter: &mut Setter, pattern: &Pattern) {
     }
     let high = lattice.width() * scale;
     let laid = Laid::lying(pattern.band.chart);
-    let end = if laid == Laid::Row1Right {
-        "right"
-    } else {
-        "left"
-    };
+    let end = laid.row_1();
     let shows = format!("The whole band lying along the page, row 1 at the {end}.");
     let drawing = strip(pattern.band.chart, scale, laid);
     let corner = Point::new(setter.look.left, setter.y);
@@ -228,17 +227,6 @@ fn list(setter: &mut Setter, facts: &[(&str, String)]) {
 fn needed(setter: &mut Setter, pattern: &Pattern) {
     setter.heading("What you need");
     let colours = &pattern.kit.colours;
-    let keys = colours.iter().map(|c| pattern.keys[c.colour].clone());
-    let mut all = table_columns(columns(pattern.kit));
-    all.insert(
-        0,
-        Column {
-            right: false,
-            head: "key".to_string(),
-            cells: keys.collect(),
-            sum: String::new(),
-        },
-    );
     let swatch = |row: usize, at: Point| {
         let colour = colours[row].colour as u16;
         vec![Item::Beads(swatch(
@@ -250,7 +238,7 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
     };
     let told = below(pattern);
     let table = Table {
-        columns: all,
+        columns: keyed(pattern.kit, pattern.keys),
         indent: Mm::new(8.0),
         before: Some(&swatch),
         leading: leading(setter, colours.len() + 1, &told),
@@ -260,6 +248,19 @@ fn needed(setter: &mut Setter, pattern: &Pattern) {
     for words in told {
         setter.paragraph(&words, small);
     }
+}
+
+/// The columns of a kit's table, the key of each colour first.
+pub(super) fn keyed(kit: &KitReport, keys: &[String]) -> Vec<Column> {
+    let cells = kit.colours.iter().map(|one| keys[one.colour].clone());
+    let key = Column {
+        right: false,
+        head: "key".to_string(),
+        cells: cells.collect(),
+        sum: String::new(),
+    };
+    let others = table_columns(columns(kit));
+    [key].into_iter().chain(others).collect()
 }
 
 /// The columns of a kit as those of a table; one row needs no sum.
@@ -281,7 +282,8 @@ fn below(pattern: &Pattern) -> Vec<String> {
     let warnings = pattern.kit.warnings.iter();
     let units = pattern.band.units;
     let warnings = warnings.map(|warning| sentence(&units.beside(&warning.instruction())));
-    spare.into_iter().chain(warnings).collect()
+    let ways = (!pattern.ways.is_empty()).then(|| OTHERS.to_string());
+    ways.into_iter().chain(spare).chain(warnings).collect()
 }
 
 /// The roomiest height of a line with which the table and what is said below it end on this page;

@@ -36,12 +36,39 @@ pub struct MakerSheet<'a> {
     pub order: &'a OrderReport,
     /// The charts, in the order of its designs.
     pub charts: &'a [Chart],
+    /// What several of them are.
+    pub several: Several,
     /// What the sheet is called.
     pub title: &'a str,
     /// What it is printed on.
     pub paper: Paper,
     /// What stands at the foot of each page.
     pub foot: &'a Foot,
+}
+
+/// What several charts of a sheet are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Several {
+    /// Designs of their own.
+    Designs,
+    /// Colourways of one design.
+    Colourways,
+}
+
+impl Several {
+    fn one(self) -> &'static str {
+        match self {
+            Self::Designs => "design",
+            Self::Colourways => "colourway",
+        }
+    }
+
+    fn heading(self) -> &'static str {
+        match self {
+            Self::Designs => "Designs",
+            Self::Colourways => "Colourways",
+        }
+    }
 }
 
 /// Lays the sheet out.
@@ -62,7 +89,7 @@ pub fn maker_sheet(sheet: &MakerSheet) -> Document {
     };
     let mut setter = Setter::new(document, look);
     let order = sheet.order;
-    titled(&mut setter, sheet.title, &kind(order));
+    titled(&mut setter, sheet.title, &kind(sheet));
     let table = OrderTable {
         order,
         charts: &charts,
@@ -74,10 +101,10 @@ pub fn maker_sheet(sheet: &MakerSheet) -> Document {
             beads(&mut setter, &table);
             one_price(&mut setter, &one.kit);
         }
-        designs => {
-            design_table(&mut setter, &table);
+        _ => {
+            design_table(&mut setter, &table, sheet.several);
             beads(&mut setter, &table);
-            price_table(&mut setter, order, designs);
+            price_table(&mut setter, order, sheet.several);
         }
     }
     notes(&mut setter, order);
@@ -86,12 +113,19 @@ pub fn maker_sheet(sheet: &MakerSheet) -> Document {
     document
 }
 
-fn kind(order: &OrderReport) -> String {
+fn kind(sheet: &MakerSheet) -> String {
+    let (order, several) = (sheet.order, sheet.several);
     match &order.designs[..] {
+        [one] if several == Several::Colourways => format!(
+            "Maker's sheet: {}, {}",
+            one.title,
+            bands(&one.kit, one.kit.make)
+        ),
         [one] => format!("Maker's sheet: {}", bands(&one.kit, one.kit.make)),
         designs => format!(
-            "Maker's sheet: {} designs, {} bands",
+            "Maker's sheet: {} {}s, {} bands",
             grouped(designs.len()),
+            several.one(),
             grouped(order.bands as usize)
         ),
     }
@@ -156,7 +190,7 @@ fn notes(setter: &mut Setter, order: &OrderReport) {
 }
 
 /// A line a design, with its strip.
-fn design_table(setter: &mut Setter, table: &OrderTable) {
+fn design_table(setter: &mut Setter, table: &OrderTable, several: Several) {
     let order = table.order;
     let column = |right: bool, head: &str, cell: &dyn Fn(&OrderDesign) -> String| Column {
         right,
@@ -169,7 +203,7 @@ fn design_table(setter: &mut Setter, table: &OrderTable) {
         ..column(true, "bands", &|one| grouped(one.kit.make as usize))
     };
     let columns = vec![
-        column(false, "design", &|one| one.title.clone()),
+        column(false, several.one(), &|one| one.title.clone()),
         bands,
         column(true, "beads each", &|one| {
             grouped(one.kit.total.beads_each as usize)
@@ -186,7 +220,7 @@ fn design_table(setter: &mut Setter, table: &OrderTable) {
         super::setter::repaint_all(&mut items, table.paints.first[row]);
         items
     };
-    setter.heading("Designs");
+    setter.heading(several.heading());
     setter.table(&Table {
         columns,
         indent: Mm::new(THUMB.0 + 4.0),
@@ -258,7 +292,8 @@ fn amount(x: Mm, baseline: Mm, words: String, kind: Kind) -> Item {
 }
 
 /// Time and price of several designs, a line each, and the sum of all.
-fn price_table(setter: &mut Setter, order: &OrderReport, designs: &[OrderDesign]) {
+fn price_table(setter: &mut Setter, order: &OrderReport, several: Several) {
+    let designs = &order.designs;
     if order.minutes.is_none() && order.price.is_none() {
         return;
     }
@@ -271,7 +306,7 @@ fn price_table(setter: &mut Setter, order: &OrderReport, designs: &[OrderDesign]
     setter.need(Mm::new(HEADED) + table_room(setter, lines, &told));
     setter.head(&head);
     setter.table(&Table {
-        columns: price_columns(order),
+        columns: price_columns(order, several),
         indent: Mm::new(0.0),
         before: None,
         leading: leading(setter, lines, &told),
@@ -281,7 +316,7 @@ fn price_table(setter: &mut Setter, order: &OrderReport, designs: &[OrderDesign]
 }
 
 /// What the table of prices tells; what is not known for any design is left out.
-fn price_columns(order: &OrderReport) -> Vec<Column> {
+fn price_columns(order: &OrderReport, several: Several) -> Vec<Column> {
     let designs = &order.designs;
     let column =
         |head: &str, cell: &dyn Fn(&KitReport) -> Option<String>, sum: Option<String>| Column {
@@ -298,7 +333,7 @@ fn price_columns(order: &OrderReport) -> Vec<Column> {
     };
     let mut columns = vec![Column {
         right: false,
-        head: "design".to_string(),
+        head: several.one().to_string(),
         cells: designs.iter().map(|one| one.title.clone()).collect(),
         sum: "all".to_string(),
     }];

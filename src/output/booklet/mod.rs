@@ -7,6 +7,7 @@
 
 mod charts;
 mod collection;
+mod colourways;
 mod cover;
 mod document;
 mod fit;
@@ -21,11 +22,12 @@ mod table;
 mod way;
 
 pub use collection::{Collection, collection};
+pub use colourways::PatternWay;
 pub use document::{
     Bookmark, Document, Element, Ink, Link, Mark, PAPERS, Page, Paper, Place, Role,
 };
 pub use foot::Foot;
-pub use maker::{MakerSheet, maker_sheet};
+pub use maker::{MakerSheet, Several, maker_sheet};
 
 use crate::chart::Chart;
 use crate::colour::Srgb8;
@@ -59,6 +61,8 @@ pub struct Pattern<'a> {
     pub work: &'a WeaveReport,
     /// What is needed.
     pub kit: &'a KitReport,
+    /// The same in other colours.
+    pub ways: &'a [PatternWay],
     /// Its rows and size, if it is closed.
     pub ring: Option<&'a Closed>,
     /// The rows by hand and size, if it is closed.
@@ -138,6 +142,7 @@ pub fn booklet(pattern: &Pattern) -> Result<Document> {
     let look = Look::new(pattern.band.chart, pattern.paper);
     let mut setter = Setter::new(document(pattern, &look), look);
     cover::cover(&mut setter, pattern);
+    colourways::colourways(&mut setter, pattern);
     let laid = charts::charts(&mut setter, pattern);
     setter.page();
     way::way(&mut setter, pattern, "");

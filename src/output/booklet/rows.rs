@@ -122,7 +122,13 @@ fn intro(pattern: &Pattern) -> Vec<String> {
     }
     let mut words = vec![how];
     if !pattern.work.guide.key.is_empty() {
-        words.push("Colours go by the keys that stand on the beads.".to_string());
+        let ways = match pattern.ways {
+            [] => "",
+            _ => " What each stands for is in the table of your colourway.",
+        };
+        words.push(format!(
+            "Colours go by the keys that stand on the beads.{ways}"
+        ));
     }
     words
 }

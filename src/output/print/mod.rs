@@ -1,17 +1,19 @@
 //! The printed pattern of a chart or of several, and the maker's sheet: the request checked, and
 //! the document made.
 
+mod colourways;
 mod own;
 
 use super::booklet::{
-    Collection, Cover, Document, Foot, MOST_LETTERS, MakerSheet, PAPERS, Paper, Pattern, booklet,
-    check_size, collection, maker_sheet, missing_letters,
+    Collection, Cover, Document, Foot, MOST_LETTERS, MakerSheet, PAPERS, Paper, Pattern, Several,
+    booklet, check_size, collection, maker_sheet, missing_letters,
 };
 use super::pdf;
 use crate::chart::{Chart, write};
 use crate::error::{Error, Result};
 use crate::palette::Palette;
 use crate::picture::{Decoding, Pixels, decode};
+use crate::quantize::swap::ways::Way;
 use crate::report::kit::{InStock, KitReport};
 use crate::report::order::{OrderReport, file_title};
 use crate::report::weave::WeaveReport;
@@ -50,6 +52,8 @@ pub struct Matter<'a> {
     pub files: Vec<&'a Path>,
     /// What the maker owns, and its file.
     pub palette: Option<(&'a Path, &'a Palette)>,
+    /// Colourways of the chart, where it is the only one.
+    pub ways: Vec<Way>,
     /// The designer's picture for the cover; without one a ring is pictured as it will look.
     pub picture: Option<Pixels>,
 }
@@ -147,13 +151,15 @@ impl PrintRequest {
     /// The booklet of a chart or of several, or the maker's sheet.
     ///
     /// # Errors
-    /// If the gauge or sizes cannot be read, the palette lacks colours, or a chart is too large.
+    /// If the gauge or sizes cannot be read, the palette lacks colours, a chart is too large, or
+    /// there are colourways of several charts.
     pub fn printed(&self, mut typed: Typed, mut matter: Matter) -> Result<Warned<Printed>> {
         for (chart, file) in matter.charts.iter().zip(&matter.files) {
             check_size(chart).map_err(|error| error.file(file))?;
         }
         if typed.foot.edition.is_empty() {
-            typed.foot.edition = edition(&matter.charts);
+            let ways = colourways::charts(&matter.ways, &matter.charts[0]);
+            typed.foot.edition = edition(matter.charts.iter().chain(&ways));
         }
         let one = matter.charts.len() == 1;
         for (chart, file) in matter.charts.iter_mut().zip(&matter.files) {
@@ -183,27 +189,41 @@ impl PrintRequest {
     }
 
     fn sheet(&self, typed: &Typed, matter: &Matter) -> Result<Warned<Printed>> {
-        let order = OrderReport::new(
-            &self.kit(typed),
-            &matter.charts,
-            &matter.files,
-            matter.in_stock(),
-            Reader::Maker,
-        )?;
+        let ways = titled_ways(matter);
+        let (charts, files, several) = if ways.is_empty() {
+            (&matter.charts, matter.files.clone(), Several::Designs)
+        } else {
+            let files = vec![matter.files[0]; ways.len()];
+            (&ways, files, Several::Colourways)
+        };
+        let (kit, stock) = (self.kit(typed), matter.in_stock());
+        let order = OrderReport::new(&kit, charts, &files, stock, Reader::Maker)?;
         let sheet = MakerSheet {
             order: &order,
-            charts: &matter.charts,
+            charts,
+            several,
             title: &title(typed, &matter.charts),
             paper: typed.paper,
             foot: &typed.foot,
         };
-        written(&maker_sheet(&sheet), Vec::new())
+        let merged = colourways::merged(&matter.ways, &matter.charts[0]);
+        written(&maker_sheet(&sheet), merged)
     }
 
     fn pattern(&self, typed: &Typed, matter: &Matter) -> Result<Warned<Printed>> {
         let (chart, file) = (&matter.charts[0], matter.files[0]);
-        let kit = KitReport::for_buyer(&self.kit(typed), chart, matter.in_stock())?;
-        let mut own = Own::new(self, &self.weaving(typed), chart, file)?;
+        let (request, ways) = (self.kit(typed), &matter.ways);
+        let mut stock = matter.in_stock();
+        if !ways.is_empty() {
+            // The palette is where the colours of the ways come from, and need not have all others.
+            stock = colourways::known(stock, chart);
+        }
+        let kit = KitReport::for_buyer(&request, chart, stock)?;
+        let mut weaving = self.weaving(typed);
+        weaving.work = colourways::by_keys(weaving.work, ways);
+        let mut own = Own::new(self, &weaving, chart, file)?;
+        own.ways = colourways::for_buyer(ways, chart, &own.keys, &request, matter.in_stock())?;
+        own.warnings.extend(colourways::merged(ways, chart));
         own.note = typed.note.clone().or(own.note);
         own.picture = match &matter.picture {
             Some(picture) => Some(Cover::Finished(picture.clone())),
@@ -260,6 +280,15 @@ impl PrintRequest {
     }
 }
 
+/// The design in each of its colourways, with the way's name as title.
+fn titled_ways(matter: &Matter) -> Vec<Chart> {
+    let mut ways = colourways::charts(&matter.ways, &matter.charts[0]);
+    for (chart, way) in ways.iter_mut().zip(&matter.ways) {
+        chart.title = Some(clean(&way.name));
+    }
+    ways
+}
+
 /// A document as bytes, with what was noticed.
 ///
 /// # Errors
@@ -305,7 +334,7 @@ fn only_for(group: &impl Serialize, what: &str, hint: &str) -> Result<()> {
 }
 
 /// A version that differs wherever the charts do: the first digits of their SHA-256.
-fn edition(charts: &[Chart]) -> String {
+fn edition<'a>(charts: impl Iterator<Item = &'a Chart>) -> String {
     let mut digest = Sha256::new();
     for chart in charts {
         digest.update(write::write(chart));

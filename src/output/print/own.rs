@@ -4,7 +4,7 @@ use super::Typed;
 use crate::chart::Chart;
 use crate::error::{Error, Result};
 use crate::lattice::Rows;
-use crate::output::booklet::{Cover, Pattern};
+use crate::output::booklet::{Cover, Pattern, PatternWay};
 use crate::output::ring_picture::cover_picture;
 use crate::report::hands::HandsReport;
 use crate::report::kit::KitReport;
@@ -22,10 +22,11 @@ pub(super) struct Own<'a> {
     pub(super) picture: Option<Cover>,
     pub(super) note: Option<String>,
     pub(super) warnings: Vec<Warning>,
+    pub(super) ways: Vec<PatternWay>,
     ring: Option<Closed>,
     hands: Option<HandsReport>,
     sizes: Option<ResizeReport>,
-    keys: Vec<String>,
+    pub(super) keys: Vec<String>,
     bead_keys: Vec<String>,
     turned_over: Option<TurnedOver>,
     forward: Vec<bool>,
@@ -70,6 +71,7 @@ impl<'a> Own<'a> {
             turned_over: turned_over.filter(|_| request.pattern.turn_over),
             forward: band.weave.directions(chart.lattice.rows()),
             picture: None,
+            ways: Vec::new(),
             note: chart.notes.as_deref().map(clean),
             band,
             warnings,
@@ -87,6 +89,7 @@ impl<'a> Own<'a> {
             band: &self.band,
             work,
             kit,
+            ways: &self.ways,
             hands: self.hands.as_ref(),
             ring: self.ring.as_ref(),
             sizes: self.sizes.as_ref(),

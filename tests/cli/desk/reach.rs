@@ -213,6 +213,7 @@ const ROWS: &[(&str, &[(&str, Where)])] = &[
             ("--step", Made("pdf")),
             ("--nearest", Made("pdf")),
             ("--palette", On("pick-palette")),
+            ("--ways", WAYS),
             ("--title", On("title")),
             ("--by", Made("pdf")),
             ("--for", SHEET),

@@ -38,12 +38,12 @@ struct Beads {
     places: Vec<(f64, f64)>,
 }
 
-/// The mean place of the beads of each fill on the cover's strip, and what the strip shows in
+/// The mean place of the beads of each fill on a strip that shows `what`, and what it shows in
 /// words.
-fn strip(pdf: &Pdf) -> (Vec<([f64; 3], f64, f64)>, String) {
-    let is = |alt: &String| alt.contains("lying along the page");
+fn strip(pdf: &Pdf, what: &str) -> (Vec<([f64; 3], f64, f64)>, String) {
+    let is = |alt: &String| alt.contains(what);
     let found = pdf.elements.iter().find(|e| e.alt.as_ref().is_some_and(is));
-    let element = found.expect("no strip on the cover");
+    let element = found.expect("no such strip");
     let mut all: Vec<Beads> = Vec::new();
     for drawn in pdf.drawn_by(element) {
         if let Drawn::Outline {
@@ -74,30 +74,67 @@ fn strip(pdf: &Pdf) -> (Vec<([f64; 3], f64, f64)>, String) {
     (all.into_iter().map(mean).collect(), alt)
 }
 
-/// Laid along the band either way, the picture stands upright on the cover: dark at the upper left,
-/// light below it, red at the upper right, blue below that.
+/// Whether the picture stands upright on a strip: dark at the upper left, light below it, red at
+/// the upper right, blue below that; so far from left to right.
+fn is_upright(pdf: &Pdf, what: &str, end: &str, wide: f64) {
+    let (places, alt) = strip(pdf, what);
+    assert!(alt.contains(end), "{alt}");
+    let place = |red: f64, blue: f64| {
+        let near = |fill: &[f64; 3]| (fill[0] - red).abs() < 0.02 && (fill[2] - blue).abs() < 0.02;
+        let found = places.iter().find(|(fill, ..)| near(fill));
+        let (_, x, y) = found.unwrap_or_else(|| panic!("{end}: no {red} in {places:?}"));
+        (*x, *y)
+    };
+    let [dark, light] = [place(0.067, 0.067), place(0.98, 0.965)];
+    let [red, blue] = [place(0.804, 0.149), place(0.122, 0.627)];
+    let high = wide / 10.0;
+    assert!(
+        dark.1 + high < light.1 && red.1 + high < blue.1,
+        "{end}: {places:?}"
+    );
+    assert!(
+        dark.0 + wide < red.0 && light.0 + wide < blue.0,
+        "{end}: {places:?}"
+    );
+}
+
+const ENDS: [(&str, &str); 2] = [("90", "row 1 at the right"), ("270", "row 1 at the left")];
+
+/// Laid along the band either way.
 #[test]
 fn a_picture_laid_along_the_band_stands_upright_on_the_cover() {
-    for (rotate, end) in [("90", "row 1 at the right"), ("270", "row 1 at the left")] {
-        let (places, alt) = strip(&print(&band(rotate), &[]));
-        assert!(alt.contains(end), "{rotate}: {alt}");
-        let place = |red: f64, blue: f64| {
-            let near =
-                |fill: &[f64; 3]| (fill[0] - red).abs() < 0.02 && (fill[2] - blue).abs() < 0.02;
-            let found = places.iter().find(|(fill, ..)| near(fill));
-            let (_, x, y) = found.unwrap_or_else(|| panic!("{rotate}: no {red} in {places:?}"));
-            (*x, *y)
+    for (rotate, end) in ENDS {
+        is_upright(
+            &print(&band(rotate), &[]),
+            "lying along the page",
+            end,
+            50.0,
+        );
+    }
+}
+
+/// Beside the table of each colourway, and on the contact sheet.
+#[test]
+fn a_picture_laid_along_the_band_stands_upright_in_its_colourways() {
+    for (rotate, end) in ENDS {
+        let bench = band(rotate);
+        bench.put("ways.csv", "colour,As it is,Other\nt,,b\nb,,t\n");
+        is_upright(
+            &print(&bench, &["--ways", "ways.csv"]),
+            "As it is: the flat strip",
+            end,
+            20.0,
+        );
+        bench
+            .line("swap band.json --ways ways.csv -o sheet.pdf")
+            .ok();
+        let sheet = Pdf::read(&bench.get("sheet.pdf"));
+        is_upright(&sheet, "As it is: the flat strip", end, 20.0);
+        let shows = |alt: &str| {
+            let mut all = sheet.elements.iter().filter_map(|one| one.alt.as_deref());
+            all.any(|own| own.contains(alt))
         };
-        let [dark, light] = [place(0.067, 0.067), place(0.98, 0.965)];
-        let [red, blue] = [place(0.804, 0.149), place(0.122, 0.627)];
-        assert!(
-            dark.1 + 5.0 < light.1 && red.1 + 5.0 < blue.1,
-            "{rotate}: {places:?}"
-        );
-        assert!(
-            dark.0 + 50.0 < red.0 && light.0 + 50.0 < blue.0,
-            "{rotate}: {places:?}"
-        );
+        assert!(shows("Other: the ring as it will look"));
     }
 }
 
