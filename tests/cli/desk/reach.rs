@@ -522,9 +522,10 @@ struct Page {
 impl Page {
     fn read() -> Self {
         let file = |name: &str| fs::read_to_string(repository("src/desk/page").join(name)).unwrap();
-        let begin = Desk::open().get("begin").ok().json();
+        let desk = Desk::open();
+        let begin = desk.get("begin").ok().json();
         Self {
-            html: file("index.html"),
+            html: String::from_utf8(desk.get("").ok().body).unwrap(),
             names: file("export-kinds.js"),
             kinds: begin["kinds"].as_array().unwrap().clone(),
         }
