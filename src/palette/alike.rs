@@ -17,8 +17,8 @@ pub const HARD_TO_TELL: f64 = 3.0;
 /// Most pairs that are kept.
 pub const MOST_PAIRS: usize = 100_000;
 
-/// Most pairs of different colours that are judged, in some seconds. Ours.
-const MOST_JUDGED: usize = 20_000_000;
+/// Most pairs of different colours that are judged, in a second. Ours.
+const MOST_JUDGED: usize = 2_000_000;
 
 /// Allowance for rounding in the bounds, relative.
 const ROUNDING: f64 = 1e-8;
@@ -52,7 +52,7 @@ pub struct Alike {
 /// Equals trying all pairs, but equal colours are judged once, and sorted by lightness each is
 /// weighed only against those inside the window of `below` ([`PreparedLab::lightness_difference`],
 /// where the proof stands), and judged by the formula only where its lower bound allows
-/// ([`PreparedLab::lower_bound_squared`]). Where more than 20 million would be judged, `below` is
+/// ([`PreparedLab::lower_bound_squared`]). Where more than 2 million would be judged, `below` is
 /// halved until they are fewer. The same for any number of threads.
 ///
 /// # Errors

@@ -255,7 +255,7 @@ fn palettes_of_many_near_colours_are_listed() {
         (&pairs[65_534]["one"], &pairs[65_534]["other"]),
         (&"c1".into(), &"c2".into())
     );
-    let near = palette("near.csv", 40_000, &|at| {
+    let near = palette("near.csv", 12_000, &|at| {
         format!(
             "{:02X}{:02X}{:02X}",
             100 + at % 40,

@@ -13,8 +13,10 @@ mod words;
 
 use crate::common::{Bench, repository};
 use crate::pdf::Pdf;
+use std::collections::BTreeMap;
 use std::fs;
 use std::process::Command;
+use std::sync::{Arc, Mutex, OnceLock};
 
 const KITTIWAKE: [&str; 19] = [
     "chart",
@@ -46,7 +48,10 @@ fn ring() -> Bench {
         fs::read(repository("samples/kittiwake.png")).unwrap(),
     );
     bench.put("tin.csv", fs::read(repository("palettes/tin.csv")).unwrap());
-    bench.run(&[&KITTIWAKE[..], &["band.json"]].concat()).ok();
+    static BAND: OnceLock<Vec<u8>> = OnceLock::new();
+    bench.put_once("band.json", &BAND, || {
+        bench.run(&[&KITTIWAKE[..], &["band.json"]].concat()).ok();
+    });
     bench
 }
 
@@ -61,32 +66,47 @@ fn panel() -> Bench {
         "harbour.csv",
         fs::read(repository("palettes/harbour.csv")).unwrap(),
     );
-    bench
-        .run(&[
-            "chart",
-            "--match",
-            "nearest",
-            "dusk.jpg",
-            "--palette",
-            "harbour.csv",
-            "--colours",
-            "24",
-            "--columns",
-            "81",
-            "--rows",
-            "240",
-            "-o",
-            "band.json",
-        ])
-        .ok();
+    static BAND: OnceLock<Vec<u8>> = OnceLock::new();
+    bench.put_once("band.json", &BAND, || {
+        bench
+            .run(&[
+                "chart",
+                "--match",
+                "nearest",
+                "dusk.jpg",
+                "--palette",
+                "harbour.csv",
+                "--colours",
+                "24",
+                "--columns",
+                "81",
+                "--rows",
+                "240",
+                "-o",
+                "band.json",
+            ])
+            .ok();
+    });
     bench
 }
 
-fn print(bench: &Bench, options: &[&str]) -> Pdf {
-    let run = bench
-        .run(&[&["print", "band.json", "-o", "-"], options].concat())
-        .ok();
-    Pdf::read(&run.bytes)
+/// The booklet of `band.json`. Without options it is printed once for all tests of the same chart.
+fn print(bench: &Bench, options: &[&str]) -> Arc<Pdf> {
+    static PRINTED: Mutex<BTreeMap<Vec<u8>, Arc<Pdf>>> = Mutex::new(BTreeMap::new());
+    let printed = || {
+        let call = [&["print", "band.json", "-o", "-"], options].concat();
+        Arc::new(Pdf::read(&bench.run(&call).ok().bytes))
+    };
+    if !options.is_empty() {
+        return printed();
+    }
+    let chart = bench.get("band.json");
+    let kept = PRINTED.lock().unwrap().get(&chart).cloned();
+    kept.unwrap_or_else(|| {
+        let pdf = printed();
+        PRINTED.lock().unwrap().insert(chart, pdf.clone());
+        pdf
+    })
 }
 
 /// An open strip of the bird, as `band.json`.

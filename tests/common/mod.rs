@@ -11,6 +11,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::sync::OnceLock;
 
 /// A fresh folder and the program to run in it; the folder goes when this goes.
 pub struct Bench {
@@ -50,6 +51,15 @@ impl Bench {
         }
         fs::write(&path, bytes).expect("a file in the temporary folder");
         path
+    }
+
+    /// A file that is made once for all tests and copied from then on.
+    pub fn put_once(&self, name: &str, once: &OnceLock<Vec<u8>>, make: impl FnOnce()) {
+        let bytes = once.get_or_init(|| {
+            make();
+            self.get(name)
+        });
+        self.put(name, bytes);
     }
 
     /// The bytes of a file in the folder.
