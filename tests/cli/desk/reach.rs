@@ -522,9 +522,18 @@ struct Page {
 impl Page {
     fn read() -> Self {
         let file = |name: &str| fs::read_to_string(repository("src/desk/page").join(name)).unwrap();
+        // The page is put together from its parts.
+        let parts = [
+            "index",
+            "dialogs",
+            "info-panel",
+            "source-panel",
+            "start-page",
+            "workspace",
+        ];
         let begin = Desk::open().get("begin").ok().json();
         Self {
-            html: file("index.html"),
+            html: parts.map(|part| file(&format!("{part}.html"))).concat(),
             names: file("export-kinds.js"),
             kinds: begin["kinds"].as_array().unwrap().clone(),
         }
