@@ -245,7 +245,7 @@ describe("own beads", () => {
       await edit(page);
       await give(page, "#palette-photo", sample("samples/tray.jpg"));
       const pale = page.locator(".palette-row [data-field=name]").nth(0);
-      await page.locator("#tray-photo").waitFor({ timeout: 60000 });
+      await page.locator("#tray-photo").waitFor({ timeout: 120000 });
       await pale.fill("gull");
       await pale.press("Tab");
       await settled(page);
@@ -371,6 +371,7 @@ async function set(page, name, fields) {
  */
 async function settled(page) {
   await page.evaluate(() => /** @type {any} */ (window).upbeadDesk.bookSaved());
+  await page.waitForFunction(() => /** @type {any} */ (window).upbeadDesk.state.isStored);
 }
 
 /**
