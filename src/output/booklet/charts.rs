@@ -60,7 +60,9 @@ pub(super) fn charts(setter: &mut Setter, pattern: &Pattern) -> bool {
     if cut.all().len() == 1 {
         return one(setter, pattern, cut.scale);
     }
-    let below = Mm::new(24.0);
+    // What is said of colourways takes a line more.
+    let more = if pattern.ways.is_empty() { 0.0 } else { 1.0 };
+    let below = Mm::new(24.0) + setter.look.small.leading * more;
     let cut = Cut::new(lattice, wide, high - below, least..=most);
     many(setter, pattern, &cut);
     false
