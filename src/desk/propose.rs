@@ -24,6 +24,9 @@ use serde_json::{Map, Value};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock};
 
+/// As many as the page has room for, the chart as asked for included: each more takes longer.
+const MOST: usize = 5;
+
 /// Several ways to chart one picture.
 #[derive(Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -147,7 +150,7 @@ impl Inputs {
             cancel.clone(),
         )?;
         let others = &self.desk.proposed;
-        let propose = || propose_beside(first, decoded, palette, &request, others, &cancel);
+        let propose = || propose_beside(first, MOST, decoded, palette, &request, others, &cancel);
         match &*APART {
             Some(pool) => pool.install(propose),
             None => propose(),

@@ -54,6 +54,7 @@ describe("the desk's page", () => {
 
   test("every file of the folder is served, and no other", () => {
     const assets = readFileSync(join(repository, "src/desk/assets.rs"), "utf8");
+    // The parts of the page are put into it.
     const served = [...assets.matchAll(/(?:file|part)!\("([^"]+)"/g)].map((found) => found[1]);
     assert.deepEqual([...served, "index.html"].sort(), [...names].sort());
   });

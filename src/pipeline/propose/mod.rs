@@ -91,15 +91,17 @@ pub fn propose_decoded(
     cancel: &Cancel,
 ) -> Result<Vec<Proposal>> {
     let first = chart_decoded(Arc::clone(decoded), palette, request, cache, cancel.clone())?;
-    propose_beside(first, decoded, palette, request, cache, cancel)
+    propose_beside(first, MOST, decoded, palette, request, cache, cancel)
 }
 
-/// As [`propose_decoded()`], beside the chart of the request as it is, which was made before.
+/// As [`propose_decoded()`], up to `most` with the chart of the request as it is, which was made
+/// before.
 ///
 /// # Errors
 /// As [`propose_decoded()`].
 pub fn propose_beside(
     first: Charted,
+    most: usize,
     decoded: &Arc<Decoded>,
     palette: &Palette,
     request: &ChartRequest,
@@ -123,8 +125,8 @@ pub fn propose_beside(
     }];
     let mut spare = Vec::new();
     let mut left = &wishes[..];
-    while kept.len() < FEWEST && !left.is_empty() {
-        let (now, later) = left.split_at((MOST - kept.len()).min(left.len()));
+    while kept.len() < FEWEST.min(most) && !left.is_empty() {
+        let (now, later) = left.split_at(most.saturating_sub(kept.len()).min(left.len()));
         left = later;
         let chart = |wish: &Wish| cancel.check().and_then(|()| charted(&wish.request));
         let made: Vec<Result<Charted>> = now.par_iter().map(chart).collect();
