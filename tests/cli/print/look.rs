@@ -3,13 +3,14 @@
 use super::{panel, print, ring};
 use crate::pdf::{Drawn, Element, Pdf, text};
 use lopdf::Object;
+use std::sync::Arc;
 
 /// ISO 216: A4 is 210 by 297 mm. ANSI/ASME Y14.1: size A is 8.5 by 11 inches.
 #[test]
 fn pages_have_the_size_of_the_paper() {
     let bench = ring();
     for (paper, wide, high) in [("a4", 210.0, 297.0), ("letter", 8.5 * 25.4, 11.0 * 25.4)] {
-        for (w, h) in print(&bench, &["--paper", paper]).pages {
+        for &(w, h) in &print(&bench, &["--paper", paper]).pages {
             assert!(
                 (w - wide).abs() < 0.01 && (h - high).abs() < 0.01,
                 "{paper}: {w} x {h}"
@@ -139,7 +140,7 @@ fn every_bead_has_its_key_and_every_key_can_be_read() {
 }
 
 /// A booklet with all of its parts.
-fn whole() -> Pdf {
+fn whole() -> Arc<Pdf> {
     print(
         &ring(),
         &[
