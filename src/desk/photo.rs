@@ -5,7 +5,7 @@ use super::fields::file_name;
 use super::latest::Job;
 use super::limits::MAX_PICTURE;
 use super::pictures::File;
-use super::response::{HandlerResult, json_response, to_json};
+use super::response::{HandlerResult, Refusal, json_response, to_json};
 use super::state::Desk;
 use super::uploads::Upload;
 use crate::error::Result;
@@ -17,6 +17,7 @@ use crate::report::photo::{Photo, PhotoPalette, PhotoReport};
 use crate::request::{PhotoRequest, single};
 use axum::extract::State;
 use schemars::JsonSchema;
+use serde::de::IgnoredAny;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::path::Path;
@@ -26,6 +27,11 @@ use std::sync::Arc;
 #[derive(Deserialize)]
 pub struct PhotoQuery {
     name: Option<String>,
+    /// The request's lane and number, which [`Job`] reads.
+    #[serde(rename = "lane")]
+    _lane: Option<IgnoredAny>,
+    #[serde(rename = "n")]
+    _n: Option<IgnoredAny>,
     #[serde(flatten)]
     options: Map<String, Value>,
 }
@@ -46,9 +52,10 @@ pub struct PhotoAnswer {
     told: PhotoReport,
 }
 
-/// `POST photo`: the palette file that `upbead palette from-photo` writes, and its report.
+/// `POST photo?lane=L&n=K`: the palette file that `upbead palette from-photo` writes, and its report.
 pub async fn photo(
     State(desk): State<Arc<Desk>>,
+    job: std::result::Result<Job, Refusal>,
     QueryString(query): QueryString<PhotoQuery>,
     FileBody(upload): FileBody<MAX_PICTURE>,
 ) -> HandlerResult {
@@ -59,7 +66,7 @@ pub async fn photo(
         memory: body,
     } = upload;
     let file = File::read(&desk, name, bytes).await?;
-    let job = Job::default();
+    let job = job?;
     let pixels = desk.reserve_pixels(&job, file.memory).await?;
     let decoding = desk.decoding(&job);
     let work = move || {

@@ -140,10 +140,13 @@ describe("the start page", () => {
         await page.locator("#start").waitFor({ state: "hidden" });
         const chart = JSON.parse(await text(page));
         assert.equal(chart.title, name);
-        const palette = await page.evaluate(
-          () => /** @type {any} */ (window).upbeadDesk.state.palette.name,
+        // The palette in use stays where it has all colours.
+        const codes = await page.evaluate(() =>
+          /** @type {any} */ (window).upbeadDesk.state.palette.colours.map(
+            (/** @type {any} */ colour) => colour.code,
+          ),
         );
-        assert.equal(chart.made.options.palette, palette);
+        for (const { code } of chart.colours) assert.ok(codes.includes(code), `${name}: ${code}`);
         assert.equal(await page.locator("#recolour-offer").isVisible(), false);
         assert.equal(await page.textContent("#save-state"), "no changes");
       }

@@ -202,7 +202,7 @@ function listenToOptions() {
   const form = element("options");
   const isText = (/** @type {Event} */ { target }) =>
     target instanceof HTMLInputElement && target.type === "text";
-  for (const part of ["options", "compare", "export-options", "palette"])
+  for (const part of ["options", "compare", "export-options", "palette-details"])
     checkFields(element(part));
   const idOf = (/** @type {Event} */ { target }) =>
     target instanceof HTMLElement ? target.id : undefined;
