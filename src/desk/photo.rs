@@ -52,7 +52,8 @@ pub struct PhotoAnswer {
     told: PhotoReport,
 }
 
-/// `POST photo?lane=L&n=K`: the palette file that `upbead palette from-photo` writes, and its report.
+/// `POST photo?lane=L&n=K`: the palette file that `upbead palette from-photo` writes, and its
+/// report.
 pub async fn photo(
     State(desk): State<Arc<Desk>>,
     job: std::result::Result<Job, Refusal>,
