@@ -1,6 +1,8 @@
 //! Expansion moves against all labellings.
 
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 use upbead::cancel::Cancel;
 use upbead::quantize::calm::expansion::{Costs, expand};
 
@@ -40,7 +42,6 @@ fn costs(nodes: usize, labels: usize, numbers: &[f64], price: f64) -> Costs {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 
-
     #[test]
     fn two_labels_reach_the_best_of_all_labellings(
         numbers in prop::collection::vec(0.0..1.0f64, 53),
@@ -55,7 +56,7 @@ proptest! {
     }
 
     #[test]
-    fn more_labels_stay_within_twice_the_best_and_mostly_reach_it(
+    fn more_labels_stay_within_twice_the_best(
         numbers in prop::collection::vec(0.0..1.0f64, 53),
         nodes in 5usize..8,
         price in 0.0..30.0,
@@ -69,7 +70,6 @@ proptest! {
             found >= least - 1e-9 && found <= 2.0 * least + 1e-2,
             "{found} {least}"
         );
-        prop_assert!(found <= 1.15 * least + 1e-2, "{found} {least}");
     }
 
     #[test]
@@ -86,4 +86,27 @@ proptest! {
         expand(&costs, &mut labels, &fixed, &Cancel::default());
         prop_assert!(labels[kept] == own && costs.total(&labels) <= before);
     }
+}
+
+/// Twice the best is what is proven; the best itself is what is mostly found. The cases are the same
+/// in every run.
+#[test]
+fn more_labels_mostly_reach_the_best_of_all_labellings() {
+    let mut runner = TestRunner::deterministic();
+    let cases = (
+        prop::collection::vec(0.0..1.0f64, 53),
+        5usize..8,
+        0.0..30.0f64,
+    );
+    let mut reached = 0;
+    for _ in 0..128 {
+        let (numbers, nodes, price) = cases.new_tree(&mut runner).unwrap().current();
+        let costs = costs(nodes, 4, &numbers, price);
+        let mut labels = vec![0; nodes];
+        expand(&costs, &mut labels, &vec![false; nodes], &Cancel::default());
+        if costs.total(&labels) <= least(&costs, nodes) + 1e-2 {
+            reached += 1;
+        }
+    }
+    assert!(reached >= 115, "{reached} of 128");
 }
