@@ -198,7 +198,7 @@ describe("the start page", () => {
         await page.click("#start-open");
         await page.locator("#folder-charts [aria-label='Open anchor.json']").waitFor();
         await page.click("#folder-leave");
-        assert.equal(await page.locator("#folder-charts li").count(), 0);
+        await page.locator("#folder-charts li").first().waitFor({ state: "detached" });
         assert.ok(await inFolder(page, "anchor.json"));
       },
       { before: useOwnFolder },

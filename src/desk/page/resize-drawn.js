@@ -8,7 +8,7 @@ import { replaceResized } from "./commands.js";
 import { announce, debounce, element, get, valueOf } from "./dom.js";
 import { clearFieldErrors, ownError, setFieldError } from "./field-errors.js";
 import { number } from "./format.js";
-import { LIMITS } from "./lattice.js";
+import { LIMITS, isSameShape } from "./lattice.js";
 import { showError } from "./notices.js";
 import { gauge } from "./options.js";
 import { withColumnCount, withRowCount } from "./reshape.js";
@@ -60,8 +60,19 @@ async function resize() {
   if (!chart || own !== newest || currentChart() !== last) return;
   cancelCharting();
   clearFieldErrors(element("options"));
+  if (isSameBand(chart, currentChart())) return;
   replaceResized(base, chart);
   series.last = currentChart();
+}
+
+/**
+ * Whether two charts have the same beads: what only says the same length differently is no edit.
+ * @param {Chart} one
+ * @param {Chart} other
+ */
+function isSameBand(one, other) {
+  if (!isSameShape(one, other)) return false;
+  return one.beads.every((bead, at) => bead === other.beads[at]);
 }
 
 function tooMany() {
