@@ -88,8 +88,8 @@ proptest! {
     }
 }
 
-/// Twice the best is what is proven; the best itself is what is mostly found. The cases are the same
-/// in every run.
+/// Twice the best is what is proven; the best itself is what is mostly found. The cases are the
+/// same in every run.
 #[test]
 fn more_labels_mostly_reach_the_best_of_all_labellings() {
     let mut runner = TestRunner::deterministic();
