@@ -20,6 +20,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use tokio::sync::OwnedSemaphorePermit;
 
 /// A picture, a palette, and the options of a chart by name.
 #[derive(Deserialize)]
@@ -56,22 +57,7 @@ pub async fn chart(
     body: JsonBody<ChartBody, MAX_SMALL>,
 ) -> HandlerResult {
     let job = job?;
-    chart_name(body.name.as_deref())?;
-    let mut request = ChartRequest::named(body.options.clone())?;
-    request.design.plain |= body.picture.is_none();
-    let palette = desk.palettes.get(&body.palette.id)?;
-    let picture = body.picture.as_ref().map(|id| desk.pictures.get(id));
-    let picture = picture.transpose()?;
-    let needed = picture.as_ref().map_or(0, |picture| picture.memory);
-    let reserved = desk.reserve_pixels(&job, needed).await?;
-    let inputs = Inputs {
-        request,
-        picture,
-        palette,
-        name: body.name.clone(),
-        job: job.clone(),
-        desk: Arc::clone(&desk),
-    };
+    let (inputs, reserved) = Inputs::of(&desk, &job, &body).await?;
     let work = move || {
         let _reserved = reserved;
         inputs.run()
@@ -80,29 +66,49 @@ pub async fn chart(
     Ok(json_response(json))
 }
 
-/// What a request names, and what is needed to make a chart of it.
-struct Inputs {
-    request: ChartRequest,
-    picture: Option<Arc<Picture>>,
-    palette: Arc<NamedPalette>,
+/// What a request names, and what is needed to make charts of it.
+pub struct Inputs {
+    /// The options.
+    pub request: ChartRequest,
+    /// The picture; none for a plain band.
+    pub picture: Option<Arc<Picture>>,
+    /// The palette.
+    pub palette: Arc<NamedPalette>,
     name: Option<String>,
-    job: Job,
-    desk: Arc<Desk>,
+    /// Whether the answer is still wanted.
+    pub job: Job,
+    /// The desk.
+    pub desk: Arc<Desk>,
 }
 
 impl Inputs {
-    /// The chart's file, its report, and as `document` what `--json` prints.
-    fn run(&self) -> Result<Vec<u8>> {
-        self.request.check()?;
-        let shape = self.request.shape()?;
-        let palette = &self.palette.palette;
-        let Charted { made, shape } = match self.picture.as_deref() {
-            Some(picture) => self.chart_picture(picture, &shape)?,
-            None => Charted {
-                made: plain(palette, &settings(&self.request, &shape, palette)?),
-                shape,
-            },
+    /// What the request names, and the picture's share of the memory for pixels.
+    pub async fn of(
+        desk: &Arc<Desk>,
+        job: &Job,
+        body: &ChartBody,
+    ) -> std::result::Result<(Self, OwnedSemaphorePermit), Refusal> {
+        chart_name(body.name.as_deref())?;
+        let mut request = ChartRequest::named(body.options.clone())?;
+        request.design.plain |= body.picture.is_none();
+        let palette = desk.palettes.get(&body.palette.id)?;
+        let picture = body.picture.as_ref().map(|id| desk.pictures.get(id));
+        let picture = picture.transpose()?;
+        let needed = picture.as_ref().map_or(0, |picture| picture.memory);
+        let reserved = desk.reserve_pixels(job, needed).await?;
+        let inputs = Self {
+            request,
+            picture,
+            palette,
+            name: body.name.clone(),
+            job: job.clone(),
+            desk: Arc::clone(desk),
         };
+        Ok((inputs, reserved))
+    }
+
+    /// The report on a chart that was made.
+    pub fn report(&self, Charted { made, shape }: &Charted) -> ChartReport {
         let picture = self.picture.as_deref();
         let files = Files {
             picture: PathBuf::from(picture.map_or("", |picture| &picture.name)),
@@ -113,10 +119,25 @@ impl Inputs {
             ring: shape.ring.as_ref(),
             warnings: &shape.warnings,
         };
-        let report = ChartReport::new(&files, &made, band, palette);
+        ChartReport::new(&files, made, band, &self.palette.palette)
+    }
+
+    /// The chart's file, its report, and as `document` what `--json` prints.
+    fn run(&self) -> Result<Vec<u8>> {
+        self.request.check()?;
+        let shape = self.request.shape()?;
+        let palette = &self.palette.palette;
+        let charted = match self.picture.as_deref() {
+            Some(picture) => self.chart_picture(picture, &shape)?,
+            None => Charted {
+                made: plain(palette, &settings(&self.request, &shape, palette)?),
+                shape,
+            },
+        };
+        let report = self.report(&charted);
         to_json(&ChartAnswer {
             n: self.job.n(),
-            text: write(&made.value.chart),
+            text: write(&charted.made.value.chart),
             document: document(&report)?,
             summary: report,
         })

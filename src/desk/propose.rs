@@ -1,27 +1,26 @@
 //! Other ways to chart the picture, beside the chart that the page shows.
 
-use super::chart::{ChartBody, scale_crop};
+use super::chart::{ChartBody, Inputs, scale_crop};
 use super::extract::JsonBody;
-use super::fields::chart_name;
 use super::latest::Job;
 use super::limits::MAX_SMALL;
 use super::pictures::pixels;
 use super::response::{HandlerResult, Refusal, json_response, refuse, to_json};
-use super::state::{Desk, NamedPalette, Picture};
+use super::state::{Desk, Picture};
 use crate::chart::write::write;
 use crate::error::Result;
 use crate::output::json::document;
 use crate::picture::Size;
 use crate::pipeline::{Decoded, Proposal, chart_decoded, propose_beside, settings};
-use crate::report::chart::{AboutBand, ChartReport, Files};
-use crate::request::{ChartRequest, given};
+use crate::report::chart::ChartReport;
+use crate::request::given;
 use axum::extract::State;
 use axum::http::StatusCode;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::{Map, Value};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 /// As many as the page has room for, the chart as asked for included: each more takes longer.
@@ -72,29 +71,18 @@ pub async fn propose(
     body: JsonBody<ChartBody, MAX_SMALL>,
 ) -> HandlerResult {
     let job = job?;
-    chart_name(body.name.as_deref())?;
-    let Some(picture) = &body.picture else {
+    let (inputs, reserved) = Inputs::of(&desk, &job, &body).await?;
+    let Some(picture) = inputs.picture.clone() else {
         return Err(refuse(
             StatusCode::BAD_REQUEST,
             "there is no picture to propose charts of",
             "name a picture",
         ));
     };
-    let request = ChartRequest::named(body.options.clone())?;
-    let palette = desk.palettes.get(&body.palette.id)?;
-    let picture = desk.pictures.get(picture)?;
-    let reserved = desk.reserve_pixels(&job, picture.memory).await?;
-    let inputs = Inputs {
-        request,
-        picture,
-        palette,
-        name: body.name.clone(),
-        job: job.clone(),
-        desk: Arc::clone(&desk),
-    };
+    let ways = Ways { inputs, picture };
     let work = move || {
         let _reserved = reserved;
-        inputs.run()
+        ways.run()
     };
     let json = desk.workers.run(job, work).await?;
     Ok(json_response(json))
@@ -105,30 +93,32 @@ pub async fn propose(
 static APART: LazyLock<Option<ThreadPool>> =
     LazyLock::new(|| ThreadPoolBuilder::new().build().ok());
 
-/// What a request names, and what is needed to chart it.
-struct Inputs {
-    request: ChartRequest,
+/// What the ways are made of.
+struct Ways {
+    inputs: Inputs,
     picture: Arc<Picture>,
-    palette: Arc<NamedPalette>,
-    name: Option<String>,
-    job: Job,
-    desk: Arc<Desk>,
 }
 
-impl Inputs {
+impl Ways {
     fn run(&self) -> Result<Vec<u8>> {
-        self.request.check()?;
-        let shape = self.request.shape()?;
-        settings(&self.request, &shape, &self.palette.palette)?;
-        let decoding = self.desk.decoding(&self.job);
-        let decoded = pixels(&self.desk, &self.picture, &shape.lattice, &decoding)?;
+        let Inputs {
+            request,
+            palette,
+            job,
+            desk,
+            ..
+        } = &self.inputs;
+        request.check()?;
+        let shape = request.shape()?;
+        settings(request, &shape, &palette.palette)?;
+        let decoded = pixels(desk, &self.picture, &shape.lattice, &desk.decoding(job))?;
         let proposals = self
             .proposals(&decoded)
             .map_err(|error| error.file(Path::new(&self.picture.name)))?;
         let there = decoded.picture.upright();
         let answers = proposals.iter().map(|one| self.answer(one, there));
         to_json(&ProposeAnswer {
-            n: self.job.n(),
+            n: job.n(),
             proposals: answers.collect::<Result<_>>()?,
         })
     }
@@ -136,9 +126,10 @@ impl Inputs {
     /// The ways. The chart as asked for was made just before, and its stages are kept; those of the
     /// others are kept apart, so that they never take their place.
     fn proposals(&self, decoded: &Arc<Decoded>) -> Result<Vec<Proposal>> {
-        let palette = &self.palette.palette;
-        let cancel = self.job.cancel();
-        let mut request = self.request.clone();
+        let Inputs { palette, desk, .. } = &self.inputs;
+        let palette = &palette.palette;
+        let cancel = self.inputs.job.cancel();
+        let mut request = self.inputs.request.clone();
         let crop = &mut request.picture.crop;
         let there = decoded.picture.upright();
         *crop = crop.map(|crop| scale_crop(crop, self.picture.size, there));
@@ -146,10 +137,10 @@ impl Inputs {
             Arc::clone(decoded),
             palette,
             &request,
-            &self.desk.memory,
+            &desk.memory,
             cancel.clone(),
         )?;
-        let others = &self.desk.proposed;
+        let others = &desk.proposed;
         let propose = || propose_beside(first, MOST, decoded, palette, &request, others, &cancel);
         match &*APART {
             Some(pool) => pool.install(propose),
@@ -158,30 +149,20 @@ impl Inputs {
     }
 
     fn answer(&self, proposal: &Proposal, there: Size) -> Result<ProposalAnswer> {
+        let own = &self.inputs.request;
         let mut request = proposal.request.clone();
         let crop = &mut request.picture.crop;
         *crop = crop.map(|crop| scale_crop(crop, there, self.picture.size));
-        if proposal.request.picture.crop.is_some() && self.request.picture.crop.is_some() {
+        if proposal.request.picture.crop.is_some() && own.picture.crop.is_some() {
             // No way has another part where the request names one; rounding would change it.
-            *crop = self.request.picture.crop;
+            *crop = own.picture.crop;
         }
-        let made = &proposal.charted.made;
-        let shape = &proposal.charted.shape;
-        let files = Files {
-            picture: PathBuf::from(&self.picture.name),
-            chart: self.name.as_ref().map(PathBuf::from),
-            preview: None,
-        };
-        let band = AboutBand {
-            ring: shape.ring.as_ref(),
-            warnings: &shape.warnings,
-        };
-        let report = ChartReport::new(&files, made, band, &self.palette.palette);
+        let report = self.inputs.report(&proposal.charted);
         Ok(ProposalAnswer {
             name: proposal.way.name(),
             description: proposal.way.description(),
-            changes: changes(&given(&self.request)?, &given(&request)?),
-            text: write(&made.value.chart),
+            changes: changes(&given(own)?, &given(&request)?),
+            text: write(&proposal.charted.made.value.chart),
             document: document(&report)?,
             summary: report,
         })

@@ -12,7 +12,7 @@ use crate::scene::{Item, Laid, Point, strip, swatch};
 use crate::units::{Mm, decimals, grouped, metres_to_cut};
 
 /// What stands below the table where there are colourways.
-const OTHERS: &str = "For the beads of the other colours see Colourways.";
+const OTHERS: &str = "The beads of the other colourways are listed under “Colourways”.";
 /// Side of the picture's square.
 const PICTURE: f64 = 74.0;
 /// Highest band that lies along the page below the title.
